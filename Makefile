@@ -1,0 +1,45 @@
+# Every rule brings what it needs: system packages (Debian, as root or through sudo), .venv, the install.
+# One thread a process: the tests run in two processes, and the solver is fastest with one.
+export OPENBLAS_NUM_THREADS ?= 1
+export OMP_NUM_THREADS ?= 1
+
+BIN := .venv/bin
+DEMO := out/demo
+
+.PHONY: help demo test lint types bench build clean
+.DEFAULT_GOAL := help
+
+help: ## say what the rules do
+	@grep -E '^[a-z]+:.*## ' $(MAKEFILE_LIST) | sed -E 's/:.*## /\t/' | expand -t 12
+
+# The checksum kept in this file says for which pyproject.toml the environment was made.
+.venv/installed: pyproject.toml .ci/setup
+	@.ci/setup
+	@touch $@
+
+demo: .venv/installed ## set up, then solve a real section: table on screen, figures in out/demo
+	@$(BIN)/soapfilm demo --folder $(DEMO)
+
+test: .venv/installed ## set up, then run the tests in two processes
+	@$(BIN)/python -m pytest -n 2 $(PYTEST_ARGS)
+
+lint: .venv/installed ## ruff over everything
+	@$(BIN)/ruff check .
+
+# Type checkers do not run an editable install's import hook, so they get the package as a folder of links.
+typing/soapfilm:
+	@mkdir -p $@
+	@for room in geometry solver report cli; do ln -sfn ../../$$room $@/$$room; done
+
+types: .venv/installed typing/soapfilm ## mypy --strict over the package
+	@$(BIN)/mypy
+
+bench: .venv/installed ## install the reference libraries, then measure beside them
+	@$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable '.[bench]'
+	@$(BIN)/python -m benchmarks $(BENCH_ARGS)
+
+build: .venv/installed ## wheel and source archive in dist/
+	@$(BIN)/python -m build --outdir dist
+
+clean: ## remove what the rules made, .venv too
+	rm -rf .venv typing out dist build *.egg-info .pytest_cache .mypy_cache .ruff_cache .hypothesis
