@@ -1,0 +1,50 @@
+"""Candidate search: which boxes come near each other."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from .contour import arc_circles
+
+Array = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+#: Up to this many boxes all pairs are compared at once (a few milliseconds at most); a search tree pays beyond,
+#: where loading shapely no longer matters.
+_ALL_PAIRS = 600
+
+
+def edge_boxes(start: Array, end: Array, bulge: Array) -> tuple[Array, Array]:
+    """(n, 2) lower and upper corners of the edges' bounding boxes, exact for arcs."""
+    low, high = np.minimum(start, end), np.maximum(start, end)
+    arcs = np.flatnonzero(bulge)
+    if arcs.size:
+        s, b = start[arcs], bulge[arcs]
+        centre, radius = arc_circles(s, end[arcs], b)
+        first, sweep = np.arctan2(*(s - centre).T[::-1]), 4 * np.arctan(b)
+        for k, (axis, sign) in enumerate([(0, 1), (1, 1), (0, -1), (1, -1)]):
+            turn = k * np.pi / 2 - first
+            hit = np.where(sweep > 0, turn % (2 * np.pi), -turn % (2 * np.pi)) < np.abs(sweep)
+            extreme = centre[hit, axis] + sign * radius[hit]
+            corner, choose = (high, np.maximum) if sign > 0 else (low, np.minimum)
+            corner[arcs[hit], axis] = choose(corner[arcs[hit], axis], extreme)
+    return low, high
+
+
+def box_pairs(low: Array, high: Array, margin: float) -> Ints:
+    """(k, 2) pairs i < j of boxes that come within the margin of each other."""
+    n = len(low)
+    if n <= _ALL_PAIRS:
+        reach = high + margin
+        near = (low[:, None] <= reach[None]).all(axis=2)
+        i, j = np.nonzero(near & near.T)
+        keep = i < j
+        return np.stack([i[keep], j[keep]], axis=1)
+    from shapely import STRtree, box
+
+    tree = STRtree(box(*low.T, *high.T))
+    i, j = tree.query(box(*(low - margin).T, *(high + margin).T))
+    keep = i < j
+    pairs = np.stack([i[keep], j[keep]], axis=1)
+    return pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))].astype(np.int64)
