@@ -10,8 +10,8 @@ from .contour import arc_circles
 Array = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-#: Up to this many boxes all pairs are compared at once (a few milliseconds at most); a search tree pays beyond,
-#: where loading shapely no longer matters.
+#: Up to this many boxes all pairs are compared at once (a few milliseconds at most); beyond, a search tree
+#: pays and the time to load shapely no longer matters.
 _ALL_PAIRS = 600
 
 
@@ -37,7 +37,8 @@ def box_pairs(low: Array, high: Array, margin: float) -> Ints:
     n = len(low)
     if n <= _ALL_PAIRS:
         reach = high + margin
-        near = (low[:, None] <= reach[None]).all(axis=2)
+        near = low[:, None, 0] <= reach[None, :, 0]
+        near &= low[:, None, 1] <= reach[None, :, 1]
         i, j = np.nonzero(near & near.T)
         keep = i < j
         return np.stack([i[keep], j[keep]], axis=1)
