@@ -1,0 +1,150 @@
+"""Refining until J is known well enough: order, geometric layers at corners, local bisection.
+
+Each triangle's part of the gap (see `torsion`) says where the interval's width comes from. A few triangles
+that carry most of it are cut, toward the corner they touch or in half; a gap spread over many raises the order.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from ...geometry.errors import InputError
+from .mesh import Array, Ints, SectionMesh, border_angles, border_of
+from .refine import RATIO, bisect, cut_toward, smallest_stretch
+from .torsion import TorsionField, solve_torsion
+
+#: Orders used; beyond 12 the gain per unknown is lost to rounding and to the cost of bubbles.
+MIN_ORDER, MAX_ORDER = 3, 12
+#: A set this small a part of all triangles is refined locally; a larger one calls for a higher order.
+FEW = 0.3
+#: Angles this close to straight (radians) are not singular in practice: r^(pi/angle - 1) changes by less than
+#: one part in a hundred over two decades of r.
+NEARLY_STRAIGHT = np.deg2rad(0.5)
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """How far refinement may go before it reports what was reached.
+
+    Attributes
+    ----------
+    rounds : int
+        Solves of the pair of problems.
+    unknowns : int
+        Largest pair of sparse systems tried.
+    """
+
+    rounds: int = 14
+    unknowns: int = 600_000
+
+
+def refine_torsion(
+    mesh: SectionMesh, origin: Array, shear_by_region: Array, accuracy: float, limits: Limits | None = None
+) -> TorsionField:
+    """Solve, refine and solve again until the relative width of J's interval is below `accuracy`.
+
+    Returns the best field reached; its `relative_width` tells whether the accuracy was met.
+    """
+    if not 1e-11 <= accuracy <= 0.5:
+        raise InputError(f"accuracy must lie between 1e-11 and 0.5, got {accuracy:g}")
+    limits = limits or Limits()
+    order = int(np.clip(round(1 - 1.05 * np.log10(accuracy)), MIN_ORDER, MAX_ORDER - 2))
+    mesh = _first_layers(mesh, shear_by_region, accuracy)
+    best: TorsionField | None = None
+    for _ in range(limits.rounds):
+        field = solve_torsion(mesh, order, origin, shear_by_region)
+        if best is None or field.relative_width < best.relative_width:
+            best = field
+        if field.relative_width <= accuracy:
+            break
+        mesh, order = _next(field, accuracy)
+        if len(mesh.edges) * (order - 1) * 2 > limits.unknowns:
+            break
+    assert best is not None
+    return best
+
+
+def _first_layers(mesh: SectionMesh, shear: Array, accuracy: float) -> SectionMesh:
+    """Geometric layers at every corner, as many as its singularity r^(pi/angle) needs for the accuracy."""
+    strength = _exponents(mesh, shear)
+    corners = np.flatnonzero(np.isfinite(strength))
+    layers = np.zeros(len(strength), dtype=int)
+    wanted = np.log(25 * accuracy) / (2 * strength[corners] * np.log(RATIO))
+    layers[corners] = np.clip(np.round(wanted), 0, 12)
+    while True:
+        at = np.flatnonzero(layers > 0)
+        if not at.size:
+            return mesh
+        refined = cut_toward(mesh, at)
+        if smallest_stretch(refined).min() <= 0.02:  # an arc at the corner would fold: leave it to bisection
+            return mesh
+        mesh = refined
+        layers[at] -= 1
+        layers = np.append(layers, np.zeros(len(mesh.vertices) - len(layers), dtype=int))
+
+
+def _exponents(mesh: SectionMesh, shear: Array) -> Array:
+    """(v,) exponent of the leading singularity at each corner; nan where the border is smooth.
+
+    pi/angle on the border of one material. Where materials meet at the border, or an interface turns, the
+    exponent depends on their ratio; 0.6 stands for it here and the indicator corrects.
+    """
+    border = border_of(mesh)
+    angle = border_angles(mesh, border)
+    out = np.pi / angle
+    out[np.abs(angle - np.pi) < np.deg2rad(6.0)] = np.nan
+    interface = interface_edges(mesh)
+    if interface.size and np.ptp(shear) > 0:
+        ends = mesh.edges[interface]
+        count = np.bincount(ends.ravel(), minlength=len(out))
+        on_border = np.isfinite(angle)
+        turning = _turning(mesh, interface)
+        out[(count > 0) & (on_border | (count != 2) | turning)] = 0.6
+    return out
+
+
+def interface_edges(mesh: SectionMesh) -> Ints:
+    """Edges between triangles of different regions."""
+    pair = mesh.edge_triangles()
+    inner = np.flatnonzero(pair[:, 1] >= 0)
+    return inner[mesh.region[pair[inner, 0]] != mesh.region[pair[inner, 1]]]
+
+
+def _turning(mesh: SectionMesh, edges: Ints) -> np.ndarray:
+    """(v,) True where the chords of the given edges meet at an angle of more than 50 degrees off straight."""
+    a, b = mesh.edges[edges].T
+    d = mesh.vertices[b] - mesh.vertices[a]
+    d /= np.hypot(*d.T)[:, None]
+    total = np.zeros((len(mesh.vertices), 2))
+    np.add.at(total, a, d)
+    np.add.at(total, b, -d)
+    return np.hypot(*total.T) > 2 * np.sin(np.deg2rad(25.0))
+
+
+def _next(field: TorsionField, accuracy: float) -> tuple[SectionMesh, int]:
+    mesh, order = field.mesh, field.order
+    target = accuracy * field.lower
+    ranked = np.argsort(field.gap)[::-1]
+    left = field.gap.sum() - np.cumsum(field.gap[ranked])
+    heavy = ranked[: int(np.searchsorted(-left, -0.4 * target)) + 1]
+    spread = len(heavy) > FEW * len(ranked)
+    if spread and order < MAX_ORDER:
+        return mesh, min(MAX_ORDER, order + (2 if field.relative_width > 8 * accuracy else 1))
+    return _cut(mesh, heavy), order if len(heavy) < 0.5 * len(ranked) else min(MAX_ORDER, order + 1)
+
+
+def _cut(mesh: SectionMesh, heavy: Ints) -> SectionMesh:
+    """Cut heavy triangles: toward the corner they touch, else in half."""
+    angle = border_angles(mesh, border_of(mesh))
+    corner = np.abs(angle - np.pi) > NEARLY_STRAIGHT
+    corner &= np.isfinite(angle)
+    at = corner[mesh.triangles[heavy]]
+    toward = np.unique(mesh.triangles[heavy][at])
+    rest = heavy[~at.any(axis=1)]
+    refined = bisect(mesh, rest)
+    graded = cut_toward(refined, toward)
+    if smallest_stretch(graded).min() > 0.02:
+        return graded
+    return bisect(mesh, heavy)

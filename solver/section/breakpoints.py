@@ -1,0 +1,194 @@
+"""Where the borders are broken into mesh edges: fine near narrow places, coarse along smooth walls.
+
+The p-version wants few, well-placed elements. A vertex of the section gets the size NARROW times its distance
+to the nearest edge it is not on (about one element through a wall), the size grows with slope GROWTH along the
+border, and arcs are cut until their rise is small beside the distance to what faces them, so that chords of
+facing borders cannot cross.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from ...geometry.contour import arc_circles, edge_lengths, edge_points, sub_bulge
+from ...geometry.planar_map import PlanarMap
+from .mesh import Array, Ints
+
+NARROW = 1.6
+GROWTH = 0.9
+#: Arcs turn at most this much within one mesh edge (the blending map converges fast below it).
+ARC_TURN = np.pi / 4
+#: Largest rise of an arc over its chord, as a part of the distance to the nearest other border.
+RISE = 0.2
+#: A piece that faces an arc is at most this many lengths of the arc's piece, plus this many distances to it:
+#: a far longer one would see the arc at a grazing angle, and a mesh edge would cross the true arc.
+FACING_LENGTHS, FACING_DISTANCES = 2.0, 3.0
+_CHUNK = 4_000_000  # distances held at once
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class BrokenEdges:
+    """The planar map's edges, broken up.
+
+    Attributes
+    ----------
+    points : (n, 2)
+        The planar map's nodes first, then the break points.
+    size : (n,)
+        Wanted element size at each point.
+    pieces : (m, 2) int
+        Points of each piece, in the direction of its edge, pieces of an edge in order.
+    bulges : (m,)
+    edge : (m,) int
+        Edge of the planar map each piece lies on.
+    """
+
+    points: Array
+    size: Array
+    pieces: Ints
+    bulges: Array
+    edge: Ints
+
+
+def break_edges(plan: PlanarMap, coarseness: float = 1.0) -> BrokenEdges:
+    """Break the edges of a planar map; a smaller `coarseness` gives a finer mesh."""
+    start, end = plan.nodes[plan.edges[:, 0]], plan.nodes[plan.edges[:, 1]]
+    length = edge_lengths(start, end, plan.bulges)
+    size = NARROW * coarseness * node_clearance(plan.nodes, plan.edges, start, end, plan.bulges)
+    for k in (0, 1):
+        np.minimum.at(size, plan.edges[:, k], NARROW * coarseness * length)
+    size = _graded(plan.nodes, size)
+    parts = _split_parameters(plan, start, end, length, size)
+    parts = _flatten_arcs(plan, start, end, parts)
+    return _collect(plan, start, end, size, parts)
+
+
+def node_clearance(nodes: Array, edges: Ints, start: Array, end: Array, bulges: Array) -> Array:
+    """(n,) distance of each node to the nearest edge it is not an end of."""
+    best = np.full(len(nodes), np.inf)
+    step = max(1, _CHUNK // max(len(edges), 1))
+    for first in range(0, len(nodes), step):
+        who = np.arange(first, min(first + step, len(nodes)))
+        d = point_edge_distance(nodes[who], start, end, bulges)
+        for k in (0, 1):
+            own = edges[:, k]
+            inside = np.flatnonzero((own >= first) & (own < first + len(who)))
+            d[own[inside] - first, inside] = np.inf
+        best[who] = d.min(axis=1)
+    finite = np.isfinite(best)
+    best[~finite] = np.hypot(*np.ptp(nodes, axis=0))
+    return best
+
+
+def point_edge_distance(points: Array, start: Array, end: Array, bulges: Array) -> Array:
+    """(n, m) distances from points to straight or arc edges."""
+    d = end - start
+    rel = points[:, None] - start[None]
+    t = np.clip(np.einsum("nmi,mi->nm", rel, d) / np.sum(d * d, axis=1), 0, 1)
+    out = np.hypot(rel[..., 0] - t * d[:, 0], rel[..., 1] - t * d[:, 1])
+    arcs = np.flatnonzero(bulges)
+    if arcs.size:
+        centre, radius = arc_circles(start[arcs], end[arcs], bulges[arcs])
+        from_centre = points[:, None] - centre[None]
+        middle = edge_points(start[arcs], end[arcs], bulges[arcs], np.array([0.5]))[:, 0] - centre
+        r = np.hypot(from_centre[..., 0], from_centre[..., 1])
+        half = 2 * np.arctan(np.abs(bulges[arcs]))
+        within = np.einsum("nmi,mi->nm", from_centre, middle) >= r * radius * np.cos(half)
+        to_ends = np.minimum(
+            np.hypot(rel[:, arcs, 0], rel[:, arcs, 1]),
+            np.hypot(*np.moveaxis(points[:, None] - end[arcs][None], 2, 0)),
+        )
+        out[:, arcs] = np.where(within, np.abs(r - radius), to_ends)
+    return out
+
+
+def _graded(nodes: Array, size: Array) -> Array:
+    """Largest sizes not above the given ones that grow no faster than GROWTH with distance."""
+    out = np.empty_like(size)
+    step = max(1, _CHUNK // len(nodes))
+    for first in range(0, len(nodes), step):
+        d = np.hypot(*np.moveaxis(nodes[first : first + step, None] - nodes[None], 2, 0))
+        out[first : first + step] = (size + GROWTH * d).min(axis=1)
+    return out
+
+
+def _split_parameters(plan: PlanarMap, start: Array, end: Array, length: Array, size: Array) -> list[Array]:
+    """Break points of each edge as parameters in [0, 1], equally many sizes apart."""
+    a, b = size[plan.edges[:, 0]], size[plan.edges[:, 1]]
+    turn = np.abs(4 * np.arctan(plan.bulges))
+    many = np.flatnonzero((length > 0.75 * (a + b)) | (turn > ARC_TURN))
+    parts = [np.array([0.0, 1.0])] * len(length)
+    grid = np.linspace(0, 1, 65)
+    middle = (grid[1:] + grid[:-1]) / 2
+    for k in many:
+        spots = edge_points(start[k, None], end[k, None], plan.bulges[k, None], middle)[0]
+        d = np.hypot(*np.moveaxis(spots[:, None] - plan.nodes[None], 2, 0))
+        h = (size + GROWTH * d).min(axis=1)
+        passed = np.concatenate([[0.0], np.cumsum(length[k] / 64 / h)])
+        n = max(int(np.round(passed[-1])), int(np.ceil(turn[k] / ARC_TURN - 1e-9)), 1)
+        cut = np.interp(np.linspace(0, passed[-1], n + 1), passed, grid)
+        widest = np.diff(cut).max() * turn[k]
+        if widest > ARC_TURN * (1 + 1e-9):
+            cut = np.linspace(0, 1, max(n, int(np.ceil(turn[k] / ARC_TURN - 1e-9))) + 1)
+        parts[k] = cut
+    return parts
+
+
+def _flatten_arcs(plan: PlanarMap, start: Array, end: Array, parts: list[Array]) -> list[Array]:
+    """Halve pieces until each arc's rise is small beside its distance to the pieces it does not touch, and the
+    pieces that face an arc are not much longer than it."""
+    for _ in range(40):
+        broken = _collect(plan, start, end, np.ones(len(plan.nodes)), parts)
+        p, q = broken.points[broken.pieces[:, 0]], broken.points[broken.pieces[:, 1]]
+        arcs = np.flatnonzero(broken.bulges)
+        if not arcs.size:
+            return parts
+        tops = edge_points(p[arcs], q[arcs], broken.bulges[arcs], np.array([0.5]))[:, 0]
+        length = np.hypot(*(q - p).T)
+        rise = length[arcs] / 2 * np.abs(broken.bulges[arcs])
+        limit = np.full(len(p), np.inf)
+        clear = np.empty(len(arcs))
+        step = max(1, _CHUNK // max(len(p), 1))
+        for first in range(0, len(arcs), step):
+            some = arcs[first : first + step]
+            d = point_edge_distance(tops[first : first + step], p, q, broken.bulges)
+            for k in (0, 1):
+                for j in (0, 1):
+                    d[broken.pieces[some, k][:, None] == broken.pieces[None, :, j]] = np.inf
+            clear[first : first + step] = d.min(axis=1)
+            reach = FACING_LENGTHS * length[some, None] + FACING_DISTANCES * d
+            limit = np.minimum(limit, reach.min(axis=0))
+        bad = np.union1d(arcs[rise > RISE * clear], np.flatnonzero(length > limit))
+        if not bad.size:
+            return parts
+        offset = np.cumsum([0] + [len(t) - 1 for t in parts])
+        for k in np.unique(broken.edge[bad]):
+            t = parts[k]
+            own = bad[broken.edge[bad] == k] - offset[k]
+            parts[k] = np.sort(np.concatenate([t, (t[own] + t[own + 1]) / 2]))
+    return parts
+
+
+def _collect(plan: PlanarMap, start: Array, end: Array, size: Array, parts: list[Array]) -> BrokenEdges:
+    points, pieces, bulges, edge = [plan.nodes], [], [], []
+    count = len(plan.nodes)
+    for k, t in enumerate(parts):
+        inner = len(t) - 2
+        a, b = plan.edges[k]
+        chain = np.concatenate([[a], count + np.arange(inner), [b]]) if inner else np.array([a, b])
+        if inner:
+            points.append(edge_points(start[k, None], end[k, None], plan.bulges[k, None], t[1:-1])[0])
+            count += inner
+        pieces.append(np.stack([chain[:-1], chain[1:]], axis=1))
+        bulges.append(sub_bulge(plan.bulges[k], np.diff(t)))
+        edge.append(np.full(inner + 1, k))
+    all_points = np.vstack(points)
+    full = np.append(size, np.full(count - len(size), np.inf))
+    joined = np.vstack(pieces)
+    reach = np.hypot(*(all_points[joined[:, 1]] - all_points[joined[:, 0]]).T)
+    for k in (0, 1):
+        np.minimum.at(full, np.where(joined[:, k] >= len(size), joined[:, k], 0), np.where(
+            joined[:, k] >= len(size), reach, np.inf))
+    return BrokenEdges(all_points, full, joined, np.concatenate(bulges), np.concatenate(edge))

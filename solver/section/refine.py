@@ -1,0 +1,147 @@
+"""Local refinement: bisecting marked triangles, and cutting geometrically toward corners."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from ...geometry.contour import edge_points, sub_bulge
+from .basis import EDGES
+from .mesh import Array, Ints, SectionMesh, connect
+
+#: Ratio of the geometric cuts toward a corner: near the optimum (sqrt(2) - 1)^2 = 0.17 for r^lambda
+#: singularities (Gui & Babuska, Numer. Math. 49 (1986) 577).
+RATIO = 0.15
+
+
+def bisect(mesh: SectionMesh, marked: Ints) -> SectionMesh:
+    """Cut the marked triangles through their longest edges, and as many neighbours as keep the mesh whole."""
+    length = np.hypot(*(mesh.vertices[mesh.edges[:, 1]] - mesh.vertices[mesh.edges[:, 0]]).T)
+    local = length[mesh.triangle_edges]
+    longest = mesh.triangle_edges[np.arange(len(local)), np.argmax(local, axis=1)]
+    cut = np.zeros(len(mesh.edges), dtype=bool)
+    cut[longest[marked]] = True
+    while True:  # a triangle with a cut edge is cut through its longest edge too
+        touched = cut[mesh.triangle_edges].any(axis=1) & ~cut[longest]
+        if not touched.any():
+            return split_edges(mesh, np.flatnonzero(cut))
+        cut[longest[touched]] = True
+
+
+def split_edges(mesh: SectionMesh, edges: Ints) -> SectionMesh:
+    """Halve the given edges (arcs along the arc) and cut the triangles behind them to match."""
+    if not len(edges):
+        return mesh
+    n = len(mesh.vertices)
+    a, b = mesh.edges[edges].T
+    p, q = mesh.vertices[a], mesh.vertices[b]
+    middle = np.full(len(mesh.edges), -1, dtype=np.int64)
+    middle[edges] = n + np.arange(len(edges))
+    vertices = np.vstack([mesh.vertices, edge_points(p, q, mesh.bulges[edges], np.array([0.5]))[:, 0]])
+    m = middle[mesh.triangle_edges]
+    count = (m >= 0).sum(axis=1)
+    children, parents = [mesh.triangles[count == 0]], [np.flatnonzero(count == 0)]
+    v = mesh.triangles
+    opposite = {0: 2, 1: 1, 2: 0}  # vertex facing local edge (0,1), (0,2), (1,2)
+    for e, (i, j) in enumerate(EDGES):
+        k = opposite[e]
+        t = np.flatnonzero((count == 1) & (m[:, e] >= 0))
+        mid = m[t, e]
+        children += [_rows(v[t, i], mid, v[t, k]), _rows(mid, v[t, j], v[t, k])]
+        parents += [t, t]
+        # two cuts, this edge whole: its facing vertex k keeps a corner, the rest is a quadrilateral
+        t = np.flatnonzero((count == 2) & (m[:, e] < 0))
+        mi, mj = m[t, _edge_of(i, k)], m[t, _edge_of(j, k)]
+        children += [_rows(v[t, k], mi, mj), _rows(mi, v[t, i], v[t, j]), _rows(mi, v[t, j], mj)]
+        parents += [t, t, t]
+    t = np.flatnonzero(count == 3)
+    m01, m02, m12 = m[t].T
+    children += [
+        _rows(v[t, 0], m01, m02),
+        _rows(v[t, 1], m01, m12),
+        _rows(v[t, 2], m02, m12),
+        _rows(m01, m02, m12),
+    ]
+    parents += [t] * 4
+    half = sub_bulge(mesh.bulges[edges], np.full(len(edges), 0.5))
+    whole = np.flatnonzero((mesh.bulges != 0) & (middle < 0))
+    pairs = np.vstack([mesh.edges[whole], _pairs(a, middle[edges]), _pairs(middle[edges], b)])
+    bulges = np.concatenate([mesh.bulges[whole], half, half])
+    return connect(vertices, np.vstack(children), mesh.region[np.concatenate(parents)], pairs, bulges)
+
+
+def cut_toward(mesh: SectionMesh, corners: Ints) -> SectionMesh:
+    """Cut every triangle at the given vertices once, parallel to its far edge, at `RATIO` of its edges.
+
+    Edges that join two of the vertices are halved first, so that no triangle has two of them. Repeating the
+    cut n times gives n geometric layers.
+    """
+    if not len(corners):
+        return mesh
+    is_corner = np.zeros(len(mesh.vertices), dtype=bool)
+    is_corner[corners] = True
+    mesh = split_edges(mesh, np.flatnonzero(is_corner[mesh.edges].all(axis=1)))
+    is_corner = np.append(is_corner, np.zeros(len(mesh.vertices) - len(is_corner), dtype=bool))
+    at = is_corner[mesh.edges]
+    cut = np.flatnonzero(at.any(axis=1))
+    flip = at[cut, 1]
+    near = np.where(flip, mesh.edges[cut, 1], mesh.edges[cut, 0])
+    far = np.where(flip, mesh.edges[cut, 0], mesh.edges[cut, 1])
+    bulge = np.where(flip, -1.0, 1.0) * mesh.bulges[cut]
+    n = len(mesh.vertices)
+    point = np.full(len(mesh.edges), -1, dtype=np.int64)
+    point[cut] = n + np.arange(len(cut))
+    new = edge_points(mesh.vertices[near], mesh.vertices[far], bulge, np.array([RATIO]))[:, 0]
+    t = np.flatnonzero(is_corner[mesh.triangles].any(axis=1))
+    rest = np.flatnonzero(~is_corner[mesh.triangles].any(axis=1))
+    at_v = np.argmax(is_corner[mesh.triangles[t]], axis=1)
+    i, j = (at_v + 1) % 3, (at_v + 2) % 3
+    rows = np.arange(len(t))
+    v, vi, vj = (mesh.triangles[t][rows, k] for k in (at_v, i, j))
+    mi = point[mesh.triangle_edges[t][rows, _edge_of_array(at_v, i)]]
+    mj = point[mesh.triangle_edges[t][rows, _edge_of_array(at_v, j)]]
+    children = np.vstack([mesh.triangles[rest], _rows(v, mi, mj), _rows(mi, vi, vj), _rows(mi, vj, mj)])
+    region = mesh.region[np.concatenate([rest, t, t, t])]
+    arcs = np.flatnonzero(bulge)
+    whole = np.flatnonzero((mesh.bulges != 0) & (point < 0))
+    pairs = np.vstack([mesh.edges[whole], _pairs(near, point[cut])[arcs], _pairs(point[cut], far)[arcs]])
+    part = np.full(len(arcs), RATIO)
+    bulges = np.concatenate(
+        [mesh.bulges[whole], sub_bulge(bulge[arcs], part), sub_bulge(bulge[arcs], 1 - part)]
+    )
+    return connect(np.vstack([mesh.vertices, new]), children, region, pairs, bulges)
+
+
+def _rows(a: Ints, b: Ints, c: Ints) -> Ints:
+    return np.stack([a, b, c], axis=1)
+
+
+def _pairs(a: Ints, b: Ints) -> Ints:
+    return np.stack([a, b], axis=1)
+
+
+def _edge_of(i: int, j: int) -> int:
+    """Local edge that joins local vertices i and j."""
+    return EDGES.index((min(i, j), max(i, j)))
+
+
+def _edge_of_array(i: Ints, j: Ints) -> Ints:
+    return i + j - 1  # (0,1) -> 0, (0,2) -> 1, (1,2) -> 2
+
+
+def smallest_stretch(mesh: SectionMesh) -> Array:
+    """(t,) smallest Jacobian determinant over sample points of each triangle, by that of the straight one:
+    not positive where an arc folds the map."""
+    from .basis import triangle_rule
+    from .curved import positions
+
+    lowest = np.ones(len(mesh.triangles))
+    some = np.flatnonzero(mesh.corner_bulges.any(axis=1))
+    if some.size:
+        xi, eta, _ = triangle_rule(6)
+        xi, eta = np.append(xi, [0.0, 1.0, 0.0]), np.append(eta, [0.0, 0.0, 1.0])
+        _, jac = positions(mesh.corners[some], mesh.corner_bulges[some], xi, eta)
+        det = jac[..., 0, 0] * jac[..., 1, 1] - jac[..., 0, 1] * jac[..., 1, 0]
+        c = mesh.corners[some]
+        d1, d2 = c[:, 1] - c[:, 0], c[:, 2] - c[:, 0]
+        lowest[some] = (det / (d1[:, 0] * d2[:, 1] - d1[:, 1] * d2[:, 0])[:, None]).min(axis=1)
+    return lowest

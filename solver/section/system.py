@@ -1,0 +1,127 @@
+"""From element matrices to one sparse system: numbering, condensing the bubbles, solving.
+
+All problems of a section share the Laplacian, so one batched elimination of the bubbles serves them all. With
+a weight c per triangle the condensed matrix is c times the unweighted one, and the condensed load does not
+depend on c; the bubbles follow from the border coefficients as  u_b = (K_bb^-1 f_b)/c - K_bb^-1 K_bi u_i.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from ...geometry.errors import SolveError
+from .elements import ElementIntegrals
+from .mesh import Array, Ints, SectionMesh
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Condensed:
+    """Elements without their bubbles.
+
+    Attributes
+    ----------
+    order : int
+    freedoms : (t, 3p) int
+        Global number of each vertex and edge function.
+    count : int
+        Number of global functions.
+    stiffness : (t, 3p, 3p)
+    loads : (t, 3p, k)
+        One column a load.
+    recovery : (t, m, 3p)
+        K_bb^-1 K_bi.
+    bubble_loads : (t, m, k)
+        K_bb^-1 f_b.
+    """
+
+    order: int
+    freedoms: Ints
+    count: int
+    stiffness: Array
+    loads: Array
+    recovery: Array
+    bubble_loads: Array
+
+    def expand(self, solution: Array, load: int, weight: Array) -> Array:
+        """(t, n) element coefficients from the (count,) global solution of one load."""
+        outer = solution[self.freedoms]
+        inner = self.bubble_loads[..., load] / weight[:, None] - np.einsum("tmi,ti->tm", self.recovery, outer)
+        return np.concatenate([outer, inner], axis=1)
+
+
+def condense(mesh: SectionMesh, order: int, integrals: ElementIntegrals, loads: Array) -> Condensed:
+    """Number the functions and eliminate the bubbles. `loads` is (t, n, k)."""
+    k = integrals.stiffness
+    outer = 3 * order
+    edge = mesh.triangle_edges[..., None] * (order - 1) + np.arange(order - 1) + len(mesh.vertices)
+    freedoms = np.concatenate([mesh.triangles, edge.reshape(len(mesh.triangles), -1)], axis=1)
+    count = len(mesh.vertices) + len(mesh.edges) * (order - 1)
+    if k.shape[1] == outer:
+        empty = np.zeros((len(k), 0, outer))
+        return Condensed(order, freedoms, count, k, loads, empty, np.zeros((len(k), 0, loads.shape[2])))
+    coupling = k[:, outer:, :outer]
+    solved = np.linalg.solve(k[:, outer:, outer:], np.concatenate([coupling, loads[:, outer:]], axis=2))
+    recovery, bubble_loads = solved[..., :outer], solved[..., outer:]
+    down = coupling.transpose(0, 2, 1)
+    return Condensed(
+        order,
+        freedoms,
+        count,
+        k[:, :outer, :outer] - down @ recovery,
+        loads[:, :outer] - down @ bubble_loads,
+        recovery,
+        bubble_loads,
+    )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Factored:
+    """A factored system: global functions mapped to unknowns (-1: held at zero), ties allowed."""
+
+    unknown: Ints
+    size: int
+    _lu: object
+
+    def solve(self, condensed: Condensed, load: int, extra: Array | None = None) -> Array:
+        """(count,) global coefficients for one load column, plus an extra load per unknown."""
+        rhs = np.bincount(
+            self.unknown[condensed.freedoms].ravel() + 1,
+            weights=condensed.loads[..., load].ravel(),
+            minlength=self.size + 1,
+        )[1:]
+        if extra is not None:
+            rhs = rhs + extra
+        solution = np.append(self._lu.solve(rhs), 0.0)  # type: ignore[attr-defined]
+        return solution[self.unknown]
+
+
+def factor(condensed: Condensed, weight: Array, unknown: Ints, size: int) -> Factored:
+    """Assemble and factor sum of weight * stiffness over the kept unknowns.
+
+    Raises
+    ------
+    SolveError
+        If the matrix is singular to working precision.
+    """
+    from scipy.sparse import coo_array
+    from scipy.sparse.linalg import splu
+
+    dofs = unknown[condensed.freedoms]
+    n = dofs.shape[1]
+    rows = np.repeat(dofs, n, axis=1).ravel()
+    cols = np.tile(dofs, (1, n)).ravel()
+    data = (condensed.stiffness * weight[:, None, None]).ravel()
+    keep = (rows >= 0) & (cols >= 0)
+    matrix = coo_array((data[keep], (rows[keep], cols[keep])), shape=(size, size)).tocsc()
+    try:
+        lu = splu(
+            matrix,
+            permc_spec="MMD_AT_PLUS_A",
+            diag_pivot_thresh=0.0,
+            options={"SymmetricMode": True},
+        )
+    except RuntimeError as error:
+        raise SolveError(f"the section's equations are singular ({error}); check for parts that barely join") from error
+    return Factored(unknown, size, lu)
