@@ -1,0 +1,66 @@
+"""What the user sees when something goes wrong: one line and an exit code.
+
+2 means the input must change (files and options included), 1 that the method did not get there,
+130 that the user stopped it.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from ..geometry.errors import InputError, SoapfilmError
+
+INPUT, SOLVE, STOPPED = 2, 1, 130
+
+
+class Failure(Exception):
+    """An error that knows its exit code and the file it speaks of."""
+
+    def __init__(self, message: str, code: int) -> None:
+        super().__init__(message)
+        self.code = code
+
+
+@contextmanager
+def about(file: str) -> Iterator[None]:
+    """Name the file in front of every error of this package raised in the block."""
+    try:
+        yield
+    except SoapfilmError as error:
+        text = str(error)
+        named = text if text.startswith(f"{file}:") else f"{file}: {text}"
+        raise Failure(named, exit_code(error)) from error
+
+
+def exit_code(error: BaseException) -> int:
+    """The process's exit code for an error."""
+    if isinstance(error, Failure):
+        return error.code
+    if isinstance(error, KeyboardInterrupt):
+        return STOPPED
+    return INPUT if isinstance(error, (InputError, OSError)) else SOLVE
+
+
+def sentence(error: BaseException) -> str:
+    """The error in one printable line, whatever a file name or a value in it contains."""
+    if isinstance(error, KeyboardInterrupt):
+        text = "stopped"
+    elif isinstance(error, (Failure, SoapfilmError)):
+        text = str(error)
+    elif isinstance(error, OSError):
+        text = ": ".join(str(part) for part in (error.filename, error.strerror or error) if part)
+    elif isinstance(error, MemoryError):
+        text = "not enough memory; ask for a lower accuracy or simplify the outline"
+    else:
+        text = (
+            f"unexpected {type(error).__name__}: {error}; this is a defect of soapfilm, please "
+            "report it with the output under SOAPFILM_TRACEBACK=1"
+        )
+    return "".join(c if c.isprintable() else " " for c in " ".join(text.split()))
+
+
+def wants_traceback() -> bool:
+    """True when the environment asks for Python's traceback instead of the one line."""
+    return bool(os.environ.get("SOAPFILM_TRACEBACK"))

@@ -1,0 +1,132 @@
+"""The `soapfilm` command: finds the command asked for, imports it alone, and words what goes wrong.
+
+A command is a module of this folder with `arguments(parser)` and `run(options)`. Only the chosen
+one is imported, and those import numerics inside `run`, so help and usage errors come at once.
+"""
+
+from __future__ import annotations
+
+import argparse
+import importlib
+import os
+import sys
+import warnings
+from collections.abc import Sequence
+from typing import NoReturn, TextIO
+
+from .failure import INPUT, exit_code, sentence, wants_traceback
+
+#: Each command's name, which is its module's name too, and its line in the help.
+COMMANDS = {
+    "section": "torsion and section properties of an outline, with a guaranteed interval for J",
+    "demo": "list, write and run the bundled examples",
+}
+
+DESCRIPTION = """\
+Torsion of real members: from any cross-section's outline to its torsion constant with a
+guaranteed interval,
+its other properties and its stresses."""
+
+EPILOG = """\
+Linear elastic theory. Local codes and a licensed engineer decide.
+Exit codes: 0 done, 1 not solved, 2 something in the input or the options must change."""
+
+
+class Parser(argparse.ArgumentParser):
+    """An argument parser whose errors are one line like all others."""
+
+    def error(self, message: str) -> NoReturn:
+        """Leave with the usage error; argparse would print the usage first."""
+        print(
+            f"soapfilm: error: {sentence(UsageError(message))} (see {self.prog} --help)",
+            file=sys.stderr,
+        )
+        raise SystemExit(INPUT)
+
+
+class UsageError(OSError):
+    """Options that cannot be understood or make no sense together."""
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit code.
+
+    Parameters
+    ----------
+    arguments : sequence of str, optional
+        What follows the program's name; the process's own arguments when left out.
+    """
+    words = list(sys.argv[1:] if arguments is None else arguments)
+    _prepare_streams()
+    try:
+        options = build_parser(words).parse_args(words)
+        code = _command(options.command).run(options)
+        sys.stdout.flush()
+        return int(code or 0)
+    except SystemExit as leaving:  # help, version, usage errors
+        return leaving.code if isinstance(leaving.code, int) else INPUT
+    except BrokenPipeError:
+        # The reader (head, less) has enough. What is left in the buffer must not fail again at
+        # exit.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    except (Exception, KeyboardInterrupt) as error:
+        if wants_traceback():
+            raise
+        print(f"soapfilm: error: {sentence(error)}", file=sys.stderr)
+        return exit_code(error)
+
+
+def build_parser(words: Sequence[str]) -> Parser:
+    """The parser for these words: all commands by name, the options of the chosen one only."""
+    parser = Parser(
+        prog="soapfilm",
+        description=DESCRIPTION,
+        epilog=EPILOG,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        allow_abbrev=False,
+    )
+    parser.add_argument("--version", action=_Version)
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND", required=True)
+    chosen = next((word for word in words if not word.startswith("-")), None)
+    for name, line in COMMANDS.items():
+        sub = commands.add_parser(
+            name,
+            help=line,
+            description=f"{line[0].upper()}{line[1:]}.",
+            formatter_class=argparse.RawDescriptionHelpFormatter,
+            allow_abbrev=False,
+        )
+        if name == chosen:
+            _command(name).arguments(sub)
+    return parser
+
+
+class _Version(argparse.Action):
+    """Looks the version up only when it is asked for."""
+
+    def __init__(self, option_strings: Sequence[str], dest: str) -> None:
+        super().__init__(
+            option_strings, argparse.SUPPRESS, nargs=0, help="print the version and leave"
+        )
+
+    def __call__(self, parser: argparse.ArgumentParser, *_: object) -> NoReturn:
+        from importlib.metadata import version
+
+        print(f"soapfilm {version('soapfilm')}")
+        raise SystemExit(0)
+
+
+def _command(name: str):  # type: ignore[no-untyped-def]  # a module with `arguments` and `run`
+    return importlib.import_module(f".{name}", __package__)
+
+
+def _prepare_streams() -> None:
+    """Output must not fail for a character the terminal lacks, nor be mixed with warnings."""
+    streams: tuple[TextIO, TextIO] = (sys.stdout, sys.stderr)
+    for stream in streams:
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(errors="replace")
+    if not sys.warnoptions:
+        warnings.simplefilter("ignore")

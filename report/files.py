@@ -1,0 +1,89 @@
+"""Writing a file so that it is either whole or untouched.
+
+Everything is written beside its destination first and moved there in one step, so an existing file
+survives a full disk, a failed figure or an interrupt, and no reader ever sees half a file.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import stat
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from ..geometry.errors import InputError
+
+
+@contextmanager
+def replacing(path: str | os.PathLike[str]) -> Iterator[Path]:
+    """A path to write to, which takes the place of `path` when the block ends without an error.
+
+    The yielded path has the same extension. A link is followed, so it stays a link; an existing
+    file keeps its permissions. A device such as ``/dev/stdout`` is written through, not replaced.
+
+    Raises
+    ------
+    InputError
+        If the folder does not exist or cannot be written to, or `path` is a folder.
+    """
+    target = check_writable(path)
+    passthrough = target.exists() and not target.is_file()
+    folder = None if passthrough else target.parent
+    handle, name = tempfile.mkstemp(prefix=f".{target.stem}-", suffix=target.suffix, dir=folder)
+    os.close(handle)
+    temporary = Path(name)
+    try:
+        yield temporary
+        if passthrough:
+            with temporary.open("rb") as source, target.open("wb") as device:
+                shutil.copyfileobj(source, device)
+        else:
+            temporary.chmod(_permissions(target))
+            temporary.replace(target)
+    finally:
+        temporary.unlink(missing_ok=True)
+
+
+def check_writable(path: str | os.PathLike[str]) -> Path:
+    """The destination with links followed; called before long work, so that it is not done in vain.
+
+    Raises
+    ------
+    InputError
+        As `replacing` does.
+    """
+    target = Path(path).resolve()
+    if target.is_dir():
+        raise InputError(f"cannot write {path}: it is a folder; give a file name in it")
+    if not target.parent.is_dir():
+        raise InputError(
+            f"cannot write {path}: the folder {target.parent} does not exist; make it first"
+        )
+    if not os.access(target.parent if not target.exists() or target.is_file() else target, os.W_OK):
+        raise InputError(f"cannot write {path}: no permission to write in {target.parent}")
+    return target
+
+
+def write_text(path: str | os.PathLike[str], text: str) -> None:
+    """Write UTF-8 text, whole or not at all (see `replacing`)."""
+    write_bytes(path, text.encode())
+
+
+def write_bytes(path: str | os.PathLike[str], data: bytes) -> None:
+    """Write bytes, whole or not at all (see `replacing`)."""
+    with replacing(path) as temporary, temporary.open("wb") as file:
+        file.write(data)
+        file.flush()
+        os.fsync(file.fileno())
+
+
+def _permissions(target: Path) -> int:
+    """Mode of the file to be replaced, or that of a newly opened one (mkstemp gives 0600)."""
+    if target.exists():
+        return stat.S_IMODE(target.stat().st_mode)
+    mask = os.umask(0)
+    os.umask(mask)
+    return 0o666 & ~mask
