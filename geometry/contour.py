@@ -106,8 +106,8 @@ class Contour:
 
     # -- transforms --------------------------------------------------------------------------------------
     def reversed(self) -> Contour:
-        """The same curve run the other way."""
-        return Contour(self.points[::-1], -np.roll(self.bulges[::-1], -1))
+        """The same curve run the other way from the same first vertex."""
+        return Contour(np.roll(self.points[::-1], 1, axis=0), -self.bulges[::-1])
 
     def oriented(self, anticlockwise: bool = True) -> Contour:
         """This contour, run in the asked direction."""
