@@ -1,0 +1,53 @@
+"""Options that several commands share, and the checks of their values."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+#: Relative width of the interval for J when none is asked for.
+ACCURACY = 1e-5
+_FINEST, _COARSEST = 1e-11, 0.5
+_FIGURES = (".svg", ".png", ".pdf")
+
+
+def section_file(parser: argparse.ArgumentParser) -> None:
+    """FILE and the unit that formats without one need."""
+    parser.add_argument("file", metavar="FILE", help="section file (.toml) or outline (.wkt)")
+    parser.add_argument(
+        "--unit",
+        choices=("mm", "cm", "m", "in", "ft"),
+        help="length unit of an outline that states none",
+    )
+
+
+def accuracy(parser: argparse.ArgumentParser) -> None:
+    """--accuracy of J's interval."""
+    parser.add_argument(
+        "--accuracy",
+        metavar="A",
+        type=_accuracy,
+        default=ACCURACY,
+        help=f"relative width of the guaranteed interval for J (default {ACCURACY:g})",
+    )
+
+
+def figure_path(text: str) -> str:
+    """A path whose extension names a format the figures have."""
+    if Path(text).suffix.lower() not in _FIGURES:
+        raise argparse.ArgumentTypeError(
+            f"{text!r} does not say which kind of figure; end it in {', '.join(_FIGURES)}"
+        )
+    return text
+
+
+def _accuracy(text: str) -> float:
+    try:
+        value = float(text)
+    except ValueError:
+        value = float("nan")
+    if not _FINEST <= value <= _COARSEST:
+        raise argparse.ArgumentTypeError(
+            f"{text!r} is not a relative width between {_FINEST:g} and {_COARSEST:g}; try 1e-6"
+        )
+    return value

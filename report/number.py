@@ -1,0 +1,67 @@
+"""Numbers as engineers read them: few digits, exponents in steps of three, raised powers."""
+
+from __future__ import annotations
+
+import math
+
+_RAISED = str.maketrans("0123456789-", "⁰¹²³⁴⁵⁶⁷⁸⁹⁻")
+
+
+def number(value: float, digits: int = 6) -> str:
+    """The value to so many significant digits, with an exponent outside 0.001 to 1e6.
+
+    >>> number(83563215.0), number(0.000012345), number(120.0), number(-0.0)
+    ('83.5632e6', '12.345e-6', '120', '0')
+    """
+    if not math.isfinite(value):
+        return "unbounded" if value > 0 else "undefined"
+    if value == 0:
+        return "0"
+    rounded = float(f"{value:.{digits - 1}e}")
+    exponent = math.floor(math.log10(abs(rounded)) + 1e-12)
+    if -3 <= exponent < 6:
+        return _trimmed(f"{rounded:.{max(digits - 1 - exponent, 0)}f}")
+    step = 3 * (exponent // 3)
+    mantissa = rounded / 10.0**step
+    return _trimmed(f"{mantissa:.{max(digits - 1 - (exponent - step), 0)}f}") + f"e{step}"
+
+
+def near_zero(value: float, scale: float) -> float:
+    """The value, or 0 when it is rounding noise beside `scale`.
+
+    Properties that vanish by symmetry come out as 1e-12 or so of the others; a reader wants the 0.
+    """
+    return 0.0 if abs(value) < 1e-9 * abs(scale) else value
+
+
+def bounds(lower: float, upper: float) -> str:
+    """Both ends of an interval, rounded outward, to digits that show its width.
+
+    >>> bounds(2250.401816, 2250.403122)
+    '2250.40181 to 2250.40313'
+    """
+    width = max((upper - lower) / abs(upper), 1e-15) if upper else 1.0
+    digits = min(max(4, math.ceil(-math.log10(width)) + 2), 15)
+    step = 10.0 ** (math.floor(math.log10(abs(upper))) - digits + 1) if upper else 1.0
+    low, high = math.floor(lower / step) * step, math.ceil(upper / step) * step
+    return f"{number(low, digits)} to {number(high, digits)}"
+
+
+def unit_text(unit: str) -> str:
+    """A unit with raised powers and a middle dot.
+
+    >>> unit_text("kN*m^2"), unit_text("mm^4")
+    ('kN·m²', 'mm⁴')
+    """
+    head, *powers = unit.replace("*", "·").split("^")
+    out = head
+    for part in powers:
+        size = 1
+        while size < len(part) and part[size].isdigit():
+            size += 1
+        out += part[:size].translate(_RAISED) + part[size:]
+    return out
+
+
+def _trimmed(text: str) -> str:
+    return text.rstrip("0").rstrip(".") if "." in text else text

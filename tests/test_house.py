@@ -1,0 +1,99 @@
+"""The house rules that code can check: which folder may import which, and what an import costs."""
+
+from __future__ import annotations
+
+import ast
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parent.parent
+#: Each folder with those of its own house it may import. Data flows the other way.
+ARROWS = {
+    "geometry": {"geometry"},
+    "solver": {"solver", "geometry"},
+    "report": {"report", "solver", "geometry"},
+    "cli": {"cli", "report", "solver", "geometry"},
+}
+MODULES = sorted(path for room in ARROWS for path in (ROOT / room).rglob("*.py"))
+#: What `soapfilm --help` must not wait for.
+HEAVY = {"numpy", "scipy", "shapely", "gmsh", "matplotlib", "meshio", "pint", "rich", "ezdxf"}
+
+
+def test_modules_are_found() -> None:
+    assert {path.relative_to(ROOT).parts[0] for path in MODULES} == set(ARROWS)
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(ROOT)))
+def test_imports_follow_the_arrows(path: Path) -> None:
+    room = path.relative_to(ROOT).parts[0]
+    for target in _imported_rooms(path):
+        assert target in ARROWS[room], f"{path.relative_to(ROOT)} must not import {target}"
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(ROOT)))
+def test_imports_inside_the_package_are_relative(path: Path) -> None:
+    """An absolute one would tie the code to the name it is installed under."""
+    for node in ast.walk(ast.parse(path.read_text())):
+        names = [a.name for a in node.names] if isinstance(node, ast.Import) else []
+        if isinstance(node, ast.ImportFrom) and node.level == 0 and node.module:
+            names.append(node.module)
+        roots = {name.split(".")[0] for name in names}
+        assert not roots & {"soapfilm", *ARROWS}, f"{path.relative_to(ROOT)}: {names}"
+
+
+def test_packages_list_every_folder_with_modules() -> None:
+    """A sub-package that pyproject.toml forgets works from the source and is missing in the wheel."""
+    if sys.version_info >= (3, 11):
+        import tomllib
+    else:
+        import tomli as tomllib
+    tools = tomllib.loads((ROOT / "pyproject.toml").read_text())["tool"]["setuptools"]
+    folders = {path.parent.relative_to(ROOT).as_posix() for path in MODULES}
+    assert set(tools["package-dir"].values()) >= folders
+    assert {name.removeprefix("soapfilm.").replace(".", "/") for name in tools["packages"]} == set(
+        tools["package-dir"].values()
+    )
+
+
+@pytest.mark.parametrize("words", [["--help"], ["--version"], ["section", "--help"], ["nonsense"]])
+def test_help_loads_no_numerics(words: list[str]) -> None:
+    """Timing a test is unreliable; what is imported decides how long the help takes."""
+    program = (
+        "import sys; from soapfilm.cli.main import main; main(sys.argv[1:]);"
+        "print('loaded', *sorted({m.split('.')[0] for m in sys.modules}))"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", program, *words], capture_output=True, text=True, check=True
+    )
+    loaded = set(done.stdout.splitlines()[-1].split())
+    assert "loaded" in loaded
+    assert not loaded & HEAVY
+
+
+def test_no_module_outgrows_its_idea() -> None:
+    """250 lines is where a second idea has usually moved in."""
+    long = {
+        str(path.relative_to(ROOT)): lines
+        for path in MODULES
+        if (lines := len(path.read_text().splitlines())) > 300
+    }
+    assert not long
+
+
+def _imported_rooms(path: Path) -> set[str]:
+    """First folders of this house that a module imports, wherever in its code it does so."""
+    package = list(path.relative_to(ROOT).parent.parts)
+    found = set()
+    for node in ast.walk(ast.parse(path.read_text())):
+        if not isinstance(node, ast.ImportFrom) or node.level == 0:
+            continue
+        base = package[: len(package) - node.level + 1]
+        module = node.module.split(".") if node.module else []
+        if base or module:
+            found.add((base + module)[0])
+        else:
+            found |= {alias.name for alias in node.names}
+    return found
