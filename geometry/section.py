@@ -10,6 +10,7 @@ from dataclasses import dataclass, field, replace
 
 from .contour import Contour
 from .errors import GeometryError
+from .joint import JointLine
 from .material import Material
 from .placement import Placement
 
@@ -91,6 +92,8 @@ class Section:
         Lines along which touching material is not joined.
     notes : tuple of str
         What a reader or a shape wants said beside every result (a closed gap, a recognised arc).
+    joints : tuple of JointLine
+        Named lines, as the throats of welds, across which results give the shear flow.
     """
 
     regions: tuple[Region, ...]
@@ -98,6 +101,7 @@ class Section:
     unit: str = ""
     slits: tuple[Slit, ...] = ()
     notes: tuple[str, ...] = field(default=())
+    joints: tuple[JointLine, ...] = ()
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "regions", tuple(self.regions))
@@ -144,4 +148,5 @@ class Section:
             self,
             regions=tuple(r.placed(placement) for r in self.regions),
             slits=tuple(s.placed(placement) for s in self.slits),
+            joints=tuple(j.placed(placement) for j in self.joints),
         )

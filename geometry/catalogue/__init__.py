@@ -1,0 +1,1 @@
+"""Rolled shapes by name."""
