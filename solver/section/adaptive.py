@@ -11,7 +11,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from ...geometry.errors import InputError
-from .mesh import Array, Ints, SectionMesh, border_angles, border_of
+from .corners import vertex_exponents
+from .mesh import Array, Ints, SectionMesh
 from .refine import RATIO, bisect, cut_toward, smallest_stretch
 from .torsion import TorsionField, solve_torsion
 
@@ -19,9 +20,8 @@ from .torsion import TorsionField, solve_torsion
 MIN_ORDER, MAX_ORDER = 3, 12
 #: A set this small a part of all triangles is refined locally; a larger one calls for a higher order.
 FEW = 0.3
-#: Angles this close to straight (radians) are not singular in practice: r^(pi/angle - 1) changes by less than
-#: one part in a hundred over two decades of r.
-NEARLY_STRAIGHT = np.deg2rad(0.5)
+#: Corners this close to straight (radians) get layers only when the gap asks for them: a faceted arc has many.
+FAINT = np.deg2rad(6.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +59,7 @@ def refine_torsion(
             best = field
         if field.relative_width <= accuracy:
             break
-        mesh, order = _next(field, accuracy)
+        mesh, order = _next(field, shear_by_region, accuracy)
         if len(mesh.edges) * (order - 1) * 2 > limits.unknowns:
             break
     assert best is not None
@@ -68,8 +68,8 @@ def refine_torsion(
 
 def _first_layers(mesh: SectionMesh, shear: Array, accuracy: float) -> SectionMesh:
     """Geometric layers at every corner, as many as its singularity r^(pi/angle) needs for the accuracy."""
-    strength = _exponents(mesh, shear)
-    corners = np.flatnonzero(np.isfinite(strength))
+    strength, angle = vertex_exponents(mesh, shear)
+    corners = np.flatnonzero(np.isfinite(strength) & ~(np.abs(angle - np.pi) < FAINT))
     layers = np.zeros(len(strength), dtype=int)
     wanted = np.log(25 * accuracy) / (2 * strength[corners] * np.log(RATIO))
     layers[corners] = np.clip(np.round(wanted), 0, 12)
@@ -85,45 +85,7 @@ def _first_layers(mesh: SectionMesh, shear: Array, accuracy: float) -> SectionMe
         layers = np.append(layers, np.zeros(len(mesh.vertices) - len(layers), dtype=int))
 
 
-def _exponents(mesh: SectionMesh, shear: Array) -> Array:
-    """(v,) exponent of the leading singularity at each corner; nan where the border is smooth.
-
-    pi/angle on the border of one material. Where materials meet at the border, or an interface turns, the
-    exponent depends on their ratio; 0.6 stands for it here and the indicator corrects.
-    """
-    border = border_of(mesh)
-    angle = border_angles(mesh, border)
-    out = np.pi / angle
-    out[np.abs(angle - np.pi) < np.deg2rad(6.0)] = np.nan
-    interface = interface_edges(mesh)
-    if interface.size and np.ptp(shear) > 0:
-        ends = mesh.edges[interface]
-        count = np.bincount(ends.ravel(), minlength=len(out))
-        on_border = np.isfinite(angle)
-        turning = _turning(mesh, interface)
-        out[(count > 0) & (on_border | (count != 2) | turning)] = 0.6
-    return out
-
-
-def interface_edges(mesh: SectionMesh) -> Ints:
-    """Edges between triangles of different regions."""
-    pair = mesh.edge_triangles()
-    inner = np.flatnonzero(pair[:, 1] >= 0)
-    return inner[mesh.region[pair[inner, 0]] != mesh.region[pair[inner, 1]]]
-
-
-def _turning(mesh: SectionMesh, edges: Ints) -> np.ndarray:
-    """(v,) True where the chords of the given edges meet at an angle of more than 50 degrees off straight."""
-    a, b = mesh.edges[edges].T
-    d = mesh.vertices[b] - mesh.vertices[a]
-    d /= np.hypot(*d.T)[:, None]
-    total = np.zeros((len(mesh.vertices), 2))
-    np.add.at(total, a, d)
-    np.add.at(total, b, -d)
-    return np.hypot(*total.T) > 2 * np.sin(np.deg2rad(25.0))
-
-
-def _next(field: TorsionField, accuracy: float) -> tuple[SectionMesh, int]:
+def _next(field: TorsionField, shear_by_region: Array, accuracy: float) -> tuple[SectionMesh, int]:
     mesh, order = field.mesh, field.order
     target = accuracy * field.lower
     ranked = np.argsort(field.gap)[::-1]
@@ -132,14 +94,12 @@ def _next(field: TorsionField, accuracy: float) -> tuple[SectionMesh, int]:
     spread = len(heavy) > FEW * len(ranked)
     if spread and order < MAX_ORDER:
         return mesh, min(MAX_ORDER, order + (2 if field.relative_width > 8 * accuracy else 1))
-    return _cut(mesh, heavy), order if len(heavy) < 0.5 * len(ranked) else min(MAX_ORDER, order + 1)
+    return _cut(mesh, shear_by_region, heavy), order if len(heavy) < 0.5 * len(ranked) else min(MAX_ORDER, order + 1)
 
 
-def _cut(mesh: SectionMesh, heavy: Ints) -> SectionMesh:
+def _cut(mesh: SectionMesh, shear: Array, heavy: Ints) -> SectionMesh:
     """Cut heavy triangles: toward the corner they touch, else in half."""
-    angle = border_angles(mesh, border_of(mesh))
-    corner = np.abs(angle - np.pi) > NEARLY_STRAIGHT
-    corner &= np.isfinite(angle)
+    corner = np.isfinite(vertex_exponents(mesh, shear)[0])
     at = corner[mesh.triangles[heavy]]
     toward = np.unique(mesh.triangles[heavy][at])
     rest = heavy[~at.any(axis=1)]

@@ -19,7 +19,7 @@ from .mesh import Array, Ints
 NARROW = 1.6
 GROWTH = 0.9
 #: Arcs turn at most this much within one mesh edge (the blending map converges fast below it).
-ARC_TURN = np.pi / 4
+ARC_TURN = np.pi / 6
 #: Largest rise of an arc over its chord, as a part of the distance to the nearest other border.
 RISE = 0.2
 #: A piece that faces an arc is at most this many lengths of the arc's piece, plus this many distances to it:

@@ -1,0 +1,90 @@
+"""The differential equations of one element, as matrices.
+
+Straight or circular, with s along the axis and kappa = 1 / radius (see `axis` for signs):
+
+    u' = gamma_x + theta_y - kappa w      V_x' = -kappa N - q_x
+    v' = gamma_y - theta_x                V_y' = -q_y
+    w' = epsilon + kappa u                N'   =  kappa V_x - q_z
+    theta_x' = chi_x - kappa phi          M_x' =  V_y - kappa T - m_x
+    theta_y' = chi_y                      M_y' = -V_x - m_y
+    phi' = tau + kappa theta_x            T'   =  kappa M_x - m_z
+
+The left column is the virtual-work dual of the right one (derived from F' + q = 0 and M' + e_z x F + m = 0 in the
+turning frame). They contain the field equations of a curved bar, M = E I (phi / R - w'') and
+T = G J (phi' + w' / R) in the usual letters, and deck springs add to the forces. The stiffness law is in
+`stiffness`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from .stiffness import Stiffness
+
+Array = NDArray[np.float64]
+Index = NDArray[np.intp]
+
+
+@dataclass(frozen=True, slots=True)
+class Blocks:
+    """First-order system of n elements: d' = A_dd d + A_df f + offset tau, f' = A_ff f + K d - q, d and f (6,)."""
+
+    motion: Array
+    strain: Array
+    balance: Array
+    foundation: Array
+
+
+def blocks(stiffness: Stiffness, curvature: Array, foundation: Array) -> Blocks:
+    """The four 6 by 6 blocks of each element; (n,) curvature, (n, 3) deck springs."""
+    n = len(curvature)
+    motion = np.zeros((n, 6, 6))
+    motion[:, 0, 4], motion[:, 0, 2] = 1.0, -curvature
+    motion[:, 1, 3] = -1.0
+    motion[:, 2, 0] = curvature
+    motion[:, 3, 5] = -curvature
+    motion[:, 5, 3] = curvature
+    spring = np.zeros((n, 6, 6))
+    spring[:, 0, 0], spring[:, 5, 5] = foundation[:, 0], foundation[:, 2]
+    spring[:, 0, 5] = spring[:, 5, 0] = foundation[:, 1]
+    return Blocks(motion, stiffness.compliance, -np.swapaxes(motion, 1, 2), spring)
+
+
+def full_matrix(stiffness: Stiffness, b: Blocks) -> Array:
+    """(n, 14, 14) matrix of Y' = A Y for sections that warp, Y ordered as in `stiffness`."""
+    a = np.zeros((len(b.motion), 14, 14))
+    a[:, :6, :6], a[:, :6, 7:13] = b.motion, b.strain
+    a[:, :6, 6] = stiffness.offset
+    a[:, 6, 13] = -1 / stiffness.warping
+    a[:, 7:13, :6], a[:, 7:13, 7:13] = b.foundation, b.balance
+    a[:, 13, 7:13], a[:, 13, 6] = stiffness.lever, -stiffness.torsion
+    return a
+
+
+def plain_matrix(stiffness: Stiffness, b: Blocks) -> Array:
+    """(n, 12, 12) matrix for sections that do not warp: tau = T_s / (G J) is no freedom of its own."""
+    a = np.zeros((len(b.motion), 12, 12))
+    twist = np.einsum("ni,nj->nij", stiffness.offset, stiffness.lever / stiffness.torsion[:, None])
+    a[:, :6, :6], a[:, :6, 6:] = b.motion, b.strain + twist
+    a[:, 6:, :6], a[:, 6:, 6:] = b.foundation, b.balance
+    return a
+
+
+def foundation_rate(stiffness: Stiffness, curvature: Array, foundation: Array) -> Array:
+    """Largest |eigenvalue| (n,) of elements on a deck: the inverse of the length their series bears."""
+    rates = np.zeros(len(curvature))
+    if not len(curvature):
+        return rates
+    key = np.column_stack([stiffness.torsion, stiffness.warping, curvature, foundation])
+    _, first, back = np.unique(key, axis=0, return_index=True, return_inverse=True)
+    chosen = stiffness.take(first)
+    b = blocks(chosen, curvature[first], foundation[first])
+    for n in range(len(first)):
+        one = chosen.take(np.array([n]))
+        part = Blocks(*(getattr(b, name)[n : n + 1] for name in Blocks.__slots__))
+        matrix = full_matrix(one, part) if one.warping[0] > 0 else plain_matrix(one, part)
+        rates[n] = np.abs(np.linalg.eigvals(matrix[0])).max()
+    return rates[: len(first)][back.reshape(-1)]

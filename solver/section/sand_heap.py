@@ -1,0 +1,101 @@
+"""Fully plastic torque: twice the volume of the sand heap that stands on the section."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ...geometry.section import Section
+
+if TYPE_CHECKING:
+    import shapely
+
+Array = NDArray[np.float64]
+
+#: Largest distance between an arc and the chords that stand for it in the heap, by the section's size.
+_FACET = 2e-5
+#: Gauss points on each of the stretches of the heap's height.
+_HEAP_POINTS, _HEAP_STRETCHES = 4, 12
+
+
+@dataclass(frozen=True, slots=True)
+class PlasticTorque:
+    """Fully plastic torque per unit shear yield stress, or the reason there is none."""
+
+    value: float | None
+    reason: str = ""
+
+
+def plastic_torque(section: Section) -> PlasticTorque:
+    """Twice the volume under the heap of slope one that stands on the section (Nadai's sand heap).
+
+    A hole is a level plateau whose height is the cheapest way to the outer border, travel across holes being
+    free: the highest field with slope at most one, zero outside and constant on each hole, which is the lower-bound
+    optimum of limit analysis. (Nadai, Z. angew. Math. Mech. 3 (1923) 442; for holes Sadowsky, J. Appl. Mech. 8
+    (1941) A166, both cited from memory.) The volume is summed over levels, each the area of an exact offset of the
+    outline with arcs faceted to 2e-5 of the section's size; its accuracy is about 1e-4.
+    """
+    materials = [r.material for r in section.regions]
+    if any(m != materials[0] for m in materials):
+        return PlasticTorque(None, "several materials: the sand heap holds for one shear yield stress")
+    if section.slits:
+        return PlasticTorque(None, "the heap of a section with slits is not available")
+    import shapely
+
+    facet = _FACET * section.size()
+    solid = shapely.union_all(
+        [
+            shapely.Polygon(r.outline.polyline(facet), [h.polyline(facet) for h in r.holes])
+            for r in section.regions
+        ]
+    )
+    solid = solid.buffer(0) if not solid.is_valid else solid
+    if solid.geom_type != "Polygon":
+        return PlasticTorque(None, "the outline is not one piece")
+    outer = shapely.Polygon(solid.exterior)
+    holes = [shapely.Polygon(ring) for ring in solid.interiors]
+    heights = _plateaus(outer, holes)
+    top = _top(outer, holes, heights)
+    x, w = np.polynomial.legendre.leggauss(_HEAP_POINTS)
+    knots = np.unique(np.concatenate([np.linspace(0, top, _HEAP_STRETCHES + 1), [h for h in heights if h < top]]))
+    volume = 0.0
+    for low, high in zip(knots[:-1], knots[1:], strict=True):
+        for node, weight in zip(x, w, strict=True):
+            level = (low + high) / 2 + (high - low) / 2 * node
+            volume += weight * (high - low) / 2 * _area_above(outer, holes, heights, level).area
+    return PlasticTorque(float(2 * volume))
+
+
+def _area_above(outer: shapely.Polygon, holes: list[shapely.Polygon], heights: Array, level: float) -> shapely.Geometry:
+    """Where the heap is higher than a level; holes that are plateaus above it count as filled."""
+    import shapely
+
+    inside = outer.buffer(-level, quad_segs=24)
+    low = [h.buffer(level - c, quad_segs=24) for h, c in zip(holes, heights, strict=True) if c < level]
+    return inside.difference(shapely.union_all(low)) if low else inside
+
+
+def _plateaus(outer: shapely.Polygon, holes: list[shapely.Polygon]) -> Array:
+    """Height of each hole: the shortest way to the outer border, free across holes (Dijkstra by hand: few holes)."""
+    n = len(holes)
+    height = np.array([outer.exterior.distance(h) for h in holes])
+    between = np.array([[a.distance(b) for b in holes] for a in holes]).reshape(n, n)
+    for _ in range(n):
+        height = np.minimum(height, (between + height).min(axis=1, initial=np.inf)) if n else height
+    return height
+
+
+def _top(outer: shapely.Polygon, holes: list[shapely.Polygon], heights: Array) -> float:
+    """Height of the heap's summit, by halving."""
+    x0, y0, x1, y1 = outer.bounds
+    low, high = 0.0, min(x1 - x0, y1 - y0) / 2
+    for _ in range(18):
+        middle = (low + high) / 2
+        if _area_above(outer, holes, heights, middle).area > 0:
+            low = middle
+        else:
+            high = middle
+    return high
