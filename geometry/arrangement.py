@@ -1,4 +1,5 @@
-"""The arrangement of a set of edges: cut where they meet, nodes merged, coincident pieces kept once.
+"""The arrangement of a set of edges: cut where they meet, nodes merged, coincident pieces kept
+once.
 
 It knows nothing of contours or regions; maps, checks and boolean operations read it.
 """
@@ -18,8 +19,8 @@ Array = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
-#: Two pieces between the same nodes are one when their middles are closer than this many tolerances: each of
-#: the four ends may have been moved by one when nodes were merged.
+#: Two pieces between the same nodes are one when their middles are closer than this many
+#: tolerances: each of the four ends may have been moved by one when nodes were merged.
 _SAME_MIDDLE = 4.0
 
 
@@ -34,7 +35,8 @@ class Arrangement:
         Start and end node of each edge, in the direction of its first source.
     bulges : (m,) float array
     source : (k,) int array
-        Source edge of each piece, ascending; the pieces of one source follow each other from its start.
+        Source edge of each piece, ascending; the pieces of one source follow each other from its
+        start.
     piece : (k,) int array
         The edge that the piece is.
     forward : (k,) bool array
@@ -43,8 +45,6 @@ class Arrangement:
         Node where the piece starts, seen along its source.
     meetings : Meetings
         The places the edges were cut at.
-    meeting_nodes : (c,) int array
-        The node of each meeting.
     tolerance : float
     """
 
@@ -56,12 +56,7 @@ class Arrangement:
     forward: Bools
     tail: Ints
     meetings: Meetings
-    meeting_nodes: Ints
     tolerance: float
-
-    def head(self) -> Ints:
-        """(k,) node where each piece ends, seen along its source."""
-        return np.where(self.forward, self.edges[self.piece, 1], self.edges[self.piece, 0])
 
 
 def arrange(start: Array, end: Array, bulge: Array, tolerance: float) -> Arrangement:
@@ -85,12 +80,13 @@ def arrange(start: Array, end: Array, bulge: Array, tolerance: float) -> Arrange
     first, index = _unify(tail, head, b, nodes, tolerance)
     edges = np.stack([tail[first], head[first]], axis=1)
     return Arrangement(
-        nodes, edges, b[first], source, index, edges[index, 0] == tail, tail, met, label[2 * n :], tolerance
+        nodes, edges, b[first], source, index, edges[index, 0] == tail, tail, met, tolerance
     )
 
 
 def _merge(points: Array, tolerance: float) -> tuple[Ints, Array]:
-    """Label of each point and the labels' coordinates: points within the tolerance become the first of them."""
+    """Label of each point and the labels' coordinates: points within the tolerance become the first
+    of them."""
     _, first, exact = np.unique(
         points[:, 0] + 1j * points[:, 1], return_index=True, return_inverse=True
     )
@@ -128,8 +124,11 @@ def connected(count: int, pairs: Ints) -> Ints:
             return parent
 
 
-def _unify(tail: Ints, head: Ints, bulge: Array, nodes: Array, tolerance: float) -> tuple[Ints, Ints]:
-    """First piece of each distinct edge, and each piece's edge; edges numbered by first appearance."""
+def _unify(
+    tail: Ints, head: Ints, bulge: Array, nodes: Array, tolerance: float
+) -> tuple[Ints, Ints]:
+    """First piece of each distinct edge, and each piece's edge; edges numbered by first
+    appearance."""
     low, high = np.minimum(tail, head), np.maximum(tail, head)
     oriented = np.where(tail < head, bulge, -bulge)
     order = np.lexsort((oriented, high, low))
@@ -153,7 +152,8 @@ def _unify(tail: Ints, head: Ints, bulge: Array, nodes: Array, tolerance: float)
 
 
 def chains(edges: Ints, node_count: int) -> Ints:
-    """(m,) label of the run each edge belongs to; runs end at nodes where not exactly two edges meet."""
+    """(m,) label of the run each edge belongs to; runs end at nodes where not exactly two edges
+    meet."""
     ends = edges.ravel()
     inner = np.bincount(ends, minlength=node_count) == 2
     half = np.flatnonzero(inner[ends])

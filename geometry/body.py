@@ -1,8 +1,8 @@
 """Do the regions of a section form one body? Overlaps, joints and slits.
 
-Read from the arrangement of a section whose regions are each valid by themselves, so that every region visits
-a node at most once. Then the sectors around a node need no angles: there are as many as edges, one of them
-belongs to each region at the node, and the rest are empty.
+Read from the arrangement of a section whose regions are each valid by themselves, so that every
+region visits a node at most once. Then the sectors around a node need no angles: there are as many
+as edges, one of them belongs to each region at the node, and the rest are empty.
 """
 
 from __future__ import annotations
@@ -23,7 +23,8 @@ _GAP_DEVIATION = 1e-5
 
 
 def check_overlaps(over: Overlay) -> None:
-    """No two regions claim the same side of an edge, and no region's border runs inside another region.
+    """No two regions claim the same side of an edge, and no region's border runs inside another
+    region.
 
     Borders that run along together between two branchings are sampled once.
     """
@@ -90,7 +91,7 @@ def check_joints(over: Overlay) -> None:
 
 def _gap(over: Overlay, rest: Ints, loose: Ints) -> GeometryError:
     """The narrowest place between the two groups of regions, in words."""
-    from shapely import LinearRing, MultiLineString, get_coordinates, shortest_line
+    from shapely import LinearRing, MultiLineString, Point, get_coordinates, shortest_line
 
     section = over.section
     deviation = _GAP_DEVIATION * section.size()
@@ -103,8 +104,6 @@ def _gap(over: Overlay, rest: Ints, loose: Ints) -> GeometryError:
     from_rest, to_loose = get_coordinates(link)
     others = borders(loose)
     owners = [r for r in loose for _ in section.regions[r].contours]
-    from shapely import Point
-
     nearest = int(np.argmin([ring.distance(Point(to_loose)) for ring in others]))
     width = f"{link.length:.3g} {section.unit}".rstrip()
     return GeometryError(
@@ -117,8 +116,9 @@ def _gap(over: Overlay, rest: Ints, loose: Ints) -> GeometryError:
 def check_slits(over: Overlay) -> None:
     """Every slit parts something, and none parts the body in two.
 
-    The body less its slits stays in one piece exactly when the slits, drawn as a graph in which every connected
-    free border counts as one vertex, form no cycle (the plane is cut by closed curves only).
+    The body less its slits stays in one piece exactly when the slits, drawn as a graph in which
+    every connected free border counts as one vertex, form no cycle (the plane is cut by closed
+    curves only).
     """
     section, a = over.section, over.arrangement
     if not section.slits:
@@ -138,9 +138,9 @@ def check_slits(over: Overlay) -> None:
         one, other = vertex[a.edges[edge]]
         if one == other:
             slit = -1 - int(contour[(contour < 0) & (a.piece == edge)][0])
+            where = place(over.middles(np.array([edge]))[0], section.unit)
             raise GeometryError(
-                f"{slit_name(section, slit)} cuts the section apart, near "
-                f"{place(over.middles(np.array([edge]))[0], section.unit)}: the two sides are joined "
-                f"nowhere else; shorten it or solve the parts as sections of their own"
+                f"{slit_name(section, slit)} cuts the section apart, near {where}: the two sides "
+                f"are joined nowhere else; shorten it or solve the parts as sections of their own"
             )
         vertex[vertex == max(one, other)] = min(one, other)

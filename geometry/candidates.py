@@ -10,8 +10,8 @@ from .contour import arc_circles
 Array = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-#: Up to this many boxes all pairs are compared at once (a few milliseconds at most); beyond, a search tree
-#: pays and the time to load shapely no longer matters.
+#: Up to this many boxes all pairs are compared at once (a few milliseconds at most); beyond, a
+#: search tree pays and the time to load shapely no longer matters.
 _ALL_PAIRS = 600
 
 

@@ -107,7 +107,7 @@ class Contour:
     # -- transforms --------------------------------------------------------------------------------------
     def reversed(self) -> Contour:
         """The same curve run the other way from the same first vertex."""
-        return Contour(np.roll(self.points[::-1], 1, axis=0), -self.bulges[::-1])
+        return Contour(np.roll(self.points[::-1], 1, axis=0), 0.0 - self.bulges[::-1])
 
     def oriented(self, anticlockwise: bool = True) -> Contour:
         """This contour, run in the asked direction."""

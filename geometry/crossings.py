@@ -1,42 +1,28 @@
 """Where edges meet: crossing points, touching points and overlapping stretches of lines and arcs.
 
-One formula serves straight edges and arcs. In complex numbers an edge from p to q with bulge b is the image
-of t in [0, 1] under
-
-    z(t) = ((1 - t) p + t m q) / ((1 - t) + t m),    m = (1 - i b)^2 / (1 + b^2),
-
-a Moebius map (b = 0 gives the straight line), and its carrier, line or circle, is the zero set of
-
-    D(z) = (2 b (|w|^2 - Re(w conj(d))) - (1 - b^2) Im(w conj(d))) / (|d| (1 + b^2)),   w = z - p, d = q - p,
-
-scaled so that D is the distance to first order, positive on the right. D along another edge is a quadratic
-in t whose Bernstein coefficients are D at its two ends and one mixed term (derivation: insert z(t), multiply
-by the squared denominator). Nothing divides by the bulge, so nearly straight arcs keep their digits.
+The carrier function of one edge (see `edges`) along another one is a quadratic in that one's
+parameter, whose Bernstein coefficients are its values at the two ends and one mixed term
+(derivation: insert z(t) and multiply by the squared denominator). Lines and arcs need no cases.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from .candidates import box_pairs, edge_boxes
+from .edges import Array, Bools, Complex, Edges, Ints
 
-Array = NDArray[np.float64]
-Ints = NDArray[np.int64]
-Complex = NDArray[np.complex128]
-
-#: Points closer than this share of the section's size are one point. Far above the rounding of coordinates
-#: that were moved and turned (about 1e-15), far below any real gap: a hole 1e-6 of the size away from the
-#: edge stays a hole with a wall.
+#: Points closer than this share of the section's size are one point. Far above the rounding of
+#: coordinates that were moved and turned (about 1e-15), far below any real gap: a hole 1e-6 of the
+#: size away from the edge stays a hole with a wall.
 RELATIVE_TOLERANCE = 1e-9
-#: Rounding of a coordinate, in units of its last place, that survives a few moves and turns. It rules over the
-#: tolerance above when a section lies very far from the origin.
+#: Rounding of a coordinate, in units of its last place, that survives a few moves and turns. It
+#: rules over the tolerance above when a section lies very far from the origin.
 _ROUNDING = 32 * np.finfo(float).eps
-#: Where an overlap is probed between two contacts: D along an edge is a sinusoid of the angle, and one
-#: that vanishes at both contacts and at two further places vanishes altogether.
+#: Where an overlap is probed between two contacts: D along an edge is a sinusoid of the angle, and
+#: one that vanishes at both contacts and at two further places vanishes altogether.
 _PROBES = (0.5, 0.29)
 #: Pairs handled at once: bounds the memory to some tens of megabytes.
 _CHUNK = 200_000
@@ -96,86 +82,26 @@ def meetings(start: Array, end: Array, bulge: Array, tolerance: float) -> Meetin
     """
     low, high = edge_boxes(start, end, bulge)
     pairs = box_pairs(low, high, tolerance)
-    edges = _Edges.of(start, end, bulge)
-    parts = [_pair_meetings(edges, pairs[k : k + _CHUNK], tolerance) for k in _starts(len(pairs))]
-    offsets = np.cumsum([0] + [len(part.first) for part in parts])
+    edges = Edges.of(start, end, bulge)
+    starts = range(0, max(len(pairs), 1), _CHUNK)
+    parts = [_pair_meetings(edges, pairs[k : k + _CHUNK], tolerance) for k in starts]
+    return parts[0] if len(parts) == 1 else _joined(parts)
+
+
+def _joined(parts: list[Meetings]) -> Meetings:
+    rows = np.cumsum([0, *(len(part.first) for part in parts[:-1])])
     return Meetings(
-        *(np.concatenate([getattr(part, word) for part in parts]) for word in Meetings.__slots__[:-1]),
-        np.concatenate([part.stretches + k for part, k in zip(parts, offsets[:-1], strict=True)]),
+        np.concatenate([part.first for part in parts]),
+        np.concatenate([part.second for part in parts]),
+        np.concatenate([part.at_first for part in parts]),
+        np.concatenate([part.at_second for part in parts]),
+        np.concatenate([part.points for part in parts]),
+        np.concatenate([part.kind for part in parts]),
+        np.concatenate([part.stretches + row for part, row in zip(parts, rows, strict=True)]),
     )
 
 
-def _starts(count: int) -> Iterator[int]:
-    yield from range(0, max(count, 1), _CHUNK)
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Edges:
-    """Edges as complex numbers: ends p and q, chord d and its length c, bulge b, the unit number m."""
-
-    p: Complex
-    q: Complex
-    d: Complex
-    c: Array
-    b: Array
-    m: Complex
-
-    @classmethod
-    def of(cls, start: Array, end: Array, bulge: Array) -> _Edges:
-        p, q = start[:, 0] + 1j * start[:, 1], end[:, 0] + 1j * end[:, 1]
-        return cls(p, q, q - p, np.abs(q - p), bulge, (1 - 1j * bulge) ** 2 / (1 + bulge**2))
-
-    def __getitem__(self, index: Ints) -> _Edges:
-        return _Edges(*(getattr(self, word)[index] for word in self.__slots__))
-
-    def lengths(self) -> Array:
-        return self.c / np.sinc(2 * np.arctan(np.abs(self.b)) / np.pi)
-
-    def at(self, t: Array) -> Complex:
-        """The point z(t), relative to p so that no digits are lost far from the origin."""
-        return self.p + self.m * self.d * t / ((1 - t) + self.m * t)
-
-    def carrier(self, z: Complex) -> Array:
-        """D(z)."""
-        w = z - self.p
-        square = w.real**2 + w.imag**2
-        along = w * self.d.conj()
-        return (2 * self.b * (square - along.real) - (1 - self.b**2) * along.imag) / (
-            self.c * (1 + self.b**2)
-        )
-
-    def gradient(self, z: Complex) -> Complex:
-        """dD/dx + i dD/dy."""
-        b = self.b
-        return (2 * b * (2 * (z - self.p) - self.d) - 1j * (1 - b**2) * self.d) / (self.c * (1 + b**2))
-
-    def distance(self, z: Complex) -> Array:
-        """Signed distance to the carrier: with curvature k, 2 D / (1 + sqrt(1 + 2 k D))."""
-        value = self.carrier(z)
-        curvature = 4 * self.b / ((1 + self.b**2) * self.c)
-        return 2 * value / (1 + np.sqrt(np.maximum(1 + 2 * curvature * value, 0.0)))
-
-    def parameter(self, z: Complex) -> Array:
-        """t of the point of the carrier nearest to z (exact on the carrier, first order beside it)."""
-        w = z - self.p
-        whole = w + self.m * (self.q - z)
-        return np.asarray((w * whole.conj()).real / (whole.real**2 + whole.imag**2))
-
-    def fraction(self, t: Array) -> Array:
-        """Fraction of the length at t: tan(s a) = t sin a / (1 - t + t cos a), a = half the included angle."""
-        a = 2 * np.arctan(np.abs(self.b))
-        s = np.arctan2(t * np.sin(a), (1 - t) + t * np.cos(a)) / np.where(a > 0, a, 1.0)
-        return np.where((a > 0) & (t > 0) & (t < 1), s, t)
-
-    def reach(self, z: Complex, tolerance: float) -> tuple[NDArray[np.bool_], Array]:
-        """Whether z lies within the tolerance of the edge, and at which t (0 or 1 when at an end)."""
-        t = self.parameter(z)
-        at_p, at_q = np.abs(z - self.p) <= tolerance, np.abs(z - self.q) <= tolerance
-        inside = (t > 0) & (t < 1) & (np.abs(self.distance(z)) <= tolerance)
-        return at_p | at_q | inside, np.where(at_p, 0.0, np.where(at_q, 1.0, t))
-
-
-def _pair_meetings(edges: _Edges, pairs: Ints, tolerance: float) -> Meetings:
+def _pair_meetings(edges: Edges, pairs: Ints, tolerance: float) -> Meetings:
     # The shorter edge is the one walked along: its D-quadratic then has the smaller coefficients.
     length = edges.lengths()
     swap = length[pairs[:, 0]] > length[pairs[:, 1]]
@@ -211,9 +137,7 @@ def _pair_meetings(edges: _Edges, pairs: Ints, tolerance: float) -> Meetings:
     )
 
 
-def _end_contacts(
-    a: _Edges, b: _Edges, tolerance: float
-) -> tuple[NDArray[np.bool_], Array, Array, Complex]:
+def _end_contacts(a: Edges, b: Edges, tolerance: float) -> tuple[Bools, Array, Array, Complex]:
     """Four slots a pair: the start and end of a on b, the start and end of b on a."""
     zero, one = np.zeros(len(a.b)), np.ones(len(a.b))
     on0, t0 = b.reach(a.p, tolerance)
@@ -224,13 +148,19 @@ def _end_contacts(
     on2 &= (t2 > 0) & (t2 < 1)
     on3 &= (t3 > 0) & (t3 < 1)
     on = np.stack([on0, on1, on2, on3])
-    return on, np.stack([zero, one, t2, t3]), np.stack([t0, t1, zero, one]), np.stack([a.p, a.q, b.p, b.q])
+    return (
+        on,
+        np.stack([zero, one, t2, t3]),
+        np.stack([t0, t1, zero, one]),
+        np.stack([a.p, a.q, b.p, b.q]),
+    )
 
 
 def _inner_contacts(
-    a: _Edges, b: _Edges, ends_on: NDArray[np.bool_], ends_ta: Array, tolerance: float
-) -> tuple[NDArray[np.bool_], Array, Array, Complex, NDArray[np.bool_]]:
-    """Two slots a pair: the roots of D_b along a, away from every end, and whether they are tangent."""
+    a: Edges, b: Edges, ends_on: Bools, ends_ta: Array, tolerance: float
+) -> tuple[Bools, Array, Array, Complex, Bools]:
+    """Two slots a pair: the roots of D_b along a, away from every end, and whether they are
+    tangent."""
     f0, f2 = b.carrier(a.p), b.carrier(a.q)
     f1 = f0 * a.m.real + 0.5 * (b.gradient(a.p).conj() * a.m * a.d).real
     # A negative discriminant is a near miss: the double root is then the place of closest approach.
@@ -242,7 +172,8 @@ def _inner_contacts(
     on = (t > 0) & (t < 1) & (tb > 0) & (tb < 1) & (np.abs(b.distance(z)) <= tolerance)
     for corner in (a.p, a.q, b.p, b.q):
         on &= np.abs(z - corner) > tolerance
-    # Where the edges stay within the tolerance from an end contact to the root, the contact says it all.
+    # Where the edges stay within the tolerance from an end contact to the root, the contact says it
+    # all.
     for slot in range(4):
         near = np.abs(b.distance(a.at((t + ends_ta[slot]) / 2))) <= tolerance
         on &= ~(near & ends_on[slot])
@@ -255,9 +186,10 @@ def _inner_contacts(
 
 
 def _stretches(
-    a: _Edges, b: _Edges, on: NDArray[np.bool_], ta: Array, z: Complex, tolerance: float
-) -> tuple[Ints, Ints, NDArray[np.bool_]]:
-    """Slots (3, n) of end contacts that follow each other along a, and whether a and b run together there."""
+    a: Edges, b: Edges, on: Bools, ta: Array, z: Complex, tolerance: float
+) -> tuple[Ints, Ints, Bools]:
+    """Slots (3, n) of end contacts that follow each other along a, and whether a and b run together
+    there."""
     order = np.argsort(np.where(on, ta, np.inf), axis=0, kind="stable")
     columns = np.arange(on.shape[1])
     lower, upper = order[:-1], order[1:]

@@ -30,10 +30,12 @@ def inside(points: Array, contours: Sequence[Contour]) -> Bools:
 
 
 def _odd(points: Array, start: Array, end: Array, bulge: Array) -> Bools:
-    """Parity of a ray's crossings with the chords, corrected for the segments between chord and arc.
+    """Parity of a ray's crossings with the chords, corrected for the segments between chord and
+    arc.
 
-    Both parts ask on which side of the chord the point is and must agree on it, or a point on the chord of
-    an arc would be counted twice; the tie is broken as if the point were moved up, then right, by nothing.
+    Both parts ask on which side of the chord the point is and must agree on it, or a point on the
+    chord of an arc would be counted twice; the tie is broken as if the point were moved up, then
+    right, by nothing.
     """
     px, py = points[:, None, 0], points[:, None, 1]
     x0, y0, x1, y1 = start[:, 0], start[:, 1], end[:, 0], end[:, 1]
@@ -41,13 +43,15 @@ def _odd(points: Array, start: Array, end: Array, bulge: Array) -> Bools:
     side = dx * (py - y0) - dy * (px - x0)
     left = (side > 0) | ((side == 0) & ((dx > 0) | ((dx == 0) & (dy < 0))))
     up = dy > 0
-    # The ray runs toward +x: it meets an upward chord from the chord's left, a downward one from its right.
+    # The ray runs toward +x: it meets an upward chord from the chord's left, a downward one from
+    # its right.
     hit = ((y0 <= py) != (y1 <= py)) & (left == up)
     arcs = np.flatnonzero(bulge)
     if arcs.size:
         b, ax, ay = bulge[arcs], dx[arcs], dy[arcs]
         wx, wy = px - x0[arcs], py - y0[arcs]
-        # The carrier function of `crossings`, whose sign times the bulge's is negative inside the circle.
+        # The carrier function of `crossings`, whose sign times the bulge's is negative inside the
+        # circle.
         value = 2 * b * (wx * (wx - ax) + wy * (wy - ay)) - (1 - b * b) * (wy * ax - wx * ay)
         hit[:, arcs] ^= (value * np.sign(b) < 0) & (left[:, arcs] == (b < 0))
     return np.asarray(np.count_nonzero(hit, axis=1) % 2 == 1)

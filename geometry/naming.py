@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import numpy as np
 from numpy.typing import ArrayLike
 
 from .section import Section
@@ -13,8 +14,8 @@ def place(point: ArrayLike, unit: str) -> str:
     >>> place((3.1, 0), "mm")
     '(3.1, 0.0) mm'
     """
-    x, y = (_number(float(v)) for v in point)  # type: ignore[union-attr]
-    return f"({x}, {y}) {unit}".rstrip()
+    x, y = np.asarray(point, dtype=float)
+    return f"({_number(x)}, {_number(y)}) {unit}".rstrip()
 
 
 def _number(value: float) -> str:
@@ -23,7 +24,7 @@ def _number(value: float) -> str:
 
 
 def region_name(section: Section, region: int) -> str:
-    """"the section" when it has one region, else "region 'web'" or "region 2"."""
+    """ "the section" when it has one region, else "region 'web'" or "region 2"."""
     if len(section.regions) == 1:
         return "the section"
     name = section.regions[region].name
@@ -31,7 +32,8 @@ def region_name(section: Section, region: int) -> str:
 
 
 def contour_name(section: Section, region: int, contour: int) -> str:
-    """A contour in words: 0 is the outline, k the hole k; with its region when there are several."""
+    """A contour in words: 0 is the outline, k the hole k; with its region when there are
+    several."""
     word = f"hole {contour}" if contour else "outline"
     if len(section.regions) == 1:
         return word if contour else "the outline"
@@ -40,6 +42,6 @@ def contour_name(section: Section, region: int, contour: int) -> str:
 
 
 def slit_name(section: Section, slit: int) -> str:
-    """"slit 'weld gap'" or "slit 2"."""
+    """ "slit 'weld gap'" or "slit 2"."""
     name = section.slits[slit].name
     return f"slit {name!r}" if name else f"slit {slit + 1}"

@@ -28,7 +28,8 @@ class Overlay:
     ----------
     section : Section
     arrangement : Arrangement
-        Its sources: the edges of all contours in the order of `Section.contours`, then of all slits.
+        Its sources: the edges of all contours in the order of `Section.contours`, then of all
+        slits.
     contours : tuple of Contour
     region_of : (c,) int array
         Region of each contour.
@@ -96,8 +97,8 @@ def overlay(section: Section) -> Overlay:
 def planar_map(section: Section) -> PlanarMap:
     """The planar map of a valid section (see `validate.check`).
 
-    Every edge is cut where an end or an edge of another meets it; nodes within the tolerance of `crossings`
-    are merged; a piece of an arc is an arc of the same circle.
+    Every edge is cut where an end or an edge of another meets it; nodes within the tolerance of
+    `crossings` are merged; a piece of an arc is an arc of the same circle.
 
     Raises
     ------
@@ -143,8 +144,9 @@ def slit_edges(over: Overlay) -> tuple[NDArray[np.bool_], tuple[Ints, ...]]:
             home[edges[free][inside(middles, region.contours)]] = k
         for edge, slit, middle in zip(edges[free], slits[free], middles, strict=True):
             if home[edge] < 0:
+                where = place(middle, section.unit)
                 raise GeometryError(
-                    f"{slit_name(section, slit)} leaves the material near {place(middle, section.unit)}; "
+                    f"{slit_name(section, slit)} leaves the material near {where}; "
                     f"let it run inside a region or along a border"
                 )
     return parted, tuple(np.flatnonzero(home == k) for k in range(len(section.regions)))

@@ -1,8 +1,9 @@
 """Is a section valid? What is wrong, where, and what to do.
 
-All questions are asked of one arrangement of the section's edges, in which places closer than the tolerance of
-`crossings` are one: a valid contour visits every node and every edge there once, and so does a valid region with
-all its contours. The checks of regions against each other are in `body`.
+All questions are asked of one arrangement of the section's edges, in which places closer than the
+tolerance of `crossings` are one: a valid contour visits every node and every edge there once, and
+so does a valid region with all its contours. The checks of regions against each other are in
+`body`.
 """
 
 from __future__ import annotations
@@ -31,9 +32,10 @@ _LARGEST = 1e50
 def check(section: Section) -> None:
     """Raise if the section is not valid.
 
-    Valid means: every contour is simple, no stretch of it thinner than the tolerance; holes lie inside their
-    outline, apart from it and from each other; regions do not overlap and form one body, joined by borders of
-    positive length and nowhere by a point alone; slits run inside the material and leave it in one piece.
+    Valid means: every contour is simple, no stretch of it thinner than the tolerance; holes lie
+    inside their outline, apart from it and from each other; regions do not overlap and form one
+    body, joined by borders of positive length and nowhere by a point alone; slits run inside the
+    material and leave it in one piece.
 
     Raises
     ------
@@ -78,7 +80,7 @@ def _check_points(section: Section) -> None:
             raise GeometryError(
                 f"{slit_name(section, k)} holds a number that is not finite; give real coordinates"
             )
-        for i in np.flatnonzero(np.hypot(*np.diff(run, axis=0).T) <= tolerance):
+        for i in np.flatnonzero(np.hypot(*np.diff(run, axis=0).T) <= tolerance).tolist():
             raise GeometryError(
                 f"{slit_name(section, k)}: point {i + 2} repeats point {i + 1} "
                 f"at {place(run[i + 1], section.unit)}; remove one of them"
@@ -109,8 +111,8 @@ def _check_crossings(over: Overlay) -> None:
         if a[k] == b[k]:
             i, j = met.first[k] - over.first_edge[a[k]], met.second[k] - over.first_edge[a[k]]
             raise GeometryError(
-                f"{_name(over, a[k])} crosses itself near {where}, where edge {i + 1} meets edge {j + 1}; "
-                f"let it run around the material once"
+                f"{_name(over, a[k])} crosses itself near {where}, where edge {i + 1} meets "
+                f"edge {j + 1}; let it run around the material once"
             )
         if over.region_of[a[k]] == over.region_of[b[k]]:
             raise _clash(over, a[k], b[k], "crosses", where)
@@ -176,7 +178,8 @@ def _repeated(over: Overlay, item: Ints) -> list[tuple[int, int]]:
 
 
 def _met(over: Overlay, one: int, other: int, touch: str) -> GeometryError:
-    """Two contours of one region meet at vertices or along edges: do they cross, overlap or only touch?"""
+    """Two contours of one region meet at vertices or along edges: do they cross, overlap or only
+    touch?"""
     low, high = sorted((int(one), int(other)), key=lambda c: int(over.rank[c]))
     hole, base = _name(over, high), _name(over, low)
     within, beyond, at = _sides(over, high, low)
@@ -194,7 +197,8 @@ def _met(over: Overlay, one: int, other: int, touch: str) -> GeometryError:
 
 
 def _sides(over: Overlay, contour: int, base: int) -> tuple[bool, bool, str]:
-    """Whether pieces of a contour lie inside, and outside, another one, and a place on one of them."""
+    """Whether pieces of a contour lie inside, and outside, another one, and a place on one of
+    them."""
     a = over.arrangement
     of = over.contour_of[a.source]
     own = np.setdiff1d(a.piece[of == contour], a.piece[of == base])
@@ -208,26 +212,29 @@ def _sides(over: Overlay, contour: int, base: int) -> tuple[bool, bool, str]:
 
 
 def _check_nesting(over: Overlay) -> None:
-    """Holes lie inside their outline and not in each other; nothing touches any more at this point."""
+    """Holes lie inside their outline and not in each other; nothing touches any more at this
+    point."""
     section = over.section
     for r, region in enumerate(section.regions):
         if not region.holes:
             continue
         samples = np.array([h.points[0] for h in region.holes])
-        for k in np.flatnonzero(~inside(samples, (region.outline,))):
+        for k in np.flatnonzero(~inside(samples, (region.outline,))).tolist():
             raise GeometryError(
                 f"{contour_name(section, r, k + 1)} lies outside {contour_name(section, r, 0)}, "
                 f"near {place(samples[k], section.unit)}; move it inside or remove it"
             )
         low, high = _boxes(region.holes)
-        boxed = ((samples[None] > low[:, None]) & (samples[None] < high[:, None])).all(axis=2)
-        np.fill_diagonal(boxed, False)
-        for k in np.flatnonzero(boxed.any(axis=1)):
+        x, y = samples.T
+        boxed = (x > low[:, :1]) & (x < high[:, :1]) & (y > low[:, 1:]) & (y < high[:, 1:])
+        boxed[np.diag_indices(len(samples))] = False
+        for k in np.flatnonzero(boxed.any(axis=1)).tolist():
             near = np.flatnonzero(boxed[k])
-            for j in near[inside(samples[near], (region.holes[k],))]:
+            for j in near[inside(samples[near], (region.holes[k],))].tolist():
+                inner, outer = (contour_name(section, r, h + 1) for h in (j, k))
+                where = place(samples[j], section.unit)
                 raise GeometryError(
-                    f"{contour_name(section, r, j + 1)} lies inside {contour_name(section, r, k + 1)}, "
-                    f"near {place(samples[j], section.unit)}; remove one of them, "
+                    f"{inner} lies inside {outer}, near {where}; remove one of them, "
                     f"or make what lies between them a region of its own"
                 )
 
