@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from ..contour import edge_points, sub_bulge
 from ..crossings import CROSSING, length_tolerance, meetings
 from ..errors import GeometryError
+from ..locate import inside
 from ..section import Region
 from .carrier import Edge
 from .path import Path, place
@@ -81,6 +82,7 @@ def region_contacts(regions: Sequence[Region]) -> list[Contact]:
     if crossed.size:
         k = int(crossed[0])
         _overlap(regions[ra[k]], regions[rb[k]], met.points[k])
+    _check_apart(regions, set(zip(ra.tolist(), rb.tolist(), strict=True)))
     pieces: dict[tuple[int, int], list[Path]] = {}
     for low, high in met.stretches:
         a, b = int(met.first[low]), int(met.second[low])
@@ -103,6 +105,16 @@ def region_contacts(regions: Sequence[Region]) -> list[Contact]:
         for (i, j), parts in sorted(pieces.items())
         for chain in _chained(parts, borders.tolerance)
     ]
+
+
+def _check_apart(regions: Sequence[Region], meeting: set[tuple[int, int]]) -> None:
+    """Borders that never meet may still lie one inside the other."""
+    for i, a in enumerate(regions):
+        for j, b in enumerate(regions):
+            if i == j or (i, j) in meeting or (j, i) in meeting:
+                continue
+            if inside(b.outline.points[:1], a.contours)[0]:
+                _overlap(a, b, b.outline.points[0])
 
 
 def _overlap(a: Region, b: Region, point: Array) -> None:
