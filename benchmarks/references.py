@@ -1,8 +1,8 @@
 """Converged values of the five benchmark sections, written to tests/data/reference_sections.json.
 
-Run: ``python -m benchmarks.references``. Each section is solved by NGSolve with two settings that share
-neither mesh nor order. J is given as the interval that both leave, widened by what the polynomial arcs may
-cost; C_w and the shear centre carry the difference between the two settings.
+Run: ``python -m benchmarks.references``. Each section is solved by NGSolve with two settings that
+share neither mesh nor order. J is given as the interval that both leave, widened by what the
+polynomial arcs may cost; C_w and the shear centre carry the difference between the two settings.
 """
 
 from __future__ import annotations
@@ -20,13 +20,14 @@ from .sections import SECTIONS
 
 TARGET = Path(__file__).parents[1] / "tests" / "data" / "reference_sections.json"
 
-#: How much a relative error of the area may cost J. A wall that is uniformly too thick by a fraction e gives
-#: 3 e in thin open parts; the factor leaves room for an error gathered at an arc where the stress is high.
+#: How much a relative error of the area may cost J. A wall that is uniformly too thick by a
+#: fraction e gives 3 e in thin open parts; the factor leaves room for an error gathered at an arc
+#: where the stress is high.
 GEOMETRY_FACTOR = 20.0
 
 _ARC = float(np.pi / 8)
-#: Layers at arc ends spoil netgen's curved elements (area off by 5e-10 instead of 5e-12), so the sections
-#: with arcs use high order instead.
+#: Layers at arc ends spoil netgen's curved elements (area off by 5e-10 instead of 5e-12), so the
+#: sections with arcs use high order instead.
 SETTINGS: dict[str, tuple[Accuracy, Accuracy]] = {
     "L": (
         Accuracy(order=12, layers=14, corners="all", maxh=0.1),
@@ -95,9 +96,10 @@ def main() -> None:
     """Solve all five and write the file."""
     ng.SetNumThreads(1)
     data = {
-        "method": "NGSolve, hp finite elements with geometric layers at corners and curved elements; J between "
-        "the stress function (lower) and the warping function (upper, as int |grad omega + (-y, x)|^2); "
-        "two settings each, the interval widened by the error of the polynomial arcs and of rounding",
+        "method": "NGSolve, hp finite elements with geometric layers at corners and curved "
+        "elements; J between the stress function (lower) and the warping function (upper, as "
+        "int |grad omega + (-y, x)|^2); two settings each, the interval widened by the error of "
+        "the polynomial arcs and of rounding",
         "script": "python -m benchmarks.references",
         "provenance": "derived (computed by an independent general-purpose library)",
         "versions": {"ngsolve": ng.__version__, "python": platform.python_version()},
@@ -107,7 +109,8 @@ def main() -> None:
     TARGET.write_text(json.dumps(data, indent=1) + "\n")
     for key, r in data["sections"].items():
         j = r["torsion_constant"]
-        print(f"{key:13} J {j['lower']:.15g} .. {j['upper']:.15g} ({(j['upper'] - j['lower']) / j['value']:.1e})")
+        width = (j["upper"] - j["lower"]) / j["value"]
+        print(f"{key:13} J {j['lower']:.15g} .. {j['upper']:.15g} ({width:.1e})")
         print(f"{'':13} C_w {r['warping_constant']}  shear centre {r['shear_centre']}")
 
 

@@ -1,7 +1,7 @@
 """The five benchmark sections, in millimetres: invented dimensions that cover the hard features.
 
-Sharp re-entrant corner (L), root fillets (I), rounded closed tube, two cells with sharp inner corners, and a
-tapered deck whose cell has walls of uneven thickness. Every arc is exact.
+Sharp re-entrant corner (L), root fillets (I), rounded closed tube, two cells with sharp inner
+corners, and a tapered deck whose cell has walls of uneven thickness. Every arc is exact.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ def angle() -> Section:
 
 
 def i_shape() -> Section:
-    """I: 300 deep, 150 wide, flanges 10.7, web 7.1, root fillets of radius 15; centred on the origin."""
+    """I: 300 deep, 150 wide, flanges 10.7, web 7.1, root fillets of 15; origin at its centre."""
     h, b, t, s, r = 150.0, 75.0, 10.7, 3.55, 15.0
     # The right half from bottom to top; the left half is the same turned by half a turn.
     right = [[b, -h], [b, -h + t], [s + r, -h + t], [s, -h + t + r], [s, h - t - r], [s + r, h - t]]
@@ -41,7 +41,7 @@ def rounded_box(width: float, height: float, radius: float) -> Contour:
 
 
 def tube() -> Section:
-    """Rectangular tube 200 x 100, wall 8, corner radii 12 outside and 4 inside; centred on the origin."""
+    """Rectangular tube 200 x 100, wall 8, corner radii 12 and 4; origin at its centre."""
     return Section.single(
         rounded_box(200, 100, 12), [rounded_box(184, 84, 4)], name="rectangular tube", unit="mm"
     )
@@ -53,13 +53,13 @@ def rectangle(x0: float, y0: float, x1: float, y1: float) -> Contour:
 
 
 def two_cell_box() -> Section:
-    """Box 400 x 200, walls 10, with an inner web of 10 centred 60 left of the middle; centred on the origin."""
+    """Box 400 x 200, walls 10, inner web of 10 centred 60 left of the origin at its centre."""
     holes = [rectangle(-190, -90, -65, 90), rectangle(-55, -90, 190, 90)]
     return Section.single(rectangle(-200, -100, 200, 100), holes, name="two-cell box", unit="mm")
 
 
 def tapered_deck() -> Section:
-    """A 12 m deck with tapered cantilevers over one trapezoidal cell; origin at the middle of its top."""
+    """A 12 m deck, tapered cantilevers over a trapezoidal cell; origin amid its top."""
     half = [[-6000, -200], [-2500, -450], [-1800, -1800]]
     outline = [*half, *([-x, y] for x, y in reversed(half)), [6000, 0], [-6000, 0]]
     cell = [[-1560, -1600], [1560, -1600], [2150, -250], [-2150, -250]]

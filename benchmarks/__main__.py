@@ -1,0 +1,5 @@
+"""``python -m benchmarks``: the speed comparison."""
+
+from .speed import main
+
+main()

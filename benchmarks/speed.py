@@ -1,0 +1,142 @@
+"""Time to a guaranteed interval of J, ours beside general-purpose libraries, measured in one run.
+
+Run: ``python -m benchmarks`` (or ``make bench``). Every contender solves each benchmark section in
+a process of its own with one thread; the best of several warm repeats counts, mesh included and
+imports not. The tables of README.md between its two markers are rewritten and the raw figures go to
+speed.json.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import platform
+import subprocess
+import sys
+from importlib.metadata import version
+from pathlib import Path
+
+from .command_cost import command_costs
+from .sections import SECTIONS
+from .speed_table import tables
+
+HERE = Path(__file__).parent
+RAW = HERE / "speed.json"
+README = HERE / "README.md"
+REFERENCES = HERE.parent / "tests" / "data" / "reference_sections.json"
+START, END = "<!-- speed tables: start -->", "<!-- speed tables: end -->"
+
+CONTENDERS = ("ours_j", "ours_all", "ngsolve_tuned", "ngsolve_recipe", "quadratic")
+PACKAGES = (
+    "soapfilm",
+    "numpy",
+    "scipy",
+    "shapely",
+    "gmsh",
+    "scikit-fem",
+    "ngsolve",
+    "netgen-mesher",
+)
+
+#: Every library asked for one thread by the name it listens to.
+SINGLE_THREAD = dict.fromkeys(
+    (
+        "OMP_NUM_THREADS",
+        "OPENBLAS_NUM_THREADS",
+        "MKL_NUM_THREADS",
+        "NGS_NUM_THREADS",
+        "NUMEXPR_NUM_THREADS",
+    ),
+    "1",
+)
+
+
+def measure(contender: str, key: str, width: float) -> dict:
+    """One contender on one section in a fresh single-threaded process."""
+    command = [sys.executable, "-m", "benchmarks.contenders", contender, key, "--width", str(width)]
+    run = subprocess.run(
+        command, cwd=HERE.parent, env=os.environ | SINGLE_THREAD, capture_output=True, text=True
+    )
+    if run.returncode:
+        raise SystemExit(f"benchmarks: {contender} failed on {key}:\n{run.stderr.strip()}")
+    # NGSolve prints remarks of its own; the result is the last line.
+    return json.loads(run.stdout.strip().splitlines()[-1])
+
+
+def machine() -> dict[str, str]:
+    """Processor, cores and system of this machine."""
+    model = platform.processor() or platform.machine()
+    info = Path("/proc/cpuinfo")
+    if info.exists():
+        names = [
+            x.split(":", 1)[1].strip() for x in info.read_text().splitlines() if "model name" in x
+        ]
+        model = names[0] if names else model
+    return {
+        "processor": model,
+        "cores": str(os.cpu_count()),
+        "system": f"{platform.system()} {platform.machine()}, Python {platform.python_version()}",
+    }
+
+
+def run_all(width: float, keys: list[str]) -> dict:
+    """All contenders on all sections, then the command's own cost."""
+    references = json.loads(REFERENCES.read_text())["sections"]
+    results: dict[str, dict[str, dict]] = {}
+    for key in keys:
+        exact = references[key]["torsion_constant"]
+        results[key] = {}
+        for contender in CONTENDERS:
+            r = measure(contender, key, width)
+            # The reference is itself an interval; both must overlap.
+            r["holds_reference"] = r["J_lower"] <= exact["upper"] and exact["lower"] <= r["J_upper"]
+            results[key][contender] = r
+            best = 1e3 * min(r["seconds"])
+            print(f"{key:13} {contender:15} {best:9.1f} ms  width {r['width']:.1e}", flush=True)
+    return {
+        "width": width,
+        "machine": machine(),
+        "versions": {p: version(p) for p in PACKAGES},
+        "sections": results,
+        "command": command_costs(os.environ | SINGLE_THREAD),
+    }
+
+
+def rewrite(readme: Path, text: str) -> None:
+    """Replace what stands between the markers."""
+    whole = readme.read_text()
+    if START not in whole or END not in whole:
+        raise SystemExit(f"benchmarks: {readme} lacks the markers {START} and {END}")
+    head, rest = whole.split(START, 1)
+    tail = rest.split(END, 1)[1]
+    readme.write_text(f"{head}{START}\n{text}\n{END}{tail}")
+
+
+def main() -> None:
+    """Measure, store, rewrite the tables."""
+    parser = argparse.ArgumentParser(
+        description=__doc__.splitlines()[0], prog="python -m benchmarks"
+    )
+    parser.add_argument("--width", type=float, default=1e-6, help="relative width of J's interval")
+    parser.add_argument(
+        "--section", choices=SECTIONS, action="append", help="only this one (repeatable)"
+    )
+    parser.add_argument("--dry-run", action="store_true", help="print the tables, write nothing")
+    parser.add_argument(
+        "--tables-only", action="store_true", help="rewrite from the stored figures"
+    )
+    options = parser.parse_args()
+    if options.tables_only:
+        rewrite(README, tables(json.loads(RAW.read_text())))
+        return
+    data = run_all(options.width, options.section or list(SECTIONS))
+    text = tables(data)
+    print(f"\n{text}")
+    if not options.dry_run and not options.section:
+        RAW.write_text(json.dumps(data, indent=1) + "\n")
+        rewrite(README, text)
+
+
+if __name__ == "__main__":
+    main()
