@@ -2,16 +2,26 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
+from ..solver.section.elements import stations_at
+from .number import bounds, number, unit_text
+
 if TYPE_CHECKING:
     from ..geometry.section import Section
+    from ..solver.section import SectionResult
+    from ..solver.section.torsion import TorsionField
 
 Array = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+#: Samples through a mean wall, and the fewest and most cuts of a triangle's edge. A triangle wants
+#: about as many cuts as its polynomial order, and few where the mesh is graded toward a corner.
+_THROUGH_WALL, _FEWEST, _MOST = 12, 2, 12
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -45,7 +55,7 @@ class FieldView:
     title: str
     subtitle: str
     points: Array
-    triangles: NDArray[np.int64]
+    triangles: Ints
     stress_function: Array
     stress: Array
     warping: Array
@@ -56,6 +66,37 @@ class FieldView:
     peak_at: tuple[float, float]
     corners: Array
 
+    @classmethod
+    def of(cls, result: SectionResult) -> FieldView:
+        """Sample a solved section; stress is the mean of its two estimates."""
+        section, j = result.section, result.torsion_constant
+        wall = _mean_wall(section)
+        points, triangles, phi, stress, omega = _samples(result.field, wall / _THROUGH_WALL)
+        pole = result.shear_centre - result.field.origin
+        r = points - result.field.origin
+        constant = result.warping_properties.constant
+        warping = omega - pole[1] * r[:, 0] + pole[0] * r[:, 1] + constant
+        peak, place = _peak(result, points, stress / j)
+        x, y = (float(c) for c in result.shear_centre)
+        unit = unit_text(f"{section.unit}^4") if section.unit else ""
+        interval = bounds(result.torsion_constant_lower, result.torsion_constant_upper)
+        return cls(
+            section=section,
+            title=section.name,
+            subtitle=f"J = {number(j)} {unit}, guaranteed within {interval} {unit}",
+            points=points,
+            triangles=triangles,
+            stress_function=phi / j,
+            stress=stress / j,
+            warping=warping,
+            centroid=(float(result.centroid[0]), float(result.centroid[1])),
+            shear_centre=(x, y),
+            principal_angle=result.second_moments.angle,
+            peak=peak,
+            peak_at=place,
+            corners=np.array([c.point for c in result.corners]).reshape(-1, 2),
+        )
+
     @property
     def magnitude(self) -> Array:
         """(n,) shear stress magnitude per unit torque."""
@@ -64,13 +105,28 @@ class FieldView:
     @property
     def wall(self) -> float:
         """Mean wall thickness: twice the area over the length of all contours."""
-        contours = list(self.section.contours())
-        return float(2 * sum(c.area() for c in contours) / sum(c.length() for c in contours))
+        return _mean_wall(self.section)
 
     @property
     def closed(self) -> bool:
         """True when the section has a cell the flow can run around."""
         return any(region.holes for region in self.section.regions)
+
+    def within(self, window: tuple[float, float, float, float]) -> FieldView:
+        """The same view with the triangles that touch a window (xmin, ymin, xmax, ymax) alone."""
+        x0, y0, x1, y1 = window
+        corners = self.points[self.triangles]
+        near = (corners.min(axis=1) < (x1, y1)) & (corners.max(axis=1) > (x0, y0))
+        near = near.all(axis=1)
+        used, triangles = np.unique(self.triangles[near], return_inverse=True)
+        return replace(
+            self,
+            points=self.points[used],
+            triangles=triangles.reshape(-1, 3),
+            stress_function=self.stress_function[used],
+            stress=self.stress[used],
+            warping=self.warping[used],
+        )
 
     def shared(self) -> tuple[Array, NDArray[np.int64], NDArray[np.int64]]:
         """Nodes met in several elements made one: points, triangles, a sample for each point.
@@ -105,3 +161,68 @@ class Lookup:
         if not len(points):
             return np.empty(0, dtype=np.int64)
         return np.asarray(self._tree.query(points)[1], dtype=np.int64)
+
+
+def _mean_wall(section: Section) -> float:
+    """Twice the area over the length of all contours."""
+    contours = list(section.contours())
+    return float(2 * sum(c.area() for c in contours) / sum(c.length() for c in contours))
+
+
+def _samples(field: TorsionField, spacing: float) -> tuple[Array, Ints, Array, Array, Array]:
+    """Points, triangles, phi, stress and omega per unit twist, cut to about the spacing."""
+    edges = np.linalg.norm(field.mesh.corners - np.roll(field.mesh.corners, 1, axis=1), axis=2)
+    cuts = np.clip(np.ceil(edges.max(axis=1) / spacing), _FEWEST, _MOST).astype(int)
+    parts = []
+    count = 0
+    for n in np.unique(cuts):
+        some = np.flatnonzero(cuts == n)
+        xi, eta, pattern = _cut_triangle(int(n))
+        stations = stations_at(field.mesh, field.order, xi, eta, some)
+        r = stations.points - field.origin
+        slope, turn = stations.gradients(field.phi[some]), stations.gradients(field.omega[some])
+        g = field.shear[some][:, None]
+        stress = 0.5 * np.stack(
+            [
+                slope[..., 1] + g * (turn[..., 0] - r[..., 1]),
+                g * (turn[..., 1] + r[..., 0]) - slope[..., 0],
+            ],
+            axis=2,
+        )
+        triangles = pattern + count + len(xi) * np.arange(len(some))[:, None, None]
+        count += len(xi) * len(some)
+        phi, omega = stations.values(field.phi[some]), stations.values(field.omega[some])
+        points = stations.points.reshape(-1, 2)
+        parts.append(
+            (points, triangles.reshape(-1, 3), phi.ravel(), stress.reshape(-1, 2), omega.ravel())
+        )
+    points, triangles, phi, stress, omega = (
+        np.concatenate(part) for part in zip(*parts, strict=True)
+    )
+    return points, triangles, phi, stress, omega
+
+
+def _cut_triangle(n: int) -> tuple[Array, Array, Ints]:
+    """Grid points xi, eta of the unit triangle with n cuts an edge, and its n^2 small triangles."""
+    i, j = (k.ravel() for k in np.meshgrid(np.arange(n + 1), np.arange(n + 1)))
+    inside = i + j <= n
+    index = np.full((n + 1, n + 1), -1)
+    index[i[inside], j[inside]] = np.arange(int(inside.sum()))
+    a, b = (k.ravel() for k in np.meshgrid(np.arange(n), np.arange(n)))
+    up, down = a + b < n, a + b < n - 1
+    first = np.stack([index[a, b], index[a + 1, b], index[a, b + 1]], axis=1)[up]
+    a, b = a[down], b[down]
+    second = np.stack([index[a + 1, b], index[a + 1, b + 1], index[a, b + 1]], axis=1)
+    return i[inside] / n, j[inside] / n, np.concatenate([first, second])
+
+
+def _peak(result: SectionResult, points: Array, stress: Array) -> tuple[float, tuple[float, float]]:
+    """Greatest stress per unit torque that can be trusted, and its place."""
+    modulus = result.torsion_modulus
+    if modulus.value is not None and modulus.at is not None:
+        return 1 / modulus.value, modulus.at
+    if modulus.away is not None and modulus.away_at is not None:
+        return 1 / modulus.away, modulus.away_at
+    size = np.hypot(*stress.T)  # every border point lies near a corner: leave the top out
+    at = int(np.argsort(size)[int(0.99 * (len(size) - 1))])
+    return float(size[at]), (float(points[at, 0]), float(points[at, 1]))

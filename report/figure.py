@@ -20,11 +20,14 @@ from . import drafting, layers, palette
 from .field_view import FieldView, Lookup
 from .files import replacing
 from .layout import Layout, arrange, points_per_length
+from .number import unit_text
 
 if TYPE_CHECKING:
     from matplotlib.artist import Artist
     from matplotlib.axes import Axes
     from matplotlib.colors import Colormap
+
+    from ..solver.section import SectionResult
 
 Array = NDArray[np.float64]
 
@@ -32,6 +35,8 @@ FORMATS = ("svg", "png", "pdf")
 #: A mean wall drawn thinner than this many points gets a detail, this many walls wide.
 _THIN_WALL = 12.0
 _DETAIL_WALLS = 4.5
+#: A greatest stress below this calls for a larger unit of torque.
+_SMALL = 0.5
 _STYLE: dict[Any, Any] = {
     "font.family": ["DejaVu Sans", "sans-serif"],
     "svg.fonttype": "none",  # text stays text: searchable, selectable, small
@@ -39,25 +44,27 @@ _STYLE: dict[Any, Any] = {
 }
 
 
-def draw_shear(view: FieldView, *, ax: Axes | None = None) -> Axes:
+def plot_shear(result: SectionResult, *, ax: Axes | None = None) -> Axes:
     """Shear stress per unit torque as contours, flow lines, and the section's points and axes.
 
     Parameters
     ----------
-    view : FieldView
+    result : SectionResult
     ax : matplotlib Axes, optional
         Draw here, with bar and key around it; left out: a page of its own, with a detail where
         walls are thin.
     """
+    view = FieldView.of(result)
     with _style():
         axes, layout = _page(view, may_enlarge=True) if ax is None else (_framed(ax, view), None)
-        factor, unit = stress_per_torque(view.section.unit)
+        factor, unit = stress_per_torque(view.section.unit, view.peak)
         colours, lookup = palette.stress_colours(), Lookup(view)
         key = layers.stress_layer(axes, view, lookup, colours)
         if layout is not None and layout.detail is not None:
             key |= _detail(axes, layout, view, lookup, colours)
         key |= _marks(axes, view)
-        key[f"greatest: {view.peak * factor:.4g} {unit}"] = drafting.greatest(axes, view.peak_at)
+        where = "greatest away from corners" if len(view.corners) else "greatest"
+        key[f"{where}: {view.peak * factor:.4g} {unit}"] = drafting.greatest(axes, view.peak_at)
         if len(view.corners):
             key["sharp corner: no bound, give it a fillet"] = drafting.refused_corners(
                 axes, view.corners
@@ -75,8 +82,9 @@ def draw_shear(view: FieldView, *, ax: Axes | None = None) -> Axes:
     return axes
 
 
-def draw_warping(view: FieldView, *, ax: Axes | None = None) -> Axes:
+def plot_warping(result: SectionResult, *, ax: Axes | None = None) -> Axes:
     """Warping function about the shear centre: displacement along z per unit rate of twist."""
+    view = FieldView.of(result)
     with _style():
         axes, layout = _page(view, may_enlarge=False) if ax is None else (_framed(ax, view), None)
         colours = palette.warping_colours()
@@ -105,13 +113,21 @@ def save(axes: Axes, path: str | os.PathLike[str]) -> None:
         figure.savefig(temporary, format=kind, dpi=160, metadata=metadata)
 
 
-def stress_per_torque(length: str) -> tuple[float, str]:
-    """Factor and name of the unit of stress per torque, for a section in this length unit."""
+def stress_per_torque(length: str, peak: float) -> tuple[float, str]:
+    """Factor and name of the unit in which stress per torque is shown.
+
+    `peak` (1/length^3) decides between torques a bracket, a girder or a bridge would see.
+    """
     if not length:
         return 1.0, "1/length³"
     units = Units(length)
-    (stress, up), (moment, down) = units.display("stress"), units.display("moment")
-    return up / down, f"{stress} per {moment.replace('*', '·')}"
+    stress, to_stress = units.display("stress")
+    moments = ("N*m", "kN*m", "MN*m") if units.metric else ("kip*in", "kip*ft")
+    for moment in moments:
+        factor = to_stress / units.factor("moment", moment)
+        if peak * factor >= _SMALL or moment == moments[-1]:
+            break
+    return factor, f"{stress} per {unit_text(moment)}"
 
 
 # -- page ------------------------------------------------------------------------------------------
@@ -178,7 +194,7 @@ def _bar(
     bar.outline.set_linewidth(0.4)
     bar.ax.tick_params(labelsize=7, width=0.5, length=2.5)
     bar.set_label(label, fontsize=8)
-    bar.ax.ticklabel_format(scilimits=(-3, 4))
+    bar.ax.ticklabel_format(scilimits=(-3, 6))
     bar.ax.xaxis.get_offset_text().set_fontsize(7)
     bar.ax.yaxis.get_offset_text().set_fontsize(7)
 
@@ -230,7 +246,11 @@ def _detail(
     inner.set(
         xlim=(x - half, x + half), ylim=(y - half, y + half), xticks=[], yticks=[], aspect="equal"
     )
-    key = layers.stress_layer(inner, view, lookup, colours)
+    key = layers.stress_layer(
+        inner, view.within((x - half, y - half, x + half, y + half)), lookup, colours
+    )
+    if len(view.corners):
+        drafting.refused_corners(inner, view.corners)
     ratio = points_per_length(inner) / points_per_length(axes)
     inner.set_title(f"the place of the greatest stress, × {ratio:.2g}", fontsize=8, loc="left")
     for spine in inner.spines.values():

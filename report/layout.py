@@ -18,10 +18,10 @@ Box = tuple[float, float, float, float]
 #: Largest drawing of a section.
 _WIDTH, _HEIGHT = 8.4, 5.2
 #: A section this many times wider than high gets its bar and key below, not beside.
-_WIDE = 1.9
+_WIDE = 1.5
 _LEFT, _RIGHT, _BOTTOM, _TOP = 0.75, 0.25, 0.6, 0.95
 _DETAIL = 2.5
-_COLUMN = 2.9
+_COLUMN = 3.1
 _POINTS = 72.0
 
 
@@ -55,8 +55,8 @@ def arrange(width: float, height: float, *, wants_detail: bool) -> Layout:
 
 def _stacked(w: float, h: float, wants_detail: bool) -> Layout:
     """Drawing above; below it the bar with the key under it, and the detail to their right."""
-    row = _DETAIL if wants_detail else 1.55
-    foot = 0.3
+    row = _DETAIL if wants_detail else 1.5
+    foot = 0.15
     base = foot + row + _BOTTOM + 0.2
     page = (_LEFT + w + _RIGHT + 0.45, base + h + _TOP)
     room = w - (_DETAIL + 0.5 if wants_detail else 0.0)
@@ -70,7 +70,7 @@ def _side_by_side(w: float, h: float, wants_detail: bool) -> Layout:
     """Drawing on the left; the bar beside it, then a column with the detail above the key."""
     bar_left = _LEFT + w + 0.7
     column = bar_left + 0.95
-    tall = max(h, _DETAIL + 2.0 if wants_detail else 2.2)
+    tall = max(h, _DETAIL + 1.75 if wants_detail else 2.2)
     page = (column + _COLUMN + _RIGHT, _BOTTOM + tall + _TOP)
     top = _BOTTOM + tall
     bar = (bar_left, top - max(h, 2.0), 0.15, max(h, 2.0))

@@ -34,6 +34,19 @@ def near_zero(value: float, scale: float) -> float:
     return 0.0 if abs(value) < 1e-9 * abs(scale) else value
 
 
+def supported(value: float, uncertainty: float, digits: int = 6) -> str:
+    """The value to the digits its uncertainty leaves (at most `digits`), 0 when it leaves none.
+
+    >>> supported(184.1603, 0.02), supported(-0.0007, 0.001), supported(1.25e8, 0.0)
+    ('184.16', '0', '125e6')
+    """
+    if not abs(value) > uncertainty:
+        return "0"
+    if uncertainty > 0:
+        digits = min(digits, max(2, math.ceil(math.log10(abs(value) / uncertainty)) + 1))
+    return number(value, digits)
+
+
 def bounds(lower: float, upper: float) -> str:
     """Both ends of an interval, rounded outward, to digits that show its width.
 

@@ -45,7 +45,7 @@ def test_imports_inside_the_package_are_relative(path: Path) -> None:
 
 
 def test_packages_list_every_folder_with_modules() -> None:
-    """A sub-package that pyproject.toml forgets works from the source and is missing in the wheel."""
+    """A sub-package forgotten there works from the source and is missing in the wheel."""
     if sys.version_info >= (3, 11):
         import tomllib
     else:
