@@ -115,20 +115,20 @@ def _check_fit(
     cut: np.ndarray,
     tiny: float,
 ) -> None:
-    """Each edge is long enough for the arcs at its two ends."""
+    """Each edge is long enough for the arcs at its two ends; the worst one is told."""
+    worst: DimensionError | None = None
     for i, first in enumerate(corners):
         j = (i + 1) % len(corners)
         if cut[i] + cut[j] <= length[i] + tiny:
             continue
         a, b = (i, j) if cut[i] >= cut[j] else (j, i)
-        shared = corners[a].name == corners[b].name and corners[a].radius == corners[b].radius
-        if shared or cut[b] >= length[i]:
-            limit = length[i] / (slope[a] + slope[b])
+        name, radius = corners[a].name, corners[a].radius
+        if (name, radius) == (corners[b].name, corners[b].radius) or cut[b] >= length[i]:
+            limit = float(length[i] / (slope[a] + slope[b]))
         else:
-            limit = (length[i] - cut[b]) / slope[a]
-        raise DimensionError(
-            corners[a].name,
-            corners[a].radius,
-            f"does not fit: at most {{limit}} {first.along}",
-            float(limit),
-        )
+            limit = float((length[i] - cut[b]) / slope[a])
+        if worst is None or limit / radius < worst.limit / worst.value:
+            reason = f"does not fit: at most {{limit}} {first.along}"
+            worst = DimensionError(name, radius, reason, limit)
+    if worst is not None:
+        raise worst

@@ -36,15 +36,17 @@ class DimensionError(GeometryError):
         """The sentence, with names as `spell` writes them and lengths in `unit`."""
         angle = self.name.endswith("slope")
 
-        def shown(value: float) -> str:
-            scaled, label = (math.degrees(value), "deg") if angle else (value, unit)
-            return f"{scaled:.7g} {label}".rstrip()
+        factor, label = (180 / math.pi, "deg") if angle else (1.0, unit)
 
         def filled(match: re.Match[str]) -> str:
             word = match.group(1)
-            return shown(_rounded_down(self.limit)) if word == "limit" else spell(word)
+            if word != "limit":
+                return spell(word)
+            return f"{_rounded_down(self.limit * factor):.7g} {label}".rstrip()
 
-        value = shown(self.value) if isinstance(self.value, (int, float)) else repr(self.value)
+        value = repr(self.value)
+        if isinstance(self.value, (int, float)):
+            value = f"{self.value * factor:.7g} {label}".rstrip()
         return f"{spell(self.name)} {value} " + re.sub(r"\{(\w+)\}", filled, self.reason)
 
     def __str__(self) -> str:
