@@ -7,7 +7,7 @@ depend on c; the bubbles follow from the border coefficients as  u_b = (K_bb^-1 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -34,6 +34,8 @@ class Condensed:
         K_bb^-1 K_bi.
     bubble_loads : (t, m, k)
         K_bb^-1 f_b.
+    bubble_stiffness : (t, m, m)
+        K_bb, kept for further loads.
     """
 
     order: int
@@ -43,6 +45,16 @@ class Condensed:
     loads: Array
     recovery: Array
     bubble_loads: Array
+    bubble_stiffness: Array
+
+    def with_loads(self, columns: Array) -> Condensed:
+        """The same elements with other load columns (t, n, k)."""
+        outer = self.loads.shape[1]
+        bubble = columns[:, outer:]
+        solved = np.linalg.solve(self.bubble_stiffness, bubble) if bubble.shape[1] else bubble
+        # K_ib K_bb^-1 f_b = recovery^T f_b, by symmetry
+        loads = columns[:, :outer] - self.recovery.transpose(0, 2, 1) @ bubble
+        return replace(self, loads=loads, bubble_loads=solved)
 
     def expand(self, solution: Array, load: int, weight: Array) -> Array:
         """(t, n) element coefficients from the (count,) global solution of one load."""
@@ -60,7 +72,8 @@ def condense(mesh: SectionMesh, order: int, integrals: ElementIntegrals, loads: 
     count = len(mesh.vertices) + len(mesh.edges) * (order - 1)
     if k.shape[1] == outer:
         empty = np.zeros((len(k), 0, outer))
-        return Condensed(order, freedoms, count, k, loads, empty, np.zeros((len(k), 0, loads.shape[2])))
+        none = np.zeros((len(k), 0, loads.shape[2]))
+        return Condensed(order, freedoms, count, k, loads, empty, none, np.zeros((len(k), 0, 0)))
     coupling = k[:, outer:, :outer]
     solved = np.linalg.solve(k[:, outer:, outer:], np.concatenate([coupling, loads[:, outer:]], axis=2))
     recovery, bubble_loads = solved[..., :outer], solved[..., outer:]
@@ -73,6 +86,7 @@ def condense(mesh: SectionMesh, order: int, integrals: ElementIntegrals, loads: 
         loads[:, :outer] - down @ bubble_loads,
         recovery,
         bubble_loads,
+        k[:, outer:, outer:],
     )
 
 

@@ -116,10 +116,10 @@ def solve_torsion(mesh: SectionMesh, order: int, origin: Array, shear_by_region:
     first = np.unique(border.loop, return_index=True)[1]
     hole_values[:] = phi_global[border.start[first]]
 
-    # The warping is free up to a constant: hold one vertex. The load column carries no modulus: weight it.
+    # The warping is free up to a constant: hold one vertex. Its load carries the modulus, as its stiffness does.
     omega_unknown = np.arange(condensed.count) - 1
     warping_system = factor(condensed, shear, omega_unknown, condensed.count - 1)
-    weighted = _weighted(condensed, shear)
+    weighted = condensed if np.all(shear == 1) else condensed.with_loads(loads * shear[:, None, None])
     omega = weighted.expand(warping_system.solve(weighted, 1), 1, shear)
 
     lower, gap, allowance = _bounds(
@@ -130,17 +130,6 @@ def solve_torsion(mesh: SectionMesh, order: int, origin: Array, shear_by_region:
     return TorsionField(
         mesh, border, order, origin, shear, phi, omega, hole_values,
         lower - allowance, upper + allowance, gap, size + condensed.count - 1, condensed, warping_system,
-    )
-
-
-def _weighted(condensed: Condensed, weight: Array) -> Condensed:
-    """The same elements with loads multiplied by a weight per triangle."""
-    if np.all(weight == 1.0):
-        return condensed
-    w = weight[:, None, None]
-    return Condensed(
-        condensed.order, condensed.freedoms, condensed.count, condensed.stiffness,
-        condensed.loads * w, condensed.recovery, condensed.bubble_loads * w,
     )
 
 

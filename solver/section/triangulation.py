@@ -157,14 +157,20 @@ def _read(gmsh: object, plan: PlanarMap, broken: BrokenEdges, centre: Array, sca
 
 
 def _unfold(mesh: SectionMesh) -> SectionMesh:
-    """Halve arcs until no triangle behind one is folded by the exact map."""
+    """Cut triangles until none is folded by the exact map of its arcs.
+
+    One arc too round for its triangle is halved. Where two arcs of a triangle run on smoothly into each other
+    their true angle is straight and no halving helps: its third edge is halved, which parts the arcs.
+    """
     for _ in range(12):
-        stretch = smallest_stretch(mesh)
-        bad = np.flatnonzero(stretch < 0.1)
+        bad = np.flatnonzero(smallest_stretch(mesh) < 0.1)
         if not bad.size:
             return mesh
-        edges = np.unique(mesh.triangle_edges[bad])
-        mesh = split_edges(mesh, edges[mesh.bulges[edges] != 0])
+        edges = mesh.triangle_edges[bad]
+        arcs = mesh.bulges[edges] != 0
+        ears = arcs.sum(axis=1) == 2
+        cut = np.where(ears[:, None], ~arcs, arcs)
+        mesh = split_edges(mesh, np.unique(edges[cut]))
     x, y = mesh.corners[np.argmin(smallest_stretch(mesh))].mean(axis=0)
     raise MeshError(f"an arc near ({x:.6g}, {y:.6g}) cannot be followed by the mesh; check the outline there")
 

@@ -56,7 +56,7 @@ def warping_properties(field: TorsionField, area: AreaProperties, modulus_by_reg
         stations = rule_stations(field.mesh, field.order, field.order + CURVED_EXTRA)
     modulus = modulus_by_region[field.mesh.region]
     pole, constant, cw = _pole(field, stations, modulus, area, field.omega)
-    lower_pole, _, lower_cw = _pole(field, stations, modulus, area, _truncated(field.omega, field.order))
+    lower_pole, _, lower_cw = _pole(field, stations, modulus, area, truncated(field.omega, field.order))
     m = area.second_moments
     ux, uy = area.third_moments
     det = m.x * m.y - m.xy**2
@@ -92,7 +92,7 @@ def _pole(
     return pole, constant, float(np.sum(weight * about**2))
 
 
-def _truncated(coefficients: Array, order: int) -> Array:
+def truncated(coefficients: Array, order: int) -> Array:
     """The same field without its terms of the highest degree."""
     out = coefficients.copy()
     for e in range(3):
