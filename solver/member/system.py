@@ -222,7 +222,8 @@ def _scale(mesh: Mesh, contacts: Sequence[Contact]) -> Array:
     bending = float(np.median(s.bending[:, 0, 0]))
     torsion = float(np.median(s.torsion + 10 * s.warping / length**2))
     turn, twist = length**2 / bending, length**2 / torsion
-    layer = float(np.median(1 / (s.rate + 1 / length)))
+    rate = s.rate[np.isfinite(s.rate)]
+    layer = float(np.median(1 / (rate + 1 / length))) if len(rate) else length
     motion = [turn * length] * 3 + [turn, turn, twist, twist / length]
     force = [1.0] * 3 + [length] * 3 + [length * layer]
     push = [length if c.freedom in ("bend_x", "bend_y", "twist") else 1.0 for c in contacts]

@@ -108,7 +108,7 @@ def _search(
         if not some.size:
             continue
         stress, _, points = _edge_stress(field, some, e, s)
-        stress = np.where(_left_out(points, corners), -1.0, stress)
+        stress = np.where(left_out(points, corners), -1.0, stress)
         best = np.argmax(stress, axis=1)
         top = stress[np.arange(len(some)), best]
         coarse += [(float(v), int(t), e, float(s[b])) for v, t, b in zip(top, some, best, strict=True)]
@@ -123,7 +123,7 @@ def _search(
         for _ in range(3):  # narrow down around the best sample
             fine = np.clip(at + step * np.linspace(-1, 1, 21), 0, 1)
             stress, spread, points = _edge_stress(field, np.array([t]), e, fine)
-            stress = np.where(_left_out(points, corners), -1.0, stress)
+            stress = np.where(left_out(points, corners), -1.0, stress)
             k = int(np.argmax(stress[0]))
             at, step = float(fine[k]), step / 10
         if winner is None or stress[0, k] > winner[0] * (1 + 1e-12):
@@ -156,7 +156,8 @@ def _omega_stress(field: TorsionField, stations: Stations, triangles: Ints) -> A
     return field.shear[triangles][:, None, None] * (g + spin)
 
 
-def _left_out(points: Array, corners: tuple[Corner, ...]) -> Array:
+def left_out(points: Array, corners: tuple[Corner, ...]) -> Array:
+    """(...) True for points (..., 2) within `LEFT_OUT` of the clearance of an unbounded corner."""
     out = np.zeros(points.shape[:-1], dtype=bool)
     for c in corners:
         out |= np.hypot(points[..., 0] - c.point[0], points[..., 1] - c.point[1]) < LEFT_OUT * c.clearance

@@ -1,0 +1,134 @@
+"""Where a stress is largest: the high-order field searched on and between the edges of every triangle."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from .components import Component
+from .corners import Corner
+from .elements import Stations, stations_at
+from .mesh import Array
+from .peak import left_out
+from .unit_stress import UnitArrays, UnitStress
+
+
+@dataclass(frozen=True, slots=True)
+class Extreme:
+    """An extreme value of a stress component.
+
+    Attributes
+    ----------
+    component : str
+    side : int
+        +1 for the largest, -1 for the smallest value.
+    value : float
+    at : (x, y)
+        In the axes of the input.
+    region : int
+    change : float
+        How far the value moves when the highest-order terms are left out, relative: its convergence.
+    bounded : bool
+        False where corners with unbounded stress were left out of the search: the value holds outside them only.
+    """
+
+    component: str
+    side: int
+    value: float
+    at: tuple[float, float]
+    region: int
+    change: float
+    bounded: bool
+
+
+def lattice(n: int) -> tuple[Array, Array]:
+    """(xi, eta) of a triangular lattice with n intervals a side, edges and corners included."""
+    k = np.array([(i, j) for i in range(n + 1) for j in range(n + 1 - i)])
+    return k[:, 0] / n, k[:, 1] / n
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Search:
+    """Unit stresses on a lattice over the section, ready for any number of load cases."""
+
+    units: UnitStress
+    corners: tuple[Corner, ...]
+    intervals: int
+    stations: Stations
+    arrays: UnitArrays
+    outside: Array = field(repr=False)
+
+    @classmethod
+    def over(cls, units: UnitStress) -> Search:
+        """Sample the unit stresses of a section, a few points more than the order needs."""
+        order = units.field.order
+        intervals = order + 3
+        stations = stations_at(units.field.mesh, order, *lattice(intervals))
+        corners = units.result.corners
+        outside = ~left_out(stations.points, corners)
+        return cls(units, corners, intervals, stations, units.evaluate(stations), outside)
+
+    def extreme(self, actions: Array, component: Component, side: int) -> Extreme:
+        """The largest (side = 1) or smallest (side = -1) value of a component under an (8,) action vector.
+
+        Corners with unbounded shear are left out where the component and the actions bring shear.
+        """
+        refused = bool(self.corners) and component.sheared and bool(np.any(actions[3:7]))
+        values = side * component.of(*self.arrays.combined(actions))
+        if refused:
+            values = np.where(self.outside, values, -np.inf)
+        best_in = values.max(axis=1)
+        candidates = np.argsort(best_in)[::-1][:2]
+        scale = abs(best_in[candidates[0]])
+        best: tuple[float, float, float, int] | None = None
+        xi, eta = lattice(self.intervals)
+        for t in candidates:
+            if best_in[t] < best_in[candidates[0]] - 0.005 * scale:
+                break
+            k = int(np.argmax(values[t]))
+            found = self._climb(actions, component, side, int(t), float(xi[k]), float(eta[k]), refused)
+            if best is None or found[0] > best[0] * (1 + 1e-12 * np.sign(best[0])):
+                best = (*found, int(t))
+        assert best is not None
+        return self._describe(actions, component, side, best, refused)
+
+    def _climb(
+        self, actions: Array, component: Component, side: int, triangle: int, xi: float, eta: float, refused: bool
+    ) -> tuple[float, float, float]:
+        """Narrow a star of points around the best one; four rounds reach 1e-4 of the triangle."""
+        order = self.units.field.order
+        step = 1.0 / self.intervals
+        offset = np.linspace(-1, 1, 5)
+        dx, dy = (a.ravel() for a in np.meshgrid(offset, offset))
+        value = -np.inf
+        for _ in range(4):
+            px = np.clip(xi + step * dx, 0, 1)
+            py = np.clip(eta + step * dy, 0, 1)
+            over = np.maximum(px + py - 1, 0) / 2  # back onto the hypotenuse
+            px, py = np.clip(px - over, 0, 1), np.clip(py - over, 0, 1)
+            one = np.array([triangle])
+            stations = stations_at(self.units.field.mesh, order, px, py, one)
+            values = side * component.of(*self.units.evaluate(stations, one).combined(actions))[0]
+            if refused:
+                values = np.where(left_out(stations.points, self.corners)[0], -np.inf, values)
+            k = int(np.argmax(values))
+            if values[k] > value:
+                value, xi, eta = float(values[k]), float(px[k]), float(py[k])
+            step /= 4
+        return value, xi, eta
+
+    def _describe(
+        self, actions: Array, component: Component, side: int, best: tuple[float, float, float, int], refused: bool
+    ) -> Extreme:
+        value, xi, eta, t = best
+        field, one = self.units.field, np.array([t])
+        stations = stations_at(field.mesh, field.order, np.array([xi]), np.array([eta]), one)
+        coarse = self.units.lower_order.evaluate(stations, one).combined(actions)
+        other = float(component.of(*coarse)[0, 0])
+        value = side * value
+        change = abs(value - other) / abs(value) if value else 0.0
+        x, y = stations.points[0, 0]
+        return Extreme(
+            component.key, side, value, (float(x), float(y)), int(field.mesh.region[t]), change, not refused
+        )

@@ -1,0 +1,152 @@
+"""Stress of a solved section under load cases: extremes, envelope, utilisation, and how far to trust them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from ...geometry.errors import InputError
+from .actions import Actions
+from .components import COMPONENTS
+from .extremes import Extreme, Search
+from .mesh import Array
+from .peak import LEFT_OUT
+from .result import SectionResult
+from .unit_stress import UnitStress, unit_stress
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class CaseStress:
+    """Extremes of one load case.
+
+    Attributes
+    ----------
+    actions : Actions
+    vector : (8,)
+        Actions in the order of `actions.NAMES`, shear moved to the shear centre.
+    extremes : tuple of Extreme
+        One for each component and side.
+    utilisation : float or None
+        Largest factor * von Mises / strength over the regions; None when a strength is missing.
+    """
+
+    actions: Actions
+    vector: Array
+    extremes: tuple[Extreme, ...]
+    utilisation: float | None
+
+    def extreme(self, component: str, side: int = 1) -> Extreme:
+        """The extreme of a component ("normal", "shear", ...), largest or smallest."""
+        for e in self.extremes:
+            if e.component == component and e.side == side:
+                return e
+        raise InputError(f"no extreme of {component!r} on side {side:+d}; known: {', '.join(COMPONENTS)}")
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class StressResult:
+    """Stress of a section under its load cases.
+
+    Attributes
+    ----------
+    result : SectionResult
+    units : UnitStress
+    cases : tuple of CaseStress
+    envelope : tuple of (Extreme, case name)
+        The governing value of each component and side.
+    equilibrium_residual : float
+        Largest relative miss of a resultant integrated back from its unit field.
+    refusal : str
+        What was left out of the shear extremes and why; empty when nothing was.
+    factor : float
+        Factor on stress in the utilisation.
+    """
+
+    result: SectionResult
+    units: UnitStress
+    cases: tuple[CaseStress, ...]
+    envelope: tuple[tuple[Extreme, str], ...]
+    equilibrium_residual: float
+    refusal: str
+    factor: float
+
+
+def solve_stress(
+    result: SectionResult,
+    cases: Sequence[Actions],
+    *,
+    factor: float = 1.0,
+    progress: Callable[[Iterable[Actions]], Iterable[Actions]] | None = None,
+) -> StressResult:
+    """Stress extremes of a section under load cases; unit fields are solved once.
+
+    Parameters
+    ----------
+    result : SectionResult
+    cases : sequence of Actions
+    factor : float
+        Multiplies the von Mises stress in the utilisation: a load or resistance factor of the user's choice.
+    progress : callable, optional
+        Wraps the iteration over the cases (a progress bar).
+    """
+    if not cases:
+        raise InputError("no load case: give at least one action")
+    if not 0 < factor < float("inf"):
+        raise InputError(f"the factor on stress must be positive, got {factor}")
+    units = unit_stress(result)
+    search = Search.over(units)
+    solved = []
+    for actions in progress(cases) if progress else cases:
+        vector = actions.vector(result.shear_centre)
+        units.check_vector(vector)
+        solved.append(_solve_case(search, actions, vector, factor))
+    return StressResult(
+        result, units, tuple(solved), _envelope(solved), units.equilibrium_residual(), _refusal(result), factor
+    )
+
+
+def _solve_case(search: Search, actions: Actions, vector: Array, factor: float) -> CaseStress:
+    extremes = tuple(
+        search.extreme(vector, component, side) for component in COMPONENTS.values() for side in component.sides
+    )
+    return CaseStress(actions, vector, extremes, _utilisation(search, vector, factor))
+
+
+def _utilisation(search: Search, vector: Array, factor: float) -> float | None:
+    """Largest factor * von Mises / strength, region by region (each material has its own strength)."""
+    regions = search.units.result.section.regions
+    if any(r.material.strength is None for r in regions):
+        return None
+    mises = COMPONENTS["mises"]
+    strength = np.array([r.material.strength for r in regions], dtype=float)
+    if np.ptp(strength) == 0:
+        return factor * search.extreme(vector, mises, 1).value / float(strength[0])
+    values = mises.of(*search.arrays.combined(vector))
+    if search.corners and np.any(vector[3:7]):
+        values = np.where(search.outside, values, 0.0)
+    by_triangle = values.max(axis=1) / strength[search.units.field.mesh.region]
+    return factor * float(by_triangle.max())
+
+
+def _envelope(cases: Sequence[CaseStress]) -> tuple[tuple[Extreme, str], ...]:
+    out = []
+    for k, first in enumerate(cases[0].extremes):
+        governing = max(cases, key=lambda c: first.side * c.extremes[k].value)
+        out.append((replace(governing.extremes[k]), governing.actions.name))
+    return tuple(out)
+
+
+def _refusal(result: SectionResult) -> str:
+    if not result.corners:
+        return ""
+    unit = f" {result.unit}" if result.unit else ""
+    places = "; ".join(
+        f"{c.kind} at ({c.point[0]:.6g}, {c.point[1]:.6g}){unit}, radius {LEFT_OUT * c.clearance:.3g}{unit}"
+        for c in result.corners
+    )
+    return (
+        f"shear is unbounded at sharp corners, so these regions are left out of its extremes: {places}. "
+        "Enter the real fillet radius to get the peak there."
+    )
