@@ -57,7 +57,7 @@ def times(data: dict) -> str:
 def ratios(data: dict) -> str:
     """Times as ratios to ours, with the goals."""
     rows = [
-        "As ratios (above 1: ours is faster; the third is our own cost of everything beside J):\n",
+        "As ratios (above 1: ours is faster; the last is our own cost of all properties):\n",
         f"| section | quadratic / J (goal {QUADRATIC_RATIO:g}) | NGSolve tuned / J (goal 1) "
         f"| NGSolve recipe / J (goal 1) | all properties / J (goal {ALL_RATIO:g} at most) |",
         "| --- | ---: | ---: | ---: | ---: |",
