@@ -180,6 +180,16 @@ class Member:
 
     def _check_positions(self) -> None:
         tolerance = SAME_STATION * self.length
+        seen: list[float] = []
+        for support in self.supports:
+            at = 0.0 if self.axis.closed and self.length - support.at <= tolerance else support.at
+            if any(abs(at - other) <= tolerance for other in seen):
+                raise InputError(f"{support.title}: another support stands at {at:g}; make them one")
+            seen.append(at)
+        titles = [item.title for item in (*self.supports, *self.restraints)]
+        for title in titles:
+            if titles.count(title) > 1:
+                raise InputError(f"two supports or restraints are named {title!r}; rename one")
         for item in (*self.supports, *self.restraints, *self.loads):
             if isinstance(item, SelfWeight):
                 continue

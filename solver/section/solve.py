@@ -8,10 +8,9 @@ from time import perf_counter
 import numpy as np
 
 from ...geometry.contour import edge_lengths
-from ...geometry.overlay import planar_map
 from ...geometry.planar_map import PlanarMap
 from ...geometry.section import Section
-from ...geometry.validate import check
+from ...geometry.validate import checked_map
 from .adaptive import Limits, refine_torsion
 from .area import AreaProperties, area_properties, modulus_ratios, shear_ratios
 from .corners import unbounded_corners
@@ -75,8 +74,7 @@ class SolvedFields:
 
 def solve_fields(section: Section, accuracy: float = ACCURACY, *, limits: Limits | None = None) -> SolvedFields:
     """Check, mesh and solve the torsion problems alone."""
-    check(section)
-    plan = planar_map(section)
+    plan = checked_map(section)
     area = area_properties(section)
     field = refine_torsion(triangulate(plan), area.centroid, shear_ratios(section), accuracy, limits)
     return SolvedFields(field, area, plan)

@@ -1,0 +1,119 @@
+"""Which contacts are engaged: play taken up, bearings lifted, found by trying and mending.
+
+Starting from all contacts tight, a contact that pulls where it can only push is opened, and one that has moved
+beyond its play is closed, until none is left to mend. All at once at first; if that wanders, one at a time, which
+ends for the symmetric positive systems that springs and beams make (Murty's rule).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ...geometry.errors import InputError, SolveError
+from .contact import ABOVE, BELOW, BOTH, OPEN, Contact
+from .mechanism import missing_holds
+from .mesh import Mesh
+from .system import States, System
+
+Array = NDArray[np.float64]
+
+# Forces and movements below this share of the largest count as none.
+NONE = 1e-9
+
+# Rounds of mending all at once, and then one at a time per contact.
+TOGETHER, SINGLE = 12, 20
+
+
+def engage(
+    mesh: Mesh,
+    system: System,
+    name: str,
+    solve: Callable[[tuple[int, ...]], States],
+) -> tuple[tuple[int, ...], States]:
+    """States of the contacts, and the answer, for one combination.
+
+    Parameters
+    ----------
+    name : str
+        Combination, for messages.
+    solve : function
+        Solves with given states of the contacts; may remember what it has factorised.
+    """
+    contacts = system.contacts
+    state = tuple(BOTH for _ in contacts)
+    answer = solve(state)
+    if not any(c.one_sided for c in contacts):
+        return state, answer
+    rounds = TOGETHER + SINGLE * len(contacts)
+    for turn in range(rounds):
+        wanted = _mended(contacts, state, answer, system)
+        changes = [n for n, (a, b) in enumerate(zip(state, wanted, strict=True)) if a != b]
+        if not changes:
+            return state, answer
+        if turn >= TOGETHER or _loose(mesh, contacts, wanted):
+            changes = changes[:1]
+        trial = tuple(wanted[n] if n in changes else s for n, s in enumerate(state))
+        if _loose(mesh, contacts, trial):
+            raise InputError(_loose_words(mesh, contacts, trial, name))
+        state = trial
+        answer = solve(state)
+    raise SolveError(
+        f"combination {name!r}: which bearings lift and which play is taken up could not be settled in "
+        f"{rounds} rounds; solve with holds_down or without play to see the linear answer"
+    )
+
+
+def _mended(
+    contacts: Sequence[Contact], state: Sequence[int], answer: States, system: System
+) -> tuple[int, ...]:
+    """States that the answer asks for."""
+    push = answer.push[:, 0]
+    seen = np.asarray(system.holds.T @ answer.motion.reshape(-1, answer.motion.shape[-1]))[:, 0]
+    wanted = []
+    for n, (contact, now) in enumerate(zip(contacts, state, strict=True)):
+        if not contact.one_sided:
+            wanted.append(BOTH)
+            continue
+        alike = [m for m, c in enumerate(contacts) if _kind(c) == _kind(contact)]
+        least_push = NONE * max(np.abs(push[alike]).max(), 1e-300)
+        least_move = NONE * max(np.abs(seen[alike]).max(), contact.below, 1e-300)
+        wanted.append(_next(contact, now, push[n], seen[n], least_push, least_move))
+    return tuple(wanted)
+
+
+def _next(c: Contact, now: int, push: float, seen: float, least: float, near: float) -> int:
+    if now == OPEN:
+        if seen < -c.below - near:
+            return BELOW
+        return ABOVE if seen > c.above + near else OPEN
+    if push > least:
+        # Pushed up or along +c: it stands at the lower end of its play.
+        return BELOW if now in (BOTH, BELOW) else OPEN
+    if push < -least:
+        if now == BELOW or not np.isfinite(c.above):
+            return OPEN
+        return ABOVE
+    return now
+
+
+def _kind(contact: Contact) -> str:
+    return "turn" if contact.freedom == "twist" else "push"
+
+
+def _loose(mesh: Mesh, contacts: Sequence[Contact], state: Sequence[int]) -> bool:
+    return bool(missing_holds(mesh, contacts, state))
+
+
+def _loose_words(
+    mesh: Mesh, contacts: Sequence[Contact], state: Sequence[int], name: str
+) -> str:
+    off = [f"{c.freedom} of {c.owner}" for c, s in zip(contacts, state, strict=True) if s == OPEN]
+    missing = missing_holds(mesh, contacts, state)
+    turn = "roll over" if {"twist", "tip"} & set(missing) else "come loose"
+    return (
+        f"combination {name!r}: the member would {turn}, because {' and '.join(off)} would lift or hang free; "
+        "widen the bearings, hold them down, or hold the twist elsewhere"
+    )

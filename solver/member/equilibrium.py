@@ -1,0 +1,83 @@
+"""Loads and reactions summed up in space: the check that every solution passes.
+
+The sums are taken in the fixed frame of the member's start, from the loads as given and the contact forces as found,
+without the element equations: three forces and three moments about the start must vanish.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from .contact import Contact
+from .loading import Loading
+from .mesh import Mesh
+from .system import States
+from .twopoint import Elements, interior_states
+
+Array = NDArray[np.float64]
+
+# Gauss points per element: exact for loads linear along elements that turn through less than half a radian.
+POINTS = 10
+
+
+def residual(
+    mesh: Mesh, elements: Elements, loading: Loading, contacts: Sequence[Contact], states: States
+) -> Array:
+    """Largest unbalanced force or moment (c,), relative to the sum of sizes of all that acts."""
+    count = loading.start.shape[-1]
+    total, size = np.zeros((2, 6, count))
+
+    def add(z: Array, local: Array) -> None:
+        """Actions (m, 6, c) in the frame at stations z."""
+        nonlocal total, size
+        x, along, heading = mesh.member.axis.plan(z)
+        cos, sin = np.cos(heading)[:, None], np.sin(heading)[:, None]
+
+        def turned(a: Array) -> Array:
+            return np.stack([cos * a[:, 0] + sin * a[:, 2], a[:, 1], cos * a[:, 2] - sin * a[:, 0]], 1)
+
+        force, moment = turned(local[:, :3]), turned(local[:, 3:6])
+        x, along = x[:, None], along[:, None]
+        moment = moment + np.stack(
+            [-along * force[:, 1], along * force[:, 0] - x * force[:, 2], x * force[:, 1]], 1
+        )
+        both = np.concatenate([force, moment], axis=1)
+        total = total + both.sum(axis=0)
+        size = size + np.abs(both).sum(axis=0)
+
+    x, weight = np.polynomial.legendre.leggauss(POINTS)
+    share = (1 + x) / 2
+    n = len(mesh.length)
+    element = np.repeat(np.arange(n), POINTS)
+    s = (mesh.length[:, None] * share).ravel()
+    part = np.tile(share, n)[:, None, None]
+    acting = (1 - part) * loading.start[element] + part * loading.end[element]
+    decked = np.flatnonzero(mesh.foundation[element].any(axis=1))
+    if len(decked):
+        e = element[decked]
+        y = interior_states(
+            elements,
+            e,
+            s[decked],
+            (states.start[e], states.end[e]),
+            (loading.start[e], loading.end[e]),
+        )
+        across, coupling, twist = mesh.foundation[e].T[:, :, None]
+        acting[decked, 0] -= across * y[:, 0] + coupling * y[:, 5]
+        acting[decked, 5] -= coupling * y[:, 0] + twist * y[:, 5]
+    step = (mesh.length[:, None] * weight / 2).ravel()[:, None, None]
+    add(mesh.nodes[element] + s, acting * step)
+    add(mesh.nodes[: mesh.count], loading.nodal[:, :6])
+    if contacts:
+        nodes = np.array([c.node for c in contacts])
+        directions = np.array([c.direction for c in contacts])[:, :6, None]
+        add(mesh.nodes[nodes], directions * states.push[:, None])
+    # Moments and forces are compared through the member's length, so that a tiny moment cannot look unbalanced.
+    length = mesh.member.length
+    scale = np.maximum(size[:3].sum(0), size[3:].sum(0) / length)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        relative = np.maximum(np.abs(total[:3]).max(0), np.abs(total[3:]).max(0) / length) / scale
+    return np.where(scale > 0, relative, 0.0)

@@ -1,0 +1,221 @@
+"""Shear flow through a cut: what a weld, a bolt line or any line across a wall must carry.
+
+The flow through a line from border to border is int tau . n ds, n to the right of the line. For torque it is the
+difference of the stress function at the ends (exact for cells); for bending shear and warping torque it is
+integrated from the fields. Where the cut parts the section in two, equilibrium of the part cut off gives the same
+flow from its first moments, int E (a x + b y) dA: both are returned, as a check on each other.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from ...geometry.contour import edge_lengths, edge_points, edge_tangents, sub_bulge
+from ...geometry.crossings import length_tolerance, meetings
+from ...geometry.errors import InputError
+from ...geometry.joint import JointLine
+from ...geometry.overlay import planar_map
+from ...geometry.section import Slit
+from .area import modulus_ratios
+from .breakpoints import point_edge_distance
+from .curved import positions
+from .elements import rule_stations, stations_at
+from .mesh import Array, SectionMesh
+from .triangulation import triangulate
+from .unit_stress import UnitStress
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class CutFlow:
+    """Shear flow through one line.
+
+    Attributes
+    ----------
+    line : JointLine
+    length : float
+        Length of the line within the material: the throat.
+    unit_flow : (8,)
+        Flow from left to right per unit action (order of `actions.NAMES`).
+    part : CutPart or None
+        The part on the left of the line; None where the line does not part the section (the wall of a cell).
+    """
+
+    line: JointLine
+    length: float
+    unit_flow: Array
+    part: CutPart | None
+
+    def flow(self, actions: Array) -> float:
+        """Force per length of member under an (8,) vector of actions."""
+        return float(self.unit_flow @ actions)
+
+    def force_per_weld(self, actions: Array) -> float:
+        """Force of each intermittent weld: flow times pitch (see `JointLine.force_per_weld`)."""
+        return self.line.force_per_weld(self.flow(actions))
+
+
+@dataclass(frozen=True, slots=True)
+class CutPart:
+    """The part of the section on the left of a cut: area and first moments about the centroid, modulus-weighted."""
+
+    area: float
+    first_moment_x: float
+    first_moment_y: float
+
+
+def cut_flow(units: UnitStress, line: JointLine) -> CutFlow:
+    """Integrate the unit stresses through a line.
+
+    Raises
+    ------
+    InputError
+        When the line misses the section, or ends inside the material.
+    """
+    mesh, order = units.field.mesh, units.field.order
+    points = np.array(line.points, dtype=float)
+    bulges = np.array(line.bulges, dtype=float)
+    pieces = _pieces(mesh, points[:-1], points[1:], bulges)
+    middles = np.vstack([edge_points(p[None], q[None], b[None], np.array([(u + v) / 2]))[0] for p, q, b, u, v in pieces])
+    triangle, _, _ = locate(mesh, middles)
+    inside = [(piece, t) for piece, t in zip(pieces, triangle, strict=True) if t >= 0]
+    if not inside:
+        raise InputError(f"the line {line.name!r} does not pass through the section; give points across a wall")
+    _check_ends(mesh, line, points)
+    x, w = np.polynomial.legendre.leggauss(order + 2)
+    flow, length = np.zeros(8), 0.0
+    for (p, q, b, u, v), t in inside:
+        s = (u + v) / 2 + (v - u) / 2 * x
+        spots = edge_points(p[None], q[None], b[None], s)[0]
+        tangent = edge_tangents(p[None], q[None], b[None], s)[0] * (w * (v - u) / 2)[:, None]
+        xi, eta = _invert(mesh, np.full(len(s), t), spots)
+        one = np.array([t])
+        tau = units.evaluate(stations_at(mesh, order, xi, eta, one), one).tau[:, 0]
+        flow += tau[..., 0] @ tangent[:, 1] - tau[..., 1] @ tangent[:, 0]
+        length += (v - u) * float(edge_lengths(p[None], q[None], b[None])[0])
+    slits = tuple(_slit(*piece) for piece, _ in inside)
+    return CutFlow(line, length, flow, _part(units, slits))
+
+
+def _slit(p: Array, q: Array, bulge: np.float64, u: float, v: float) -> Slit:
+    """A stretch of the line as a slit."""
+    ends = edge_points(p[None], q[None], bulge[None], np.array([u, v]))[0]
+    one, other = (tuple(float(c) for c in end) for end in ends)
+    return Slit((one, other), (float(sub_bulge(bulge, v - u)),), "cut")  # type: ignore[arg-type]
+
+
+def _pieces(
+    mesh: SectionMesh, start: Array, end: Array, bulges: Array
+) -> list[tuple[Array, Array, np.float64, float, float]]:
+    """The line cut where it meets mesh edges: (start, end, bulge, u, v) with u, v fractions of the edge."""
+    n = len(start)
+    p = np.vstack([start, mesh.vertices[mesh.edges[:, 0]]])
+    q = np.vstack([end, mesh.vertices[mesh.edges[:, 1]]])
+    tolerance = length_tolerance(mesh.vertices)
+    met = meetings(p, q, np.concatenate([bulges, mesh.bulges]), tolerance)
+    out = []
+    for k in range(n):
+        places = np.concatenate([met.at_first[met.first == k], met.at_second[met.second == k], [0.0, 1.0]])
+        places = np.unique(places)
+        size = float(edge_lengths(start[k, None], end[k, None], bulges[k, None])[0])
+        for u, v in zip(places[:-1], places[1:], strict=True):
+            if (v - u) * size > 4 * tolerance:
+                out.append((start[k], end[k], bulges[k], float(u), float(v)))
+    return out
+
+
+def _check_ends(mesh: SectionMesh, line: JointLine, points: Array) -> None:
+    """Both ends must lie on a free border or outside: a flow through part of a wall says nothing of a weld."""
+    tolerance = 1e-6 * float(np.ptp(mesh.vertices, axis=0).max())
+    pair = mesh.edge_triangles()
+    border = np.flatnonzero(pair[:, 1] < 0)
+    ends = points[[0, -1]]
+    a, b = mesh.vertices[mesh.edges[border, 0]], mesh.vertices[mesh.edges[border, 1]]
+    distance = point_edge_distance(ends, a, b, mesh.bulges[border]).min(axis=1)
+    inside = locate(mesh, ends)[0] >= 0
+    for point, gap, within in zip(ends, distance, inside, strict=True):
+        if within and gap > tolerance:
+            raise InputError(
+                f"the line {line.name!r} ends inside the material at ({point[0]:.6g}, {point[1]:.6g}), "
+                f"{gap:.3g} from the border; let it run from border to border"
+            )
+
+
+def locate(mesh: SectionMesh, points: Array) -> tuple[Array, Array, Array]:
+    """Triangle (-1: none) and (xi, eta) of each of (n, 2) points."""
+    corners = mesh.corners
+    low, high = corners.min(axis=1), corners.max(axis=1)
+    # an arc rises over its chord by |bulge| chord/2: widen the boxes by it
+    rise = (np.abs(mesh.corner_bulges).max(axis=1) * np.ptp(corners, axis=1).max(axis=1))[:, None]
+    slack = rise + 1e-9 * np.ptp(mesh.vertices, axis=0).max()
+    triangle = np.full(len(points), -1)
+    place = np.zeros((len(points), 2))
+    for k, point in enumerate(points):
+        near = np.flatnonzero(((point >= low - slack) & (point <= high + slack)).all(axis=1))
+        if not near.size:
+            continue
+        xi, eta = _invert(mesh, near, np.broadcast_to(point, (len(near), 2)))
+        depth = np.minimum(np.minimum(xi, eta), 1 - xi - eta)
+        best = int(np.argmax(depth))
+        if depth[best] > -1e-7:
+            triangle[k] = near[best]
+            place[k] = xi[best], eta[best]
+    return triangle, place[:, 0], place[:, 1]
+
+
+def _invert(mesh: SectionMesh, triangles: Array, points: Array) -> tuple[Array, Array]:
+    """(xi, eta) of one point in each of the triangles, by Newton's method."""
+    corners, bulges = mesh.corners[triangles], mesh.corner_bulges[triangles]
+    place = np.full((len(triangles), 2), 1 / 3)
+    every = np.arange(len(triangles))
+    for _ in range(12):
+        # one place a triangle: the diagonal of positions of all places in all triangles would waste work
+        x, jac = _positions_each(corners, bulges, place)
+        step = np.linalg.solve(jac, (points - x)[..., None])[..., 0]
+        place[every] += np.clip(step, -1, 1)
+        if np.abs(step).max(initial=0) < 1e-13:
+            break
+    return place[:, 0], place[:, 1]
+
+
+def _positions_each(corners: Array, bulges: Array, place: Array) -> tuple[Array, Array]:
+    """Position and Jacobian of one place in each triangle."""
+    curved = bulges.any(axis=1)
+    xi, eta = place.T
+    jac = np.stack([corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]], axis=2)
+    x = corners[:, 0] + np.einsum("tij,tj->ti", jac, place)
+    for k in np.flatnonzero(curved):
+        xk, jk = positions(corners[k, None], bulges[k, None], xi[k, None], eta[k, None])
+        x[k], jac[k] = xk[0, 0], jk[0, 0]
+    return x, jac
+
+
+def _part(units: UnitStress, slits: tuple[Slit, ...]) -> CutPart | None:
+    """The part on the left of the slits, when they part the section."""
+    from scipy.sparse import coo_array
+    from scipy.sparse.csgraph import connected_components
+
+    section = units.result.section
+    mesh = triangulate(planar_map(replace(section, slits=(*section.slits, *slits), joints=())))
+    pair = mesh.edge_triangles()
+    joined = pair[pair[:, 1] >= 0]
+    size = len(mesh.triangles)
+    count, label = connected_components(
+        coo_array((np.ones(len(joined)), (joined[:, 0], joined[:, 1])), shape=(size, size)), directed=False
+    )
+    if count != 2:
+        return None
+    (p, q), (bulge,) = np.array(slits[0].points), slits[0].bulges
+    d = q - p
+    middle = edge_points(p[None], q[None], np.array([bulge]), np.array([0.5]))[0, 0]
+    triangle, _, _ = locate(mesh, (middle + 1e-6 * np.array([-d[1], d[0]]))[None])
+    if triangle[0] < 0:
+        return None
+    stations = rule_stations(mesh, 2, 8)
+    own = label == label[triangle[0]]
+    weight = stations.weights[own] * modulus_ratios(section)[mesh.region[own]][:, None]
+    r = stations.points[own] - units.field.origin
+    return CutPart(
+        float(weight.sum()), float(np.sum(weight * r[..., 1])), float(np.sum(weight * r[..., 0]))
+    )
