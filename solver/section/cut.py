@@ -1,9 +1,9 @@
 """Shear flow through a cut: what a weld, a bolt line or any line across a wall must carry.
 
 The flow through a line from border to border is int tau . n ds, n to the right of the line. For torque it is the
-difference of the stress function at the ends (exact for cells); for bending shear and warping torque it is
-integrated from the fields. Where the cut parts the section in two, equilibrium of the part cut off gives the same
-flow from its first moments, int E (a x + b y) dA: both are returned, as a check on each other.
+difference of the stress function at the ends (exact for cells). For bending shear it follows from the first moments
+of the part cut off, -int E (a x + b y) dA, where the cut parts the section in two, and is integrated from the field
+where it does not; for warping torque it is integrated.
 """
 
 from __future__ import annotations
@@ -95,7 +95,25 @@ def cut_flow(units: UnitStress, line: JointLine) -> CutFlow:
         flow += tau[..., 0] @ tangent[:, 1] - tau[..., 1] @ tangent[:, 0]
         length += (v - u) * float(edge_lengths(p[None], q[None], b[None])[0])
     slits = tuple(_slit(*piece) for piece, _ in inside)
-    return CutFlow(line, length, flow, _part(units, slits))
+    part = _part(units, slits)
+    flow[5] = _stress_function_rise(units, slits)
+    if part is not None:  # statics of the part cut off is exact; the integrated field only converges to it
+        m = units.result.second_moments
+        inverse = np.linalg.inv(np.array([[m.y, m.xy], [m.xy, m.x]]))
+        flow[3:5] = -inverse @ [part.first_moment_y, part.first_moment_x]
+    return CutFlow(line, length, flow, part)
+
+
+def _stress_function_rise(units: UnitStress, slits: tuple[Slit, ...]) -> float:
+    """Rise of the stress function along the stretches of a line, per unit torque."""
+    field, rise = units.field, 0.0
+    for slit in slits:
+        triangle, xi, eta = locate(field.mesh, np.array(slit.points))
+        for t, x, y, sign in zip(triangle, xi, eta, (-1.0, 1.0), strict=True):
+            one = np.array([t])
+            station = stations_at(field.mesh, field.order, np.array([x]), np.array([y]), one)
+            rise += sign * float(station.values(field.phi[one])[0, 0])
+    return rise / units.result.torsion_constant
 
 
 def _slit(p: Array, q: Array, bulge: np.float64, u: float, v: float) -> Slit:
