@@ -5,7 +5,6 @@ from __future__ import annotations
 import argparse
 from collections.abc import Mapping
 from difflib import get_close_matches
-from importlib.resources import files
 from pathlib import Path
 
 from ..geometry.errors import InputError
@@ -61,9 +60,8 @@ def run(options: argparse.Namespace) -> None:
 
 def bundled() -> Mapping[str, str]:
     """Name and text of each example in the package, by name."""
-    folder = files(__package__).joinpath("examples")
-    entries = sorted(folder.iterdir(), key=lambda entry: entry.name)
-    return {e.name[:-5]: e.read_text("utf-8") for e in entries if e.name.endswith(".toml")}
+    folder = Path(__file__).parent / "examples"
+    return {path.stem: path.read_text("utf-8") for path in sorted(folder.glob("*.toml"))}
 
 
 def listing(examples: Mapping[str, str]) -> str:

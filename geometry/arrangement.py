@@ -151,11 +151,27 @@ def _unify(
     return first[by_first], rank[group]
 
 
-def chains(edges: Ints, node_count: int) -> Ints:
-    """(m,) label of the run each edge belongs to; runs end at nodes where not exactly two edges
-    meet."""
+def runs(nodes: Array, edges: Ints) -> tuple[Ints, Ints]:
+    """Runs of edges between nodes where not exactly two edges meet.
+
+    All edges of a run belong to the same contours and lie in the same places, so one stands for
+    all.
+
+    Returns
+    -------
+    sample : (k,) int array
+        The edge with the longest chord of each run: the one whose place rounding disturbs least.
+    run : (m,) int array
+        The run of each edge.
+    """
     ends = edges.ravel()
-    inner = np.bincount(ends, minlength=node_count) == 2
+    inner = np.bincount(ends, minlength=len(nodes)) == 2
     half = np.flatnonzero(inner[ends])
     half = half[np.argsort(ends[half], kind="stable")]
-    return connected(len(edges), (half // 2).reshape(-1, 2))
+    label = connected(len(edges), (half // 2).reshape(-1, 2))
+    chord = np.hypot(*(nodes[edges[:, 1]] - nodes[edges[:, 0]]).T)
+    order = np.lexsort((-chord, label))
+    _, first, run = np.unique(label[order], return_index=True, return_inverse=True)
+    of_edge = np.empty(len(edges), dtype=np.int64)
+    of_edge[order] = run.ravel()
+    return order[first], of_edge

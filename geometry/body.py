@@ -10,7 +10,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from .arrangement import chains, connected
+from .arrangement import connected, runs
 from .errors import GeometryError
 from .locate import inside
 from .naming import place, region_name, slit_name
@@ -41,12 +41,8 @@ def check_overlaps(over: Overlay) -> None:
         middle = over.middles(a.piece[use[[one]]])[0]
         raise _overlap(over, int(region[one]), int(region[other]), middle)
     left, right = over.sides()
-    border = np.flatnonzero((left < 0) != (right < 0))
-    run = chains(a.edges, len(a.nodes))[border]
-    length = np.hypot(*(a.nodes[a.edges[border, 1]] - a.nodes[a.edges[border, 0]]).T)
-    order = np.lexsort((-length, run))
-    _, first = np.unique(run[order], return_index=True)
-    sample = border[order[first]]
+    sample, _ = runs(a.nodes, a.edges)
+    sample = sample[(left[sample] < 0) != (right[sample] < 0)]
     owner = np.maximum(left[sample], right[sample])
     middles = over.middles(sample)
     for r, other_region in enumerate(section.regions):

@@ -10,7 +10,7 @@ from collections.abc import Callable, Sequence
 
 import numpy as np
 
-from .arrangement import Arrangement, arrange, chains
+from .arrangement import Arrangement, arrange, runs
 from .contour import Contour, edge_points
 from .crossings import length_tolerance
 from .edges import Array, Bools, Ints
@@ -23,6 +23,13 @@ from .section import Region
 from .smoothing import merged
 
 Rule = Callable[[Bools, Bools], Bools]
+#: Tail node, head node and bulge of directed pieces.
+Pieces = tuple[Ints, Ints, Array]
+
+#: Factors on the tolerance, tried in turn. Borders that stray from each other by about one
+#: tolerance can be cut in one place and not in the next; a wider one then takes them as one
+#: throughout.
+_WIDENING = (1.0, 4.0, 16.0, 64.0)
 
 
 def union(a: Sequence[Region], b: Sequence[Region] = ()) -> tuple[Region, ...]:
@@ -78,24 +85,38 @@ def _combine(
     if not contours:
         return ()
     start = np.vstack([c.points for c in contours])
-    arrangement = arrange(
-        start,
-        np.vstack([c.ends for c in contours]),
-        np.concatenate([c.bulges for c in contours]),
-        length_tolerance(start),
-    )
+    end = np.vstack([c.ends for c in contours])
+    bulge = np.concatenate([c.bulges for c in contours])
     owner = np.repeat(np.arange(len(regions)), [sum(map(len, r.contours)) for r in regions])
-    left, right = _sides(arrangement, regions, owner, len(a))
-    result_left, result_right = rule(*left), rule(*right)
-    border = np.flatnonzero(result_left != result_right)
-    pieces = _directed(arrangement, border, result_left[border])
-    tolerance = arrangement.tolerance
-    rings = [
-        ring
-        for loop in loops(arrangement.nodes, *pieces)
-        if (ring := merged(arrangement.nodes[pieces[0][loop]], pieces[2][loop], tolerance))
-    ]
-    return _nested(rings, common)
+    for widening in _WIDENING:
+        tolerance = widening * length_tolerance(start)
+        arrangement = arrange(start, end, bulge, tolerance)
+        left, right = _sides(arrangement, regions, owner, len(a))
+        result = _border(arrangement, rule(*left), rule(*right))
+        both = [result, *(_border(arrangement, x, y) for x, y in zip(left, right, strict=True))]
+        loose = [node for tail, head, _ in both for node in _unbalanced(tail, head)]
+        if not loose:
+            found = _nested(_rings(arrangement.nodes, result, tolerance), common)
+            if found is not None:
+                return found
+    where = place(arrangement.nodes[loose[0] if loose else 0], "")
+    raise GeometryError(
+        f"borders nearly coincide near {where} but stray by more than {tolerance:.3g}; "
+        f"let them share their vertices or move them apart"
+    )
+
+
+def _unbalanced(tail: Ints, head: Ints) -> list[int]:
+    """Nodes where not as many pieces start as end: left and right were not told consistently."""
+    count = 1 + max(tail.max(initial=0), head.max(initial=0))
+    surplus = np.bincount(tail, minlength=count) - np.bincount(head, minlength=count)
+    return list(np.flatnonzero(surplus))
+
+
+def _rings(nodes: Array, pieces: Pieces, tolerance: float) -> list[Contour]:
+    tail, _, bulge = pieces
+    rings = (merged(nodes[tail[k]], bulge[k], tolerance) for k in loops(nodes, *pieces))
+    return [ring for ring in rings if ring is not None]
 
 
 def _sides(
@@ -105,7 +126,7 @@ def _sides(
     its right."""
     edges, nodes = arrangement.edges, arrangement.nodes
     covered = np.zeros((2, 2, len(edges)), dtype=bool)
-    _, sample, run = np.unique(chains(edges, len(nodes)), return_index=True, return_inverse=True)
+    sample, run = runs(nodes, edges)
     p = nodes[edges[sample]]
     middles = edge_points(p[:, 0], p[:, 1], arrangement.bulges[sample], np.array([0.5]))[:, 0]
     piece_owner = owner[arrangement.source]
@@ -118,7 +139,7 @@ def _sides(
         near = np.flatnonzero((x > x0) & (x < x1) & (y > y0) & (y < y1))
         within = np.zeros(len(middles), dtype=bool)
         within[near] = inside(middles[near], region.contours)
-        both = within[run.ravel()]
+        both = within[run]
         # On the region's own border the direction decides, not the sample.
         both[piece] = False
         sides = np.stack([both, both])
@@ -127,8 +148,10 @@ def _sides(
     return (covered[0, 0], covered[1, 0]), (covered[0, 1], covered[1, 1])
 
 
-def _directed(arrangement: Arrangement, border: Ints, keep: Bools) -> tuple[Ints, Ints, Array]:
-    """Tail node, head node and bulge of the border's pieces, run with the material on the left."""
+def _border(arrangement: Arrangement, left: Bools, right: Bools) -> Pieces:
+    """The pieces with cover on one side only, run with it on their left."""
+    border = np.flatnonzero(left != right)
+    keep = left[border]
     one, other = arrangement.edges[border].T
     bulge = arrangement.bulges[border]
     return (
@@ -138,8 +161,8 @@ def _directed(arrangement: Arrangement, border: Ints, keep: Bools) -> tuple[Ints
     )
 
 
-def _nested(rings: list[Contour], common: tuple[Material, str]) -> tuple[Region, ...]:
-    """Each hole goes to the smallest outline around it."""
+def _nested(rings: list[Contour], common: tuple[Material, str]) -> tuple[Region, ...] | None:
+    """Each hole goes to the smallest outline around it; None if one finds no outline."""
     areas = np.array([ring.area() for ring in rings])
     outlines = [k for k in np.argsort(areas) if areas[k] > 0]
     holes = [k for k in range(len(rings)) if areas[k] < 0]
@@ -149,6 +172,8 @@ def _nested(rings: list[Contour], common: tuple[Material, str]) -> tuple[Region,
     for k in outlines:
         free = np.flatnonzero(home < 0)
         home[free[inside(samples[free], (rings[k],))]] = k
+    if (home < 0).any():
+        return None
     material, name = common
     return tuple(
         Region(

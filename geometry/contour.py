@@ -1,9 +1,9 @@
 """A contour: one closed run of straight and circular-arc edges, kept exact.
 
-Each edge runs from a vertex to the next (the last one closes the run) and carries a *bulge*, the open DXF
-convention: the tangent of a quarter of the included angle, positive when the arc turns anticlockwise from
-start to end, 0 for a straight edge, 1 for a half circle. An arc is therefore exact in its end points and one
-number, and stays so under every similarity; nothing here facets it.
+Each edge runs from a vertex to the next (the last one closes the run) and carries a *bulge*, the
+open DXF convention: the tangent of a quarter of the included angle, positive when the arc turns
+anticlockwise from start to end, 0 for a straight edge, 1 for a half circle. An arc is therefore
+exact in its end points and one number, and stays so under every similarity; nothing here facets it.
 """
 
 from __future__ import annotations
@@ -19,8 +19,8 @@ from .placement import Placement
 
 Array = NDArray[np.float64]
 
-#: Gauss-Legendre rule used along an edge; with arcs cut to 45 degrees it integrates the polynomial moments
-#: used here (degree up to 7 in the coordinates) to rounding.
+#: Gauss-Legendre rule used along an edge; with arcs cut to 45 degrees it integrates the polynomial
+# moments used here (degree up to 7 in the coordinates) to rounding.
 _GAUSS_X, _GAUSS_W = np.polynomial.legendre.leggauss(12)
 _MAX_ARC = np.pi / 4
 
@@ -57,7 +57,8 @@ class Contour:
         if bad.size:
             i = int(bad[0])
             raise GeometryError(
-                f"vertex {i + 1} is not a finite number: {tuple(p[i])}, bulge {b[i]}; give real coordinates"
+                f"vertex {i + 1} is not a finite number: {tuple(p[i])}, bulge {b[i]}; give real "
+                f"coordinates"
             )
         if len(p) < 2 or (len(p) < 3 and not b.any()):
             raise GeometryError(f"a contour needs three vertices (two with an arc), got {len(p)}")
@@ -66,14 +67,14 @@ class Contour:
         object.__setattr__(self, "points", p)
         object.__setattr__(self, "bulges", b)
 
-    # -- constructors ------------------------------------------------------------------------------------
+    # -- constructors ------------------------------------------------------------------------------
     @classmethod
     def circle(cls, centre: Sequence[float], radius: float) -> Contour:
         """The full circle, anticlockwise, as two half-circle edges."""
         x, y = centre
         return cls([[x - radius, y], [x + radius, y]], [1.0, 1.0])
 
-    # -- edges -------------------------------------------------------------------------------------------
+    # -- edges -------------------------------------------------------------------------------------
     def __len__(self) -> int:
         return len(self.points)
 
@@ -104,7 +105,7 @@ class Contour:
         (x0, y0), (x1, y1) = pts.min(axis=0), pts.max(axis=0)
         return float(x0), float(y0), float(x1), float(y1)
 
-    # -- transforms --------------------------------------------------------------------------------------
+    # -- transforms --------------------------------------------------------------------------------
     def reversed(self) -> Contour:
         """The same curve run the other way from the same first vertex."""
         return Contour(np.roll(self.points[::-1], 1, axis=0), 0.0 - self.bulges[::-1])
@@ -115,13 +116,15 @@ class Contour:
 
     def placed(self, placement: Placement) -> Contour:
         """Its image under a placement, run so that the enclosed side stays on the same hand."""
-        image = Contour(placement.apply(self.points), -self.bulges if placement.mirrors else self.bulges)
+        image = Contour(
+            placement.apply(self.points), -self.bulges if placement.mirrors else self.bulges
+        )
         return image.reversed() if placement.mirrors else image
 
-    # -- sampling ----------------------------------------------------------------------------------------
+    # -- sampling ----------------------------------------------------------------------------------
     def polyline(self, deviation: float) -> Array:
-        """(m, 2) points on the contour whose chords leave the arcs by at most `deviation` (for drawing and
-        for predicates only; the solver never sees it)."""
+        """(m, 2) points on the contour whose chords leave the arcs by at most `deviation` (for
+        drawing and for predicates only; the solver never sees it)."""
         out = []
         for p, q, b in zip(self.points, self.ends, self.bulges, strict=True):
             n = 1
@@ -139,12 +142,12 @@ class Contour:
         return f"Contour({len(self)} edges, {arcs} arcs, box ({x0:g}, {y0:g}) to ({x1:g}, {y1:g}))"
 
 
-# -- kernels on arrays of edges ------------------------------------------------------------------------------
+# -- kernels on arrays of edges --------------------------------------------------------------------
 def segment_area(chord2: Array, bulge: Array) -> Array:
     """Signed area between chord and arc, positive to the right of an anticlockwise arc's chord.
 
-    With half angle a = 2 atan(b): area = (c/(2 sin a))^2 (a - sin a cos a). For small angles the difference
-    loses digits, so the series c^2/4 (2a/3 + 2a^3/15 ...) takes over.
+    With half angle a = 2 atan(b): area = (c/(2 sin a))^2 (a - sin a cos a). For small angles the
+    difference loses digits, so the series c^2/4 (2a/3 + 2a^3/15 ...) takes over.
     """
     a = 2 * np.arctan(bulge)
     small = np.abs(a) < 1e-2
@@ -164,8 +167,8 @@ def edge_lengths(start: Array, end: Array, bulge: Array) -> Array:
 def arc_circles(start: Array, end: Array, bulge: Array) -> tuple[Array, Array]:
     """Centres (n, 2) and radii (n,) of arc edges (bulge must not be 0).
 
-    The centre lies on the left of an anticlockwise arc of less than half a turn, at c (1 - b^2)/(4 b) from
-    the chord's middle.
+    The centre lies on the left of an anticlockwise arc of less than half a turn, at c (1 - b^2)/(4
+    b) from the chord's middle.
     """
     d = end - start
     left = np.stack([-d[:, 1], d[:, 0]], axis=1)
@@ -178,7 +181,8 @@ def edge_points(start: Array, end: Array, bulge: Array, s: Array) -> Array:
     """(n, k, 2) points on each edge at the parameters s in [0, 1], uniform in arc length.
 
     Written relative to the chord, so it is exact at both ends and has no singular case as the bulge
-    vanishes: along = sin(sa)/sin(a) cos((1-s)a), across = -sin(sa) sin((1-s)a)/sin(a), a = half angle.
+    vanishes: along = sin(sa)/sin(a) cos((1-s)a), across = -sin(sa) sin((1-s)a)/sin(a), a = half
+    angle.
     """
     d = end - start
     right = np.stack([d[:, 1], -d[:, 0]], axis=1)
@@ -191,7 +195,8 @@ def edge_points(start: Array, end: Array, bulge: Array, s: Array) -> Array:
 
 
 def edge_tangents(start: Array, end: Array, bulge: Array, s: Array) -> Array:
-    """(n, k, 2) derivative of `edge_points` with respect to s: length of the edge times unit tangent."""
+    """(n, k, 2) derivative of `edge_points` with respect to s: length of the edge times unit
+    tangent."""
     d = end - start
     right = np.stack([d[:, 1], -d[:, 0]], axis=1)
     a = 2 * np.arctan(bulge)[:, None]
@@ -224,7 +229,9 @@ def arc_extremes(start: Array, end: Array, bulge: Array) -> Array:
     return np.vstack(out)
 
 
-def split_long_arcs(start: Array, end: Array, bulge: Array, limit: float) -> tuple[Array, Array, Array]:
+def split_long_arcs(
+    start: Array, end: Array, bulge: Array, limit: float
+) -> tuple[Array, Array, Array]:
     """The same edges with every arc cut into equal parts of at most `limit` radians."""
     parts = np.maximum(1, np.ceil(np.abs(4 * np.arctan(bulge)) / limit - 1e-9)).astype(int)
     if parts.max(initial=1) == 1:
@@ -238,7 +245,8 @@ def split_long_arcs(start: Array, end: Array, bulge: Array, limit: float) -> tup
 
 
 def edge_quadrature(start: Array, end: Array, bulge: Array) -> tuple[Array, Array]:
-    """Gauss points (m, 2) on the edges and weighted tangents (m, 2), dx and dy, for line integrals."""
+    """Gauss points (m, 2) on the edges and weighted tangents (m, 2), dx and dy, for line
+    integrals."""
     s, e, b = split_long_arcs(start, end, bulge, _MAX_ARC)
     u = (_GAUSS_X + 1) / 2
     points = edge_points(s, e, b, u)

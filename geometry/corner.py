@@ -12,12 +12,9 @@ from typing import NamedTuple
 import numpy as np
 
 from .contour import Contour
+from .crossings import length_tolerance
 from .dimension import DimensionError
 from .errors import GeometryError
-
-#: Straight stretches shorter than this part of the polygon's size are rounding left-overs between
-#: two arcs that just meet (a full round end), and vanish.
-_VANISHING = 1e-12
 
 
 class Corner(NamedTuple):
@@ -57,7 +54,7 @@ def rounded(corners: Sequence[Corner]) -> Contour:
     radius = np.array([c.radius for c in corners], dtype=float)
     steps = np.roll(points, -1, axis=0) - points
     length = np.hypot(*steps.T)
-    tiny = _VANISHING * float(np.ptp(points, axis=0).max())
+    tiny = length_tolerance(points)
     if not (length > tiny).all():
         i = int(np.flatnonzero(~(length > tiny))[0])
         x, y = points[i]
@@ -72,17 +69,21 @@ def rounded(corners: Sequence[Corner]) -> Contour:
     slope = np.tan(np.abs(turn) / 2)
     _check_fit(corners, length, slope, radius * slope, tiny)
 
-    out: list[tuple[float, float, float]] = []
     cut = radius * slope
-    for i, (x, y) in enumerate(points):
-        if cut[i] <= tiny:
-            out.append((x, y, 0.0))
-            continue
-        start = points[i] - cut[i] * back[i]
-        out.append((start[0], start[1], float(np.tan(turn[i] / 4))))
-        if length[i] - cut[i] - cut[(i + 1) % len(points)] > tiny:
-            end = points[i] + cut[i] * ahead[i]
-            out.append((end[0], end[1], 0.0))
+    arc = cut > tiny
+    start, end = points - cut[:, None] * back, points + cut[:, None] * ahead
+    out: list[tuple[float, float, float]] = []
+    for i in range(len(points)):
+        left = length[i] - cut[i] - cut[(i + 1) % len(points)]
+        if arc[i]:
+            # what is left straight on either side may be nothing: then the neighbour's point serves
+            alone = length[i - 1] - cut[i - 1] - cut[i] > tiny or arc[i - 1]
+            x, y = start[i] if alone else points[i - 1]
+            out.append((x, y, float(np.tan(turn[i] / 4))))
+            if left > tiny:
+                out.append((*end[i], 0.0))
+        elif left > tiny or not arc[(i + 1) % len(points)]:
+            out.append((*points[i], 0.0))
     table = np.array(out)
     return Contour(table[:, :2], table[:, 2])
 

@@ -79,11 +79,16 @@ class Edges:
         return np.asarray(2 * value / (1 + np.sqrt(np.maximum(1 + 2 * curvature * value, 0.0))))
 
     def parameter(self, z: Complex) -> Array:
-        """t of the point of the carrier nearest to z (exact on the carrier, first order beside
-        it)."""
-        w = z - self.p
-        whole = w + self.m * (self.q - z)
-        return np.asarray((w * whole.conj()).real / (whole.real**2 + whole.imag**2))
+        """t in (0, 1) of a point on, or close to, the edge; -1 where z sees it from beyond its ends.
+
+        w and m (q - z) point the same way on the edge and against each other on the rest of the
+        carrier, where their sum may vanish: it must not be divided by there.
+        """
+        w, v = z - self.p, self.m * (self.q - z)
+        onward = (w * v.conj()).real > 0
+        whole = np.where(onward, w + v, 1.0)
+        t = (w * whole.conj()).real / (whole.real**2 + whole.imag**2)
+        return np.where(onward, t, -1.0)
 
     def fraction(self, t: Array) -> Array:
         """Fraction of the length at t: tan(s a) = t sin a / (1 - t + t cos a), a = half the

@@ -1,8 +1,8 @@
 """One error tree. A message says what is wrong, which value, where, and what to do.
 
-The command line prints any of these as one line ``soapfilm: error: ...``. `InputError` and its children
-mean the input must change (exit code 2); `SolveError` means the input was fine and the method did not
-get there (exit code 1).
+The command line prints any of these as one line ``soapfilm: error: ...``. `InputError` and its
+children mean the input must change (exit code 2); `SolveError` means the input was fine and the
+method did not get there (exit code 1).
 """
 
 from __future__ import annotations

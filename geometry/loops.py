@@ -71,8 +71,28 @@ def _following(nodes: Array, tail: Ints, head: Ints, bulge: Array) -> Ints:
         share[len(leaving) :] = 1 - share[len(leaving) :]
         probe = edge_points(p, q, bulge[here], share[:, None])[:, 0] - nodes[node]
         angle = np.arctan2(probe[:, 1], probe[:, 0])
-        # Seen from the node, the material of an arriving piece lies clockwise of it, up to the next
-        # piece.
-        turn = (angle[len(leaving) :, None] - angle[None, : len(leaving)]) % (2 * np.pi)
-        following[arriving] = leaving[np.argmin(turn, axis=1)]
+        matched = _brackets(np.argsort(-angle), len(leaving))
+        following[arriving] = leaving[matched]
     return following
+
+
+def _brackets(clockwise: Ints, count: int) -> Ints:
+    """Which of the `count` leaving pieces follows each arriving one, numbered after them.
+
+    Seen from the node, the material of an arriving piece lies clockwise of it, up to the next
+    piece, which leaves. Matched like brackets, each is followed, and follows, once, whatever the
+    rounding.
+    """
+    matched = np.full(count, -1)
+    waiting: list[int] = []
+    free: list[int] = []
+    for k in clockwise:
+        if k >= count:
+            waiting.append(k - count)
+        elif waiting:
+            matched[waiting.pop()] = k
+        else:
+            free.append(k)
+    for k in free:
+        matched[waiting.pop()] = k
+    return matched

@@ -15,7 +15,8 @@ class Material:
     ----------
     name : str
     elastic_modulus : float
-        Young's modulus E, force per length squared. 1.0 stands for "not given": results are then per unit modulus.
+        Young's modulus E, force per length squared. 1.0 stands for "not given": results are then
+        per unit modulus.
     poisson_ratio : float
         nu; the shear modulus follows unless given.
     shear_modulus : float, optional
@@ -42,7 +43,10 @@ class Material:
             if value is not None and not (0 < value < float("inf")):
                 raise InputError(f"material {self.name!r}: {word} must be positive, got {value}")
         if not -1.0 < self.poisson_ratio <= 0.5:
-            raise InputError(f"material {self.name!r}: Poisson's ratio lies in (-1, 0.5], got {self.poisson_ratio}")
+            raise InputError(
+                f"material {self.name!r}: Poisson's ratio lies in (-1, 0.5], got "
+                f"{self.poisson_ratio}"
+            )
 
     @property
     def specified(self) -> bool:

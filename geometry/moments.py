@@ -1,7 +1,7 @@
 """Exact area moments of contours: line integrals by Green's theorem.
 
-A = int dA = closed integral of x dy; int x^a y^b dA = closed integral of x^(a+1) y^b / (a+1) dy. Straight edges
-are integrated exactly by the rule of `contour.edge_quadrature`, arcs to rounding.
+A = int dA = closed integral of x dy; int x^a y^b dA = closed integral of x^(a+1) y^b / (a+1) dy.
+Straight edges are integrated exactly by the rule of `contour.edge_quadrature`, arcs to rounding.
 """
 
 from __future__ import annotations
@@ -16,7 +16,9 @@ from .contour import Contour, edge_quadrature
 Array = NDArray[np.float64]
 
 
-def contour_moments(contours: Iterable[Contour], origin: tuple[float, float], degree: int = 2) -> Array:
+def contour_moments(
+    contours: Iterable[Contour], origin: tuple[float, float], degree: int = 2
+) -> Array:
     """Moments int x^a y^b dA of the area inside the contours, about `origin`.
 
     Parameters
@@ -34,7 +36,9 @@ def contour_moments(contours: Iterable[Contour], origin: tuple[float, float], de
     """
     m = np.zeros((degree + 1, degree + 1))
     for c in contours:
-        points, steps = edge_quadrature(c.points - np.asarray(origin), c.ends - np.asarray(origin), c.bulges)
+        points, steps = edge_quadrature(
+            c.points - np.asarray(origin), c.ends - np.asarray(origin), c.bulges
+        )
         x, y = points.T
         for a in range(degree + 1):
             for b in range(degree + 1 - a):

@@ -1,4 +1,5 @@
-"""Placements: moves, turns, mirrorings and scalings of the section plane (similarities, so arcs stay arcs)."""
+"""Placements: moves, turns, mirrorings and scalings of the section plane (similarities, so arcs
+stay arcs)."""
 
 from __future__ import annotations
 
@@ -33,7 +34,9 @@ class Placement:
         return cls._about(np.array([[c, -s], [s, c]]), about)
 
     @classmethod
-    def mirror(cls, point: Sequence[float] = (0.0, 0.0), direction: Sequence[float] = (0.0, 1.0)) -> Placement:
+    def mirror(
+        cls, point: Sequence[float] = (0.0, 0.0), direction: Sequence[float] = (0.0, 1.0)
+    ) -> Placement:
         """Mirror in the line through `point` along `direction` (default: the y axis)."""
         d = np.asarray(direction, dtype=float)
         norm = float(np.hypot(*d))

@@ -1,6 +1,7 @@
 """The planar map of a section: its edges cut where they meet, each stretch of border once.
 
-This is what the mesh generator reads: two regions that share a border share its nodes and edges here.
+This is what the mesh generator reads: two regions that share a border share its nodes and edges
+here.
 """
 
 from __future__ import annotations
@@ -26,8 +27,9 @@ class PlanarMap:
     slit : (m,) bool array
         True for edges along which the two sides are not joined.
     faces : tuple of tuple of int arrays
-        One entry a region, in the section's order: its loops, outline first and anticlockwise, then holes
-        clockwise; a loop lists edges as +(k + 1), or -(k + 1) when run against the edge's direction.
+        One entry a region, in the section's order: its loops, outline first and anticlockwise, then
+        holes clockwise; a loop lists edges as +(k + 1), or -(k + 1) when run against the edge's
+        direction.
     embedded : tuple of int arrays
         One entry a region: edges (k) of slits that lie inside it and belong to no loop.
     """

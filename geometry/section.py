@@ -24,7 +24,7 @@ class Region:
 
     outline: Contour
     holes: tuple[Contour, ...] = ()
-    material: Material = Material()
+    material: Material = Material()  # noqa: RUF009 - frozen, so one shared default is safe
     name: str = ""
 
     def __post_init__(self) -> None:
@@ -51,7 +51,8 @@ class Region:
 
 @dataclass(frozen=True, slots=True)
 class Slit:
-    """An open run of edges along which the material is parted, with zero width: an unwelded contact.
+    """An open run of edges along which the material is parted, with zero width: an unwelded
+    contact.
 
     `points` (n, 2) in order, `bulges` (n - 1) of the edges between them.
     """
@@ -62,12 +63,15 @@ class Slit:
 
     def __post_init__(self) -> None:
         if len(self.points) < 2:
-            raise GeometryError(f"slit {self.name!r} needs two points at least, got {len(self.points)}")
+            raise GeometryError(
+                f"slit {self.name!r} needs two points at least, got {len(self.points)}"
+            )
         if not self.bulges:
             object.__setattr__(self, "bulges", (0.0,) * (len(self.points) - 1))
         if len(self.bulges) != len(self.points) - 1:
             raise GeometryError(
-                f"slit {self.name!r}: {len(self.points)} points need {len(self.points) - 1} bulges, "
+                f"slit {self.name!r}: {len(self.points)} points need {len(self.points) - 1} "
+                f"bulges, "
                 f"got {len(self.bulges)}"
             )
 

@@ -22,7 +22,7 @@ class Loading:
     start, end : (n, 6, c)
         Force and moment per length about O at the ends of each element, linear between.
     nodal : (k, 7, c)
-        Forces, moments about O, and bimoment at nodes.
+        Forces, moments about O, and the dual of tau (bimoment with its sign turned) at nodes.
     dyad_start, dyad_end : (n, 3, 3, c)
         sum of q_a r_b over the forces per length with r from O: what their height adds in second order.
     dyad_nodal : (k, 3, 3, c)
@@ -73,7 +73,8 @@ def loading_of(mesh: Mesh) -> Loading:
             force = np.asarray(load.force, float)
             nodal[node, :3, case] += force
             nodal[node, 3:6, case] += moment_of(r, force) + load.moment
-            nodal[node, 6, case] += load.bimoment
+            # The dual of tau is -B; an applied bimoment is the B that it leaves at a free far end.
+            nodal[node, 6, case] -= load.bimoment
             dyad_nodal[node, :, :2, case] += np.outer(force, r)
             continue
         on, forces, torques, r = _line(mesh, load) if isinstance(load, LineLoad) else _weight(mesh, load)

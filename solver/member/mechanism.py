@@ -33,12 +33,12 @@ _WORDS = {
     "x": "nothing holds the member across (x): add a support that holds x",
     "z": "nothing holds the member along its length (z): hold z at one support",
     "bend_x": (
-        "the member would swing up and down about its only support: "
-        "hold y at a second station, or bend_x at the support"
+        "the member would swing up and down about what holds it up: "
+        "hold y at a further station off that line, or bend_x at a support"
     ),
     "bend_y": (
-        "the member would swing sideways about its only support: "
-        "hold x at a second station, or bend_y at the support"
+        "the member would swing sideways: "
+        "hold x at a second station, or bend_y at a support"
     ),
 }
 

@@ -83,7 +83,7 @@ def reactions_of(
             acting = np.asarray(contact.direction) * r
             force += acting[:3]
             moment += acting[3:6]
-            bimoment += float(acting[6])
+            bimoment -= float(acting[6])
             if contact.freedom.startswith("bearing"):
                 x = contact.point[0] + member.line[0]
                 bearings.append(BearingForce(x, r, engaged[n] == OPEN))

@@ -25,6 +25,11 @@ Array = NDArray[np.float64]
 Index = NDArray[np.intp]
 
 
+# Signs that turn forces at a node into jumps of f: what works on tau is -B, since the virtual work of the forces
+# on a face is ... + T d(phi) - B d(tau) with B = -E C_w tau'.
+DUAL = np.array([1.0, 1.0, 1.0, 1.0, 1.0, 1.0, -1.0])
+
+
 @dataclass(frozen=True, slots=True)
 class States:
     """Answer of a system for c right-hand sides.
@@ -44,7 +49,7 @@ class System:
     """Sparse parts of a member's equations; see `system_of`.
 
     `on_motion` (rows, 7k), `on_force` (rows, 7n), `on_node` (rows, 7k) multiply nodal movements, start forces, and
-    what acts at nodes; `holds` (7k, m) are the contacts' directions; `scale` (7k + 7n + m,) the size of each unknown.
+    what acts at nodes (duals of their movements); `holds` (7k, m) are the contacts' directions; `scale` (7k + 7n + m,) the size of each unknown.
     """
 
     mesh: Mesh
@@ -136,7 +141,7 @@ class Factor:
         if self.geometric is not None:
             acting = acting - self.geometric @ flat
         after = (np.arange(n) + 1) % k if mesh.closed else np.arange(n) + 1
-        end_force = acting.reshape(k, 7, count)[after]
+        end_force = (acting.reshape(k, 7, count) * DUAL[:, None])[after]
         follows = after < n
         end_force[follows] += force[after[follows]]
         start = np.concatenate([motion[:n], force], axis=1)
@@ -179,11 +184,12 @@ def system_of(mesh: Mesh, elements: Elements, contacts: Sequence[Contact]) -> Sy
         return sparse.csr_array(data, shape=(rows, columns))
 
     on_motion = place([(start[:, :, :7], own), (end[:, :, :7], after)], 7 * k)
-    on_node = place([(end[:, :, 7:], after)], 7 * k)
+    on_face = place([(end[:, :, 7:], after)], 7 * k)
     # The first face of an open member: f + what acts there = 0.
     first = np.arange(free)
-    on_node = on_node + sparse.csr_array((np.ones(free), (14 * n + first, first)), on_node.shape)
-    on_force = place([(start[:, :, 7:], own)], 7 * n) + on_node[:, : 7 * n]
+    on_face = on_face + sparse.csr_array((np.ones(free), (14 * n + first, first)), on_face.shape)
+    on_force = place([(start[:, :, 7:], own)], 7 * n) + on_face[:, : 7 * n]
+    on_node = on_face @ sparse.diags_array(np.tile(DUAL, k))
 
     holds = np.zeros((7 * k, len(contacts)))
     for m, contact in enumerate(contacts):

@@ -1,4 +1,5 @@
-"""The cross-section solver: torsion constant with a guaranteed interval, warping, properties, stress."""
+"""The cross-section solver: torsion constant with a guaranteed interval, warping, properties,
+stress."""
 
 from .adaptive import Limits
 from .result import Cell, SectionResult, SolverReport

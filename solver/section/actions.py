@@ -36,7 +36,8 @@ class Actions:
     axial_force : float
         N = int sigma dA, at the centroid; tension positive.
     moment_x, moment_y : float
-        M_x = int sigma y dA (tension at +y), M_y = -int sigma x dA (tension at -x), about the centroid.
+        M_x = int sigma y dA (tension at +y), M_y = -int sigma x dA (tension at -x), about the
+        centroid.
     shear_x, shear_y : float
         V_x = int tau_zx dA, V_y = int tau_zy dA; V_y = dM_x/dz, V_x = -dM_y/dz.
     torque : float
@@ -46,8 +47,8 @@ class Actions:
     bimoment : float
         B = -E C_w phi''.
     through : (x, y), optional
-        Point the shear acts through, in the axes of the section; the shear centre when left out. The
-        difference is added to the torque.
+        Point the shear acts through, in the axes of the section; the shear centre when left out.
+        The difference is added to the torque.
     name : str
         Name of the load case.
     """
@@ -67,9 +68,13 @@ class Actions:
         for word in NAMES:
             value = getattr(self, word)
             if not math.isfinite(value):
-                raise InputError(f"load case {self.name!r}: {word} must be a finite number, got {value}")
+                raise InputError(
+                    f"load case {self.name!r}: {word} must be a finite number, got {value}"
+                )
         if self.through is not None and not all(math.isfinite(c) for c in self.through):
-            raise InputError(f"load case {self.name!r}: the point the shear acts through is {self.through}")
+            raise InputError(
+                f"load case {self.name!r}: the point the shear acts through is {self.through}"
+            )
 
     def vector(self, shear_centre: NDArray[np.float64]) -> NDArray[np.float64]:
         """(8,) actions in the order of `NAMES`, the shear moved to the shear centre."""
@@ -83,7 +88,8 @@ class Actions:
         """Superposition; both must act through the same point."""
         if self.through != other.through:
             raise InputError(
-                f"load cases {self.name!r} and {other.name!r} act through different points; add their torques first"
+                f"load cases {self.name!r} and {other.name!r} act through different points; add "
+                f"their torques first"
             )
         values = {word: getattr(self, word) + getattr(other, word) for word in NAMES}
         return Actions(**values, through=self.through, name=f"{self.name} + {other.name}")
@@ -92,5 +98,3 @@ class Actions:
         """All actions multiplied by a factor."""
         values = {word: factor * getattr(self, word) for word in NAMES}
         return Actions(**values, through=self.through, name=name or self.name)
-
-

@@ -1,7 +1,8 @@
 """Refining until J is known well enough: order, geometric layers at corners, local bisection.
 
-Each triangle's part of the gap (see `torsion`) says where the interval's width comes from. A few triangles
-that carry most of it are cut, toward the corner they touch or in half; a gap spread over many raises the order.
+Each triangle's part of the gap (see `torsion`) says where the interval's width comes from. A few
+triangles that carry most of it are cut, toward the corner they touch or in half; a gap spread over
+many raises the order.
 """
 
 from __future__ import annotations
@@ -18,9 +19,11 @@ from .torsion import TorsionField, solve_torsion
 
 #: Orders used; beyond 12 the gain per unknown is lost to rounding and to the cost of bubbles.
 MIN_ORDER, MAX_ORDER = 3, 12
-#: A set this small a part of all triangles is refined locally; a larger one calls for a higher order.
+#: A set this small a part of all triangles is refined locally; a larger one calls for a higher
+# order.
 FEW = 0.3
-#: Corners this close to straight (radians) get layers only when the gap asks for them: a faceted arc has many.
+#: Corners this close to straight (radians) get layers only when the gap asks for them: a faceted
+# arc has many.
 FAINT = np.deg2rad(6.0)
 
 
@@ -41,7 +44,11 @@ class Limits:
 
 
 def refine_torsion(
-    mesh: SectionMesh, origin: Array, shear_by_region: Array, accuracy: float, limits: Limits | None = None
+    mesh: SectionMesh,
+    origin: Array,
+    shear_by_region: Array,
+    accuracy: float,
+    limits: Limits | None = None,
 ) -> TorsionField:
     """Solve, refine and solve again until the relative width of J's interval is below `accuracy`.
 
@@ -67,7 +74,8 @@ def refine_torsion(
 
 
 def _first_layers(mesh: SectionMesh, shear: Array, accuracy: float) -> SectionMesh:
-    """Geometric layers at every corner, as many as its singularity r^(pi/angle) needs for the accuracy."""
+    """Geometric layers at every corner, as many as its singularity r^(pi/angle) needs for the
+    accuracy."""
     strength, angle = vertex_exponents(mesh, shear)
     corners = np.flatnonzero(np.isfinite(strength) & ~(np.abs(angle - np.pi) < FAINT))
     layers = np.zeros(len(strength), dtype=int)
@@ -78,7 +86,9 @@ def _first_layers(mesh: SectionMesh, shear: Array, accuracy: float) -> SectionMe
         if not at.size:
             return mesh
         refined = cut_toward(mesh, at)
-        if smallest_stretch(refined).min() <= 0.02:  # an arc at the corner would fold: leave it to bisection
+        if (
+            smallest_stretch(refined).min() <= 0.02
+        ):  # an arc at the corner would fold: leave it to bisection
             return mesh
         mesh = refined
         layers[at] -= 1
@@ -94,7 +104,9 @@ def _next(field: TorsionField, shear_by_region: Array, accuracy: float) -> tuple
     spread = len(heavy) > FEW * len(ranked)
     if spread and order < MAX_ORDER:
         return mesh, min(MAX_ORDER, order + (2 if field.relative_width > 8 * accuracy else 1))
-    return _cut(mesh, shear_by_region, heavy), order if len(heavy) < 0.5 * len(ranked) else min(MAX_ORDER, order + 1)
+    return _cut(mesh, shear_by_region, heavy), order if len(heavy) < 0.5 * len(ranked) else min(
+        MAX_ORDER, order + 1
+    )
 
 
 def _cut(mesh: SectionMesh, shear: Array, heavy: Ints) -> SectionMesh:

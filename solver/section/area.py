@@ -1,4 +1,5 @@
-"""Area properties: exact line integrals over the contours, weighted by elastic modulus in composite sections."""
+"""Area properties: exact line integrals over the contours, weighted by elastic modulus in composite
+sections."""
 
 from __future__ import annotations
 
@@ -18,8 +19,8 @@ Array = NDArray[np.float64]
 class SecondMoments:
     """Second moments of area about the centroid.
 
-    `x` = int y^2 dA, `y` = int x^2 dA, `xy` = int x y dA; `major`, `minor` about the principal axes; `angle`
-    (radians, in (-pi/2, pi/2]) turns the x axis anticlockwise onto the major axis.
+    `x` = int y^2 dA, `y` = int x^2 dA, `xy` = int x y dA; `major`, `minor` about the principal
+    axes; `angle` (radians, in (-pi/2, pi/2]) turns the x axis anticlockwise onto the major axis.
     """
 
     x: float
@@ -37,8 +38,8 @@ class SecondMoments:
 
 @dataclass(frozen=True, slots=True)
 class ElasticModuli:
-    """Second moment over the distance to the extreme fibre on each side (top: +y, right: +x), and the smaller
-    of both sides about the principal axes."""
+    """Second moment over the distance to the extreme fibre on each side (top: +y, right: +x), and
+    the smaller of both sides about the principal axes."""
 
     x_top: float
     x_bottom: float
@@ -87,14 +88,23 @@ def area_properties(section: Section) -> AreaProperties:
     ratio = modulus_ratios(section)
     x0, y0, x1, y1 = section.bounds()
     first = _weighted_moments(section, ratio, ((x0 + x1) / 2, (y0 + y1) / 2), 1)
-    centroid = np.array([(x0 + x1) / 2, (y0 + y1) / 2]) + np.array([first[1, 0], first[0, 1]]) / first[0, 0]
+    centroid = (
+        np.array([(x0 + x1) / 2, (y0 + y1) / 2])
+        + np.array([first[1, 0], first[0, 1]]) / first[0, 0]
+    )
     m = _weighted_moments(section, ratio, (float(centroid[0]), float(centroid[1])), 3)
     area = float(m[0, 0])
     moments = _second_moments(float(m[0, 2]), float(m[2, 0]), float(m[1, 1]))
     densities = [r.material.density for r in section.regions]
     mass = None
     if all(d is not None for d in densities):
-        mass = float(sum(d * r.area() for d, r in zip(densities, section.regions, strict=True) if d is not None))
+        mass = float(
+            sum(
+                d * r.area()
+                for d, r in zip(densities, section.regions, strict=True)
+                if d is not None
+            )
+        )
     principal = np.array([moments.x, moments.y, moments.major, moments.minor])
     return AreaProperties(
         area,
@@ -120,7 +130,9 @@ def shear_ratios(section: Section) -> Array:
     return g / g[0]
 
 
-def _weighted_moments(section: Section, ratio: Array, origin: tuple[float, float], degree: int) -> Array:
+def _weighted_moments(
+    section: Section, ratio: Array, origin: tuple[float, float], degree: int
+) -> Array:
     total = np.zeros((degree + 1, degree + 1))
     for weight, region in zip(ratio, section.regions, strict=True):
         total += weight * contour_moments(region.contours, origin, degree)
@@ -141,7 +153,9 @@ def _second_moments(ix: float, iy: float, ixy: float) -> SecondMoments:
 
 def _elastic_moduli(section: Section, centroid: Array, moments: SecondMoments) -> ElasticModuli:
     x0, y0, x1, y1 = section.bounds()
-    turned = section.placed(Placement.rotate(-moments.angle, (float(centroid[0]), float(centroid[1]))))
+    turned = section.placed(
+        Placement.rotate(-moments.angle, (float(centroid[0]), float(centroid[1])))
+    )
     u0, v0, u1, v1 = turned.bounds()
     return ElasticModuli(
         moments.x / (y1 - centroid[1]),

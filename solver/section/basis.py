@@ -1,12 +1,15 @@
-"""Hierarchical shape functions on the triangle, order p, and the rule that integrates their products.
+"""Hierarchical shape functions on the triangle, order p, and the rule that integrates their
+products.
 
-With barycentric coordinates L0, L1, L2 and vertices sorted by global number (so that an edge looks the same
-from both sides and no sign logic is needed):
+With barycentric coordinates L0, L1, L2 and vertices sorted by global number (so that an edge looks
+the same from both sides and no sign logic is needed):
 
 * vertex i: L_i;
-* edge (a, b), a < b, degree k = 2..p: the integrated Legendre polynomial of degree k on that edge, written
+* edge (a, b), a < b, degree k = 2..p: the integrated Legendre polynomial of degree k on that edge,
+written
   L_a L_b kappa_k(L_b - L_a) so that it vanishes on the other two edges;
-* bubbles: L0 L1 L2 P_i(L1 - L0) P_j(2 L2 - 1), i + j <= p - 3, combined so that their energy on the unit
+* bubbles: L0 L1 L2 P_i(L1 - L0) P_j(2 L2 - 1), i + j <= p - 3, combined so that their energy on the
+unit
   triangle is the identity (the raw products reach a condition number of 6e8 at p = 12).
 
 Local order: 3 vertices, p - 1 functions on each of the edges (0,1), (0,2), (1,2), then the bubbles.
@@ -82,7 +85,8 @@ def shape_functions(
 def _bubble_combination(order: int) -> Array:
     """Combination of the raw bubbles with int grad . grad = identity on the unit triangle.
 
-    One Cholesky pass leaves a defect of the condition number times rounding; a second one removes it.
+    One Cholesky pass leaves a defect of the condition number times rounding; a second one removes
+    it.
     """
     xi, eta, w = triangle_rule(order + 1)
     grad = shape_functions(order, xi, eta, raw_bubbles=True)[1][:, 3 * order :]
@@ -110,8 +114,8 @@ def _legendre(degree: int, x: Array) -> tuple[Array, Array]:
 
 
 def _edge_kernels(order: int, x: Array) -> tuple[Array, Array]:
-    """kappa_k(x) = c_k P'_{k-1}(x) for k = 2..p and its derivative; c_k makes the edge function's energy one
-    on [-1, 1], since (1 - x^2) P'_{k-1} = -k (k - 1) int P_{k-1}."""
+    """kappa_k(x) = c_k P'_{k-1}(x) for k = 2..p and its derivative; c_k makes the edge function's
+    energy one on [-1, 1], since (1 - x^2) P'_{k-1} = -k (k - 1) int P_{k-1}."""
     _, slope = _legendre(order - 1, x)
     curve = np.zeros_like(slope)
     for k in range(1, order):  # P''_k = x P''_{k-1} + (k + 1) P'_{k-1}

@@ -1,9 +1,9 @@
 """Where the borders are broken into mesh edges: fine near narrow places, coarse along smooth walls.
 
-The p-version wants few, well-placed elements. A vertex of the section gets the size NARROW times its distance
-to the nearest edge it is not on (about one element through a wall), the size grows with slope GROWTH along the
-border, and arcs are cut until their rise is small beside the distance to what faces them, so that chords of
-facing borders cannot cross.
+The p-version wants few, well-placed elements. A vertex of the section gets the size NARROW times
+its distance to the nearest edge it is not on (about one element through a wall), the size grows
+with slope GROWTH along the border, and arcs are cut until their rise is small beside the distance
+to what faces them, so that chords of facing borders cannot cross.
 """
 
 from __future__ import annotations
@@ -22,8 +22,9 @@ GROWTH = 0.9
 ARC_TURN = np.pi / 6
 #: Largest rise of an arc over its chord, as a part of the distance to the nearest other border.
 RISE = 0.2
-#: A piece that faces an arc is at most this many lengths of the arc's piece, plus this many distances to it:
-#: a far longer one would see the arc at a grazing angle, and a mesh edge would cross the true arc.
+#: A piece that faces an arc is at most this many lengths of the arc's piece, plus this many
+# distances to it: a far longer one would see the arc at a grazing angle, and a mesh edge would
+# cross the true arc.
 FACING_LENGTHS, FACING_DISTANCES = 2.0, 3.0
 _CHUNK = 4_000_000  # distances held at once
 
@@ -114,7 +115,9 @@ def _graded(nodes: Array, size: Array) -> Array:
     return out
 
 
-def _split_parameters(plan: PlanarMap, start: Array, end: Array, length: Array, size: Array) -> list[Array]:
+def _split_parameters(
+    plan: PlanarMap, start: Array, end: Array, length: Array, size: Array
+) -> list[Array]:
     """Break points of each edge as parameters in [0, 1], equally many sizes apart."""
     a, b = size[plan.edges[:, 0]], size[plan.edges[:, 1]]
     turn = np.abs(4 * np.arctan(plan.bulges))
@@ -137,8 +140,8 @@ def _split_parameters(plan: PlanarMap, start: Array, end: Array, length: Array, 
 
 
 def _flatten_arcs(plan: PlanarMap, start: Array, end: Array, parts: list[Array]) -> list[Array]:
-    """Halve pieces until each arc's rise is small beside its distance to the pieces it does not touch, and the
-    pieces that face an arc are not much longer than it."""
+    """Halve pieces until each arc's rise is small beside its distance to the pieces it does not
+    touch, and the pieces that face an arc are not much longer than it."""
     for _ in range(40):
         broken = _collect(plan, start, end, np.ones(len(plan.nodes)), parts)
         p, q = broken.points[broken.pieces[:, 0]], broken.points[broken.pieces[:, 1]]
@@ -171,7 +174,9 @@ def _flatten_arcs(plan: PlanarMap, start: Array, end: Array, parts: list[Array])
     return parts
 
 
-def _collect(plan: PlanarMap, start: Array, end: Array, size: Array, parts: list[Array]) -> BrokenEdges:
+def _collect(
+    plan: PlanarMap, start: Array, end: Array, size: Array, parts: list[Array]
+) -> BrokenEdges:
     points, pieces, bulges, edge = [plan.nodes], [], [], []
     count = len(plan.nodes)
     for k, t in enumerate(parts):
@@ -179,7 +184,9 @@ def _collect(plan: PlanarMap, start: Array, end: Array, size: Array, parts: list
         a, b = plan.edges[k]
         chain = np.concatenate([[a], count + np.arange(inner), [b]]) if inner else np.array([a, b])
         if inner:
-            points.append(edge_points(start[k, None], end[k, None], plan.bulges[k, None], t[1:-1])[0])
+            points.append(
+                edge_points(start[k, None], end[k, None], plan.bulges[k, None], t[1:-1])[0]
+            )
             count += inner
         pieces.append(np.stack([chain[:-1], chain[1:]], axis=1))
         bulges.append(sub_bulge(plan.bulges[k], np.diff(t)))
@@ -189,6 +196,9 @@ def _collect(plan: PlanarMap, start: Array, end: Array, size: Array, parts: list
     joined = np.vstack(pieces)
     reach = np.hypot(*(all_points[joined[:, 1]] - all_points[joined[:, 0]]).T)
     for k in (0, 1):
-        np.minimum.at(full, np.where(joined[:, k] >= len(size), joined[:, k], 0), np.where(
-            joined[:, k] >= len(size), reach, np.inf))
+        np.minimum.at(
+            full,
+            np.where(joined[:, k] >= len(size), joined[:, k], 0),
+            np.where(joined[:, k] >= len(size), reach, np.inf),
+        )
     return BrokenEdges(all_points, full, joined, np.concatenate(bulges), np.concatenate(edge))

@@ -1,4 +1,5 @@
-"""Scalar stresses from the normal stress sigma_z and the shear (tau_zx, tau_zy) of a beam section."""
+"""Scalar stresses from the normal stress sigma_z and the shear (tau_zx, tau_zy) of a beam
+section."""
 
 from __future__ import annotations
 

@@ -1,14 +1,15 @@
 """Corners where the elastic shear stress is unbounded, and how strongly.
 
-Near a vertex the fields behave as r^lambda, the stress as r^(lambda - 1): unbounded when lambda < 1. In one
-material lambda = pi/angle. Where materials meet, lambda is the smallest root of the transmission problem: with
-u = A cos(lambda t) + B sin(lambda t) in a wedge of angle a and modulus G, the pair (u, flux/lambda) turns by
+Near a vertex the fields behave as r^lambda, the stress as r^(lambda - 1): unbounded when lambda <
+1. In one material lambda = pi/angle. Where materials meet, lambda is the smallest root of the
+transmission problem: with u = A cos(lambda t) + B sin(lambda t) in a wedge of angle a and modulus
+G, the pair (u, flux/lambda) turns by
 
     M = [[cos(lambda a), sin(lambda a)/G], [-G sin(lambda a), cos(lambda a)]],
 
-and a fan of wedges that starts and ends at a free border needs (product of M)[1, 0] = 0, a full turn of wedges
-trace(product) = 2. (Separation of variables; see Leguillon & Sanchez-Palencia, Computation of Singular Solutions
-in Elliptic Problems and Elasticity, Wiley 1987, ch. 2.)
+and a fan of wedges that starts and ends at a free border needs (product of M)[1, 0] = 0, a full
+turn of wedges trace(product) = 2. (Separation of variables; see Leguillon & Sanchez-Palencia,
+Computation of Singular Solutions in Elliptic Problems and Elasticity, Wiley 1987, ch. 2.)
 """
 
 from __future__ import annotations
@@ -22,8 +23,8 @@ from ...geometry.planar_map import PlanarMap
 from .breakpoints import node_clearance
 from .mesh import Array, SectionMesh, border_angles, border_of
 
-#: Within this of a straight angle (radians) a corner is taken as smooth: the stress then grows by 2 % at most
-#: over two decades of approach.
+#: Within this of a straight angle (radians) a corner is taken as smooth: the stress then grows by 2
+# % at most over two decades of approach.
 STRAIGHT = np.deg2rad(0.5)
 #: Exponents above this count as bounded, for the same reason.
 BOUNDED = 0.996
@@ -53,8 +54,8 @@ class Corner:
 def vertex_exponents(mesh: SectionMesh, shear: Array) -> tuple[Array, Array]:
     """Leading exponent (v,) at each vertex of the mesh, and the border angle (v,) there.
 
-    Exponents are nan where the border is smooth and in the interior of one material; angles are nan off the
-    border.
+    Exponents are nan where the border is smooth and in the interior of one material; angles are nan
+    off the border.
     """
     angle = border_angles(mesh, border_of(mesh))
     out = np.where(np.abs(angle - np.pi) > STRAIGHT, np.pi / angle, np.nan)
@@ -71,7 +72,8 @@ def vertex_exponents(mesh: SectionMesh, shear: Array) -> tuple[Array, Array]:
 
 
 def _fan(mesh: SectionMesh, shear: Array, vertex: int) -> list[tuple[float, float]]:
-    """(angle, modulus) of the wedges around a vertex, in order, neighbours of one modulus merged."""
+    """(angle, modulus) of the wedges around a vertex, in order, neighbours of one modulus
+    merged."""
     spans = []
     for t in np.flatnonzero((mesh.triangles == vertex).any(axis=1)):
         directions = []
@@ -91,7 +93,11 @@ def _fan(mesh: SectionMesh, shear: Array, vertex: int) -> list[tuple[float, floa
     spans.sort()
     starts = [s for s, _, _ in spans]
     ends = [(s + w) % (2 * np.pi) for s, w, _ in spans]
-    gap = [k for k, s in enumerate(starts) if not any(abs((s - e + np.pi) % (2 * np.pi) - np.pi) < 1e-6 for e in ends)]
+    gap = [
+        k
+        for k, s in enumerate(starts)
+        if not any(abs((s - e + np.pi) % (2 * np.pi) - np.pi) < 1e-6 for e in ends)
+    ]
     if gap:  # an open fan starts behind the void
         spans = spans[gap[0] :] + spans[: gap[0]]
     merged: list[tuple[float, float]] = []
@@ -104,7 +110,8 @@ def _fan(mesh: SectionMesh, shear: Array, vertex: int) -> list[tuple[float, floa
 
 
 def _smallest_root(fan: list[tuple[float, float]], closed: bool) -> float:
-    """Smallest exponent in (0, 4] of a fan of wedges; nan when there is none, as along a smooth interface."""
+    """Smallest exponent in (0, 4] of a fan of wedges; nan when there is none, as along a smooth
+    interface."""
     grid = np.linspace(0.01, 4.0, 2000)
     product = np.broadcast_to(np.eye(2), (len(grid), 2, 2))
     scale = max(g for _, g in fan)
@@ -112,7 +119,8 @@ def _smallest_root(fan: list[tuple[float, float]], closed: bool) -> float:
         c, s, k = np.cos(grid * angle), np.sin(grid * angle), g / scale
         turn = np.stack([np.stack([c, s / k], -1), np.stack([-k * s, c], -1)], -2)
         product = turn @ product
-    # the full turn's function only touches zero at whole numbers: the shift keeps rounding from crossing it
+    # the full turn's function only touches zero at whole numbers: the shift keeps rounding from
+    # crossing it
     f = product[:, 0, 0] + product[:, 1, 1] - 2 - 1e-9 if closed else product[:, 1, 0]
     change = np.flatnonzero(np.sign(f[1:]) != np.sign(f[:-1]))
     if not change.size:

@@ -1,13 +1,15 @@
 """Exact geometry of triangles with arc edges: the blending map.
 
-A triangle is mapped by x = sum L_i v_i + sum over arc edges (a, b) of L_a L_b d(L_b - L_a). With u = L_b - L_a
-running from -1 to 1 along the edge and alpha the half angle of the arc, the arc's departure from its chord
-divided by L_a L_b = (1 - u^2)/4 is a polynomial in u^2 to rounding, because
+A triangle is mapped by x = sum L_i v_i + sum over arc edges (a, b) of L_a L_b d(L_b - L_a). With u
+= L_b - L_a running from -1 to 1 along the edge and alpha the half angle of the arc, the arc's
+departure from its chord divided by L_a L_b = (1 - u^2)/4 is a polynomial in u^2 to rounding,
+because
 
     sin(u a) - u sin(a) = -u (1 - u^2) sum_k (-1)^k a^(2k+1)/(2k+1)! (1 + u^2 + ... + u^(2k-2))
     cos(u a) - cos(a)   =   -(1 - u^2) sum_k (-1)^k a^(2k)/(2k)!     (1 + u^2 + ... + u^(2k-2)).
 
-So the map is smooth up to the corners and the arc is met exactly (Gordon & Hall, Numer. Math. 21 (1973) 109).
+So the map is smooth up to the corners and the arc is met exactly (Gordon & Hall, Numer. Math. 21
+(1973) 109).
 """
 
 from __future__ import annotations
@@ -21,20 +23,22 @@ from .basis import EDGES
 
 Array = NDArray[np.float64]
 
-#: Terms of the series; with arcs of at most 90 degrees (alpha <= pi/4) the first one left out is below 1e-17.
+#: Terms of the series; with arcs of at most 90 degrees (alpha <= pi/4) the first one left out is
+# below 1e-17.
 _TERMS = 9
 
 
 def blend_coefficients(bulge: Array) -> tuple[Array, Array]:
-    """Polynomials in u^2, each (n, _TERMS), of the departure along (to be multiplied by u) and to the right of
-    the chord, per chord length and per L_a L_b."""
+    """Polynomials in u^2, each (n, _TERMS), of the departure along (to be multiplied by u) and to
+    the right of the chord, per chord length and per L_a L_b."""
     a = 2 * np.arctan(bulge)
     along = np.zeros((len(a), _TERMS))
     across = np.zeros((len(a), _TERMS))
     sinc = np.sinc(a / np.pi)
     for k in range(1, _TERMS + 1):
         sign = -1.0 if k % 2 == 0 else 1.0
-        # departure along = (sin(ua)/sin a - u)/2; across = (cos(ua) - cos a)/(2 sin a); times 4/(1 - u^2)
+        # departure along = (sin(ua)/sin a - u)/2; across = (cos(ua) - cos a)/(2 sin a); times 4/(1
+        # - u^2)
         along[:, :k] += (2 * sign * a ** (2 * k) / factorial(2 * k + 1) / sinc)[:, None]
         across[:, :k] += (2 * sign * a ** (2 * k - 1) / factorial(2 * k) / sinc)[:, None]
     return along, across
@@ -88,5 +92,7 @@ def positions(corners: Array, bulges: Array, xi: Array, eta: Array) -> tuple[Arr
         shift = f[..., None] * chord[:, None] + g[..., None] * right[:, None]
         d_shift = df[..., None] * chord[:, None] + dg[..., None] * right[:, None]
         x[some] += product[:, None] * shift
-        jacobian[some] += shift[..., None] * d_product[:, None, :] + (product[:, None] * d_shift)[..., None] * d_u
+        jacobian[some] += (
+            shift[..., None] * d_product[:, None, :] + (product[:, None] * d_shift)[..., None] * d_u
+        )
     return x, jacobian

@@ -1,13 +1,15 @@
 """Shear flow through a cut: what a weld, a bolt line or any line across a wall must carry.
 
-The flow through a line from border to border is int tau . n ds, n to the right of the line. For torque it is the
-difference of the stress function at the ends (exact for cells). For bending shear it follows from the first moments
-of the part cut off, -int E (a x + b y) dA, where the cut parts the section in two, and is integrated from the field
-where it does not; for warping torque it is integrated.
+The flow through a line from border to border is int tau . n ds, n to the right of the line. For
+torque it is the difference of the stress function at the ends (exact for cells). For bending shear
+it follows from the first moments of the part cut off, -int E (a x + b y) dA, where the cut parts
+the section in two, and is integrated from the field where it does not; for warping torque it is
+integrated.
 """
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -39,7 +41,8 @@ class CutFlow:
     unit_flow : (8,)
         Flow from left to right per unit action (order of `actions.NAMES`).
     part : CutPart or None
-        The part on the left of the line; None where the line does not part the section (the wall of a cell).
+        The part on the left of the line; None where the line does not part the section (the wall of
+        a cell).
     """
 
     line: JointLine
@@ -58,7 +61,8 @@ class CutFlow:
 
 @dataclass(frozen=True, slots=True)
 class CutPart:
-    """The part of the section on the left of a cut: area and first moments about the centroid, modulus-weighted."""
+    """The part of the section on the left of a cut: area and first moments about the centroid,
+    modulus-weighted."""
 
     area: float
     first_moment_x: float
@@ -77,11 +81,18 @@ def cut_flow(units: UnitStress, line: JointLine) -> CutFlow:
     points = np.array(line.points, dtype=float)
     bulges = np.array(line.bulges, dtype=float)
     pieces = _pieces(mesh, points[:-1], points[1:], bulges)
-    middles = np.vstack([edge_points(p[None], q[None], b[None], np.array([(u + v) / 2]))[0] for p, q, b, u, v in pieces])
+    middles = np.vstack(
+        [
+            edge_points(p[None], q[None], b[None], np.array([(u + v) / 2]))[0]
+            for p, q, b, u, v in pieces
+        ]
+    )
     triangle, _, _ = locate(mesh, middles)
     inside = [(piece, t) for piece, t in zip(pieces, triangle, strict=True) if t >= 0]
     if not inside:
-        raise InputError(f"the line {line.name!r} does not pass through the section; give points across a wall")
+        raise InputError(
+            f"the line {line.name!r} does not pass through the section; give points across a wall"
+        )
     _check_ends(mesh, line, points)
     x, w = np.polynomial.legendre.leggauss(order + 2)
     flow, length = np.zeros(8), 0.0
@@ -97,7 +108,9 @@ def cut_flow(units: UnitStress, line: JointLine) -> CutFlow:
     slits = tuple(_slit(*piece) for piece, _ in inside)
     part = _part(units, slits)
     flow[5] = _stress_function_rise(units, slits)
-    if part is not None:  # statics of the part cut off is exact; the integrated field only converges to it
+    if (
+        part is not None
+    ):  # statics of the part cut off is exact; the integrated field only converges to it
         m = units.result.second_moments
         inverse = np.linalg.inv(np.array([[m.y, m.xy], [m.xy, m.x]]))
         flow[3:5] = -inverse @ [part.first_moment_y, part.first_moment_x]
@@ -126,7 +139,8 @@ def _slit(p: Array, q: Array, bulge: np.float64, u: float, v: float) -> Slit:
 def _pieces(
     mesh: SectionMesh, start: Array, end: Array, bulges: Array
 ) -> list[tuple[Array, Array, np.float64, float, float]]:
-    """The line cut where it meets mesh edges: (start, end, bulge, u, v) with u, v fractions of the edge."""
+    """The line cut where it meets mesh edges: (start, end, bulge, u, v) with u, v fractions of the
+    edge."""
     n = len(start)
     p = np.vstack([start, mesh.vertices[mesh.edges[:, 0]]])
     q = np.vstack([end, mesh.vertices[mesh.edges[:, 1]]])
@@ -134,17 +148,20 @@ def _pieces(
     met = meetings(p, q, np.concatenate([bulges, mesh.bulges]), tolerance)
     out = []
     for k in range(n):
-        places = np.concatenate([met.at_first[met.first == k], met.at_second[met.second == k], [0.0, 1.0]])
+        places = np.concatenate(
+            [met.at_first[met.first == k], met.at_second[met.second == k], [0.0, 1.0]]
+        )
         places = np.unique(places)
         size = float(edge_lengths(start[k, None], end[k, None], bulges[k, None])[0])
-        for u, v in zip(places[:-1], places[1:], strict=True):
+        for u, v in itertools.pairwise(places):
             if (v - u) * size > 4 * tolerance:
                 out.append((start[k], end[k], bulges[k], float(u), float(v)))
     return out
 
 
 def _check_ends(mesh: SectionMesh, line: JointLine, points: Array) -> None:
-    """Both ends must lie on a free border or outside: a flow through part of a wall says nothing of a weld."""
+    """Both ends must lie on a free border or outside: a flow through part of a wall says nothing of
+    a weld."""
     tolerance = 1e-6 * float(np.ptp(mesh.vertices, axis=0).max())
     pair = mesh.edge_triangles()
     border = np.flatnonzero(pair[:, 1] < 0)
@@ -155,7 +172,8 @@ def _check_ends(mesh: SectionMesh, line: JointLine, points: Array) -> None:
     for point, gap, within in zip(ends, distance, inside, strict=True):
         if within and gap > tolerance:
             raise InputError(
-                f"the line {line.name!r} ends inside the material at ({point[0]:.6g}, {point[1]:.6g}), "
+                f"the line {line.name!r} ends inside the material at ({point[0]:.6g}, "
+                f"{point[1]:.6g}), "
                 f"{gap:.3g} from the border; let it run from border to border"
             )
 
@@ -188,7 +206,8 @@ def _invert(mesh: SectionMesh, triangles: Array, points: Array) -> tuple[Array, 
     place = np.full((len(triangles), 2), 1 / 3)
     every = np.arange(len(triangles))
     for _ in range(12):
-        # one place a triangle: the diagonal of positions of all places in all triangles would waste work
+        # one place a triangle: the diagonal of positions of all places in all triangles would waste
+        # work
         x, jac = _positions_each(corners, bulges, place)
         step = np.linalg.solve(jac, (points - x)[..., None])[..., 0]
         place[every] += np.clip(step, -1, 1)
@@ -220,7 +239,8 @@ def _part(units: UnitStress, slits: tuple[Slit, ...]) -> CutPart | None:
     joined = pair[pair[:, 1] >= 0]
     size = len(mesh.triangles)
     count, label = connected_components(
-        coo_array((np.ones(len(joined)), (joined[:, 0], joined[:, 1])), shape=(size, size)), directed=False
+        coo_array((np.ones(len(joined)), (joined[:, 0], joined[:, 1])), shape=(size, size)),
+        directed=False,
     )
     if count != 2:
         return None

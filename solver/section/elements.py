@@ -56,7 +56,9 @@ def _straight(corners: Array, order: int) -> ElementIntegrals:
     n = local_size(order)
     stiffness = (weights @ ref.stiffness.reshape(3, -1)).reshape(-1, n, n)
     area_load = np.abs(det)[:, None] * ref.mass_row
-    spin = np.stack([-corners[..., 1], corners[..., 0]], axis=2)  # at the vertices; linear in between
+    spin = np.stack(
+        [-corners[..., 1], corners[..., 0]], axis=2
+    )  # at the vertices; linear in between
     pulled = np.einsum("tid,tjd->tij", spin, inv * np.abs(det)[:, None, None], optimize=True)
     spin_load = np.einsum("tij,inj->tn", pulled, ref.first_moments, optimize=True)
     return ElementIntegrals(stiffness, area_load, spin_load)
@@ -76,7 +78,10 @@ def _curved(corners: Array, bulges: Array, order: int, extra: int) -> ElementInt
         inv = _inverse(jac, det)
         weight = np.abs(det) * w
         # two planes of one derivative each: (t, q, n)
-        slopes = [grad[..., 0] * inv[..., 0, d, None] + grad[..., 1] * inv[..., 1, d, None] for d in (0, 1)]
+        slopes = [
+            grad[..., 0] * inv[..., 0, d, None] + grad[..., 1] * inv[..., 1, d, None]
+            for d in (0, 1)
+        ]
         root = np.sqrt(weight)[..., None]
         rows = np.concatenate([s * root for s in slopes], axis=1)
         stiffness[some] = rows.transpose(0, 2, 1) @ rows
@@ -137,7 +142,9 @@ class Stations:
         )
 
 
-def rule_stations(mesh: SectionMesh, order: int, points: int, triangles: Ints | slice = slice(None)) -> Stations:
+def rule_stations(
+    mesh: SectionMesh, order: int, points: int, triangles: Ints | slice = slice(None)
+) -> Stations:
     """Stations at the Gauss points of `basis.triangle_rule`."""
     xi, eta, w, value, grad = sampled_basis(order, points)
     return _stations(mesh, triangles, xi, eta, w, value, grad)
@@ -152,7 +159,13 @@ def stations_at(
 
 
 def _stations(
-    mesh: SectionMesh, triangles: Ints | slice, xi: Array, eta: Array, w: Array, value: Array, grad: Array
+    mesh: SectionMesh,
+    triangles: Ints | slice,
+    xi: Array,
+    eta: Array,
+    w: Array,
+    value: Array,
+    grad: Array,
 ) -> Stations:
     x, jac = positions(mesh.corners[triangles], mesh.corner_bulges[triangles], xi, eta)
     det = jac[..., 0, 0] * jac[..., 1, 1] - jac[..., 0, 1] * jac[..., 1, 0]

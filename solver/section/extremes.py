@@ -1,4 +1,5 @@
-"""Where a stress is largest: the high-order field searched on and between the edges of every triangle."""
+"""Where a stress is largest: the high-order field searched on and between the edges of every
+triangle."""
 
 from __future__ import annotations
 
@@ -28,9 +29,11 @@ class Extreme:
         In the axes of the input.
     region : int
     change : float
-        How far the value moves when the highest-order terms are left out, relative: its convergence.
+        How far the value moves when the highest-order terms are left out, relative: its
+        convergence.
     bounded : bool
-        False where corners with unbounded stress were left out of the search: the value holds outside them only.
+        False where corners with unbounded stress were left out of the search: the value holds
+        outside them only.
     """
 
     component: str
@@ -70,7 +73,8 @@ class Search:
         return cls(units, corners, intervals, stations, units.evaluate(stations), outside)
 
     def extreme(self, actions: Array, component: Component, side: int) -> Extreme:
-        """The largest (side = 1) or smallest (side = -1) value of a component under an (8,) action vector.
+        """The largest (side = 1) or smallest (side = -1) value of a component under an (8,) action
+        vector.
 
         Corners with unbounded shear are left out where the component and the actions bring shear.
         """
@@ -87,14 +91,23 @@ class Search:
             if best_in[t] < best_in[candidates[0]] - 0.005 * scale:
                 break
             k = int(np.argmax(values[t]))
-            found = self._climb(actions, component, side, int(t), float(xi[k]), float(eta[k]), refused)
+            found = self._climb(
+                actions, component, side, int(t), float(xi[k]), float(eta[k]), refused
+            )
             if best is None or found[0] > best[0] * (1 + 1e-12 * np.sign(best[0])):
                 best = (*found, int(t))
         assert best is not None
         return self._describe(actions, component, side, best, refused)
 
     def _climb(
-        self, actions: Array, component: Component, side: int, triangle: int, xi: float, eta: float, refused: bool
+        self,
+        actions: Array,
+        component: Component,
+        side: int,
+        triangle: int,
+        xi: float,
+        eta: float,
+        refused: bool,
     ) -> tuple[float, float, float]:
         """Narrow a star of points around the best one; four rounds reach 1e-4 of the triangle."""
         order = self.units.field.order
@@ -119,7 +132,12 @@ class Search:
         return value, xi, eta
 
     def _describe(
-        self, actions: Array, component: Component, side: int, best: tuple[float, float, float, int], refused: bool
+        self,
+        actions: Array,
+        component: Component,
+        side: int,
+        best: tuple[float, float, float, int],
+        refused: bool,
     ) -> Extreme:
         value, xi, eta, t = best
         field, one = self.units.field, np.array([t])
@@ -130,5 +148,11 @@ class Search:
         change = abs(value - other) / abs(value) if value else 0.0
         x, y = stations.points[0, 0]
         return Extreme(
-            component.key, side, value, (float(x), float(y)), int(field.mesh.region[t]), change, not refused
+            component.key,
+            side,
+            value,
+            (float(x), float(y)),
+            int(field.mesh.region[t]),
+            change,
+            not refused,
         )

@@ -1,4 +1,5 @@
-"""A triangulation of the section whose border edges are the exact lines and arcs of its contours."""
+"""A triangulation of the section whose border edges are the exact lines and arcs of its
+contours."""
 
 from __future__ import annotations
 
@@ -72,8 +73,8 @@ def connect(
 ) -> SectionMesh:
     """Build the edges of a triangulation.
 
-    `arc_pairs` (m, 2) with `arc_bulges` (m,) say which vertex pairs are joined by arcs, and how, from the
-    first to the second of the pair; repeats are allowed.
+    `arc_pairs` (m, 2) with `arc_bulges` (m,) say which vertex pairs are joined by arcs, and how,
+    from the first to the second of the pair; repeats are allowed.
     """
     tri = np.sort(np.asarray(triangles, dtype=np.int64), axis=1)
     n = len(vertices)
@@ -92,8 +93,8 @@ def connect(
 
 
 def part(mesh: SectionMesh, cut_edges: Ints) -> SectionMesh:
-    """Part the mesh along some of its edges: every vertex there gets one copy for each group of triangles
-    that still hang together around it."""
+    """Part the mesh along some of its edges: every vertex there gets one copy for each group of
+    triangles that still hang together around it."""
     if not len(cut_edges):
         return mesh
     from scipy.sparse import coo_array
@@ -165,7 +166,8 @@ def border_of(mesh: SectionMesh) -> Border:
     edges = np.flatnonzero(pair[:, 1] < 0)
     tri = pair[edges, 0]
     local = np.argmax(mesh.triangle_edges[tri] == edges[:, None], axis=1)
-    # The sorted row (0, 1, 2) is run 0 -> 1 -> 2 -> 0 when anticlockwise: edge (0, 2) is then met backwards.
+    # The sorted row (0, 1, 2) is run 0 -> 1 -> 2 -> 0 when anticlockwise: edge (0, 2) is then met
+    # backwards.
     backwards = (mesh.winding()[tri] > 0) == (local == 1)
     a, b = mesh.edges[edges].T
     start, end = np.where(backwards, b, a), np.where(backwards, a, b)
@@ -176,12 +178,15 @@ def border_of(mesh: SectionMesh) -> Border:
     _, loop = np.unique(label[start], return_inverse=True)
     origin = mesh.vertices.mean(axis=0)
     p, q = mesh.vertices[start] - origin, mesh.vertices[end] - origin
-    swept = (p[:, 0] * q[:, 1] - p[:, 1] * q[:, 0]) / 2 + segment_area(np.sum((q - p) ** 2, axis=1), bulges)
+    swept = (p[:, 0] * q[:, 1] - p[:, 1] * q[:, 0]) / 2 + segment_area(
+        np.sum((q - p) ** 2, axis=1), bulges
+    )
     return Border(edges, tri, start, end, bulges, loop, np.bincount(loop, swept))
 
 
 def border_angles(mesh: SectionMesh, border: Border) -> Array:
-    """(v,) interior angle of the material at each border vertex, between true tangents; nan elsewhere."""
+    """(v,) interior angle of the material at each border vertex, between true tangents; nan
+    elsewhere."""
     p, q = mesh.vertices[border.start], mesh.vertices[border.end]
     ends = edge_tangents(p, q, border.bulges, np.array([0.0, 1.0]))
     leaving = np.full((len(mesh.vertices), 2), np.nan)
@@ -201,6 +206,8 @@ def _corner_sum(mesh: SectionMesh) -> Array:
     total = np.zeros(len(mesh.vertices))
     for i in range(3):
         d1, d2 = c[:, (i + 1) % 3] - c[:, i], c[:, (i + 2) % 3] - c[:, i]
-        angle = np.abs(np.arctan2(d1[:, 0] * d2[:, 1] - d1[:, 1] * d2[:, 0], np.sum(d1 * d2, axis=1)))
+        angle = np.abs(
+            np.arctan2(d1[:, 0] * d2[:, 1] - d1[:, 1] * d2[:, 0], np.sum(d1 * d2, axis=1))
+        )
         np.add.at(total, mesh.triangles[:, i], angle)
     return total

@@ -1,8 +1,9 @@
 """The largest shear stress per unit torque, where it is bounded, and the mean lever arm.
 
-|tau|^2 of a material is subharmonic, so its maximum lies on the border of that material: the search runs along
-borders and interfaces on the high-order field. Two estimates are at hand everywhere, from the stress function
-and from the warping; their mean is used and half their difference is given with it.
+|tau|^2 of a material is subharmonic, so its maximum lies on the border of that material: the search
+runs along borders and interfaces on the high-order field. Two estimates are at hand everywhere,
+from the stress function and from the warping; their mean is used and half their difference is given
+with it.
 """
 
 from __future__ import annotations
@@ -48,7 +49,9 @@ class TorsionModulus:
     away_at: tuple[float, float] | None = None
 
 
-def torsion_modulus(field: TorsionField, corners: tuple[Corner, ...], unit: str = "") -> TorsionModulus:
+def torsion_modulus(
+    field: TorsionField, corners: tuple[Corner, ...], unit: str = ""
+) -> TorsionModulus:
     """Search the borders for the largest stress."""
     torque = (field.lower + field.upper) / 2
     triangles, local = _searched_edges(field)
@@ -64,15 +67,18 @@ def torsion_modulus(field: TorsionField, corners: tuple[Corner, ...], unit: str 
     unit = f" {unit}" if unit else ""
     places = ", ".join(f"({c.point[0]:.6g}, {c.point[1]:.6g})" for c in corners[:4])
     more = f" and {len(corners) - 4} more" if len(corners) > 4 else ""
-    remedy = {"t": "join the slit over a real throat, or give its end a radius", "e": "give the joint its real shape"}
+    remedy = {
+        "t": "join the slit over a real throat, or give its end a radius",
+        "e": "give the joint its real shape",
+    }
     reason = (
-        f"unbounded: {worst.kind} at {places}{more}{unit}; the elastic peak there depends on the fillet: "
+        f"unbounded: {worst.kind} at {places}{more}{unit}; the elastic peak there depends on the "
+        f"fillet: "
         + (
-            f"enter the real radius (for instance {_round(worst.clearance / 2)}{unit}, half the wall there)"
+            f"enter the real radius (for instance {_round(worst.clearance / 2)}{unit}, half the "
+            f"wall there)"
             if worst.kind.startswith("re-entrant")
-            else remedy[worst.kind[0]]
-            if worst.kind[0] in remedy
-            else "round the interface or model the joint"
+            else remedy.get(worst.kind[0], "round the interface or model the joint")
         )
     )
     return TorsionModulus(None, worst.point, change, reason, away, place)
@@ -111,7 +117,9 @@ def _search(
         stress = np.where(left_out(points, corners), -1.0, stress)
         best = np.argmax(stress, axis=1)
         top = stress[np.arange(len(some)), best]
-        coarse += [(float(v), int(t), e, float(s[b])) for v, t, b in zip(top, some, best, strict=True)]
+        coarse += [
+            (float(v), int(t), e, float(s[b])) for v, t, b in zip(top, some, best, strict=True)
+        ]
     coarse.sort(reverse=True)
     if not coarse or coarse[0][0] < 0:
         return None
@@ -132,8 +140,11 @@ def _search(
     return winner
 
 
-def _edge_stress(field: TorsionField, triangles: Ints, edge: int, s: Array) -> tuple[Array, Array, Array]:
-    """Stress magnitude per unit twist (n, k), half the two estimates' difference (n, k), and points (n, k, 2)."""
+def _edge_stress(
+    field: TorsionField, triangles: Ints, edge: int, s: Array
+) -> tuple[Array, Array, Array]:
+    """Stress magnitude per unit twist (n, k), half the two estimates' difference (n, k), and points
+    (n, k, 2)."""
     a, b = EDGES[edge]
     bary = np.zeros((3, len(s)))
     bary[a], bary[b] = 1 - s, s
@@ -160,20 +171,27 @@ def left_out(points: Array, corners: tuple[Corner, ...]) -> Array:
     """(...) True for points (..., 2) within `LEFT_OUT` of the clearance of an unbounded corner."""
     out = np.zeros(points.shape[:-1], dtype=bool)
     for c in corners:
-        out |= np.hypot(points[..., 0] - c.point[0], points[..., 1] - c.point[1]) < LEFT_OUT * c.clearance
+        out |= (
+            np.hypot(points[..., 0] - c.point[0], points[..., 1] - c.point[1])
+            < LEFT_OUT * c.clearance
+        )
     return out
 
 
 def mean_lever_arm(field: TorsionField) -> tuple[float, float]:
     """T / int |tau| dA, and its relative change between the two stress estimates.
 
-    The integrand has kinks where the stress vanishes, so the rule is refined on each triangle by subdivision.
+    The integrand has kinks where the stress vanishes, so the rule is refined on each triangle by
+    subdivision.
     """
     stations = rule_stations(field.mesh, field.order, max(12, field.order + 4))
     every = np.arange(len(field.mesh.triangles))
     one = np.hypot(*np.moveaxis(_phi_stress(field, stations, every), 2, 0))
     two = np.hypot(*np.moveaxis(_omega_stress(field, stations, every), 2, 0))
-    total_one, total_two = float(np.sum(one * stations.weights)), float(np.sum(two * stations.weights))
+    total_one, total_two = (
+        float(np.sum(one * stations.weights)),
+        float(np.sum(two * stations.weights)),
+    )
     torque = (field.lower + field.upper) / 2
     mean = (total_one + total_two) / 2
     return torque / mean, abs(total_one - total_two) / (2 * mean)

@@ -27,8 +27,8 @@ class PlasticModuli:
     Attributes
     ----------
     x, y : float or None
-        int |y - y_n| dA and int |x - x_n| dA; in composite sections the full plastic moment over the reference
-        strength, None when a strength is missing.
+        int |y - y_n| dA and int |x - x_n| dA; in composite sections the full plastic moment over
+        the reference strength, None when a strength is missing.
     neutral_y, neutral_x : float or None
         Position of the plastic neutral axis parallel to x (its y) and to y (its x).
     reason : str
@@ -100,7 +100,11 @@ def _halving(pieces: _Pieces, half: float, low: float, high: float) -> float:
     f_low, f_high = _above(pieces, low)[0] - half, _above(pieces, high)[0] - half
     y = high
     for _ in range(100):
-        y = (low * f_high - high * f_low) / (f_high - f_low) if f_high != f_low else (low + high) / 2
+        y = (
+            (low * f_high - high * f_low) / (f_high - f_low)
+            if f_high != f_low
+            else (low + high) / 2
+        )
         f = _above(pieces, y)[0] - half
         if abs(f) <= 1e-14 * half or high - low <= 1e-15 * max(abs(low), abs(high)):
             break
@@ -124,10 +128,14 @@ def _monotone(section: Section, weights: Array) -> _Pieces:
         first = np.arctan2(*(start[k] - centre[0])[::-1])
         sweep = 4 * np.arctan(bulge[k])
         turns = (np.pi / 2 + np.pi * np.arange(-4, 5) - first) / sweep
-        cut = np.unique(np.concatenate([[0.0], turns[(turns > 1e-12) & (turns < 1 - 1e-12)], [1.0]]))
+        cut = np.unique(
+            np.concatenate([[0.0], turns[(turns > 1e-12) & (turns < 1 - 1e-12)], [1.0]])
+        )
         spots = edge_points(start[k, None], end[k, None], bulge[k, None], cut)[0]
         spots[0], spots[-1] = start[k], end[k]
-        pieces = split_long_arcs(spots[:-1], spots[1:], sub_bulge(bulge[k], np.diff(cut)), np.pi / 6)
+        pieces = split_long_arcs(
+            spots[:-1], spots[1:], sub_bulge(bulge[k], np.diff(cut)), np.pi / 6
+        )
         parts.append((*pieces, np.full(len(pieces[2]), weight[k])))
     whole = (start[straight], end[straight], bulge[straight], weight[straight])
     return _Pieces(*(np.concatenate(column) for column in zip(whole, *parts, strict=True)))
@@ -136,8 +144,9 @@ def _monotone(section: Section, weights: Array) -> _Pieces:
 def _above(pieces: _Pieces, level: float) -> tuple[float, float]:
     """Weighted area above a level and its first moment about the level.
 
-    A = -sum of int (y - level) dx and Q = -sum of int (y - level)^2/2 dx over the stretches of edges above the
-    level; the closing pieces lie on the level and add nothing, so nothing has to be stitched.
+    A = -sum of int (y - level) dx and Q = -sum of int (y - level)^2/2 dx over the stretches of
+    edges above the level; the closing pieces lie on the level and add nothing, so nothing has to be
+    stitched.
     """
     s, e = pieces.start, pieces.end
     up, down = s[:, 1] >= level, e[:, 1] >= level

@@ -14,7 +14,8 @@ RATIO = 0.15
 
 
 def bisect(mesh: SectionMesh, marked: Ints) -> SectionMesh:
-    """Cut the marked triangles through their longest edges, and as many neighbours as keep the mesh whole."""
+    """Cut the marked triangles through their longest edges, and as many neighbours as keep the mesh
+    whole."""
     length = np.hypot(*(mesh.vertices[mesh.edges[:, 1]] - mesh.vertices[mesh.edges[:, 0]]).T)
     local = length[mesh.triangle_edges]
     longest = mesh.triangle_edges[np.arange(len(local)), np.argmax(local, axis=1)]
@@ -36,7 +37,9 @@ def split_edges(mesh: SectionMesh, edges: Ints) -> SectionMesh:
     p, q = mesh.vertices[a], mesh.vertices[b]
     middle = np.full(len(mesh.edges), -1, dtype=np.int64)
     middle[edges] = n + np.arange(len(edges))
-    vertices = np.vstack([mesh.vertices, edge_points(p, q, mesh.bulges[edges], np.array([0.5]))[:, 0]])
+    vertices = np.vstack(
+        [mesh.vertices, edge_points(p, q, mesh.bulges[edges], np.array([0.5]))[:, 0]]
+    )
     m = middle[mesh.triangle_edges]
     count = (m >= 0).sum(axis=1)
     children, parents = [mesh.triangles[count == 0]], [np.flatnonzero(count == 0)]
@@ -66,14 +69,17 @@ def split_edges(mesh: SectionMesh, edges: Ints) -> SectionMesh:
     whole = np.flatnonzero((mesh.bulges != 0) & (middle < 0))
     pairs = np.vstack([mesh.edges[whole], _pairs(a, middle[edges]), _pairs(middle[edges], b)])
     bulges = np.concatenate([mesh.bulges[whole], half, half])
-    return connect(vertices, np.vstack(children), mesh.region[np.concatenate(parents)], pairs, bulges)
+    return connect(
+        vertices, np.vstack(children), mesh.region[np.concatenate(parents)], pairs, bulges
+    )
 
 
 def cut_toward(mesh: SectionMesh, corners: Ints) -> SectionMesh:
-    """Cut every triangle at the given vertices once, parallel to its far edge, at `RATIO` of its edges.
+    """Cut every triangle at the given vertices once, parallel to its far edge, at `RATIO` of its
+    edges.
 
-    Edges that join two of the vertices are halved first, so that no triangle has two of them. Repeating the
-    cut n times gives n geometric layers.
+    Edges that join two of the vertices are halved first, so that no triangle has two of them.
+    Repeating the cut n times gives n geometric layers.
     """
     if not len(corners):
         return mesh
@@ -99,11 +105,15 @@ def cut_toward(mesh: SectionMesh, corners: Ints) -> SectionMesh:
     v, vi, vj = (mesh.triangles[t][rows, k] for k in (at_v, i, j))
     mi = point[mesh.triangle_edges[t][rows, _edge_of_array(at_v, i)]]
     mj = point[mesh.triangle_edges[t][rows, _edge_of_array(at_v, j)]]
-    children = np.vstack([mesh.triangles[rest], _rows(v, mi, mj), _rows(mi, vi, vj), _rows(mi, vj, mj)])
+    children = np.vstack(
+        [mesh.triangles[rest], _rows(v, mi, mj), _rows(mi, vi, vj), _rows(mi, vj, mj)]
+    )
     region = mesh.region[np.concatenate([rest, t, t, t])]
     arcs = np.flatnonzero(bulge)
     whole = np.flatnonzero((mesh.bulges != 0) & (point < 0))
-    pairs = np.vstack([mesh.edges[whole], _pairs(near, point[cut])[arcs], _pairs(point[cut], far)[arcs]])
+    pairs = np.vstack(
+        [mesh.edges[whole], _pairs(near, point[cut])[arcs], _pairs(point[cut], far)[arcs]]
+    )
     part = np.full(len(arcs), RATIO)
     bulges = np.concatenate(
         [mesh.bulges[whole], sub_bulge(bulge[arcs], part), sub_bulge(bulge[arcs], 1 - part)]
@@ -129,8 +139,8 @@ def _edge_of_array(i: Ints, j: Ints) -> Ints:
 
 
 def smallest_stretch(mesh: SectionMesh) -> Array:
-    """(t,) smallest Jacobian determinant over sample points of each triangle, by that of the straight one:
-    not positive where an arc folds the map."""
+    """(t,) smallest Jacobian determinant over sample points of each triangle, by that of the
+    straight one: not positive where an arc folds the map."""
     from .basis import triangle_rule
     from .curved import positions
 

@@ -1,4 +1,5 @@
-"""What a solved section is: one frozen object with every property, its accuracy, and the fields behind it."""
+"""What a solved section is: one frozen object with every property, its accuracy, and the fields
+behind it."""
 
 from __future__ import annotations
 
@@ -22,7 +23,8 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """A closed cell: its enclosed area (of the hole), its middle, and the shear flow around it per unit torque."""
+    """A closed cell: its enclosed area (of the hole), its middle, and the shear flow around it per
+    unit torque."""
 
     area: float
     centre: tuple[float, float]
@@ -53,8 +55,8 @@ class SolverReport:
 class SectionResult:
     """Properties of a solved section, in powers of its own length unit.
 
-    Composite sections are transformed to the material of their first region (`reference`): A, I, C_w by E,
-    J by G.
+    Composite sections are transformed to the material of their first region (`reference`): A, I,
+    C_w by E, J by G.
 
     Attributes
     ----------
@@ -102,7 +104,7 @@ class SectionResult:
     solver: SolverReport
     field: TorsionField
 
-    # -- the main numbers by their own names ---------------------------------------------------------------
+    # -- the main numbers by their own names -------------------------------------------------------
     @property
     def unit(self) -> str:
         """Length unit of every figure ("" when the input named none)."""
@@ -174,6 +176,7 @@ class SectionResult:
                 f"  J in [{self.torsion_constant_lower:.9g}, {self.torsion_constant_upper:.9g}]",
                 f"  C_w = {self.warping_constant:.6g}, mean lever arm {self.mean_lever_arm:.4g}{u}",
                 f"  centroid ({c[0]:.6g}, {c[1]:.6g}), shear centre ({s[0]:.6g}, {s[1]:.6g}){u}",
-                f"  order {self.solver.order}, {self.solver.elements} elements, {self.solver.seconds:.3f} s",
+                f"  order {self.solver.order}, {self.solver.elements} elements, "
+                f"{self.solver.seconds:.3f} s",
             ]
         )

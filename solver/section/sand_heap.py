@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -15,7 +16,8 @@ if TYPE_CHECKING:
 
 Array = NDArray[np.float64]
 
-#: Largest distance between an arc and the chords that stand for it in the heap, by the section's size.
+#: Largest distance between an arc and the chords that stand for it in the heap, by the section's
+# size.
 _FACET = 2e-5
 #: Gauss points on each of the stretches of the heap's height.
 _HEAP_POINTS, _HEAP_STRETCHES = 4, 12
@@ -32,15 +34,18 @@ class PlasticTorque:
 def plastic_torque(section: Section) -> PlasticTorque:
     """Twice the volume under the heap of slope one that stands on the section (Nadai's sand heap).
 
-    A hole is a level plateau whose height is the cheapest way to the outer border, travel across holes being
-    free: the highest field with slope at most one, zero outside and constant on each hole, which is the lower-bound
-    optimum of limit analysis. (Nadai, Z. angew. Math. Mech. 3 (1923) 442; for holes Sadowsky, J. Appl. Mech. 8
-    (1941) A166, both cited from memory.) The volume is summed over levels, each the area of an exact offset of the
-    outline with arcs faceted to 2e-5 of the section's size; its accuracy is about 1e-4.
+    A hole is a level plateau whose height is the cheapest way to the outer border, travel across
+    holes being free: the highest field with slope at most one, zero outside and constant on each
+    hole, which is the lower-bound optimum of limit analysis. (Nadai, Z. angew. Math. Mech. 3 (1923)
+    442; for holes Sadowsky, J. Appl. Mech. 8 (1941) A166, both cited from memory.) The volume is
+    summed over levels, each the area of an exact offset of the outline with arcs faceted to 2e-5 of
+    the section's size; its accuracy is about 1e-4.
     """
     materials = [r.material for r in section.regions]
     if any(m != materials[0] for m in materials):
-        return PlasticTorque(None, "several materials: the sand heap holds for one shear yield stress")
+        return PlasticTorque(
+            None, "several materials: the sand heap holds for one shear yield stress"
+        )
     if section.slits:
         return PlasticTorque(None, "the heap of a section with slits is not available")
     import shapely
@@ -60,26 +65,33 @@ def plastic_torque(section: Section) -> PlasticTorque:
     heights = _plateaus(outer, holes)
     top = _top(outer, holes, heights)
     x, w = np.polynomial.legendre.leggauss(_HEAP_POINTS)
-    knots = np.unique(np.concatenate([np.linspace(0, top, _HEAP_STRETCHES + 1), [h for h in heights if h < top]]))
+    knots = np.unique(
+        np.concatenate([np.linspace(0, top, _HEAP_STRETCHES + 1), [h for h in heights if h < top]])
+    )
     volume = 0.0
-    for low, high in zip(knots[:-1], knots[1:], strict=True):
+    for low, high in itertools.pairwise(knots):
         for node, weight in zip(x, w, strict=True):
             level = (low + high) / 2 + (high - low) / 2 * node
             volume += weight * (high - low) / 2 * _area_above(outer, holes, heights, level).area
     return PlasticTorque(float(2 * volume))
 
 
-def _area_above(outer: shapely.Polygon, holes: list[shapely.Polygon], heights: Array, level: float) -> shapely.Geometry:
+def _area_above(
+    outer: shapely.Polygon, holes: list[shapely.Polygon], heights: Array, level: float
+) -> shapely.Geometry:
     """Where the heap is higher than a level; holes that are plateaus above it count as filled."""
     import shapely
 
     inside = outer.buffer(-level, quad_segs=24)
-    low = [h.buffer(level - c, quad_segs=24) for h, c in zip(holes, heights, strict=True) if c < level]
+    low = [
+        h.buffer(level - c, quad_segs=24) for h, c in zip(holes, heights, strict=True) if c < level
+    ]
     return inside.difference(shapely.union_all(low)) if low else inside
 
 
 def _plateaus(outer: shapely.Polygon, holes: list[shapely.Polygon]) -> Array:
-    """Height of each hole: the shortest way to the outer border, free across holes (Dijkstra by hand: few holes)."""
+    """Height of each hole: the shortest way to the outer border, free across holes (Dijkstra by
+    hand: few holes)."""
     n = len(holes)
     height = np.array([outer.exterior.distance(h) for h in holes])
     between = np.array([[a.distance(b) for b in holes] for a in holes]).reshape(n, n)

@@ -26,14 +26,17 @@ from .warping import warping_properties
 ACCURACY = 1e-5
 
 
-def solve_section(section: Section, accuracy: float = ACCURACY, *, limits: Limits | None = None) -> SectionResult:
+def solve_section(
+    section: Section, accuracy: float = ACCURACY, *, limits: Limits | None = None
+) -> SectionResult:
     """Solve a section: all properties, J with a guaranteed interval.
 
     Parameters
     ----------
     section : Section
     accuracy : float
-        Relative width asked of J's interval; `result.solver.reached` says what was reached within `limits`.
+        Relative width asked of J's interval; `result.solver.reached` says what was reached within
+        `limits`.
 
     Raises
     ------
@@ -54,12 +57,31 @@ def solve_section(section: Section, accuracy: float = ACCURACY, *, limits: Limit
     warping = warping_properties(field, area, modulus_ratios(section))
     plastic, heap = plastic_moduli(section), plastic_torque(section)
     report = SolverReport(
-        field.order, len(mesh.triangles), field.unknowns, perf_counter() - begin, accuracy, field.relative_width
+        field.order,
+        len(mesh.triangles),
+        field.unknowns,
+        perf_counter() - begin,
+        accuracy,
+        field.relative_width,
     )
     return SectionResult(
-        section, section.regions[0].material, area, float(lengths.sum()), plastic, heap,
-        j, field.lower, field.upper, modulus, lever, lever_change, warping,
-        _cells(field, j), corners, report, field,
+        section,
+        section.regions[0].material,
+        area,
+        float(lengths.sum()),
+        plastic,
+        heap,
+        j,
+        field.lower,
+        field.upper,
+        modulus,
+        lever,
+        lever_change,
+        warping,
+        _cells(field, j),
+        corners,
+        report,
+        field,
     )
 
 
@@ -72,20 +94,31 @@ class SolvedFields:
     plan: PlanarMap
 
 
-def solve_fields(section: Section, accuracy: float = ACCURACY, *, limits: Limits | None = None) -> SolvedFields:
+def solve_fields(
+    section: Section, accuracy: float = ACCURACY, *, limits: Limits | None = None
+) -> SolvedFields:
     """Check, mesh and solve the torsion problems alone."""
     plan = checked_map(section)
     area = area_properties(section)
-    field = refine_torsion(triangulate(plan), area.centroid, shear_ratios(section), accuracy, limits)
+    field = refine_torsion(
+        triangulate(plan), area.centroid, shear_ratios(section), accuracy, limits
+    )
     return SolvedFields(field, area, plan)
 
 
 def _cells(field: TorsionField, torque: float) -> tuple[Cell, ...]:
-    """Holes of the section, largest first, with the difference of stress function across their walls."""
+    """Holes of the section, largest first, with the difference of stress function across their
+    walls."""
     border, mesh = field.border, field.mesh
     cells = []
     for k in np.flatnonzero(border.loop_areas < 0):
         points = mesh.vertices[border.start[border.loop == k]]
         x, y = (points.min(axis=0) + points.max(axis=0)) / 2
-        cells.append(Cell(float(-border.loop_areas[k]), (float(x), float(y)), float(field.hole_values[k] / torque)))
+        cells.append(
+            Cell(
+                float(-border.loop_areas[k]),
+                (float(x), float(y)),
+                float(field.hole_values[k] / torque),
+            )
+        )
     return tuple(sorted(cells, key=lambda c: -c.area))

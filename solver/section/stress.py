@@ -1,4 +1,5 @@
-"""Stress of a solved section under load cases: extremes, envelope, utilisation, and how far to trust them."""
+"""Stress of a solved section under load cases: extremes, envelope, utilisation, and how far to
+trust them."""
 
 from __future__ import annotations
 
@@ -42,7 +43,9 @@ class CaseStress:
         for e in self.extremes:
             if e.component == component and e.side == side:
                 return e
-        raise InputError(f"no extreme of {component!r} on side {side:+d}; known: {', '.join(COMPONENTS)}")
+        raise InputError(
+            f"no extreme of {component!r} on side {side:+d}; known: {', '.join(COMPONENTS)}"
+        )
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -87,7 +90,8 @@ def solve_stress(
     result : SectionResult
     cases : sequence of Actions
     factor : float
-        Multiplies the von Mises stress in the utilisation: a load or resistance factor of the user's choice.
+        Multiplies the von Mises stress in the utilisation: a load or resistance factor of the
+        user's choice.
     progress : callable, optional
         Wraps the iteration over the cases (a progress bar).
     """
@@ -103,19 +107,28 @@ def solve_stress(
         units.check_vector(vector)
         solved.append(_solve_case(search, actions, vector, factor))
     return StressResult(
-        result, units, tuple(solved), _envelope(solved), units.equilibrium_residual(), _refusal(result), factor
+        result,
+        units,
+        tuple(solved),
+        _envelope(solved),
+        units.equilibrium_residual(),
+        _refusal(result),
+        factor,
     )
 
 
 def _solve_case(search: Search, actions: Actions, vector: Array, factor: float) -> CaseStress:
     extremes = tuple(
-        search.extreme(vector, component, side) for component in COMPONENTS.values() for side in component.sides
+        search.extreme(vector, component, side)
+        for component in COMPONENTS.values()
+        for side in component.sides
     )
     return CaseStress(actions, vector, extremes, _utilisation(search, vector, factor))
 
 
 def _utilisation(search: Search, vector: Array, factor: float) -> float | None:
-    """Largest factor * von Mises / strength, region by region (each material has its own strength)."""
+    """Largest factor * von Mises / strength, region by region (each material has its own
+    strength)."""
     regions = search.units.result.section.regions
     if any(r.material.strength is None for r in regions):
         return None
@@ -143,10 +156,12 @@ def _refusal(result: SectionResult) -> str:
         return ""
     unit = f" {result.unit}" if result.unit else ""
     places = "; ".join(
-        f"{c.kind} at ({c.point[0]:.6g}, {c.point[1]:.6g}){unit}, radius {LEFT_OUT * c.clearance:.3g}{unit}"
+        f"{c.kind} at ({c.point[0]:.6g}, {c.point[1]:.6g}){unit}, radius "
+        f"{LEFT_OUT * c.clearance:.3g}{unit}"
         for c in result.corners
     )
     return (
-        f"shear is unbounded at sharp corners, so these regions are left out of its extremes: {places}. "
+        f"shear is unbounded at sharp corners, so these regions are left out of its extremes: "
+        f"{places}. "
         "Enter the real fillet radius to get the peak there."
     )

@@ -1,8 +1,9 @@
 """From element matrices to one sparse system: numbering, condensing the bubbles, solving.
 
-All problems of a section share the Laplacian, so one batched elimination of the bubbles serves them all. With
-a weight c per triangle the condensed matrix is c times the unweighted one, and the condensed load does not
-depend on c; the bubbles follow from the border coefficients as  u_b = (K_bb^-1 f_b)/c - K_bb^-1 K_bi u_i.
+All problems of a section share the Laplacian, so one batched elimination of the bubbles serves them
+all. With a weight c per triangle the condensed matrix is c times the unweighted one, and the
+condensed load does not depend on c; the bubbles follow from the border coefficients as  u_b =
+(K_bb^-1 f_b)/c - K_bb^-1 K_bi u_i.
 """
 
 from __future__ import annotations
@@ -59,7 +60,9 @@ class Condensed:
     def expand(self, solution: Array, load: int, weight: Array) -> Array:
         """(t, n) element coefficients from the (count,) global solution of one load."""
         outer = solution[self.freedoms]
-        inner = self.bubble_loads[..., load] / weight[:, None] - np.einsum("tmi,ti->tm", self.recovery, outer)
+        inner = self.bubble_loads[..., load] / weight[:, None] - np.einsum(
+            "tmi,ti->tm", self.recovery, outer
+        )
         return np.concatenate([outer, inner], axis=1)
 
 
@@ -75,7 +78,9 @@ def condense(mesh: SectionMesh, order: int, integrals: ElementIntegrals, loads: 
         none = np.zeros((len(k), 0, loads.shape[2]))
         return Condensed(order, freedoms, count, k, loads, empty, none, np.zeros((len(k), 0, 0)))
     coupling = k[:, outer:, :outer]
-    solved = np.linalg.solve(k[:, outer:, outer:], np.concatenate([coupling, loads[:, outer:]], axis=2))
+    solved = np.linalg.solve(
+        k[:, outer:, outer:], np.concatenate([coupling, loads[:, outer:]], axis=2)
+    )
     recovery, bubble_loads = solved[..., :outer], solved[..., outer:]
     down = coupling.transpose(0, 2, 1)
     return Condensed(
@@ -137,5 +142,7 @@ def factor(condensed: Condensed, weight: Array, unknown: Ints, size: int) -> Fac
             options={"SymmetricMode": True},
         )
     except RuntimeError as error:
-        raise SolveError(f"the section's equations are singular ({error}); check for parts that barely join") from error
+        raise SolveError(
+            f"the section's equations are singular ({error}); check for parts that barely join"
+        ) from error
     return Factored(unknown, size, lu)

@@ -2,7 +2,8 @@
 
 Per unit twist, G varying by region:
 
-* stress function (Prandtl): phi = 0 on the outer border, an unknown constant on each hole; for every such phi
+* stress function (Prandtl): phi = 0 on the outer border, an unknown constant on each hole; for
+every such phi
   2 l(phi) - a(phi, phi) <= G J, with a = int |grad phi|^2 / G and l = 2 int phi + 2 sum phi_k A_k;
 * warping: for every omega, int G |grad omega + (-y, x)|^2 >= G J.
 
@@ -10,8 +11,8 @@ The difference of the two is, for any admissible pair, exactly the energy of the
 
     upper - lower = int G |grad omega + (-y, x) - (phi_y, -phi_x)/G|^2,
 
-(Prager & Synge, Quart. Appl. Math. 5 (1947) 241), which is summed as a square: it cannot turn negative, loses no
-digits for thin sections, and tells which triangles the error comes from.
+(Prager & Synge, Quart. Appl. Math. 5 (1947) 241), which is summed as a square: it cannot turn
+negative, loses no digits for thin sections, and tells which triangles the error comes from.
 """
 
 from __future__ import annotations
@@ -24,7 +25,8 @@ from .elements import CURVED_EXTRA, Stations, element_integrals, rule_stations
 from .mesh import Array, Border, SectionMesh, border_of
 from .system import Condensed, Factored, condense, factor
 
-#: Relative allowance for rounding in the sums that make up the lower bound: about 1e4 terms of 1e-16.
+#: Relative allowance for rounding in the sums that make up the lower bound: about 1e4 terms of
+# 1e-16.
 ROUNDING = 2e-13
 
 
@@ -85,7 +87,9 @@ class TorsionField:
         return (self.shear if shear is None else shear)[:, None, None] * (g + spin)
 
 
-def solve_torsion(mesh: SectionMesh, order: int, origin: Array, shear_by_region: Array) -> TorsionField:
+def solve_torsion(
+    mesh: SectionMesh, order: int, origin: Array, shear_by_region: Array
+) -> TorsionField:
     """Solve both problems on one mesh with one order.
 
     Parameters
@@ -116,20 +120,42 @@ def solve_torsion(mesh: SectionMesh, order: int, origin: Array, shear_by_region:
     first = np.unique(border.loop, return_index=True)[1]
     hole_values[:] = phi_global[border.start[first]]
 
-    # The warping is free up to a constant: hold one vertex. Its load carries the modulus, as its stiffness does.
+    # The warping is free up to a constant: hold one vertex. Its load carries the modulus, as its
+    # stiffness does.
     omega_unknown = np.arange(condensed.count) - 1
     warping_system = factor(condensed, shear, omega_unknown, condensed.count - 1)
-    weighted = condensed if np.all(shear == 1) else condensed.with_loads(loads * shear[:, None, None])
+    weighted = (
+        condensed if np.all(shear == 1) else condensed.with_loads(loads * shear[:, None, None])
+    )
     omega = weighted.expand(warping_system.solve(weighted, 1), 1, shear)
 
     lower, gap, allowance = _bounds(
-        mesh, order, origin, shear, phi, omega, integrals.stiffness, integrals.area_load,
+        mesh,
+        order,
+        origin,
+        shear,
+        phi,
+        omega,
+        integrals.stiffness,
+        integrals.area_load,
         float(-2 * hole_values @ border.loop_areas),
     )
     upper = lower + float(gap.sum())
     return TorsionField(
-        mesh, border, order, origin, shear, phi, omega, hole_values,
-        lower - allowance, upper + allowance, gap, size + condensed.count - 1, condensed, warping_system,
+        mesh,
+        border,
+        order,
+        origin,
+        shear,
+        phi,
+        omega,
+        hole_values,
+        lower - allowance,
+        upper + allowance,
+        gap,
+        size + condensed.count - 1,
+        condensed,
+        warping_system,
     )
 
 
@@ -148,8 +174,15 @@ def _phi_unknowns(mesh: SectionMesh, border: Border, order: int, count: int) -> 
 
 
 def _bounds(
-    mesh: SectionMesh, order: int, origin: Array, shear: Array, phi: Array, omega: Array,
-    stiffness: Array, area_load: Array, hole_term: float,
+    mesh: SectionMesh,
+    order: int,
+    origin: Array,
+    shear: Array,
+    phi: Array,
+    omega: Array,
+    stiffness: Array,
+    area_load: Array,
+    hole_term: float,
 ) -> tuple[float, Array, float]:
     """Lower bound, gap per triangle, and the allowance for rounding and quadrature."""
     work = 2 * np.einsum("tn,tn->t", phi, area_load)
@@ -167,7 +200,9 @@ def _bounds(
         finer_energy = np.einsum("tqd,tqd,tq->t", g, g, fine.weights) / shear[curved]
         finer_work = 2 * np.einsum("tq,tq->t", fine.values(phi[curved]), fine.weights)
         finer_gap = np.einsum(
-            "tq,tq->t", _misfit(fine, origin, shear[curved], phi[curved], omega[curved]), fine.weights
+            "tq,tq->t",
+            _misfit(fine, origin, shear[curved], phi[curved], omega[curved]),
+            fine.weights,
         )
         shift = 2 * (finer_work - work[curved]) - (finer_energy - energy[curved])
         lower += float(shift.sum())

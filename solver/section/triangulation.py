@@ -1,8 +1,8 @@
 """The call to gmsh: from broken border edges to triangles, with nothing left behind in the process.
 
-gmsh holds one global state, so calls take turns through a lock. It is initialised without its signal handler
-(a thread other than the main one may call), silenced, given a model of our own, and finalised again unless the
-caller had it running already.
+gmsh holds one global state, so calls take turns through a lock. It is initialised without its
+signal handler (a thread other than the main one may call), silenced, given a model of our own, and
+finalised again unless the caller had it running already.
 """
 
 from __future__ import annotations
@@ -97,8 +97,13 @@ def _triangles(plan: PlanarMap, broken: BrokenEdges) -> tuple[Array, Ints, Ints]
             lines = [tag + 1 for k in inner for tag in range(offset[k], offset[k + 1])]
             if lines:
                 gmsh.model.mesh.embed(1, lines, 2, face + 1)
-        options = {"Mesh.Algorithm": 5, "Mesh.MeshSizeExtendFromBoundary": 1, "Mesh.MeshSizeFromPoints": 1,
-                   "Mesh.MaxNumThreads2D": 1, "Mesh.AlgorithmSwitchOnFailure": 1}
+        options = {
+            "Mesh.Algorithm": 5,
+            "Mesh.MeshSizeExtendFromBoundary": 1,
+            "Mesh.MeshSizeFromPoints": 1,
+            "Mesh.MaxNumThreads2D": 1,
+            "Mesh.AlgorithmSwitchOnFailure": 1,
+        }
         saved = {name: gmsh.option.getNumber(name) for name in options}
         try:
             for name, value in options.items():
@@ -116,12 +121,15 @@ def _failure(gmsh: object, broken: BrokenEdges, message: str) -> str:
     tightest = int(np.argmin(broken.size))
     x, y = broken.points[tightest]
     return (
-        f"the mesh generator failed ({message.strip() or 'no reason given'}); the narrowest place of the "
+        f"the mesh generator failed ({message.strip() or 'no reason given'}); the narrowest place "
+        f"of the "
         f"section is near ({x:.6g}, {y:.6g}): check the outline there"
     )
 
 
-def _read(gmsh: object, plan: PlanarMap, broken: BrokenEdges, centre: Array, scale: float) -> tuple[Array, Ints, Ints]:
+def _read(
+    gmsh: object, plan: PlanarMap, broken: BrokenEdges, centre: Array, scale: float
+) -> tuple[Array, Ints, Ints]:
     tags, xyz, _ = gmsh.model.mesh.getNodes()  # type: ignore[attr-defined]
     tags = tags.astype(np.int64)
     local = xyz.reshape(-1, 3)[:, :2]
@@ -130,7 +138,9 @@ def _read(gmsh: object, plan: PlanarMap, broken: BrokenEdges, centre: Array, sca
     slot = np.full(int(tags.max()) + 1, -1, dtype=np.int64)
     slot[tags] = np.arange(len(tags))
     if len(tags) < len(ours) or not np.array_equal(local[slot[1 : len(ours) + 1]], ours):
-        raise MeshError("the mesh generator renumbered the border nodes; this gmsh version is not supported")
+        raise MeshError(
+            "the mesh generator renumbered the border nodes; this gmsh version is not supported"
+        )
     points = local * scale + centre
     points[slot[1 : len(ours) + 1]] = broken.points
     number = np.full(len(slot), -1, dtype=np.int64)
@@ -159,8 +169,9 @@ def _read(gmsh: object, plan: PlanarMap, broken: BrokenEdges, centre: Array, sca
 def _unfold(mesh: SectionMesh) -> SectionMesh:
     """Cut triangles until none is folded by the exact map of its arcs.
 
-    One arc too round for its triangle is halved. Where two arcs of a triangle run on smoothly into each other
-    their true angle is straight and no halving helps: its third edge is halved, which parts the arcs.
+    One arc too round for its triangle is halved. Where two arcs of a triangle run on smoothly into
+    each other their true angle is straight and no halving helps: its third edge is halved, which
+    parts the arcs.
     """
     for _ in range(12):
         bad = np.flatnonzero(smallest_stretch(mesh) < 0.1)
@@ -172,7 +183,9 @@ def _unfold(mesh: SectionMesh) -> SectionMesh:
         cut = np.where(ears[:, None], ~arcs, arcs)
         mesh = split_edges(mesh, np.unique(edges[cut]))
     x, y = mesh.corners[np.argmin(smallest_stretch(mesh))].mean(axis=0)
-    raise MeshError(f"an arc near ({x:.6g}, {y:.6g}) cannot be followed by the mesh; check the outline there")
+    raise MeshError(
+        f"an arc near ({x:.6g}, {y:.6g}) cannot be followed by the mesh; check the outline there"
+    )
 
 
 def _slit_edges(plan: PlanarMap, broken: BrokenEdges, mesh: SectionMesh) -> Ints:

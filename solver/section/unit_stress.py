@@ -1,4 +1,5 @@
-"""The stress of each unit action, solved once; every load case is a combination of these eight fields."""
+"""The stress of each unit action, solved once; every load case is a combination of these eight
+fields."""
 
 from __future__ import annotations
 
@@ -24,8 +25,8 @@ from .result import SectionResult
 from .torsion import TorsionField
 from .warping import truncated
 
-#: A section whose C_w is below this part of (I_x + I_y)^2 / A does not warp (circles, tubes): it can carry
-#: neither bimoment nor warping torque. Rounding leaves about 1e-20 there.
+#: A section whose C_w is below this part of (I_x + I_y)^2 / A does not warp (circles, tubes): it
+# can carry neither bimoment nor warping torque. Rounding leaves about 1e-20 there.
 NO_WARPING = 1e-12
 
 
@@ -58,7 +59,8 @@ class UnitStress:
     modulus : (t,)
         Relative elastic modulus of each triangle.
     coarse : bool
-        True for the copy without the highest-order terms, which tells how far a value has converged.
+        True for the copy without the highest-order terms, which tells how far a value has
+        converged.
     """
 
     result: SectionResult
@@ -101,20 +103,27 @@ class UnitStress:
         for k in (6, 7):
             if actions[k] and not self.warps:
                 raise InputError(
-                    f"{SYMBOLS[k]} = {actions[k]:g}: this section does not warp (C_w = 0) and can carry no "
+                    f"{SYMBOLS[k]} = {actions[k]:g}: this section does not warp (C_w = 0) and can "
+                    f"carry no "
                     f"{NAMES[k].replace('_', ' ')}; put it all on T"
                 )
 
-    # -- base fields: sigma of 1, x, y, omega; tau of psi_a.., torsion, psi_w --------------------------------
+    # -- base fields: sigma of 1, x, y, omega; tau of psi_a.., torsion, psi_w ----------------------
     def _base(self, stations: Stations, triangles: Ints | slice) -> UnitArrays:
         field, flexure = self.field, self.flexure
         r = stations.points - field.origin
         x, y = r[..., 0], r[..., 1]
         e = self.modulus[triangles][:, None]
         g = field.shear[triangles][:, None, None]
-        cut = (lambda c: truncated(c[triangles], field.order)) if self.coarse else (lambda c: c[triangles])
+        cut = (
+            (lambda c: truncated(c[triangles], field.order))
+            if self.coarse
+            else (lambda c: c[triangles])
+        )
         omega_coefficients = cut(field.omega)
-        omega = warping_about_shear_centre(field, self.result.warping_properties, stations, omega_coefficients)
+        omega = warping_about_shear_centre(
+            field, self.result.warping_properties, stations, omega_coefficients
+        )
         sigma = np.stack([e * np.ones_like(x), e * x, e * y, e * omega])
         tau = np.empty((7, *r.shape))
         nu = flexure.poisson[triangles][:, None, None]
@@ -130,7 +139,8 @@ class UnitStress:
 
     @cached_property
     def _base_resultants(self) -> tuple[Array, Array]:
-        """Torque about the centroid of each base shear field (7,), and their energy products (7, 7)."""
+        """Torque about the centroid of each base shear field (7,), and their energy products (7,
+        7)."""
         stations = load_stations(self.field)
         base = self._base(stations, slice(None))
         r = stations.points - self.field.origin
@@ -156,14 +166,19 @@ class UnitStress:
 
     @cached_property
     def _tau_mix(self) -> Array:
-        return self._shear_mix(self.flexure.poisson_scale, self.result.shear_centre - self.field.origin)
+        return self._shear_mix(
+            self.flexure.poisson_scale, self.result.shear_centre - self.field.origin
+        )
 
     def _shear_mix(self, poisson: float, through: Array) -> Array:
-        """(8, 7) unit actions from the base shear fields; V acts through the given point from the centroid."""
+        """(8, 7) unit actions from the base shear fields; V acts through the given point from the
+        centroid."""
         m = self.result.second_moments
         torque, _ = self._base_resultants
         mix = np.zeros((8, 7))
-        mix[5, 4:6] = 0.5 / torque[4:6]  # both estimates, each scaled to the torque it really carries
+        mix[5, 4:6] = (
+            0.5 / torque[4:6]
+        )  # both estimates, each scaled to the torque it really carries
         stiff = self._shear_over_elastic(poisson) * poisson
         inverse = np.linalg.inv(np.array([[m.y, m.xy], [m.xy, m.x]]))
         for k, direction in ((3, (1.0, 0.0)), (4, (0.0, 1.0))):
@@ -178,15 +193,17 @@ class UnitStress:
         return mix
 
     def _shear_over_elastic(self, poisson: float) -> float:
-        """G/E of the reference material; of an isotropic one when another Poisson's ratio is asked about."""
+        """G/E of the reference material; of an isotropic one when another Poisson's ratio is asked
+        about."""
         reference = self.result.reference
         if poisson == self.flexure.poisson_scale:
             return reference.shear / reference.elastic_modulus
         return 1 / (2 * (1 + poisson))
 
-    # -- what follows from the fields ------------------------------------------------------------------------
+    # -- what follows from the fields --------------------------------------------------------------
     def resultants(self) -> Array:
-        """(8, 7) resultants N, M_x, M_y, V_x, V_y, torque about the shear centre, B of each unit field."""
+        """(8, 7) resultants N, M_x, M_y, V_x, V_y, torque about the shear centre, B of each unit
+        field."""
         stations = load_stations(self.field)
         unit = self.evaluate(stations)
         w = stations.weights
@@ -197,7 +214,14 @@ class UnitStress:
             self.field, self.result.warping_properties, stations, self.field.omega
         )
         moment = (x - pole[0]) * unit.tau[..., 1] - (y - pole[1]) * unit.tau[..., 0]
-        columns = [unit.sigma, unit.sigma * y, -unit.sigma * x, unit.tau[..., 0], unit.tau[..., 1], moment]
+        columns = [
+            unit.sigma,
+            unit.sigma * y,
+            -unit.sigma * x,
+            unit.tau[..., 0],
+            unit.tau[..., 1],
+            moment,
+        ]
         columns.append(-unit.sigma * omega)
         return np.stack([np.einsum("atq,tq->a", c, w) for c in columns], axis=1)
 
@@ -214,11 +238,14 @@ class UnitStress:
         length = self.result.polar_radius
         power = np.array([0, 1, 1, 0, 0, 1, 2])
         unit_power = np.array([0, 1, 1, 0, 0, 1, 1, 2])
-        off = (self.resultants() - wanted) * length ** (unit_power[:, None] - power[None, :]).astype(float)
+        off = (self.resultants() - wanted) * length ** (
+            unit_power[:, None] - power[None, :]
+        ).astype(float)
         return float(np.abs(off).max())
 
     def shear_flexibility(self, poisson: float | None = None) -> Array:
-        """(2, 2) energy flexibility f with (V f V)/2 = G_ref int tau^2/(2 G): shear areas are 1/f_xx, 1/f_yy.
+        """(2, 2) energy flexibility f with (V f V)/2 = G_ref int tau^2/(2 G): shear areas are
+        1/f_xx, 1/f_yy.
 
         V acts through the shear centre. `poisson` asks about another ratio than the material's own.
         """
@@ -227,7 +254,8 @@ class UnitStress:
         return mix @ self._base_resultants[1] @ mix.T
 
     def flexural_shear_centre(self, poisson: float | None = None) -> Array:
-        """(2,) point through which shear bends without mean twist (Timoshenko & Goodier), axes of the input.
+        """(2,) point through which shear bends without mean twist (Timoshenko & Goodier), axes of
+        the input.
 
         Depends on Poisson's ratio, unlike Trefftz's point; the two agree for thin walls.
         """

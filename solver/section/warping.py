@@ -1,8 +1,8 @@
 """From the warping function to shear centre, warping constant and Wagner's constants.
 
-About a pole S the warping is omega_S = omega - y_S x + x_S y + c (coordinates and pole from the origin omega
-refers to). Trefftz's shear centre makes it orthogonal to x and y, weighted by E: it is independent of Poisson's
-ratio. (Trefftz, Z. angew. Math. Mech. 15 (1935) 220.)
+About a pole S the warping is omega_S = omega - y_S x + x_S y + c (coordinates and pole from the
+origin omega refers to). Trefftz's shear centre makes it orthogonal to x and y, weighted by E: it is
+independent of Poisson's ratio. (Trefftz, Z. angew. Math. Mech. 15 (1935) 220.)
 """
 
 from __future__ import annotations
@@ -36,7 +36,8 @@ class WarpingProperties:
     constant : float
         c of omega_S.
     shear_centre_change, warping_constant_change : float
-        How far shear centre (a length) and C_w move when the highest-order terms are left out: convergence.
+        How far shear centre (a length) and C_w move when the highest-order terms are left out:
+        convergence.
     """
 
     shear_centre: Array
@@ -48,7 +49,9 @@ class WarpingProperties:
     warping_constant_change: float
 
 
-def warping_properties(field: TorsionField, area: AreaProperties, modulus_by_region: Array) -> WarpingProperties:
+def warping_properties(
+    field: TorsionField, area: AreaProperties, modulus_by_region: Array
+) -> WarpingProperties:
     """Integrate the warping of a solved section about its shear centre."""
     stations = rule_stations(field.mesh, field.order, field.order + 2)
     curved = field.mesh.corner_bulges.any()
@@ -56,7 +59,9 @@ def warping_properties(field: TorsionField, area: AreaProperties, modulus_by_reg
         stations = rule_stations(field.mesh, field.order, field.order + CURVED_EXTRA)
     modulus = modulus_by_region[field.mesh.region]
     pole, constant, cw = _pole(field, stations, modulus, area, field.omega)
-    lower_pole, _, lower_cw = _pole(field, stations, modulus, area, truncated(field.omega, field.order))
+    lower_pole, _, lower_cw = _pole(
+        field, stations, modulus, area, truncated(field.omega, field.order)
+    )
     m = area.second_moments
     ux, uy = area.third_moments
     det = m.x * m.y - m.xy**2
