@@ -79,7 +79,7 @@ class Edges:
         return np.asarray(2 * value / (1 + np.sqrt(np.maximum(1 + 2 * curvature * value, 0.0))))
 
     def parameter(self, z: Complex) -> Array:
-        """t in (0, 1) of a point on, or close to, the edge; -1 where z sees it from beyond its ends.
+        """t in (0, 1) of a point on, or close to, the edge; -1 beyond its ends.
 
         w and m (q - z) point the same way on the edge and against each other on the rest of the
         carrier, where their sum may vanish: it must not be divided by there.
