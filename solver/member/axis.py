@@ -1,7 +1,7 @@
 """The line a member follows in plan: straights and circular arcs, joined without kinks.
 
-Positions along it are arc lengths z from the start. The section's x axis is horizontal and square to the line.
-A positive radius has its centre on the +x side, and the frame then turns about +y:
+Positions along it are arc lengths z from the start. The section's x axis is horizontal and square
+to the line. A positive radius has its centre on the +x side, and the frame then turns about +y:
 e_x' = -kappa e_z, e_z' = kappa e_x, with kappa = 1 / radius.
 """
 
@@ -32,7 +32,8 @@ class Straight:
 
 @dataclass(frozen=True, slots=True)
 class Arc:
-    """A circular piece: `length` along the line; `radius` positive with its centre on the +x side."""
+    """A circular piece: `length` along the line; `radius` positive with its centre on the +x
+    side."""
 
     length: float
     radius: float
@@ -67,7 +68,9 @@ class Axis:
     def __post_init__(self) -> None:
         object.__setattr__(self, "pieces", tuple(self.pieces))
         if not self.pieces:
-            raise InputError("a member's axis needs one piece at least: Straight(length) or Arc(length, radius)")
+            raise InputError(
+                "a member's axis needs one piece at least: Straight(length) or Arc(length, radius)"
+            )
         for n, piece in enumerate(self.pieces, 1):
             if not 0 < piece.length < math.inf:
                 raise InputError(f"axis piece {n}: length must be positive, got {piece.length}")
@@ -77,8 +80,8 @@ class Axis:
             gap = math.hypot(x, z)
             if gap > 1e-6 * self.length or abs(turns - round(turns)) > 1e-6 or round(turns) == 0:
                 raise InputError(
-                    f"the ring does not close: its end misses its start by {gap:.4g} after {turns:.4f} turns; "
-                    "adjust lengths or radii, or drop closed"
+                    f"the ring does not close: its end misses its start by {gap:.4g} after "
+                    f"{turns:.4f} turns; adjust lengths or radii, or drop closed"
                 )
 
     @classmethod
@@ -118,7 +121,8 @@ class Axis:
         return values[np.clip(index, 0, len(values) - 1)]
 
     def plan(self, z: ArrayLike) -> tuple[Array, Array, Array]:
-        """Plan coordinates (X, Z) and heading at positions z (n,), the start at the origin heading along Z.
+        """Plan coordinates (X, Z) and heading at positions z (n,), the start at the origin heading
+        along Z.
 
         The frame there is e_x = (cos h, -sin h) and e_z = (sin h, cos h) in (X, Z).
         """
@@ -130,7 +134,8 @@ class Axis:
             mine = index == n
             step = np.concatenate([z[mine] - self.breaks[n], [piece.length]])
             turn = step * piece.curvature
-            # Chord = step * sin(turn/2)/(turn/2), heading along the mean direction: no 0/0 for a straight piece.
+            # Chord = step * sin(turn/2)/(turn/2), heading along the mean direction: no 0/0 for a
+            # straight piece.
             chord = step * np.sinc(turn / (2 * np.pi))
             x = x0 + chord * np.sin(h0 + turn / 2)
             zz = z0 + chord * np.cos(h0 + turn / 2)

@@ -1,7 +1,7 @@
 """The numbers of a cross-section that a member needs, in any consistent units.
 
-x to the right, y up, z along the member; second moments about the centroid, positions in the section's
-own axes. A composite section gives modulus-weighted values with one reference modulus.
+x to the right, y up, z along the member; second moments about the centroid, positions in the
+section's own axes. A composite section gives modulus-weighted values with one reference modulus.
 """
 
 from __future__ import annotations
@@ -29,7 +29,8 @@ class SectionConstants:
     area : float
         A.
     second_moment_x, second_moment_y, product_moment : float
-        I_x = int y^2 dA, I_y = int x^2 dA, I_xy = int x y dA about the centroid, axes x and y of the section.
+        I_x = int y^2 dA, I_y = int x^2 dA, I_xy = int x y dA about the centroid, axes x and y of
+        the section.
     torsion_constant : float
         J (I_T).
     warping_constant : float
@@ -40,8 +41,9 @@ class SectionConstants:
         A_sx, A_sy; shear deformation is left out where they are not given. The coupling term of an
         unsymmetric section's shear compliance is not represented.
     wagner_x, wagner_y : float
-        beta_x = int y rho^2 dA / I_x and beta_y = int x rho^2 dA / I_y, with x, y from the centroid and rho
-        the distance from the shear centre: for principal axes the usual int y (x^2 + y^2) dA / I_x - 2 y_0.
+        beta_x = int sigma rho^2 dA per unit M_x and beta_y = - int sigma rho^2 dA per unit M_y, rho
+        from the shear centre; for principal axes int y (x^2 + y^2) dA / I_x - 2 y_S, x and y from
+        the centroid, and likewise for y.
     mass_per_length : float, optional
         Needed by self-weight only.
     width : float, optional
@@ -77,7 +79,9 @@ class SectionConstants:
                 continue
             if f.name in ("centroid", "shear_centre"):
                 if not all(math.isfinite(c) for c in value):
-                    raise InputError(f"section {self.name!r}: {f.name} must be two numbers, got {value}")
+                    raise InputError(
+                        f"section {self.name!r}: {f.name} must be two numbers, got {value}"
+                    )
                 continue
             lowest_allowed = value >= 0 if f.name in _MAY_VANISH else value > 0
             if not math.isfinite(value) or not (f.name in _FREE_SIGN or lowest_allowed):
@@ -93,7 +97,9 @@ class SectionConstants:
     def torsion_length(self) -> float:
         """a = sqrt(E C_w / (G J)): the length over which restrained warping dies out."""
         return math.sqrt(
-            self.elastic_modulus * self.warping_constant / (self.shear_modulus * self.torsion_constant)
+            self.elastic_modulus
+            * self.warping_constant
+            / (self.shear_modulus * self.torsion_constant)
         )
 
     @property
@@ -106,10 +112,10 @@ class SectionConstants:
     def blended(self, other: SectionConstants, share: float) -> SectionConstants:
         """Constants `share` of the way to `other`, for a tapered stretch.
 
-        Lengths to the power n are interpolated as the n-th root where that is the natural measure of size
-        (A: 2, I: 4, J: 4, C_w: 6), so that a section scaled linearly along z is met exactly; positions, moduli
-        and Wagner constants linearly. A constant that is zero or missing at one end falls back to linear, or
-        stays missing.
+        Lengths to the power n are interpolated as the n-th root where that is the natural measure
+        of size (A: 2, I: 4, J: 4, C_w: 6), so that a section scaled linearly along z is met
+        exactly; positions, moduli and Wagner constants linearly. A constant that is zero or missing
+        at one end falls back to linear, or stays missing.
         """
         powers = {
             "area": 2, "second_moment_x": 4, "second_moment_y": 4, "torsion_constant": 4,

@@ -1,9 +1,9 @@
 """What supports and point restraints do: each holds one direction of movement at one node.
 
-A contact pushes with force r on the member along its direction c when the movement c . d reaches the end of its
-play: c . d + r / k = -below with r >= 0, or c . d + r / k = +above with r <= 0; between the two r = 0. Held without
-play: below = above = 0. A bearing that only pushes up: below = 0, above infinite. (One-sided contact as a
-complementarity problem.)
+A contact pushes with force r on the member along its direction c when the movement c . d reaches
+the end of its play: c . d + r / k = -below with r >= 0, or c . d + r / k = +above with r <= 0;
+between the two r = 0. Held without play: below = above = 0. A bearing that only pushes up: below =
+0, above infinite. (One-sided contact as a complementarity problem.)
 """
 
 from __future__ import annotations

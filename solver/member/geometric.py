@@ -1,16 +1,18 @@
 """Second-order terms: what internal forces, and loads off the axis, add when the member moves.
 
-With small rotation vector theta and strains gamma, chi of the first order, the work of the forces F and moments M (about
-the axis point) through the second-order parts of the strains of a rod, the stretching of fibres by twist (Wagner), and the
-second-order movement of the points where dead loads act, is (e along z, r from the axis point)
+With small rotation vector theta and strains gamma, chi of the first order, the work of the forces F
+and moments M (about the axis point) through the second-order parts of the strains of a rod, the
+stretching of fibres by twist (Wagner), and the second-order movement of the points where dead loads
+act, is (e along z, r from the axis point)
 
-    V = int [ -F . (theta x gamma) - 1/2 F . (theta x (theta x e)) - 1/2 M . (theta x chi) + 1/2 K tau^2 ] ds
-        - 1/2 sum P . (theta x (theta x r)),       K = int sigma rho^2 dA = N r_0^2 + E I_x beta_x chi_x - E I_y beta_y chi_y.
+    V = int [ -F . (theta x gamma) - 1/2 F . (theta x (theta x e)) - 1/2 M . (theta x chi)
+              + 1/2 K tau^2 ] ds - 1/2 sum P . (theta x (theta x r)),
+    K = int sigma rho^2 dA = N r_0^2 + beta_x M_x - beta_y M_y.
 
-Derived from the rotation R = 1 + [theta] + [theta]^2/2 in Gamma = R^T x' - e and K = axial(R^T R'); its terms are vectors,
-so arcs, eccentric axes and load heights need no cases of their own. Limits: the deformation before buckling is left out,
-applied moments add nothing, and the bimoment's part of K is left out (zero for sections with an axis of symmetry in the
-plane of bending).
+Derived from the rotation R = 1 + [theta] + [theta]^2/2 in Gamma = R^T x' - e and K = axial(R^T R');
+its terms are vectors, so arcs, eccentric axes and load heights need no cases of their own. Limits:
+the deformation before buckling is left out, applied moments add nothing, and the bimoment's part of
+K is left out (zero for sections with an axis of symmetry in the plane of bending).
 """
 
 from __future__ import annotations
@@ -53,9 +55,13 @@ def geometric_matrix(
     element = np.repeat(np.arange(n), POINTS)
     s = (mesh.length[:, None] * share).ravel()
     ends = (states.start[element], states.end[element])
-    y = interior_states(elements, element, s, ends, (loading.start[element], loading.end[element]))[..., 0]
+    y = interior_states(elements, element, s, ends, (loading.start[element], loading.end[element]))[
+        ..., 0
+    ]
     part = np.tile(share, n)[:, None, None]
-    dyad = (1 - part) * loading.dyad_start[element, ..., 0] + part * loading.dyad_end[element, ..., 0]
+    dyad = (1 - part) * loading.dyad_start[element, ..., 0] + part * loading.dyad_end[
+        element, ..., 0
+    ]
     hessian = _hessian(elements, of[element], y, dyad)
     factor = (mesh.length[:, None] * weight / 2)[:, :, None, None]
     hessian = hessian.reshape(n, POINTS, 9, 9) * factor
@@ -73,7 +79,8 @@ def geometric_matrix(
 
 
 def _shapes(elements: Elements, share: Array) -> Array:
-    """(m, g, 9, 14): theta (3) and strains (6) at Gauss points of each distinct element per unit end movement."""
+    """(m, g, 9, 14): theta (3) and strains (6) at Gauss points of each distinct element per unit
+    end movement."""
     start, end = elements.start.copy(), elements.end.copy()
     plain = elements.family == PLAIN
     start[plain, 6, 13] = end[plain, 13, 13] = 1.0
@@ -106,7 +113,6 @@ def _strains(elements: Elements, which: NDArray[np.intp], y: Array) -> Array:
 def _hessian(elements: Elements, which: NDArray[np.intp], y: Array, dyad: Array) -> Array:
     """(k, 9, 9) second derivatives of V's integrand by theta and strains, from states (k, 14)."""
     stiffness = elements.stiffness.take(which)
-    strain = _strains(elements, which, y)
     force, moment = y[:, 7:10], y[:, 10:13]
     out = np.zeros((len(y), 9, 9))
     out[:, :3, 3:6] = _cross(force)
@@ -116,10 +122,11 @@ def _hessian(elements: Elements, which: NDArray[np.intp], y: Array, dyad: Array)
     along[:, :, 2] = force
     out[:, :3, :3] = _load_height(along + dyad)
     radius, beta_x, beta_y = stiffness.wagner.T
+    c_x, c_y = stiffness.centroid.T
     out[:, 8, 8] = (
         force[:, 2] * radius
-        + stiffness.bending[:, 0, 0] * beta_x * strain[:, 3]
-        - stiffness.bending[:, 1, 1] * beta_y * strain[:, 4]
+        + beta_x * (moment[:, 0] - c_y * force[:, 2])
+        - beta_y * (moment[:, 1] + c_x * force[:, 2])
     )
     return out
 
@@ -127,7 +134,7 @@ def _hessian(elements: Elements, which: NDArray[np.intp], y: Array, dyad: Array)
 def _load_height(dyad: Array) -> Array:
     """Second derivatives by theta of -1/2 P . (theta x (theta x r)) for dyads P r^T (n, 3, 3)."""
     trace = np.trace(dyad, axis1=1, axis2=2)[:, None, None]
-    return trace * np.eye(3) - (dyad + np.swapaxes(dyad, 1, 2)) / 2
+    return np.asarray(trace * np.eye(3) - (dyad + np.swapaxes(dyad, 1, 2)) / 2)
 
 
 def _cross(v: Array) -> Array:

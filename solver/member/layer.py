@@ -1,13 +1,16 @@
 """Long elements: the boundary layers of restrained warping split off exactly.
 
-Where an element is longer than a = sqrt(E C_w / (G J)), exp(s/a) and exp(-s/a) would drown every other digit. A change
-of variables takes the pair (tau, B) out of the system: with M its own 2 by 2 matrix and lambda = -1/a or +1/a,
+Where an element is longer than a = sqrt(E C_w / (G J)), exp(s/a) and exp(-s/a) would drown every
+other digit. A change of variables takes the pair (tau, B) out of the system: with M its own 2 by 2
+matrix and lambda = -1/a or +1/a,
 
-    z = tau + b B - p . f,   b = -lambda / (G J),   p = b lever (A_ff - lambda)^-1   gives   z' = lambda z + p . q,
-    c = d + X (tau, B),      A_dd X - X M = C                                        gives   c' = A_dd c + (A_df + X N) f,
+    z = tau + b B - p . f,   b = -lambda / (G J),   p = b lever (A_ff - lambda)^-1   gives   z' =
+    lambda z + p . q, c = d + X (tau, B),      A_dd X - X M = C
+      gives   c' = A_dd c + (A_df + X N) f,
 
-so one z is followed forward, the other backward, each with a factor exp(-h/a) <= 1, and the rest is slow. C is the
-column of d' that multiplies (tau, B), N that of (tau, B)' that multiplies f. (Derived.)
+so one z is followed forward, the other backward, each with a factor exp(-h/a) <= 1, and the rest is
+slow. C is the column of d' that multiplies (tau, B), N that of (tau, B)' that multiplies f.
+(Derived.)
 """
 
 from __future__ import annotations
@@ -27,8 +30,9 @@ Array = NDArray[np.float64]
 class Layer:
     """The change of variables of n elements.
 
-    `rate` (n,) is 1/a, `weight` (n,) is b of the decaying pair member (the other's is -b), `ahead` and `behind` (n, 6) are
-    p for lambda = -1/a and +1/a, `mix` (n, 6, 2) is X, `slow` (n, 12, 12) the matrix of (c, f).
+    `rate` (n,) is 1/a, `weight` (n,) is b of the decaying pair member (the other's is -b), `ahead`
+    and `behind` (n, 6) are p for lambda = -1/a and +1/a, `mix` (n, 6, 2) is X, `slow` (n, 12, 12)
+    the matrix of (c, f).
     """
 
     rate: Array
@@ -39,7 +43,8 @@ class Layer:
     slow: Array
 
     def rows(self) -> Array:
-        """(n, 14, 14) matrix W of z = W Y: rows 0-5 c, 6 the z that decays ahead, 7-12 f, 13 the other z."""
+        """(n, 14, 14) matrix W of z = W Y: rows 0-5 c, 6 the z that decays ahead, 7-12 f, 13 the
+        other z."""
         w = np.zeros((len(self.rate), 14, 14))
         w[:, :6, :6] = np.eye(6)
         w[:, :6, 6], w[:, :6, 13] = self.mix[:, :, 0], self.mix[:, :, 1]
@@ -75,7 +80,8 @@ def layer_of(stiffness: Stiffness, b: Blocks) -> Layer:
     ahead = np.linalg.solve(transposed + shift, lever)[:, :, 0]
     behind = np.linalg.solve(transposed - shift, -lever)[:, :, 0]
 
-    # X M = A_dd X - C with M^2 = 1/a^2 gives (1/a^2 - A_dd^2) X = -(A_dd C + C M); here only C's first column counts.
+    # X M = A_dd X - C with M^2 = 1/a^2 gives (1/a^2 - A_dd^2) X = -(A_dd C + C M); here only C's
+    # first column counts.
     known = np.zeros((len(rate), 6, 2))
     known[:, :, 0] = -np.einsum("nij,nj->ni", b.motion, stiffness.offset)
     known[:, :, 1] = stiffness.offset / stiffness.warping[:, None]
@@ -84,4 +90,4 @@ def layer_of(stiffness: Stiffness, b: Blocks) -> Layer:
     slow = np.zeros((len(rate), 12, 12))
     slow[:, :6, :6], slow[:, 6:, 6:] = b.motion, b.balance
     slow[:, :6, 6:] = b.strain + np.einsum("ni,nj->nij", mix[:, :, 1], stiffness.lever)
-    return Layer(rate, weight, ahead, behind, mix, slow)
+    return Layer(rate, weight, *(np.asarray(a, float) for a in (ahead, behind, mix, slow)))

@@ -1,7 +1,8 @@
 """Loads: forces at points of the section, torques and moments, self-weight; cases and combinations.
 
-Force components are those of the member's frame at the station: x across, y up, z along. A force at a point of
-the section twists the member by its moment about the shear centre there: m = (x - x_s) F_y - (y - y_s) F_x.
+Force components are those of the member's frame at the station: x across, y up, z along. A force at
+a point of the section twists the member by its moment about the shear centre there: m = (x - x_s)
+F_y - (y - y_s) F_x.
 """
 
 from __future__ import annotations
@@ -18,7 +19,8 @@ Vector = tuple[float, float, float]
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """A point of the section: `dx`, `dy` from "shear_centre", "centroid", "origin" or a point the member names."""
+    """A point of the section: `dx`, `dy` from "shear_centre", "centroid", "origin" or a point the
+    member names."""
 
     origin: str = "shear_centre"
     dx: float = 0.0
@@ -33,7 +35,8 @@ Where = tuple[float, float] | Place
 class PointLoad:
     """Force and moments at one station.
 
-    `force` (F_x, F_y, F_z) acts at `place`; `moment` (M_x, M_y, T) and `bimoment` are applied besides.
+    `force` (F_x, F_y, F_z) acts at `place`; `moment` (M_x, M_y, T) and `bimoment` are applied
+    besides.
     """
 
     at: float
@@ -64,8 +67,8 @@ class LineLoad:
     torque, torque_end : float
         Torque per length applied besides.
     measured_along : "axis" or "line"
-        Whether the intensity counts per length of the member's axis, or per length of the load's own line, which
-        in a curve is longer outside and shorter inside by 1 - kappa x.
+        Whether the intensity counts per length of the member's axis, or per length of the load's
+        own line, which in a curve is longer outside and shorter inside by 1 - kappa x.
     """
 
     start: float
@@ -99,10 +102,12 @@ class LineLoad:
 
 @dataclass(frozen=True, slots=True)
 class SelfWeight:
-    """Weight of the member itself, mass per length times `gravity` downward (-y), through the centroid.
+    """Weight of the member itself, mass per length times `gravity` downward (-y), through the
+    centroid.
 
-    In a curve the line of centroids is longer or shorter than the axis (1 - kappa x_c). With `wedge` the weight
-    also moves outward as the outer fibres are longer, by kappa I_y / A: a wide deck's own weight then twists it.
+    In a curve the line of centroids is longer or shorter than the axis (1 - kappa x_c). With
+    `wedge` the weight also moves outward as the outer fibres are longer, by kappa I_y / A: a wide
+    deck's own weight then twists it.
     """
 
     gravity: float

@@ -1,7 +1,9 @@
-"""Loads of every case as arrays on a mesh: intensities about the axis point O, and forces at nodes."""
+"""Loads of every case as arrays on a mesh: intensities about the axis point O, and forces at
+nodes."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -24,7 +26,8 @@ class Loading:
     nodal : (k, 7, c)
         Forces, moments about O, and the dual of tau (bimoment with its sign turned) at nodes.
     dyad_start, dyad_end : (n, 3, 3, c)
-        sum of q_a r_b over the forces per length with r from O: what their height adds in second order.
+        sum of q_a r_b over the forces per length with r from O: what their height adds in second
+        order.
     dyad_nodal : (k, 3, 3, c)
         The same of point forces.
     names : tuple of str
@@ -41,13 +44,23 @@ class Loading:
 
     def combined(self, names: tuple[str, ...], factors: Array) -> Loading:
         """Columns added up by factors (c, m)."""
-        arrays = (getattr(self, word) @ factors for word in self.__slots__[:-1])
-        return Loading(*arrays, names)
+        return self._each(lambda array: array @ factors, names)
 
     def columns(self, chosen: list[int]) -> Loading:
         """Some of the columns."""
-        arrays = (getattr(self, word)[..., chosen] for word in self.__slots__[:-1])
-        return Loading(*arrays, tuple(self.names[c] for c in chosen))
+        names = tuple(self.names[c] for c in chosen)
+        return self._each(lambda array: array[..., chosen], names)
+
+    def _each(self, change: Callable[[Array], Array], names: tuple[str, ...]) -> Loading:
+        return Loading(
+            change(self.start),
+            change(self.end),
+            change(self.nodal),
+            change(self.dyad_start),
+            change(self.dyad_end),
+            change(self.dyad_nodal),
+            names,
+        )
 
 
 def moment_of(place: Array, force: Array) -> Array:
@@ -77,7 +90,9 @@ def loading_of(mesh: Mesh) -> Loading:
             nodal[node, 6, case] -= load.bimoment
             dyad_nodal[node, :, :2, case] += np.outer(force, r)
             continue
-        on, forces, torques, r = _line(mesh, load) if isinstance(load, LineLoad) else _weight(mesh, load)
+        on, forces, torques, r = (
+            _line(mesh, load) if isinstance(load, LineLoad) else _weight(mesh, load)
+        )
         for target, dyad, force, torque in (
             (start, dyad_start, forces[0], torques[0]),
             (end, dyad_end, forces[1], torques[1]),
@@ -89,11 +104,12 @@ def loading_of(mesh: Mesh) -> Loading:
     return Loading(start, end, nodal, dyad_start, dyad_end, dyad_nodal, member.cases)
 
 
-Piece = tuple[Array, tuple[Array, Array], tuple[Array, Array], Array]
+Piece = tuple[NDArray[np.intp], tuple[Array, Array], tuple[Array, Array], Array]
 
 
 def _line(mesh: Mesh, load: LineLoad) -> Piece:
-    """Elements under a line load, forces and torques per length at their ends, and the places seen from O."""
+    """Elements under a line load, forces and torques per length at their ends, and the places seen
+    from O."""
     ends = mesh.nodes[:-1], mesh.nodes[1:]
     middle = (ends[0] + ends[1]) / 2
     on = np.flatnonzero((middle > load.start) & (middle < load.end))
@@ -130,4 +146,4 @@ def _places(mesh: Mesh, load: LineLoad) -> Array:
     """The load's point in each distinct section, seen from O."""
     member = mesh.member
     points = [member.locate(load.place, section) for section in mesh.sections]
-    return np.asarray(points) - np.asarray(member.line)
+    return np.asarray(np.subtract(points, member.line), dtype=np.float64)

@@ -1,7 +1,7 @@
 """Whether a member can move without straining, and which way, in words.
 
-Every element strains under anything but a rigid movement of the whole, so it is enough to ask which of the six rigid
-movements the contacts and decks let pass.
+Every element strains under anything but a rigid movement of the whole, so it is enough to ask which
+of the six rigid movements the contacts and decks let pass.
 """
 
 from __future__ import annotations
@@ -17,7 +17,8 @@ from .mesh import Mesh
 
 Array = NDArray[np.float64]
 
-# Rank decisions on rows of order one: far above rounding, far below any support geometry that is built.
+# Rank decisions on rows of order one: far above rounding, far below any support geometry that is
+# built.
 RANK = 1e-9
 
 _WORDS = {
@@ -37,17 +38,17 @@ _WORDS = {
         "hold y at a further station off that line, or bend_x at a support"
     ),
     "bend_y": (
-        "the member would swing sideways: "
-        "hold x at a second station, or bend_y at a support"
+        "the member would swing sideways: hold x at a second station, or bend_y at a support"
     ),
 }
 
 
 def rigid_movements(mesh: Mesh, nodes: NDArray[np.intp]) -> Array:
-    """(6, len(nodes), 7) local movements of nodes under the six rigid movements of the whole member.
+    """(6, len(nodes), 7) local movements of nodes under the six rigid movements of the whole
+    member.
 
-    Three translations along x, y, z of the start's frame, three rotations about them through the start, the
-    latter per member length so that all are comparable.
+    Three translations along x, y, z of the start's frame, three rotations about them through the
+    start, the latter per member length so that all are comparable.
     """
     length = mesh.member.length
     x, z, heading = mesh.member.axis.plan(mesh.nodes[nodes])
@@ -91,7 +92,8 @@ def hold_matrix(mesh: Mesh, contacts: Sequence[Contact], engaged: Sequence[int])
 
 
 def missing_holds(mesh: Mesh, contacts: Sequence[Contact], engaged: Sequence[int]) -> list[str]:
-    """Names of holds ("twist", "tip", "x", ...) that would stop the movements still free; empty when none is."""
+    """Names of holds ("twist", "tip", "x", ...) that would stop the movements still free; empty
+    when none is."""
     rows = hold_matrix(mesh, contacts, engaged)
     missing: list[str] = []
     supports = sorted(mesh.member.supports, key=lambda s: s.at)

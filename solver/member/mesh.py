@@ -1,4 +1,5 @@
-"""Nodes and elements of a member: where something changes, and where exactness needs a shorter piece."""
+"""Nodes and elements of a member: where something changes, and where exactness needs a shorter
+piece."""
 
 from __future__ import annotations
 
@@ -22,7 +23,8 @@ Index = NDArray[np.intp]
 # Angle an element may turn through: the series of the turning frame then needs few terms.
 LARGEST_TURN = 0.5
 
-# Elements a tapered stretch is cut into by default: the error of the piecewise constants falls with its square.
+# Elements a tapered stretch is cut into by default: the error of the piecewise constants falls with
+# its square.
 TAPER_PARTS = 40
 
 
@@ -68,7 +70,8 @@ class Mesh:
     def locate(self, z: Array, side: str = "right") -> tuple[Index, Array]:
         """Element index and distance from its start for stations z (m,).
 
-        At a node, `side` "right" takes the element that starts there, "left" the one that ends there.
+        At a node, `side` "right" takes the element that starts there, "left" the one that ends
+        there.
         """
         tolerance = SAME_STATION * self.member.length
         shift = tolerance if side == "right" else -tolerance
@@ -149,7 +152,8 @@ def _merge(stations: list[float], length: float) -> Array:
 
 
 def _sections(member: Member, middle: Array) -> tuple[tuple[SectionConstants, ...], Index]:
-    """Distinct sections and the index of each element's: one per prismatic stretch, one per tapered piece."""
+    """Distinct sections and the index of each element's: one per prismatic stretch, one per tapered
+    piece."""
     ends = np.array([s.end for s in member.stretches])
     stretch = np.minimum(np.searchsorted(ends, middle), len(ends) - 1)
     sections: list[SectionConstants] = []
@@ -166,7 +170,8 @@ def _sections(member: Member, middle: Array) -> tuple[tuple[SectionConstants, ..
 
 
 def _foundation(member: Member, middle: Array, stiffness: Stiffness, kind: Index) -> Array:
-    """Deck springs (n, 3): energy 1/2 k_u (u - y phi)^2 + 1/2 k_t phi^2 with y the deck's level above O."""
+    """Deck springs (n, 3): energy 1/2 k_u (u - y phi)^2 + 1/2 k_t phi^2 with y the deck's level
+    above O."""
     springs = np.zeros((len(middle), 3))
     for deck in member.restraints:
         if not isinstance(deck, Deck):

@@ -1,10 +1,10 @@
 """The member as its user describes it: axis, stretches of section, supports, restraints, loads.
 
-Limits of the model: small displacements of linear elastic sections that keep their shape (a box needs
-diaphragms); curvature enters through bending and torsion coupling only, so the radius must be large against the
-section's width; where the section steps, the rate of twist and the bimoment are taken as continuous, which is
-exact only when both sections warp alike; a tapered stretch is a chain of short prismatic pieces, without the
-extra terms of inclined flanges.
+Limits of the model: small displacements of linear elastic sections that keep their shape (a box
+needs diaphragms); curvature enters through bending and torsion coupling only, so the radius must be
+large against the section's width; where the section steps, the rate of twist and the bimoment are
+taken as continuous, which is exact only when both sections warp alike; a tapered stretch is a chain
+of short prismatic pieces, without the extra terms of inclined flanges.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 
 from ...geometry.errors import InputError
 from .axis import Axis
@@ -20,8 +21,8 @@ from .load import Combination, LineLoad, Load, Place, PointLoad, SelfWeight, Whe
 from .restraint import Deck, Restraint
 from .support import Support
 
-# Stations closer than this share of the member's length are one station: well above rounding of sums of lengths,
-# far below anything that is built.
+# Stations closer than this share of the member's length are one station: well above rounding of
+# sums of lengths, far below anything that is built.
 SAME_STATION = 1e-9
 
 
@@ -89,7 +90,8 @@ class Member:
     ) -> Member:
         """One section all along; a number for `axis` is the length of a straight member."""
         axis = axis if isinstance(axis, Axis) else Axis.straight(axis)
-        return cls(axis, (Stretch(0.0, axis.length, section),), tuple(supports), **more)  # type: ignore[arg-type]
+        stretch = Stretch(0.0, axis.length, section)
+        return cls(axis, (stretch,), tuple(supports), **more)  # type: ignore[arg-type]
 
     @property
     def length(self) -> float:
@@ -108,14 +110,15 @@ class Member:
 
     @property
     def spans(self) -> tuple[tuple[float, float], ...]:
-        """(start, end) between neighbouring supports that hold the member up; overhangs included."""
+        """(start, end) between neighbouring supports that hold the member up; overhangs
+        included."""
         held = [s.at for s in self.supports if s.bearings or s.y not in ("free", 0)]
         ends = [] if self.axis.closed else [0.0, self.length]
         stations = sorted({*held, *ends})
         if self.axis.closed and stations:
             stations.append(stations[0] + self.length)
-        pairs = zip(stations, stations[1:], strict=False)
-        return tuple((a, b) for a, b in pairs if b - a > SAME_STATION * self.length)
+        least = SAME_STATION * self.length
+        return tuple((a, b) for a, b in pairwise(stations) if b - a > least)
 
     def stretch_at(self, z: float) -> Stretch:
         """The stretch at position z; at a joint the one that follows."""
@@ -156,8 +159,8 @@ class Member:
         for n, stretch in enumerate(self.stretches, 1):
             if abs(stretch.start - reach) > tolerance or not stretch.end > stretch.start:
                 raise InputError(
-                    f"stretch {n} runs from {stretch.start:g} to {stretch.end:g}, but the one before "
-                    f"ends at {reach:g}; stretches follow one another without gaps"
+                    f"stretch {n} runs from {stretch.start:g} to {stretch.end:g}, but the one "
+                    f"before ends at {reach:g}; stretches follow one another without gaps"
                 )
             reach = stretch.end
             self._check_radius(n, stretch)
@@ -174,8 +177,9 @@ class Member:
             for section in (stretch.section, stretch.section_end or stretch.section):
                 if section.width is not None and abs(1 / piece.curvature) < section.width:
                     raise InputError(
-                        f"stretch {n}: the plan radius {abs(1 / piece.curvature):g} is below the width "
-                        f"{section.width:g} of section {section.name!r}; beam theory does not reach there"
+                        f"stretch {n}: the plan radius {abs(1 / piece.curvature):g} is below the "
+                        f"width {section.width:g} of section {section.name!r}; beam theory does "
+                        "not reach there"
                     )
 
     def _check_positions(self) -> None:
@@ -184,7 +188,9 @@ class Member:
         for support in self.supports:
             at = 0.0 if self.axis.closed and self.length - support.at <= tolerance else support.at
             if any(abs(at - other) <= tolerance for other in seen):
-                raise InputError(f"{support.title}: another support stands at {at:g}; make them one")
+                raise InputError(
+                    f"{support.title}: another support stands at {at:g}; make them one"
+                )
             seen.append(at)
         titles = [item.title for item in (*self.supports, *self.restraints)]
         for title in titles:
@@ -197,7 +203,8 @@ class Member:
             for z in ends:
                 if not -tolerance <= z <= self.length + tolerance:
                     raise InputError(
-                        f"{item.title}: position {z:g} lies outside the member (0 to {self.length:g})"
+                        f"{item.title}: position {z:g} lies outside the member "
+                        f"(0 to {self.length:g})"
                     )
 
     def _check_places(self) -> None:
@@ -210,7 +217,8 @@ class Member:
                 for s in (stretch.section, stretch.section_end or stretch.section)
             ):
                 raise InputError(
-                    "self-weight needs every section's mass per length; give mass_per_length (or a density)"
+                    "self-weight needs every section's mass per length; "
+                    "give mass_per_length (or a density)"
                 )
 
     def _check_cases(self) -> None:

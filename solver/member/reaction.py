@@ -17,7 +17,8 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True)
 class BearingForce:
-    """Upward push of one bearing on the member; negative where it holds down; `lifted` where it has come off."""
+    """Upward push of one bearing on the member; negative where it holds down; `lifted` where it has
+    come off."""
 
     x: float
     force: float
@@ -41,7 +42,8 @@ class SupportReaction:
         T about the shear centre.
     bimoment : float
     couple : float or None
-        |T| over the lever arm: the pair of forces at flanges or bolt rows that the connection must hold.
+        |T| over the lever arm: the pair of forces at flanges or bolt rows that the connection must
+        hold.
     bearings : tuple of BearingForce
     play : str
         "" without play; else what the play does: "taken up", "not taken up" or "idle".
@@ -90,7 +92,8 @@ def reactions_of(
             elif contact.one_sided:
                 words = {OPEN: "not taken up", BELOW: "taken up", ABOVE: "taken up"}
                 play = words.get(engaged[n], "idle")
-        # Contacts act about O: bring the moment to the support's point, and the torque to the shear centre.
+        # Contacts act about O: bring the moment to the support's point, and the torque to the shear
+        # centre.
         moment = moment - moment_of(point, force)
         shear_centre = np.subtract(member.section_at(at).shear_centre, member.line)
         arm = point - shear_centre

@@ -10,8 +10,9 @@ from ...geometry.errors import InputError
 
 FarEnd = Literal["pinned", "fixed", "same way", "opposite"]
 
-# End rotation of a beam of length L by an end moment M: M = k E I theta / L, by the slope-deflection equations
-# with the far end pinned, fixed, turning the same way (M also there, S shape) or the opposite way (one curve).
+# End rotation of a beam of length L by an end moment M: M = k E I theta / L, by the
+# slope-deflection equations with the far end pinned, fixed, turning the same way (M also there, S
+# shape) or the opposite way (one curve).
 _END_STIFFNESS: dict[str, float] = {"pinned": 3.0, "fixed": 4.0, "same way": 6.0, "opposite": 2.0}
 
 
@@ -22,13 +23,15 @@ def secondary_beam_stiffness(
     far_end: FarEnd,
     connection_stiffness: float | None = None,
 ) -> float:
-    """Torsional stiffness that a moment-connected secondary beam gives to the member it frames into.
+    """Torsional stiffness that a moment-connected secondary beam gives to the member it frames
+    into.
 
-    k = c E I / L with c = 3 (far end pinned), 4 (fixed), 6 (both ends turn the same way), 2 (opposite ways), in
-    series with the connection (and web distortion) stiffness if given: 1/k = L/(c E I) + 1/k_c. The values follow
-    from the slope-deflection equations; that they are the customary ones for torsional beam bracing is from
-    memory (Yura, Fundamentals of Beam Bracing). A connection by the web alone gives nearly nothing: leave the
-    spring out, and let the secondary's reaction act at its bolt line.
+    k = c E I / L with c = 3 (far end pinned), 4 (fixed), 6 (both ends turn the same way), 2
+    (opposite ways), in series with the connection (and web distortion) stiffness if given: 1/k =
+    L/(c E I) + 1/k_c. The values follow from the slope-deflection equations; that they are the
+    customary ones for torsional beam bracing is from memory (Yura, Fundamentals of Beam Bracing). A
+    connection by the web alone gives nearly nothing: leave the spring out, and let the secondary's
+    reaction act at its bolt line.
     """
     if far_end not in _END_STIFFNESS:
         raise InputError(
@@ -41,12 +44,15 @@ def secondary_beam_stiffness(
     if connection_stiffness is None:
         return beam
     if not 0 < connection_stiffness < math.inf:
-        raise InputError(f"secondary beam: connection stiffness must be positive, got {connection_stiffness}")
+        raise InputError(
+            f"secondary beam: connection stiffness must be positive, got {connection_stiffness}"
+        )
     return beam * connection_stiffness / (beam + connection_stiffness)
 
 
 def play_angle(clearance: float, lever_arm: float) -> float:
-    """Angle a connection turns either way before its bolts bear: slip available each way over the lever arm."""
+    """Angle a connection turns either way before its bolts bear: slip available each way over the
+    lever arm."""
     if not (math.isfinite(clearance) and clearance >= 0):
         raise InputError(f"clearance must not be negative, got {clearance}")
     if not 0 < lever_arm < math.inf:
@@ -56,7 +62,8 @@ def play_angle(clearance: float, lever_arm: float) -> float:
 
 @dataclass(frozen=True, slots=True)
 class TwistSpring:
-    """Torsional spring at a station (moment per angle), such as a secondary beam; engages after `play` (angle)."""
+    """Torsional spring at a station (moment per angle), such as a secondary beam; engages after
+    `play` (angle)."""
 
     at: float
     stiffness: float
@@ -66,7 +73,9 @@ class TwistSpring:
     def __post_init__(self) -> None:
         _check_spring(self.title, self.stiffness)
         if not (math.isfinite(self.play) and self.play >= 0):
-            raise InputError(f"{self.title}: play must be an angle of zero or more, got {self.play}")
+            raise InputError(
+                f"{self.title}: play must be an angle of zero or more, got {self.play}"
+            )
 
     @property
     def title(self) -> str:
@@ -76,7 +85,8 @@ class TwistSpring:
 
 @dataclass(frozen=True, slots=True)
 class LateralSpring:
-    """Spring across the member at a station, acting at height `level` (section y; shear centre if not given)."""
+    """Spring across the member at a station, acting at height `level` (section y; shear centre if
+    not given)."""
 
     at: float
     stiffness: float
@@ -94,7 +104,8 @@ class LateralSpring:
 
 @dataclass(frozen=True, slots=True)
 class Deck:
-    """Continuous springs from `start` to `end`: torsional (moment per angle and length), and across at `level`."""
+    """Continuous springs from `start` to `end`: torsional (moment per angle and length), and across
+    at `level`."""
 
     start: float
     end: float
@@ -107,7 +118,9 @@ class Deck:
         for word in ("twist_stiffness", "lateral_stiffness"):
             _check_spring(f"{self.title}: {word}", getattr(self, word))
         if not self.start < self.end:
-            raise InputError(f"{self.title}: start must lie before end, got {self.start:g} and {self.end:g}")
+            raise InputError(
+                f"{self.title}: start must lie before end, got {self.start:g} and {self.end:g}"
+            )
 
     @property
     def title(self) -> str:

@@ -1,8 +1,8 @@
 """Exponential of many small matrices at once, with its integrals, by its power series.
 
-Each matrix is split into pieces short enough for the series to converge to rounding in a few terms. The entries
-that matter most here are chains of nilpotent couplings (load to shear to moment to rotation to deflection), which
-the series meets exactly and without mixing scales.
+Each matrix is split into pieces short enough for the series to converge to rounding in a few terms.
+The entries that matter most here are chains of nilpotent couplings (load to shear to moment to
+rotation to deflection), which the series meets exactly and without mixing scales.
 """
 
 from __future__ import annotations
@@ -14,7 +14,8 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 
-# Longest coupling chain: linear load, T, B, tau, phi, and from there through the curvature into bending and v.
+# Longest coupling chain: linear load, T, B, tau, phi, and from there through the curvature into
+# bending and v.
 CHAIN = 12
 
 
@@ -27,7 +28,8 @@ def exponential(matrix: Array, length: Array, rate: float) -> tuple[Array, Array
     length : (n,)
         h of each.
     rate : float
-        Bound of |eigenvalue| times h over all, which sets the number of terms; keep it near 1 or below.
+        Bound of |eigenvalue| times h over all, which sets the number of terms; keep it near 1 or
+        below.
 
     Returns
     -------
@@ -38,7 +40,8 @@ def exponential(matrix: Array, length: Array, rate: float) -> tuple[Array, Array
     total, once, twice = term.copy(), term * h, term * h * h / 2
     size = 1.0
     k = 0
-    # A chain of length CHAIN may carry each power of the rate, so the stop looks at the term that far behind.
+    # A chain of length CHAIN may carry each power of the rate, so the stop looks at the term that
+    # far behind.
     while k < CHAIN or size > 1e-17:
         k += 1
         term = term @ matrix * (h / k)

@@ -1,9 +1,10 @@
 """What a solved member answers: state, actions and movement at any station, for every combination.
 
-Signs: M_x and M_y are right-handed moment vectors on the face that looks along +z, about the centroid: sigma =
-M_x y / I_x - M_y x / I_y for principal axes, so a sagging beam has M_x < 0 (`sagging` gives -M_x). V_x, V_y act on the
-same face at the shear centre, T about it, positive from x toward y; T = T_t + T_w with T_t = G J tau and T_w = dB/dz,
-B = -E C_w tau'. tau is the rate of twist, phi' for a straight member and phi' - kappa theta_x in a curve.
+Signs: M_x and M_y are right-handed moment vectors on the face that looks along +z, about the
+centroid: sigma = M_x y / I_x - M_y x / I_y for principal axes, so a sagging beam has M_x < 0
+(`sagging` gives -M_x). V_x, V_y act on the same face at the shear centre, T about it, positive from
+x toward y; T = T_t + T_w with T_t = G J tau and T_w = dB/dz, B = -E C_w tau'. tau is the rate of
+twist, phi' for a straight member and phi' - kappa theta_x in a curve.
 """
 
 from __future__ import annotations
@@ -20,6 +21,7 @@ from .load import Place
 from .loading import Loading
 from .mesh import Mesh
 from .reaction import SupportReaction
+from .stability import CriticalLoad
 from .system import States
 from .twopoint import Elements, interior_states
 
@@ -69,7 +71,8 @@ class Stations:
 
     @property
     def actions(self) -> Array:
-        """(m, c, 8) in the order N, M_x, M_y, V_x, V_y, T_t, T_w, B: what a section's unit fields take."""
+        """(m, c, 8) in the order N, M_x, M_y, V_x, V_y, T_t, T_w, B: what a section's unit fields
+        take."""
         return np.stack([getattr(self, word) for word in ACTIONS], axis=-1)
 
     def __repr__(self) -> str:
@@ -90,11 +93,13 @@ class Solution:
         Combinations, in the order of every last axis.
     reactions : tuple per combination of tuple of `SupportReaction`
     residual : (c,)
-        Largest of the six sums of loads and reactions, relative to the loads' own size; below 1e-10 or the solve is
-        refused.
+        Largest of the six sums of loads and reactions, relative to the loads' own size; below 1e-10
+        or the solve is refused.
     order : "first" or "second"
     notes : tuple of str
         What should be said beside the results.
+    critical : tuple of `CriticalLoad`
+        One for each combination where stability was looked at, else empty.
     """
 
     mesh: Mesh
@@ -109,13 +114,16 @@ class Solution:
     order: str
     notes: tuple[str, ...]
     without_play: States | None = None
+    critical: tuple[CriticalLoad, ...] = ()
 
     def states_at(
         self, z: ArrayLike, *, side: str = "right", states: States | None = None
     ) -> tuple[NDArray[np.intp], Array]:
-        """Element (m,) and state Y (m, 14, c) about the axis point at stations z, exact between nodes too.
+        """Element (m,) and state Y (m, 14, c) about the axis point at stations z, exact between
+        nodes too.
 
-        At a station where something jumps, `side` "right" gives the value just after it, "left" just before.
+        At a station where something jumps, `side` "right" gives the value just after it, "left"
+        just before.
         """
         z = np.atleast_1d(np.asarray(z, float))
         length = self.mesh.member.length
@@ -166,7 +174,8 @@ class Solution:
     def movement(
         self, point: str | Place | tuple[float, float], z: ArrayLike
     ) -> tuple[Array, Array]:
-        """Movement across and up (m, c) of a point of the section: deflection plus twist times arm."""
+        """Movement across and up (m, c) of a point of the section: deflection plus twist times
+        arm."""
         z = np.atleast_1d(np.asarray(z, float))
         member = self.mesh.member
         where = Place(point) if isinstance(point, str) else point
@@ -187,7 +196,9 @@ class Solution:
     def column(self, name: str) -> int:
         """Index of a combination."""
         if name not in self.names:
-            raise InputError(f"combination {name!r} was not solved; solved are {', '.join(self.names)}")
+            raise InputError(
+                f"combination {name!r} was not solved; solved are {', '.join(self.names)}"
+            )
         return self.names.index(name)
 
     def _stations(self, z: Array, element: NDArray[np.intp], y: Array) -> Stations:

@@ -1,8 +1,9 @@
 """Arrays of section stiffness for many elements at once, about the line that the axis follows.
 
-The state of a member at a station is Y = [u, v, w, theta_x, theta_y, phi, tau | V_x, V_y, N, M_x, M_y, T, B]: movement
-and rotation of the section as a rigid disc, referred to the axis point O, the rate of twist tau, and the forces
-on the face that looks along +z, their moments about O. With r_c, r_s the centroid and shear centre seen from O:
+The state of a member at a station is Y = [u, v, w, theta_x, theta_y, phi, tau | V_x, V_y, N, M_x,
+M_y, T, B]: movement and rotation of the section as a rigid disc, referred to the axis point O, the
+rate of twist tau, and the forces on the face that looks along +z, their moments about O. With r_c,
+r_s the centroid and shear centre seen from O:
 
 - normal stress sigma = E (epsilon + chi_x y - chi_y x + tau' omega), so N acts at the centroid and
   M_x = int sigma y dA (tension at +y), M_y = -int sigma x dA: both are right-handed moment vectors;
@@ -12,7 +13,7 @@ on the face that looks along +z, their moments about O. With r_c, r_s the centro
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -27,9 +28,10 @@ Array = NDArray[np.float64]
 class Stiffness:
     """Stiffness of n elements; every array has n rows.
 
-    `compliance` (n, 6, 6) maps (V_x, V_y, N, M_x, M_y, T) to the strains (gamma_x, gamma_y, epsilon, chi_x, chi_y, -)
-    that do not involve tau; `offset` (n, 6) adds the shear strain of O per unit tau, with 1 for tau itself;
-    `lever` (n, 6) gives T_s as lever . f. `centroid` and `shear_centre` (n, 2) are seen from O.
+    `compliance` (n, 6, 6) maps (V_x, V_y, N, M_x, M_y, T) to the strains (gamma_x, gamma_y,
+    epsilon, chi_x, chi_y, -) that do not involve tau; `offset` (n, 6) adds the shear strain of O
+    per unit tau, with 1 for tau itself; `lever` (n, 6) gives T_s as lever . f. `centroid` and
+    `shear_centre` (n, 2) are seen from O.
     """
 
     compliance: Array
@@ -39,7 +41,6 @@ class Stiffness:
     warping: Array
     centroid: Array
     shear_centre: Array
-    area: Array
     bending: Array
     wagner: Array
 
@@ -57,8 +58,8 @@ class Stiffness:
 def stiffness_of(sections: Sequence[SectionConstants], line: tuple[float, float]) -> Stiffness:
     """Stiffness arrays of sections (n), referred to the point `line` of the section."""
 
-    def column(read: object) -> Array:
-        return np.array([read(s) for s in sections], float)  # type: ignore[operator]
+    def column(read: Callable[[SectionConstants], object]) -> Array:
+        return np.asarray([read(s) for s in sections], dtype=np.float64)
 
     e, g = column(lambda s: s.elastic_modulus), column(lambda s: s.shear_modulus)
     area = column(lambda s: s.area)
@@ -82,16 +83,14 @@ def stiffness_of(sections: Sequence[SectionConstants], line: tuple[float, float]
     for row, word in enumerate(("shear_area_x", "shear_area_y")):
         given = [getattr(s, word) for s in sections]
         compliance[:, row, row] = [
-            0.0 if a is None else 1 / (s.shear_modulus * a) for s, a in zip(sections, given, strict=True)
+            0.0 if a is None else 1 / (s.shear_modulus * a)
+            for s, a in zip(sections, given, strict=True)
         ]
 
     offset, lever = np.zeros((2, len(sections), 6))
     offset[:, 0], offset[:, 1], offset[:, 5] = s_y, -s_x, 1.0
     lever[:, 0], lever[:, 1], lever[:, 5] = s_y, -s_x, 1.0
 
-    bending = np.zeros((len(sections), 2, 2))
-    bending[:, 0, 0], bending[:, 1, 1] = e * i_x, e * i_y
-    bending[:, 0, 1] = bending[:, 1, 0] = -e * i_xy
     return Stiffness(
         compliance,
         offset,
@@ -100,7 +99,6 @@ def stiffness_of(sections: Sequence[SectionConstants], line: tuple[float, float]
         e * column(lambda s: s.warping_constant),
         centroid,
         shear_centre,
-        area,
-        bending,
+        e * i_x,
         column(lambda s: (s.polar_radius_squared, s.wagner_x, s.wagner_y)),
     )

@@ -1,4 +1,5 @@
-"""Supports: at one station, each freedom is free, held, or a spring; bearings act at points of the section.
+"""Supports: at one station, each freedom is free, held, or a spring; bearings act at points of the
+section.
 
 Freedoms are those of the member's own frame at the station: x across, y up, z along.
 """
@@ -12,7 +13,8 @@ from typing import Literal
 from ...geometry.errors import InputError
 
 Hold = Literal["free", "held"] | float
-"""Free, held rigidly, or a spring stiffness (force per length, moment per angle, bimoment per rate of twist)."""
+"""Free, held rigidly, or a spring stiffness (force per length, moment per angle, bimoment per rate
+of twist)."""
 
 FREEDOMS = ("x", "y", "z", "bend_x", "bend_y", "twist", "warping")
 
@@ -32,7 +34,8 @@ class Bearing:
     def __post_init__(self) -> None:
         if self.stiffness is not None and not 0 < self.stiffness < math.inf:
             raise InputError(
-                f"bearing at x = {self.x:g}: stiffness must be positive, got {self.stiffness}; leave it out for rigid"
+                f"bearing at x = {self.x:g}: stiffness must be positive, got {self.stiffness}; "
+                "leave it out for rigid"
             )
 
 
@@ -45,14 +48,16 @@ class Support:
     at : float
         Position along the member.
     x, y, z : Hold
-        Movement of the support's point across, up and along. `z` None leaves the choice to the solver: the member
-        is then held along its length at its first support if nothing else holds it and no load acts along it.
+        Movement of the support's point across, up and along. `z` None leaves the choice to the
+        solver: the member is then held along its length at its first support if nothing else holds
+        it and no load acts along it.
     bend_x, bend_y : Hold
         Rotations about x and y.
     twist, warping : Hold
         Rotation phi about z, and rate of twist.
     point : (x, y), optional
-        Point of the section whose movement is held and where the reaction acts; the shear centre if not given.
+        Point of the section whose movement is held and where the reaction acts; the shear centre if
+        not given.
     twist_play : float
         Angle the support lets the member turn either way before it engages.
     lever_arm : float, optional
@@ -85,16 +90,22 @@ class Support:
             if isinstance(value, str):
                 if value not in ("free", "held"):
                     raise InputError(
-                        f"{self.title}: {freedom} is {value!r}; say \"free\", \"held\" or a spring stiffness"
+                        f"{self.title}: {freedom} is {value!r}; say 'free', 'held' or a stiffness"
                     )
             elif not (math.isfinite(value) and value >= 0):
-                raise InputError(f"{self.title}: {freedom} stiffness must not be negative, got {value}")
+                raise InputError(
+                    f"{self.title}: {freedom} stiffness must not be negative, got {value}"
+                )
         if not (math.isfinite(self.twist_play) and self.twist_play >= 0):
-            raise InputError(f"{self.title}: twist_play must be an angle of zero or more, got {self.twist_play}")
+            raise InputError(
+                f"{self.title}: twist_play must be an angle of zero or more, got {self.twist_play}"
+            )
         if self.lever_arm is not None and not self.lever_arm > 0:
             raise InputError(f"{self.title}: lever_arm must be positive, got {self.lever_arm}")
         if self.bearings and self.y != "free":
-            raise InputError(f"{self.title}: give either y or bearings, not both; bearings already hold y")
+            raise InputError(
+                f"{self.title}: give either y or bearings, not both; bearings already hold y"
+            )
 
     @property
     def title(self) -> str:
@@ -112,13 +123,14 @@ def fork(at: float, **changes: object) -> Support:
 
 
 def warping_held(at: float, **changes: object) -> Support:
-    """A fork that also holds warping (box stiffeners, or flanges welded to something stiff); free to bend."""
+    """A fork that also holds warping (box stiffeners, or flanges welded to something stiff); free
+    to bend."""
     return fork(at, warping="held").with_(**changes)
 
 
 def fixed(at: float, **changes: object) -> Support:
     """Everything held."""
-    held = {freedom: "held" for freedom in FREEDOMS}
+    held = dict.fromkeys(FREEDOMS, "held")
     return Support(at, **held).with_(**changes)  # type: ignore[arg-type]
 
 
@@ -137,7 +149,8 @@ def bearing_pair(
     holds_down: bool = False,
     **changes: object,
 ) -> Support:
-    """Two vertical bearings `spacing` apart about x = `centre`, guided across; they hold torque by their couple."""
+    """Two vertical bearings `spacing` apart about x = `centre`, guided across; they hold torque by
+    their couple."""
     if not 0 < spacing < math.inf:
         raise InputError(f"bearing pair at {at:g}: spacing must be positive, got {spacing}")
     pair = tuple(

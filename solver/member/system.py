@@ -1,10 +1,10 @@
 """The whole member as one sparse system in states, not in displacements alone.
 
-Unknowns are the movements d of every node, the forces f at the start of every element, and the contact forces r.
-Every element gives its fourteen exact end relations; at a node the face forces differ by what acts there. Because
-forces are unknowns of their own, their equilibrium is kept to rounding and thousands of short elements cost no
-digits, where a stiffness matrix of n elements loses the fourth power of n. One sparse factorisation serves all
-load combinations.
+Unknowns are the movements d of every node, the forces f at the start of every element, and the
+contact forces r. Every element gives its fourteen exact end relations; at a node the face forces
+differ by what acts there. Because forces are unknowns of their own, their equilibrium is kept to
+rounding and thousands of short elements cost no digits, where a stiffness matrix of n elements
+loses the fourth power of n. One sparse factorisation serves all load combinations.
 """
 
 from __future__ import annotations
@@ -25,8 +25,8 @@ Array = NDArray[np.float64]
 Index = NDArray[np.intp]
 
 
-# Signs that turn forces at a node into jumps of f: what works on tau is -B, since the virtual work of the forces
-# on a face is ... + T d(phi) - B d(tau) with B = -E C_w tau'.
+# Signs that turn forces at a node into jumps of f: what works on tau is -B, since the virtual work
+# of the forces on a face is ... + T d(phi) - B d(tau) with B = -E C_w tau'.
 DUAL = np.array([1.0, 1.0, 1.0, 1.0, 1.0, 1.0, -1.0])
 
 
@@ -34,8 +34,8 @@ DUAL = np.array([1.0, 1.0, 1.0, 1.0, 1.0, 1.0, -1.0])
 class States:
     """Answer of a system for c right-hand sides.
 
-    `motion` (k, 7, c) at nodes; `start`, `end` (n, 14, c) states at both ends of every element; `push` (m, c) contact
-    forces.
+    `motion` (k, 7, c) at nodes; `start`, `end` (n, 14, c) states at both ends of every element;
+    `push` (m, c) contact forces.
     """
 
     motion: Array
@@ -48,8 +48,9 @@ class States:
 class System:
     """Sparse parts of a member's equations; see `system_of`.
 
-    `on_motion` (rows, 7k), `on_force` (rows, 7n), `on_node` (rows, 7k) multiply nodal movements, start forces, and
-    what acts at nodes (duals of their movements); `holds` (7k, m) are the contacts' directions; `scale` (7k + 7n + m,) the size of each unknown.
+    `on_motion` (rows, 7k), `on_force` (rows, 7n), `on_node` (rows, 7k) multiply nodal movements,
+    start forces, and what acts at nodes (duals of their movements); `holds` (7k, m) are the
+    contacts' directions; `scale` (7k + 7n + m,) the size of each unknown.
     """
 
     mesh: Mesh
@@ -62,7 +63,8 @@ class System:
     scale: Array
 
     def factorised(self, engaged: Sequence[int], geometric: Any = None) -> Factor:
-        """Factorise with the given state of each contact and, if given, the geometric matrix (7k, 7k)."""
+        """Factorise with the given state of each contact and, if given, the geometric matrix (7k,
+        7k)."""
         from scipy import sparse
         from scipy.sparse.linalg import splu
 
@@ -173,7 +175,8 @@ def system_of(mesh: Mesh, elements: Elements, contacts: Sequence[Contact]) -> Sy
     own = np.arange(n)
 
     def place(parts: Sequence[tuple[Array, Index]], columns: int) -> Any:
-        """Sparse (rows, columns) from blocks (n, 14, 7) whose columns start at 7 times the index given."""
+        """Sparse (rows, columns) from blocks (n, 14, 7) whose columns start at 7 times the index
+        given."""
         values, r, c = [], [], []
         for block, node in parts:
             e, a, b = np.nonzero(block)
@@ -196,7 +199,14 @@ def system_of(mesh: Mesh, elements: Elements, contacts: Sequence[Contact]) -> Sy
         holds[7 * contact.node : 7 * contact.node + 7, m] = contact.direction
     scale = _scale(mesh, contacts)
     return System(
-        mesh, elements, tuple(contacts), on_motion, on_force, on_node, sparse.csr_array(holds), scale
+        mesh,
+        elements,
+        tuple(contacts),
+        on_motion,
+        on_force,
+        on_node,
+        sparse.csr_array(holds),
+        scale,
     )
 
 
@@ -205,13 +215,16 @@ def warping_nodes(mesh: Mesh, elements: Elements) -> NDArray[np.bool_]:
     touched = np.zeros(mesh.count, bool)
     n = len(mesh.length)
     touched[np.arange(n)[elements.warps]] = True
-    touched[((np.arange(n) + 1) % mesh.count if mesh.closed else np.arange(n) + 1)[elements.warps]] = True
+    touched[
+        ((np.arange(n) + 1) % mesh.count if mesh.closed else np.arange(n) + 1)[elements.warps]
+    ] = True
     return touched
 
 
 def _set_plain_rows(elements: Elements, closed: bool, start: Array, end: Array) -> None:
-    """Rows 6 and 13 of elements that do not warp: no bimoment where a warping neighbour or the next element can
-    feel it, and tau = 0 once for every node that no warping element touches (it is not used there)."""
+    """Rows 6 and 13 of elements that do not warp: no bimoment where a warping neighbour or the next
+    element can feel it, and tau = 0 once for every node that no warping element touches (it is not
+    used there)."""
     warps = elements.warps
     n = len(warps)
     before = np.roll(warps, 1)
@@ -225,7 +238,7 @@ def _scale(mesh: Mesh, contacts: Sequence[Contact]) -> Array:
     """Size of each unknown under a unit force: keeps the pivots of the factorisation comparable."""
     s = mesh.stiffness
     length = mesh.member.length
-    bending = float(np.median(s.bending[:, 0, 0]))
+    bending = float(np.median(s.bending))
     torsion = float(np.median(s.torsion + 10 * s.warping / length**2))
     turn, twist = length**2 / bending, length**2 / torsion
     rate = s.rate[np.isfinite(s.rate)]
@@ -233,5 +246,7 @@ def _scale(mesh: Mesh, contacts: Sequence[Contact]) -> Array:
     motion = [turn * length] * 3 + [turn, turn, twist, twist / length]
     force = [1.0] * 3 + [length] * 3 + [length * layer]
     push = [length if c.freedom in ("bend_x", "bend_y", "twist") else 1.0 for c in contacts]
-    push = [length * layer if c.freedom == "warping" else p for c, p in zip(contacts, push, strict=True)]
+    push = [
+        length * layer if c.freedom == "warping" else p for c, p in zip(contacts, push, strict=True)
+    ]
     return np.concatenate([np.tile(motion, mesh.count), np.tile(force, len(mesh.length)), push])

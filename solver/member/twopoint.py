@@ -1,4 +1,5 @@
-"""Exact relations between the states at the two ends of an element: G Y_i + H Y_j = P_i q_i + P_j q_j.
+"""Exact relations between the states at the two ends of an element: G Y_i + H Y_j = P_i q_i + P_j
+q_j.
 
 q (6,) is the load per length about O, linear from end to end. Three families:
 
@@ -6,8 +7,9 @@ q (6,) is the load per length about O, linear from end to end. Three families:
 - layer: sections that warp, longer elements, see `layer`;
 - plain: sections that do not warp; rows 6 and 13 stay empty and are set where neighbours are known.
 
-Together they hold from h/a = 0 to infinity without loss of digits, and no element is ever longer or shorter than
-the load and the section ask for. Between two nodes the same relations give the state at any station.
+Together they hold from h/a = 0 to infinity without loss of digits, and no element is ever longer or
+shorter than the load and the section ask for. Between two nodes the same relations give the state
+at any station.
 """
 
 from __future__ import annotations
@@ -31,8 +33,8 @@ SERIES, LAYER, PLAIN = 0, 1, 2
 # h/a above which the layers are split off: both forms keep all digits near 1.
 SPLIT_ABOVE = 1.0
 
-# L/a of the whole member above which a section counts as not warping: its layers are then shorter than a
-# hundred-thousandth of the member and the bimoment is of the order T a.
+# L/a of the whole member above which a section counts as not warping: its layers are then shorter
+# than a hundred-thousandth of the member and the bimoment is of the order T a.
 THINNEST_LAYER = 1e5
 
 # Rows and columns of the twelve states without tau and B.
@@ -43,8 +45,8 @@ SLOW = np.array([0, 1, 2, 3, 4, 5, 7, 8, 9, 10, 11, 12])
 class Elements:
     """Distinct elements of a mesh and which of them each element is.
 
-    `of` (n,) points into the m distinct ones; `family` (m,), `length` (m,); `start`, `end` (m, 14, 14) are G and H,
-    `load_start`, `load_end` (m, 14, 6) are P_i and P_j.
+    `of` (n,) points into the m distinct ones; `family` (m,), `length` (m,); `start`, `end` (m, 14,
+    14) are G and H, `load_start`, `load_end` (m, 14, 6) are P_i and P_j.
     """
 
     of: Index
@@ -66,7 +68,8 @@ class Elements:
 def elements_of(mesh: Mesh) -> Elements:
     """Find the distinct elements of a mesh and solve each once."""
     key = np.column_stack([mesh.length, mesh.curvature, mesh.kind, mesh.foundation])
-    # Lengths that differ in rounding only are one element: equal pieces of a span rarely differ by zero bits.
+    # Lengths that differ in rounding only are one element: equal pieces of a span rarely differ by
+    # zero bits.
     key[:, 0] = np.round(key[:, 0] / mesh.member.length, 14)
     _, first, of = np.unique(key, axis=0, return_index=True, return_inverse=True)
     stiffness = mesh.stiffness.take(mesh.kind[first])
@@ -87,13 +90,12 @@ def elements_of(mesh: Mesh) -> Elements:
             part = Blocks(*(getattr(b, name)[mine] for name in Blocks.__slots__))
             found = solve(stiffness.take(mine), part, length[mine])
             start[mine], end[mine], load_start[mine], load_end[mine] = found
-    return Elements(
-        of.reshape(-1), family, length, stiffness, b, start, end, load_start, load_end
-    )
+    return Elements(of.reshape(-1), family, length, stiffness, b, start, end, load_start, load_end)
 
 
 def series_rate(stiffness: Stiffness, length: Array, warps: bool) -> float:
-    """Bound of |eigenvalue| h for the series: deck springs are cut to 1 by the mesh, turns to 1/2."""
+    """Bound of |eigenvalue| h for the series: deck springs are cut to 1 by the mesh, turns to
+    1/2."""
     return max(1.0, float((stiffness.rate * length).max())) if warps else 1.0
 
 
