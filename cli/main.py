@@ -19,6 +19,7 @@ from .failure import INPUT, exit_code, sentence, wants_traceback
 #: Each command's name, which is its module's name too, and its line in the help.
 COMMANDS = {
     "section": "torsion and section properties of an outline, with a guaranteed interval for J",
+    "stress": "stresses of a section under any combination of actions",
     "demo": "list, write and run the bundled examples",
 }
 

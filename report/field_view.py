@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from ..solver.section.elements import stations_at
 from .number import bounds, number, unit_text
+from .sampling import patches
 
 if TYPE_CHECKING:
     from ..geometry.section import Section
@@ -19,9 +19,8 @@ if TYPE_CHECKING:
 Array = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-#: Samples through a mean wall, and the fewest and most cuts of a triangle's edge. A triangle wants
-#: about as many cuts as its polynomial order, and few where the mesh is graded toward a corner.
-_THROUGH_WALL, _FEWEST, _MOST = 12, 2, 12
+#: Samples through a mean wall.
+_THROUGH_WALL = 12
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -70,7 +69,7 @@ class FieldView:
     def of(cls, result: SectionResult) -> FieldView:
         """Sample a solved section; stress is the mean of its two estimates."""
         section, j = result.section, result.torsion_constant
-        wall = _mean_wall(section)
+        wall = mean_wall(section)
         points, triangles, phi, stress, omega = _samples(result.field, wall / _THROUGH_WALL)
         pole = result.shear_centre - result.field.origin
         r = points - result.field.origin
@@ -105,7 +104,7 @@ class FieldView:
     @property
     def wall(self) -> float:
         """Mean wall thickness: twice the area over the length of all contours."""
-        return _mean_wall(self.section)
+        return mean_wall(self.section)
 
     @property
     def closed(self) -> bool:
@@ -163,7 +162,7 @@ class Lookup:
         return np.asarray(self._tree.query(points)[1], dtype=np.int64)
 
 
-def _mean_wall(section: Section) -> float:
+def mean_wall(section: Section) -> float:
     """Twice the area over the length of all contours."""
     contours = list(section.contours())
     return float(2 * sum(c.area() for c in contours) / sum(c.length() for c in contours))
@@ -171,14 +170,11 @@ def _mean_wall(section: Section) -> float:
 
 def _samples(field: TorsionField, spacing: float) -> tuple[Array, Ints, Array, Array, Array]:
     """Points, triangles, phi, stress and omega per unit twist, cut to about the spacing."""
-    edges = np.linalg.norm(field.mesh.corners - np.roll(field.mesh.corners, 1, axis=1), axis=2)
-    cuts = np.clip(np.ceil(edges.max(axis=1) / spacing), _FEWEST, _MOST).astype(int)
     parts = []
     count = 0
-    for n in np.unique(cuts):
-        some = np.flatnonzero(cuts == n)
-        xi, eta, pattern = _cut_triangle(int(n))
-        stations = stations_at(field.mesh, field.order, xi, eta, some)
+    for patch in patches(field.mesh, field.order, spacing):
+        some, stations = patch.triangles, patch.stations
+        n, q, _ = stations.points.shape
         r = stations.points - field.origin
         slope, turn = stations.gradients(field.phi[some]), stations.gradients(field.omega[some])
         g = field.shear[some][:, None]
@@ -189,8 +185,8 @@ def _samples(field: TorsionField, spacing: float) -> tuple[Array, Ints, Array, A
             ],
             axis=2,
         )
-        triangles = pattern + count + len(xi) * np.arange(len(some))[:, None, None]
-        count += len(xi) * len(some)
+        triangles = patch.cells + count + q * np.arange(n)[:, None, None]
+        count += n * q
         phi, omega = stations.values(field.phi[some]), stations.values(field.omega[some])
         points = stations.points.reshape(-1, 2)
         parts.append(
@@ -200,20 +196,6 @@ def _samples(field: TorsionField, spacing: float) -> tuple[Array, Ints, Array, A
         np.concatenate(part) for part in zip(*parts, strict=True)
     )
     return points, triangles, phi, stress, omega
-
-
-def _cut_triangle(n: int) -> tuple[Array, Array, Ints]:
-    """Grid points xi, eta of the unit triangle with n cuts an edge, and its n^2 small triangles."""
-    i, j = (k.ravel() for k in np.meshgrid(np.arange(n + 1), np.arange(n + 1)))
-    inside = i + j <= n
-    index = np.full((n + 1, n + 1), -1)
-    index[i[inside], j[inside]] = np.arange(int(inside.sum()))
-    a, b = (k.ravel() for k in np.meshgrid(np.arange(n), np.arange(n)))
-    up, down = a + b < n, a + b < n - 1
-    first = np.stack([index[a, b], index[a + 1, b], index[a, b + 1]], axis=1)[up]
-    a, b = a[down], b[down]
-    second = np.stack([index[a + 1, b], index[a + 1, b + 1], index[a, b + 1]], axis=1)
-    return i[inside] / n, j[inside] / n, np.concatenate([first, second])
 
 
 def _peak(result: SectionResult, points: Array, stress: Array) -> tuple[float, tuple[float, float]]:

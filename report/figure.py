@@ -55,8 +55,8 @@ def plot_shear(result: SectionResult, *, ax: Axes | None = None) -> Axes:
         walls are thin.
     """
     view = FieldView.of(result)
-    with _style():
-        axes, layout = _page(view, may_enlarge=True) if ax is None else (_framed(ax, view), None)
+    with style():
+        axes, layout = page(view, may_enlarge=True) if ax is None else (framed(ax, view), None)
         factor, unit = stress_per_torque(view.section.unit, view.peak)
         colours, lookup = palette.stress_colours(), Lookup(view)
         key = layers.stress_layer(axes, view, lookup, colours)
@@ -70,7 +70,7 @@ def plot_shear(result: SectionResult, *, ax: Axes | None = None) -> Axes:
                 axes, view.corners
             )
         span = (0.0, view.peak * factor)
-        _bar(
+        colour_bar(
             axes,
             layout,
             colours,
@@ -78,20 +78,20 @@ def plot_shear(result: SectionResult, *, ax: Axes | None = None) -> Axes:
             f"shear stress from torsion ({unit})",
             over=bool(len(view.corners)),
         )
-        _key(axes, layout, key)
+        legend(axes, layout, key)
     return axes
 
 
 def plot_warping(result: SectionResult, *, ax: Axes | None = None) -> Axes:
     """Warping function about the shear centre: displacement along z per unit rate of twist."""
     view = FieldView.of(result)
-    with _style():
-        axes, layout = _page(view, may_enlarge=False) if ax is None else (_framed(ax, view), None)
+    with style():
+        axes, layout = page(view, may_enlarge=False) if ax is None else (framed(ax, view), None)
         colours = palette.warping_colours()
         limit = float(np.abs(view.warping).max()) or 1.0
         key = layers.warping_layer(axes, view, limit, colours) | _marks(axes, view)
         unit = f" ({view.section.unit}²)" if view.section.unit else ""
-        _bar(
+        colour_bar(
             axes,
             layout,
             colours,
@@ -99,7 +99,7 @@ def plot_warping(result: SectionResult, *, ax: Axes | None = None) -> Axes:
             f"warping, + toward the reader{unit}",
             over=False,
         )
-        _key(axes, layout, key)
+        legend(axes, layout, key)
     return axes
 
 
@@ -107,7 +107,7 @@ def save(axes: Axes, path: str | os.PathLike[str]) -> None:
     """Write the axes' figure as SVG, PNG or PDF by the path's extension, whole or not at all."""
     figure = axes.get_figure(root=True)
     assert figure is not None  # axes are made in a figure
-    with _style(), replacing(path) as temporary:
+    with style(), replacing(path) as temporary:
         kind = temporary.suffix.lstrip(".").lower()
         metadata = {"svg": {"Date": None}, "pdf": {"CreationDate": None}}.get(kind, {})
         figure.savefig(temporary, format=kind, dpi=160, metadata=metadata)
@@ -132,14 +132,15 @@ def stress_per_torque(length: str, peak: float) -> tuple[float, str]:
 
 # -- page ------------------------------------------------------------------------------------------
 @contextmanager
-def _style() -> Iterator[None]:
+def style() -> Iterator[None]:
+    """Text and file settings of every figure."""
     from matplotlib import rc_context
 
     with rc_context(_STYLE):
         yield
 
 
-def _page(view: FieldView, *, may_enlarge: bool) -> tuple[Axes, Layout]:
+def page(view: FieldView, *, may_enlarge: bool) -> tuple[Axes, Layout]:
     """A figure of its own with framed drawing axes."""
     from matplotlib.figure import Figure
 
@@ -149,7 +150,7 @@ def _page(view: FieldView, *, may_enlarge: bool) -> tuple[Axes, Layout]:
     if may_enlarge and view.wall * scale < _THIN_WALL:
         layout = arrange(x1 - x0, y1 - y0, wants_detail=True)
     figure = Figure(figsize=layout.page, facecolor=drafting.PAPER)
-    axes = _framed(layout.axes(figure, layout.drawing), view)
+    axes = framed(layout.axes(figure, layout.drawing), view)
     left = layout.drawing[0] / layout.page[0]
     figure.text(left, 1 - 0.2 / layout.page[1], view.title, fontsize=11, weight="bold", va="top")
     figure.text(
@@ -158,13 +159,14 @@ def _page(view: FieldView, *, may_enlarge: bool) -> tuple[Axes, Layout]:
     return axes, layout
 
 
-def _framed(axes: Axes, view: FieldView) -> Axes:
+def framed(axes: Axes, view: FieldView) -> Axes:
+    """Axes around the section, with its overall dimensions."""
     drafting.frame(axes, view.section, (view.centroid, view.shear_centre))
     drafting.dimensions(axes, view.section)
     return axes
 
 
-def _bar(
+def colour_bar(
     axes: Axes,
     layout: Layout | None,
     colours: Colormap,
@@ -199,7 +201,7 @@ def _bar(
     bar.ax.yaxis.get_offset_text().set_fontsize(7)
 
 
-def _key(axes: Axes, layout: Layout | None, entries: dict[str, Artist]) -> None:
+def legend(axes: Axes, layout: Layout | None, entries: dict[str, Artist]) -> None:
     """Explanation of the marks, in its box or below axes that are not ours."""
     options: dict[str, Any] = {
         "fontsize": 7.5,

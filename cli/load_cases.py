@@ -1,0 +1,112 @@
+"""Load cases as they are typed: assignments on the command line, or a TOML file of cases.
+
+soapfilm stress girder.toml "V_y = 120 kN" "T = 4 kN*m"
+soapfilm stress girder.toml --cases cases.toml
+
+[[case]]
+name = "crowd on one side"
+V_y = "120 kN"
+T = "4 kN*m"
+through = ["40 mm", "0 mm"]    # the shear's line; the shear centre when left out
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from difflib import get_close_matches
+from pathlib import Path
+from typing import Any
+
+from ..geometry.errors import FileFormatError, InputError
+from ..geometry.units import Units
+from ..solver.section.actions import NAMES, SYMBOLS, Actions
+
+#: Dimension of each action, in the order of `solver.section.actions.NAMES`.
+QUANTITY = (
+    "force",
+    "moment",
+    "moment",
+    "force",
+    "force",
+    "moment",
+    "moment",
+    "bimoment",
+)
+_LARGEST_FILE = 5_000_000
+
+
+def typed_case(assignments: Sequence[str], through: str | None, units: Units) -> Actions:
+    """One load case from "V_y = 120 kN" texts."""
+    values: dict[str, str] = {}
+    for text in assignments:
+        symbol, equals, value = text.partition("=")
+        symbol = symbol.strip()
+        if not equals or not value.strip():
+            raise InputError(f'{text!r} is not an action; write it like "V_y = 120 kN"')
+        if symbol in values:
+            raise InputError(f"{symbol} is given twice; add the two up first")
+        values[symbol] = value.strip()
+    entry: dict[str, Any] = dict(values)
+    if through is not None:
+        entry["through"] = through.split(",")
+    return _case(entry, "the given actions", units)
+
+
+def load_cases(path: str, units: Units) -> tuple[Actions, ...]:
+    """All cases of a TOML file."""
+    try:
+        import tomllib
+    except ImportError:  # Python 3.10
+        import tomli as tomllib
+
+    file = Path(path)
+    if file.stat().st_size > _LARGEST_FILE:
+        raise FileFormatError(f"{path}: larger than {_LARGEST_FILE // 1_000_000} MB; split it")
+    try:
+        content = tomllib.loads(file.read_text("utf-8"))
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        raise FileFormatError(f"{path}: not a TOML file: {error}") from error
+    extra = set(content) - {"case"}
+    entries = content.get("case")
+    if extra or not isinstance(entries, list) or not entries:
+        what = f"unknown key {sorted(extra)[0]!r}" if extra else "no load case"
+        raise FileFormatError(f"{path}: {what}; a file of load cases holds [[case]] entries only")
+    cases = []
+    for k, entry in enumerate(entries, 1):
+        name = f"case {k}"
+        if not isinstance(entry, Mapping):
+            raise FileFormatError(f"{path}: {name} is not a table of actions")
+        try:
+            cases.append(_case(dict(entry), str(entry.get("name", name)), units))
+        except InputError as error:
+            raise type(error)(f"{path}: {error}") from error
+    names = [case.name for case in cases]
+    if len(set(names)) < len(names):
+        twice = next(name for name in names if names.count(name) > 1)
+        raise FileFormatError(f"{path}: two cases are called {twice!r}; give each its own name")
+    return tuple(cases)
+
+
+def _case(entry: dict[str, Any], name: str, units: Units) -> Actions:
+    entry.pop("name", None)
+    through = entry.pop("through", None)
+    values = {}
+    for symbol, value in entry.items():
+        if symbol not in SYMBOLS:
+            near = get_close_matches(symbol, SYMBOLS, 1, 0.4)
+            hint = f"did you mean {near[0]}?" if near else f"known are {', '.join(SYMBOLS)}"
+            raise InputError(f"{name}: there is no action {symbol!r}; {hint}")
+        k = SYMBOLS.index(symbol)
+        values[NAMES[k]] = units.read(value, QUANTITY[k], what=f"{name}: {symbol}")
+    if not any(values.values()):
+        raise InputError(f'{name}: no action; give at least one, like "V_y = 120 kN"')
+    return Actions(**values, through=_point(through, name, units), name=name)
+
+
+def _point(through: Any, name: str, units: Units) -> tuple[float, float] | None:
+    if through is None:
+        return None
+    if not isinstance(through, (list, tuple)) or len(through) != 2:
+        raise InputError(f'{name}: through is not a point; write it like ["40 mm", "0 mm"]')
+    x, y = (units.read(c, "length", what=f"{name}: through") for c in through)
+    return x, y

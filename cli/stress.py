@@ -1,0 +1,168 @@
+"""`soapfilm stress FILE ACTION...`: stresses of a section under any combination of actions."""
+
+from __future__ import annotations
+
+import argparse
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from ..geometry.errors import InputError
+from ..report.files import check_writable
+from . import load_cases
+from .failure import about
+from .options import accuracy, figure_path, section_file
+from .progress import shown
+
+if TYPE_CHECKING:
+    from ..geometry.section import Section
+    from ..geometry.units import Units
+    from ..solver.section.actions import Actions
+    from ..solver.section.stress import StressResult
+
+#: Components a figure can show (kept here too, so that help needs no numerics; a test compares).
+COMPONENTS = (
+    "normal",
+    "shear",
+    "shear-x",
+    "shear-y",
+    "principal-max",
+    "principal-min",
+    "mises",
+)
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Declare the command's options."""
+    section_file(parser)
+    parser.add_argument(
+        "actions",
+        nargs="*",
+        metavar="ACTION",
+        help='like "V_y = 120 kN"; N, M_x, M_y, V_x, V_y, T, T_w (warping torque), B (bimoment)',
+    )
+    parser.add_argument("--cases", metavar="FILE", help="TOML file of load cases")
+    parser.add_argument(
+        "--through",
+        metavar="X,Y",
+        help='point the shear acts through, like "40 mm, 0 mm" (default: the shear centre)',
+    )
+    parser.add_argument(
+        "--strength", metavar="S", help='yield strength of every material, like "355 MPa"'
+    )
+    parser.add_argument(
+        "--factor",
+        type=float,
+        help="factor on the von Mises stress in the utilisation (default 1)",
+    )
+    accuracy(parser)
+    parser.add_argument(
+        "--figure", metavar="PATH", type=figure_path, help="draw a stress (.svg, .png or .pdf)"
+    )
+    parser.add_argument(
+        "--component", choices=COMPONENTS, default="mises", help="what the figure shows"
+    )
+    parser.add_argument("--case", metavar="NAME", help="load case of the figure (default: first)")
+    parser.add_argument(
+        "--export",
+        metavar="PATH",
+        action="append",
+        default=[],
+        help=".vtu: fields on a fine mesh; .csv: points along every contour (may be repeated)",
+    )
+    parser.add_argument(
+        "--json", action="store_true", help="print one JSON object instead of the table"
+    )
+
+
+def run(options: argparse.Namespace) -> None:
+    """Solve the section, combine its unit stresses, print and write what was asked for."""
+    paths = [path for path in (options.figure, *options.export) if path]
+    for path in paths:  # before the work, not after it
+        check_writable(path)
+        if path in options.export and not path.lower().endswith((".vtu", ".csv")):
+            raise InputError(f"cannot export {path}: the ending must be .vtu or .csv")
+    from ..geometry.section_file import load_section
+    from ..geometry.units import Units
+
+    with about(options.file):
+        section = load_section(options.file, options.unit)
+        units = Units(section.unit)
+        section = _with_strength(section, options.strength, options.factor, units)
+    cases = _cases(options, units)
+    chosen = _chosen(cases, options.case)
+    with about(options.file):
+        from ..solver.section import solve_section
+        from ..solver.section.stress import solve_stress
+
+        stress = solve_stress(
+            solve_section(section, options.accuracy),
+            cases,
+            factor=options.factor or 1.0,
+            progress=lambda items: shown(list(items), "load cases"),
+        )
+    _write(options, stress, chosen)
+    if options.json:
+        from ..report.stress_record import stress_json
+
+        print(stress_json(stress))
+        return
+    from ..report.stress_table import stress_table
+
+    print(stress_table(stress), end="")
+    for path in paths:
+        print(f"written to {path}")
+
+
+def _cases(options: argparse.Namespace, units: Units) -> tuple[Actions, ...]:
+    if options.cases and (options.actions or options.through):
+        raise InputError("give the actions either on the command line or in --cases, not both")
+    if options.cases:
+        return load_cases.load_cases(options.cases, units)
+    if not options.actions:
+        raise InputError('no action; give at least one, like "V_y = 120 kN", or --cases FILE')
+    return (load_cases.typed_case(options.actions, options.through, units),)
+
+
+def _chosen(cases: tuple[Actions, ...], name: str | None) -> int:
+    """Number of the case that the figure and the exports show."""
+    if name is None:
+        return 0
+    names = [case.name for case in cases]
+    if name not in names:
+        raise InputError(f"there is no load case {name!r}; choose from {', '.join(names)}")
+    return names.index(name)
+
+
+def _with_strength(
+    section: Section, strength: str | None, factor: float | None, units: Units
+) -> Section:
+    """The section with --strength on every material; refuses mixtures with an unnamed material."""
+    regions = section.regions
+    named = [r.material.specified for r in regions]
+    if any(named) and not all(named):
+        k = named.index(False)
+        raise InputError(
+            f"region {regions[k].name or k + 1} has no material but others have; "
+            "stresses need one for each"
+        )
+    if strength is not None:
+        value = units.read(strength, "stress", what="--strength")
+        regions = tuple(replace(r, material=replace(r.material, strength=value)) for r in regions)
+    if factor is not None and any(r.material.strength is None for r in regions):
+        raise InputError(
+            "--factor needs a strength: name materials with one in the file, or give --strength"
+        )
+    return replace(section, regions=regions)
+
+
+def _write(options: argparse.Namespace, stress: StressResult, chosen: int) -> None:
+    if options.figure:
+        from ..report.figure import save
+        from ..report.stress_figure import plot_stress
+
+        save(plot_stress(stress, options.component, chosen), options.figure)
+    for path in options.export:
+        from ..report.field_files import write_csv, write_vtu
+
+        write = write_vtu if path.lower().endswith(".vtu") else write_csv
+        write(stress, path)
