@@ -1,4 +1,4 @@
-"""The table of a section's stresses: each load case, the envelope, and what was left out and why."""
+"""The table of a section's stresses: load cases, envelope, and what was left out and why."""
 
 from __future__ import annotations
 

@@ -15,7 +15,8 @@ from matplotlib.figure import Figure
 from soapfilm.geometry.contour import Contour
 from soapfilm.geometry.section import Section
 from soapfilm.report import figure, flow_lines, palette
-from soapfilm.report.field_view import FieldView, Lookup, _cut_triangle
+from soapfilm.report.field_view import FieldView, Lookup
+from soapfilm.report.sampling import cut_triangle
 from soapfilm.solver.section import SectionResult, solve_section
 
 
@@ -49,8 +50,8 @@ NAMES = ["bar", "angle", "deck", "sheet box <&>", "sheet channel", "no unit"]
 
 # -- sampled fields ----------------------------------------------------------------------------
 @pytest.mark.parametrize("n", [1, 2, 5, 12])
-def test_a_cut_triangle_is_covered_once(n: int) -> None:
-    xi, eta, triangles = _cut_triangle(n)
+def test_acut_triangle_is_covered_once(n: int) -> None:
+    xi, eta, triangles = cut_triangle(n)
     p = np.stack([xi, eta], axis=1)[triangles]
     (a, b), (c, d) = (p[:, 1] - p[:, 0]).T, (p[:, 2] - p[:, 0]).T
     areas = (a * d - b * c) / 2
