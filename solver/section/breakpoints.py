@@ -121,7 +121,8 @@ def _split_parameters(
     """Break points of each edge as parameters in [0, 1], equally many sizes apart."""
     a, b = size[plan.edges[:, 0]], size[plan.edges[:, 1]]
     turn = np.abs(4 * np.arctan(plan.bulges))
-    many = np.flatnonzero((length > 0.75 * (a + b)) | (turn > ARC_TURN))
+    least = _least_parts(plan)
+    many = np.flatnonzero((length > 0.75 * (a + b)) | (turn > ARC_TURN) | (least > 1))
     parts = [np.array([0.0, 1.0])] * len(length)
     grid = np.linspace(0, 1, 65)
     middle = (grid[1:] + grid[:-1]) / 2
@@ -129,14 +130,21 @@ def _split_parameters(
         spots = edge_points(start[k, None], end[k, None], plan.bulges[k, None], middle)[0]
         d = np.hypot(*np.moveaxis(spots[:, None] - plan.nodes[None], 2, 0))
         h = (size + GROWTH * d).min(axis=1)
+        if turn[k]:
+            h = np.minimum(h, length[k] * ARC_TURN / turn[k])
         passed = np.concatenate([[0.0], np.cumsum(length[k] / 64 / h)])
-        n = max(int(np.round(passed[-1])), int(np.ceil(turn[k] / ARC_TURN - 1e-9)), 1)
-        cut = np.interp(np.linspace(0, passed[-1], n + 1), passed, grid)
-        widest = np.diff(cut).max() * turn[k]
-        if widest > ARC_TURN * (1 + 1e-9):
-            cut = np.linspace(0, 1, max(n, int(np.ceil(turn[k] / ARC_TURN - 1e-9))) + 1)
-        parts[k] = cut
+        count = np.ceil(passed[-1] - 1e-9) if turn[k] > ARC_TURN else np.round(passed[-1])
+        n = max(int(count), least[k])
+        parts[k] = np.interp(np.linspace(0, passed[-1], n + 1), passed, grid)
     return parts
+
+
+def _least_parts(plan: PlanarMap) -> Ints:
+    """Two pieces for edges that share both ends with another one (as a flat arc and its chord do),
+    and for slits: only a point between its tips lets the two sides of a slit part."""
+    ends = np.sort(plan.edges, axis=1)
+    _, twin, count = np.unique(ends, axis=0, return_inverse=True, return_counts=True)
+    return np.where(plan.slit | (count[twin.ravel()] > 1), 2, 1)
 
 
 def _flatten_arcs(plan: PlanarMap, start: Array, end: Array, parts: list[Array]) -> list[Array]:

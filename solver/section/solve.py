@@ -111,7 +111,8 @@ def _cells(field: TorsionField, torque: float) -> tuple[Cell, ...]:
     walls."""
     border, mesh = field.border, field.mesh
     cells = []
-    for k in np.flatnonzero(border.loop_areas < 0):
+    # a slit inside the material is a loop too, of no area but rounding
+    for k in np.flatnonzero(border.loop_areas < -1e-13 * border.loop_areas.max()):
         points = mesh.vertices[border.start[border.loop == k]]
         x, y = (points.min(axis=0) + points.max(axis=0)) / 2
         cells.append(

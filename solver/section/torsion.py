@@ -167,7 +167,8 @@ def _phi_unknowns(mesh: SectionMesh, border: Border, order: int, count: int) -> 
     fixed[edge.ravel()] = True
     unknown = np.where(fixed, -1, np.cumsum(~fixed) - 1)
     free = int((~fixed).sum())
-    inner = border.loop_areas < 0
+    # not by the sign of the area: a slit inside the material is a loop of area zero
+    inner = np.arange(len(border.loop_areas)) != np.argmax(border.loop_areas)
     holes = np.where(inner, free + np.cumsum(inner) - 1, -1)
     unknown[border.start] = holes[border.loop]
     return unknown, holes
