@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .candidates import box_pairs, edge_boxes
+from .candidates import edge_pairs
 from .edges import Array, Bools, Complex, Edges, Ints
 
 #: Points closer than this share of the section's size are one point. Far above the rounding of
@@ -80,8 +80,7 @@ def meetings(start: Array, end: Array, bulge: Array, tolerance: float) -> Meetin
     Meetings
         Neighbours in a contour appear with their common vertex, as `END`.
     """
-    low, high = edge_boxes(start, end, bulge)
-    pairs = box_pairs(low, high, tolerance)
+    pairs = edge_pairs(start, end, bulge, tolerance)
     edges = Edges.of(start, end, bulge)
     starts = range(0, max(len(pairs), 1), _CHUNK)
     parts = [_pair_meetings(edges, pairs[k : k + _CHUNK], tolerance) for k in starts]
