@@ -62,8 +62,8 @@ def engage(
         state = trial
         answer = solve(state)
     raise SolveError(
-        f"combination {name!r}: which bearings lift and which play is taken up could not be "
-        f"settled in {rounds} rounds; solve with holds_down or without play to see the linear answer"
+        f"combination {name!r}: which bearings lift and what play is taken up could not be "
+        f"settled in {rounds} rounds; solve with holds_down or without play for the linear answer"
     )
 
 
