@@ -1,9 +1,9 @@
 """Time to a guaranteed interval of J, ours beside general-purpose libraries, measured in one run.
 
 Run: ``python -m benchmarks`` (or ``make bench``). Every contender solves each benchmark section in
-a process of its own with one thread; the best of several warm repeats counts, mesh included and
-imports not. The tables of README.md between its two markers are rewritten and the raw figures go to
-speed.json.
+a process of its own with one thread; the best of several warm repeats counts (processor time), mesh
+included and imports not. The tables of README.md between its two markers are rewritten and the raw
+figures go to speed.json.
 """
 
 from __future__ import annotations

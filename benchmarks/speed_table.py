@@ -89,6 +89,14 @@ def reached(data: dict) -> str:
         cells = (f"{r[n]['width']:.1e}, {r[n]['unknowns']:,}" for n in names)
         rows.append(f"| {key} | " + " | ".join(cells) + " |")
         outside += [f"{n} on {key}" for n in r if not r[n].get("holds_reference")]
+    wide = [
+        f"{n} on {key}"
+        for key, r in data["sections"].items()
+        for n in r
+        if r[n]["width"] > data["width"]
+    ]
+    if wide:
+        rows += ["", f"**Wider than asked: {', '.join(wide)}.**"]
     rows.append("")
     rows.append(
         f"Intervals that miss the reference value: {', '.join(outside)}."
