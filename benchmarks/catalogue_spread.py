@@ -22,19 +22,17 @@ INTRODUCTION = """\
 # Rolled shapes: solved values beside the tables
 
 Deviation of the solved value from the tabulated one in percent: mean, least to largest (over all
-rows of the family), and the shape with the largest. Written by `python -m
-benchmarks.catalogue_spread`. What the tables do themselves explains most of it:
+rows of the family), and the shape with the largest. Written by `python -m benchmarks.catalogue_spread`.
+What the tables do themselves explains most of it:
 
 - **A, I_x, I_y**: three-digit dimensions and properties. The heavy pipes' properties belong to a
-wall of 0.9, not
-  0.93 of the nominal one; areas of some thin angles leave the fillet out.
-- **J**: American and European tables use fitted formulas for open shapes (fillets and junctions as
-inscribed
-  circles) and Bredt's formula for rectangular tubes. Angles of 6 in x 4 in and 3 in legs and light
-  bearing piles: the table's k is a detailing distance, the real fillet is smaller.
-- **C_w**: centreline formulas without fillets, taken with flanges of even thickness; channels and S
-shapes have
-  tapered ones, whose thin edges warp most and weigh least: up to a quarter less.
+  wall of 0.9, not 0.93 of the nominal one; areas of some thin angles leave the fillet out.
+- **J**: the tables use fitted formulas for open shapes (fillets and junctions as inscribed circles)
+  and Bredt's for rectangular tubes. For angles of 6 x 4 and 3 in legs and for light bearing piles
+  the table's k is a detailing distance; their real fillet is smaller.
+- **C_w**: centreline formulas without fillets and with flanges of even thickness. Channels and S
+  shapes have tapered ones, whose thin edges warp most: up to a quarter less. For tees and angles a
+  thin-walled formula of plates, whatever their thickness.
 
 | family | rows | {columns} |
 | --- | --- | {rule} |

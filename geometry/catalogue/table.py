@@ -6,7 +6,6 @@ import csv
 from collections.abc import Mapping
 from functools import cache
 from importlib.resources import files
-from types import MappingProxyType
 
 Row = Mapping[str, float]
 
@@ -24,9 +23,7 @@ def table_rows(name: str) -> tuple[tuple[str, Row], ...]:
     return tuple(
         (
             row["designation"],
-            MappingProxyType(
-                {k: float(v) for k, v in row.items() if k not in ("designation", "source")}
-            ),
+            {k: float(v) for k, v in row.items() if k not in ("designation", "source")},
         )
         for row in csv.DictReader(text.splitlines())
     )
