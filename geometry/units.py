@@ -146,7 +146,7 @@ class Units:
             For a missing, unknown or wrong-dimension unit, or when the number is not a finite one.
         """
         example = f'write it like "{QUANTITIES[quantity][1]}"'
-        shown = f"{what or quantity}: {str(value)[:60]!r}"
+        shown = f"{what or quantity}: {_shown(value)}"
         parts = split(value) if isinstance(value, str) else _bare(value)
         if parts is None:
             raise UnitError(
@@ -202,6 +202,13 @@ class Units:
             )
         own = FORCES[self.force] ** force * LENGTHS[self.length] ** length
         return size / (own * MASSES[self.mass] ** mass)
+
+
+def _shown(value: object) -> str:
+    try:
+        return repr(str(value)[:60])
+    except ValueError:  # Python does not print whole numbers of thousands of digits
+        return "a number of thousands of digits"
 
 
 def _bare(value: object) -> tuple[float, str] | None:

@@ -1,0 +1,232 @@
+"""Section files: a cross-section as TOML text.
+
+::
+
+    name = "landing deck"          # default: the file's name
+    unit = "mm"                    # mm, cm, m, in or ft: the unit of every bare number
+
+    [material.steel]               # one table a material; every value with its unit
+    E = "210 GPa"
+    nu = 0.3                       # or G = "81 GPa", or both
+    density = "7850 kg/m^3"        # optional, as strength and source
+    strength = "355 MPa"
+
+    [[shape]]                      # a parametric profile of ISO 16739 (IFC), centred on its box
+    profile = "I"                  # or UShape, IfcRectangleHollowProfileDef, ...
+    OverallWidth = 150             # the standard's attributes, in `unit` or with their own: "6 in"
+    OverallDepth = 300
+    WebThickness = 7.1
+    FlangeThickness = 10.7
+    FilletRadius = 15
+
+    [[shape]]                      # a rolled shape by its designation
+    shape = "W10X49"
+
+    [[outline]]                    # any outline: [x, y] or [x, y, bulge], closed by itself
+    points = [[0, 0], [100, 0, 1], [100, 50], [0, 50]]
+    holes = [[[20, 20], [40, 20], [40, 40]]]
+    arcs_within = 0.01             # optional: recognise runs of chords as arcs
+
+A bulge belongs to the edge from its vertex to the next: the tangent of a quarter of the arc's
+included angle, positive anticlockwise. Slopes are degrees, texts ("8.1 deg") or ratios ("1:6").
+
+Every entry may have `name`, `material` (left out: the only one defined), the placement keys
+`mirror` ("x" or "y": in that axis), `rotate` (degrees, anticlockwise) and `move` ([x, y]), applied
+in this order about the entry's own origin, and `combine`: "add" (default: merged with what is there
+of the same material, bonded to another), "cut" (removed from everything before it) or "embed"
+(takes the place of what it covers). Entries work in the order in which they stand in the file.
+"""
+
+from __future__ import annotations
+
+import difflib
+import re
+import sys
+from collections.abc import Mapping
+from os import PathLike
+from pathlib import Path
+from typing import Any
+
+from .errors import FileFormatError, InputError, UnitError
+from .file_entry import Entry, naming
+from .file_material import Materials
+from .file_parts import HANDLERS
+from .material import Material
+from .section import Section
+from .units import Units
+
+#: A section file holds a few kilobytes; ten thousand vertices take a few hundred.
+_MOST_BYTES = 20_000_000
+_MOST_ENTRIES = 1000
+_KEYS = ("name", "unit", "material")
+_HEADER = re.compile(r"^\s*\[\[\s*([A-Za-z_]+)\s*\]\]", re.MULTILINE)
+
+
+def load_section(path: str | PathLike[str], unit: str | None = None) -> Section:
+    """The section in a file: a section file (.toml) or a drawing (.wkt, .dxf, .svg, ...).
+
+    Parameters
+    ----------
+    path : path
+    unit : str, optional
+        Length unit of a drawing that names none; a section file names its own.
+
+    Raises
+    ------
+    FileFormatError
+        If the file cannot be read as what its suffix says.
+    UnitError
+        If the length unit is missing, or a quantity lacks one.
+    InputError
+        For any other mistake, with the entry and the key. Every message starts with the path.
+    """
+    file = Path(path)
+    with naming(str(path)):
+        if file.suffix.lower() == ".toml":
+            return section_from_toml(_read(file), name=file.stem, unit=unit)
+        from .drawings import SUFFIXES, read_drawing
+
+        if file.suffix.lower() not in SUFFIXES:
+            known = ", ".join([".toml", *SUFFIXES])
+            raise FileFormatError(f"the suffix {file.suffix[:20]!r} is not known; use {known}")
+        return read_drawing(path, unit)
+
+
+def section_from_toml(text: str, *, name: str = "section", unit: str | None = None) -> Section:
+    '''The section that the text of a section file describes.
+
+    Examples
+    --------
+    >>> section_from_toml("""
+    ... unit = "mm"
+    ... [[shape]]
+    ... profile = "Rectangle"
+    ... XDim = 200
+    ... YDim = "4 in"
+    ... """).bounds()
+    (-100.0, -50.8, 100.0, 50.8)
+    '''
+    table = _parsed(text)
+    units = _units(table.get("unit"), unit)
+    name = Entry("file", 0, table, units).text("name", name)
+    materials = Materials(table.get("material", {}), units)
+    entries = _entries(table, text, units)
+    parts = []
+    for entry in entries:
+        with naming(entry.label):
+            parts.append(_part(entry, materials))
+    section = _combined(entries, parts)
+    return Section(
+        section.regions, name, units.length, section.slits, section.notes, section.joints
+    )
+
+
+def _part(entry: Entry, materials: Materials) -> tuple[str, Section]:
+    """How an entry combines, and its section in place."""
+    combine = entry.choice("combine", ("add", "cut", "embed"), "add")
+    material = Material() if combine == "cut" and not entry.has("material") else materials.of(entry)
+    entry.text("name")
+    placement = entry.placement()
+    return combine, HANDLERS[entry.kind](entry, material).placed(placement)
+
+
+def _combined(entries: list[Entry], parts: list[tuple[str, Section]]) -> Section:
+    """The parts put together in order."""
+    combine, whole = parts[0]
+    with naming(entries[0].label):
+        if combine == "cut":
+            raise InputError('combine = "cut" has nothing before it to cut from; put it later')
+    if len(parts) == 1:
+        return whole
+    from . import combining
+    from .validate import check
+
+    for entry, (_, part) in zip(entries, parts, strict=True):
+        with naming(entry.label):  # only valid parts have an inside to combine
+            for region in part.regions:
+                check(Section((region,), unit=part.unit))
+    for entry, (combine, part) in zip(entries[1:], parts[1:], strict=True):
+        with naming(entry.label):
+            regions = getattr(combining, combine)(whole.regions, part.regions)
+        added = combine != "cut"
+        whole = Section(
+            tuple(regions),
+            slits=whole.slits + part.slits * added,
+            notes=whole.notes + part.notes,
+            joints=whole.joints + part.joints * added,
+        )
+    return whole
+
+
+def _entries(table: Mapping[str, Any], text: str, units: Units) -> list[Entry]:
+    """All parts of the file, in the order in which they stand there."""
+    for key, value in table.items():
+        if key in HANDLERS:
+            if not isinstance(value, list) or not all(isinstance(v, Mapping) for v in value):
+                raise InputError(f"{key}: write it as a table in double brackets, [[{key}]]")
+        elif key not in _KEYS:
+            known = [*_KEYS, *HANDLERS]
+            near = difflib.get_close_matches(key, known, n=1, cutoff=0.5)
+            hint = f"did you mean {near[0]}?" if near else f"a section file has {', '.join(known)}"
+            raise InputError(f"{key[:60]!r} is not known here; {hint}")
+    kinds = [kind for kind in table if kind in HANDLERS]
+    counts = {kind: len(table[kind]) for kind in kinds}
+    if not any(counts.values()):
+        raise InputError("there is no part; write [[shape]] or [[outline]] and its keys below it")
+    if sum(counts.values()) > _MOST_ENTRIES:
+        raise InputError(f"more than {_MOST_ENTRIES} parts; combine some of them")
+    order = [kind for kind in _HEADER.findall(text) if kind in HANDLERS]
+    if len(kinds) > 1 and any(order.count(kind) != counts[kind] for kind in kinds):
+        # Lists written inline, or a header inside a text: TOML keeps no order between two lists.
+        raise InputError(
+            f"the order of {' and '.join(kinds)} cannot be told; write each part under its own "
+            f"[[{kinds[0]}]] line"
+        )
+    order = order if len(kinds) > 1 else kinds * counts[kinds[0]]
+    seen = dict.fromkeys(kinds, 0)
+    entries = []
+    for kind in order:
+        entries.append(Entry(kind, seen[kind] + 1, table[kind][seen[kind]], units))
+        seen[kind] += 1
+    return entries
+
+
+def _units(stated: object, asked: str | None) -> Units:
+    if stated is None and asked:
+        return Units(asked)
+    if stated is None:
+        raise UnitError('unit is missing; state the length unit at the top, like unit = "mm"')
+    if not isinstance(stated, str):
+        raise UnitError(f'unit must be a text like "mm", got {str(stated)[:40]}')
+    if asked and asked != stated:
+        raise UnitError(f"the file is in {stated[:40]}, not in {asked}; leave --unit out")
+    return Units(stated)
+
+
+def _parsed(text: str) -> dict[str, Any]:
+    if sys.version_info >= (3, 11):
+        import tomllib
+    else:
+        import tomli as tomllib
+    try:
+        return tomllib.loads(text)
+    except RecursionError as error:
+        raise FileFormatError("the lists are nested too deep for a section file") from error
+    except ValueError as error:
+        reason = " ".join(str(error).split())[:120]
+        raise FileFormatError(f"not valid TOML: {reason}") from error
+
+
+def _read(file: Path) -> str:
+    try:
+        with file.open("rb") as stream:
+            data = stream.read(_MOST_BYTES + 1)
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        raise FileFormatError(f"cannot be read: {reason}") from error
+    if len(data) > _MOST_BYTES:
+        raise FileFormatError(f"larger than {_MOST_BYTES // 10**6} MB; a section needs far less")
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise FileFormatError(f"not UTF-8 text (byte {error.start}); save it as UTF-8") from error
