@@ -141,18 +141,22 @@ class Search:
     ) -> Extreme:
         value, xi, eta, t = best
         field, one = self.units.field, np.array([t])
-        stations = stations_at(field.mesh, field.order, np.array([xi]), np.array([eta]), one)
-        coarse = self.units.lower_order.evaluate(stations, one).combined(actions)
-        other = float(component.of(*coarse)[0, 0])
-        value = side * value
-        change = abs(value - other) / abs(value) if value else 0.0
-        x, y = stations.points[0, 0]
+        place = stations_at(field.mesh, field.order, np.array([xi]), np.array([eta]), one)
+        around = stations_at(field.mesh, field.order, *lattice(self.intervals), one)
+        coarse = self.units.lower_order.evaluate(around, one).combined(actions)
+        fine = UnitArrays(self.arrays.sigma[:, one], self.arrays.tau[:, one]).combined(actions)
+        # At one point the highest terms may vanish by chance: the whole triangle tells.
+        moved = float(np.abs(component.of(*fine) - component.of(*coarse)).max())
+        if component.sheared and actions[5]:
+            apart = self.units.torsion_disagreement(around, one)
+            moved = max(moved, abs(float(actions[5])) * float(apart.max()))
+        x, y = place.points[0, 0]
         return Extreme(
             component.key,
             side,
-            value,
+            side * value,
             (float(x), float(y)),
             int(field.mesh.region[t]),
-            change,
+            moved / abs(value) if value else 0.0,
             not refused,
         )

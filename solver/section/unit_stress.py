@@ -137,6 +137,12 @@ class UnitStress:
         tau[6] = g * stations.gradients(flexure.psi_w[triangles])
         return UnitArrays(sigma, tau)
 
+    def torsion_disagreement(self, stations: Stations, triangles: Ints | slice) -> Array:
+        """(t, q) difference of the two stress estimates of a unit torque."""
+        tau = self._base(stations, triangles).tau
+        torque, _ = self._base_resultants
+        return np.hypot(*np.moveaxis(tau[4] / torque[4] - tau[5] / torque[5], 2, 0))
+
     @cached_property
     def _base_resultants(self) -> tuple[Array, Array]:
         """Torque about the centroid of each base shear field (7,), and their energy products (7,
