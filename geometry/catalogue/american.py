@@ -16,10 +16,10 @@ from .table import Row
 
 #: Inner flange faces of S and C shapes rise 1 in 6 (16 2/3 %).
 STANDARD_SLOPE = math.atan(1 / 6)
-#: Rolling rule of S and C shapes (from memory): the fillet is the flange's thickness at its edge
-#: plus a tenth of an inch, the toe is rounded with 0.6 of that thickness. The table's own k is a
-#: detailing distance rounded up to a sixteenth; fillets taken from it give areas 1 to 2.6 % and J
-#: up to 13 % too large, this rule areas within 0.9 %.
+#: Rolling rule of S and C shapes (from memory): the fillet is the thinnest web of one set of rolls
+#: plus a tenth of an inch, the toe is rounded with 0.6 of that web; C shapes have flanges as thick
+#: at their edge. The table's own k is a detailing distance rounded up to a sixteenth; fillets taken
+#: from it give areas 1 to 2.6 % and J up to 13 % too large, this rule areas within 0.9 %.
 FILLET_ALLOWANCE, TOE_SHARE = 0.1, 0.6
 #: Where k - t_f gives an area further than this from the table's, k is a rounded detailing distance
 #: (M shapes, the light HP); the W shapes stay within, so it is beyond what the rounding of the
@@ -78,32 +78,32 @@ def structural_tee(row: Row) -> Profile:
 
 def standard_beam(row: Row) -> Profile:
     """S: flanges sloped 1 in 6, their thickness t_f halfway along the outstand."""
-    tip = row["tf"] - (row["bf"] - row["tw"]) / 2 / 12
+    web = row["thinnest"]
     profile = i_shape(
         overall_width=row["bf"],
         overall_depth=row["d"],
         web_thickness=row["tw"],
         flange_thickness=row["tf"],
-        fillet_radius=tip + FILLET_ALLOWANCE,
-        flange_edge_radius=TOE_SHARE * tip,
+        fillet_radius=web + FILLET_ALLOWANCE,
+        flange_edge_radius=TOE_SHARE * web,
         flange_slope=STANDARD_SLOPE,
     )
-    return _noted(profile, _rolling_note(tip))
+    return _noted(profile, _rolling_note(web))
 
 
 def standard_channel(row: Row) -> Profile:
     """C: flanges sloped 1 in 6, their thickness t_f halfway along the outstand."""
-    tip = row["tf"] - (row["bf"] - row["tw"]) / 12
+    edge = row["tf"] - (row["bf"] - row["tw"]) / 12
     profile = u_shape(
         depth=row["d"],
         flange_width=row["bf"],
         web_thickness=row["tw"],
         flange_thickness=row["tf"],
-        fillet_radius=tip + FILLET_ALLOWANCE,
-        edge_radius=TOE_SHARE * tip,
+        fillet_radius=edge + FILLET_ALLOWANCE,
+        edge_radius=TOE_SHARE * edge,
         flange_slope=STANDARD_SLOPE,
     )
-    return _noted(profile, _rolling_note(tip))
+    return _noted(profile, _rolling_note(edge))
 
 
 def miscellaneous_channel(row: Row) -> Profile:
@@ -167,9 +167,9 @@ def _root_note(radius: float, from_k: bool) -> str:
     return f"root fillet {radius:.3g} in from {source}"
 
 
-def _rolling_note(tip: float) -> str:
+def _rolling_note(web: float) -> str:
     return (
-        f"flange slope 1:6; fillet {tip + FILLET_ALLOWANCE:.3g} in and toe {TOE_SHARE * tip:.3g} "
+        f"flange slope 1:6; fillet {web + FILLET_ALLOWANCE:.3g} in and toe {TOE_SHARE * web:.3g} "
         "in by the "
         "rolling rule of standard shapes (from memory)"
     )
