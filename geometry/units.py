@@ -195,9 +195,10 @@ class Units:
         except UnitError as error:
             raise UnitError(f"{shown}: {error}") from error
         if dimension != (force + mass, force + length, -2 * force):
+            article = "an" if quantity[0] in "ao" else "a"
             pound = force and re.search(r"\blbs?\b", unit)
             raise UnitError(
-                f'{shown} is not a {quantity}; write it like "{QUANTITIES[quantity][1]}"'
+                f'{shown} is not {article} {quantity}; write it like "{QUANTITIES[quantity][1]}"'
                 + ("; lb is a mass here, lbf the force" if pound else "")
             )
         own = FORCES[self.force] ** force * LENGTHS[self.length] ** length
