@@ -112,6 +112,13 @@ class Entry:
             return default
         return _number(self.table[key], key)
 
+    def flag(self, key: str) -> bool:
+        """true or false; false when left out."""
+        value = self.table[key] if self.has(key) else False
+        if not isinstance(value, bool):
+            raise InputError(f"{key} must be true or false, got {_shown(value)}")
+        return value
+
     def length(self, key: str, default: float | None = None) -> float | None:
         """A length: a number in the file's unit, or a text with its own unit."""
         return self._length(self.table[key], key) if self.has(key) else default
@@ -143,7 +150,7 @@ class Entry:
 
     def contour(self, vertices: object, what: str) -> Contour:
         """A contour from a list of [x, y] or [x, y, bulge]."""
-        points, bulges = self._vertices(vertices, what)
+        points, bulges = self.vertices(vertices, what)
         with naming(what):
             return Contour(points, bulges)
 
@@ -169,7 +176,8 @@ class Entry:
                 hint = f"did you mean {offered}?" if near else f"the keys here are {offered}"
                 raise InputError(f"{_shown(key)} is not a key of {self.kind}; {hint}")
 
-    def _vertices(self, rows: object, what: str) -> tuple[list[tuple[float, float]], list[float]]:
+    def vertices(self, rows: object, what: str) -> tuple[list[tuple[float, float]], list[float]]:
+        """Points and bulges from a list of [x, y] or [x, y, bulge]."""
         if not isinstance(rows, list) or not rows:
             raise InputError(
                 f"{what} must be a list of [x, y] or [x, y, bulge], got {_shown(rows)}"

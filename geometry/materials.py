@@ -139,6 +139,11 @@ GRADES: dict[str, Grade] = {
 }  # fmt: skip
 
 
+def is_grade(name: str) -> bool:
+    """Whether a generic grade has this name."""
+    return _plain(name) in {_plain(key) for key in GRADES}
+
+
 def grade(name: str) -> Grade:
     """A grade by name, in any case and spacing.
 

@@ -27,14 +27,37 @@
     holes = [[[20, 20], [40, 20], [40, 40]]]
     arcs_within = 0.01             # optional: recognise runs of chords as arcs
 
+    [[plate]]                      # a plate by the line it follows; ends are shaped to each other
+    name = "flange"
+    points = [[-50, 120], [50, 120]]
+    thickness = 10                 # [10, 6] tapers; bend_radius = 5 rounds its own corners
+    # line = "left" when the points lie on that face; closed = true for a ring; corner = "mitre"
+
+    [[plate]]
+    name = "web"
+    points = [[0, 120], [0, 0]]
+    thickness = 8
+
+    [[weld]]                       # plates that only touch are not joined; this joins them
+    name = "neck"
+    between = ["flange", "web"]
+    leg = 5                        # [5, 7]: on the first and on the second plate
+    # kind = "full", or "partial" with depth = 4; near = [4, 115] welds that side only;
+    # length = 40 and pitch = 120 for an intermittent weld
+
 A bulge belongs to the edge from its vertex to the next: the tangent of a quarter of the arc's
 included angle, positive anticlockwise. Slopes are degrees, texts ("8.1 deg") or ratios ("1:6").
 
-Every entry may have `name`, `material` (left out: the only one defined), the placement keys
-`mirror` ("x" or "y": in that axis), `rotate` (degrees, anticlockwise) and `move` ([x, y]), applied
-in this order about the entry's own origin, and `combine`: "add" (default: merged with what is there
-of the same material, bonded to another), "cut" (removed from everything before it) or "embed"
-(takes the place of what it covers). Entries work in the order in which they stand in the file.
+A material may start from a generic grade (`grade = "C30/37"`, see `materials`) and soften by creep
+(`creep_factor = 2.0`); an entry may also name a grade directly (`material = "S355"`).
+
+Every entry may have `name` and `material` (left out: the only one defined). All plates and welds of
+a file make one part, joined by welds alone; it stands where the first of them does, so that welds
+may name what comes before it, and what comes after is added to it. Shapes and outlines may have the
+placement keys `mirror` ("x" or "y": in that axis), `rotate` (degrees, anticlockwise) and `move`
+([x, y]), applied in this order about the entry's own origin, and `combine`: "add" (default: merged
+with what is there of the same material, bonded to another), "cut" (removed from everything before
+it) or "embed" (takes the place of what it covers). Entries work in the order in which they stand.
 """
 
 from __future__ import annotations
@@ -43,6 +66,7 @@ import difflib
 import re
 import sys
 from collections.abc import Mapping
+from dataclasses import replace
 from os import PathLike
 from pathlib import Path
 from typing import Any
@@ -52,6 +76,7 @@ from .file_entry import Entry, naming
 from .file_material import Materials
 from .file_parts import HANDLERS
 from .material import Material
+from .plates.entries import PLATED, PlateGroup, plate_group
 from .section import Section
 from .units import Units
 
@@ -59,6 +84,7 @@ from .units import Units
 _MOST_BYTES = 20_000_000
 _MOST_ENTRIES = 1000
 _KEYS = ("name", "unit", "material")
+_PARTS = (*HANDLERS, *PLATED)
 _HEADER = re.compile(r"^\s*\[\[\s*([A-Za-z_]+)\s*\]\]", re.MULTILINE)
 
 
@@ -111,8 +137,13 @@ def section_from_toml(text: str, *, name: str = "section", unit: str | None = No
     name = Entry("file", 0, table, units).text("name", name)
     materials = Materials(table.get("material", {}), units)
     entries = _entries(table, text, units)
-    parts = []
+    plated = [entry for entry in entries if entry.kind in PLATED]
+    entries = [entry for entry in entries if entry.kind not in PLATED or entry is plated[0]]
+    parts: list[tuple[str, Section | PlateGroup]] = []
     for entry in entries:
+        if entry.kind in PLATED:
+            parts.append(("weld", plate_group(plated, materials.of)))
+            continue
         with naming(entry.label):
             parts.append(_part(entry, materials))
     section = _combined(entries, parts)
@@ -130,9 +161,10 @@ def _part(entry: Entry, materials: Materials) -> tuple[str, Section]:
     return combine, HANDLERS[entry.kind](entry, material).placed(placement)
 
 
-def _combined(entries: list[Entry], parts: list[tuple[str, Section]]) -> Section:
+def _combined(entries: list[Entry], parts: list[tuple[str, Section | PlateGroup]]) -> Section:
     """The parts put together in order."""
-    combine, whole = parts[0]
+    combine, first = parts[0]
+    whole = first.joined_to(()) if isinstance(first, PlateGroup) else first
     with naming(entries[0].label):
         if combine == "cut":
             raise InputError('combine = "cut" has nothing before it to cut from; put it later')
@@ -142,10 +174,16 @@ def _combined(entries: list[Entry], parts: list[tuple[str, Section]]) -> Section
     from .validate import check
 
     for entry, (_, part) in zip(entries, parts, strict=True):
+        if isinstance(part, PlateGroup):
+            continue
         with naming(entry.label):  # only valid parts have an inside to combine
             for region in part.regions:
                 check(Section((region,), unit=part.unit))
     for entry, (combine, part) in zip(entries[1:], parts[1:], strict=True):
+        if isinstance(part, PlateGroup):
+            plated = part.joined_to(whole.regions)
+            whole = replace(plated, notes=whole.notes + plated.notes)
+            continue
         with naming(entry.label):
             regions = getattr(combining, combine)(whole.regions, part.regions)
         added = combine != "cut"
@@ -161,21 +199,23 @@ def _combined(entries: list[Entry], parts: list[tuple[str, Section]]) -> Section
 def _entries(table: Mapping[str, Any], text: str, units: Units) -> list[Entry]:
     """All parts of the file, in the order in which they stand there."""
     for key, value in table.items():
-        if key in HANDLERS:
+        if key in _PARTS:
             if not isinstance(value, list) or not all(isinstance(v, Mapping) for v in value):
                 raise InputError(f"{key}: write it as a table in double brackets, [[{key}]]")
         elif key not in _KEYS:
-            known = [*_KEYS, *HANDLERS]
+            known = [*_KEYS, *_PARTS]
             near = difflib.get_close_matches(key, known, n=1, cutoff=0.5)
             hint = f"did you mean {near[0]}?" if near else f"a section file has {', '.join(known)}"
             raise InputError(f"{key[:60]!r} is not known here; {hint}")
-    kinds = [kind for kind in table if kind in HANDLERS]
+    kinds = [kind for kind in table if kind in _PARTS]
     counts = {kind: len(table[kind]) for kind in kinds}
     if not any(counts.values()):
-        raise InputError("there is no part; write [[shape]] or [[outline]] and its keys below it")
+        raise InputError(
+            "there is no part; write [[shape]], [[outline]] or [[plate]] and its keys below it"
+        )
     if sum(counts.values()) > _MOST_ENTRIES:
         raise InputError(f"more than {_MOST_ENTRIES} parts; combine some of them")
-    order = [kind for kind in _HEADER.findall(text) if kind in HANDLERS]
+    order = [kind for kind in _HEADER.findall(text) if kind in _PARTS]
     if len(kinds) > 1 and any(order.count(kind) != counts[kind] for kind in kinds):
         # Lists written inline, or a header inside a text: TOML keeps no order between two lists.
         raise InputError(

@@ -18,6 +18,7 @@ def assemble(
     plates: Sequence[Plate],
     welds: Sequence[Weld] = (),
     *,
+    parts: Sequence[Region] = (),
     name: str = "built-up section",
     unit: str = "",
 ) -> Section:
@@ -32,13 +33,16 @@ def assemble(
     plates : sequence of Plate
         The order matters where ends meet: at a lapped corner the earlier plate runs through.
     welds : sequence of Weld
+    parts : sequence of Region
+        Other parts that plates touch and welds may name, as rolled shapes. Beside each other they
+        stay bonded; plates are not shaped to them.
     name, unit : str
 
     Returns
     -------
     Section
-        Regions: the plates, then the fillets, each under its own name. Notes say how ends were
-        shaped, which contacts are unwelded, and what intermittent welds are taken for.
+        Regions: the parts, the plates, then the fillets, each under its own name. Notes say how
+        ends were shaped, which contacts are unwelded, and what intermittent welds are taken for.
 
     Raises
     ------
@@ -56,24 +60,26 @@ def assemble(
     >>> len(tee.slits), [joint.name for joint in tee.joints]
     (1, ['root 1', 'root 2'])
     """
-    _check_names(plates, welds)
+    _check_names(plates, welds, parts)
     strips, notes = fitted_strips(plates)
-    regions: list[Region] = []
+    regions, count = list(parts), len(parts)
     for plate, strip in zip(plates, strips, strict=True):
         outline, *holes = strip.contours()
         regions.append(Region(outline, tuple(holes), plate.material, plate.name))
-    seats = [Seat(contact) for contact in region_contacts(regions)]
+    seats = [Seat(c) for c in region_contacts(regions) if c.second >= count]
     seats += [
-        Seat(Contact(i, i, strip.seam_line())) for i, strip in enumerate(strips) if strip.seam
+        Seat(Contact(count + i, count + i, strip.seam_line()))
+        for i, strip in enumerate(strips)
+        if strip.seam
     ]
-    index = {plate.name: i for i, plate in enumerate(plates)}
+    index = {region.name: i for i, region in enumerate(regions)}
     fillets, joints, owners = [], [], []
     for weld in welds:
         pair = (index[weld.between[0]], index[weld.between[1]])
-        parts, lines = joined(weld, pair, seats, regions)
-        fillets += parts
+        made, lines = joined(weld, pair, seats, regions)
+        fillets += made
         joints += lines
-        owners += [set(pair)] * len(parts)
+        owners += [set(pair)] * len(made)
     slits = [_slit(seat.contact, path, regions) for seat in seats for path in seat.parted()]
     slits += _strays(regions, fillets, owners)
     notes += [
@@ -90,20 +96,22 @@ def assemble(
     return Section((*regions, *fillets), name, unit, tuple(slits), tuple(notes), tuple(joints))
 
 
-def _check_names(plates: Sequence[Plate], welds: Sequence[Weld]) -> None:
+def _check_names(plates: Sequence[Plate], welds: Sequence[Weld], parts: Sequence[Region]) -> None:
     if not plates:
         raise GeometryError("there is no plate; give at least one")
-    for kind, names in (("plate", [p.name for p in plates]), ("weld", [w.name for w in welds])):
+    known = [part.name for part in parts] + [plate.name for plate in plates]
+    called = [weld.name for weld in welds]
+    named = {name for weld in welds for name in weld.between} | {p.name for p in plates}
+    for kind, names in (("part", [n for n in known if n in named]), ("weld", called)):
         twice = [name for name in names if names.count(name) > 1]
         if twice:
             raise GeometryError(f"two {kind}s are called {twice[0]!r}; give each its own name")
-    known = [p.name for p in plates]
     for weld in welds:
         for name in weld.between:
             if name not in known:
                 raise GeometryError(
-                    f"weld {weld.name!r} joins {name!r}, which is no plate; plates are "
-                    f"{', '.join(known)}"
+                    f"weld {weld.name!r} joins {name!r}, which is no plate; "
+                    f"there are {', '.join(filter(None, known))}"
                 )
 
 

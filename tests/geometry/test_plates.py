@@ -409,7 +409,7 @@ BESIDE = Plate("beside", ((7, -7), (7, -50)), 4)
     ("plates", "weld", "words"),
     [
         ([], None, "no plate"),
-        ([FLANGE, FLANGE], None, "two plates are called 'flange'"),
+        ([FLANGE, FLANGE], None, "two parts are called 'flange'"),
         ([FLANGE, replace(FLANGE, name="copy")], None, "lie on each other"),
         ([FLANGE, Plate("big", ((-90, 0), (90, 0)), 40)], None, "overlap near"),
         ([FLANGE, Plate("cross", ((0, -40), (0, 40)), 8)], None, "'flange' and 'cross' overlap"),
