@@ -136,15 +136,8 @@ def _chosen(cases: tuple[Actions, ...], name: str | None) -> int:
 def _with_strength(
     section: Section, strength: str | None, factor: float | None, units: Units
 ) -> Section:
-    """The section with --strength on every material; refuses mixtures with an unnamed material."""
+    """The section with --strength on every material."""
     regions = section.regions
-    named = [r.material.specified for r in regions]
-    if any(named) and not all(named):
-        k = named.index(False)
-        raise InputError(
-            f"region {regions[k].name or k + 1} has no material but others have; "
-            "stresses need one for each"
-        )
     if strength is not None:
         value = units.read(strength, "stress", what="--strength")
         regions = tuple(replace(r, material=replace(r.material, strength=value)) for r in regions)

@@ -275,7 +275,21 @@ class UnitStress:
 
 
 def unit_stress(result: SectionResult) -> UnitStress:
-    """Solve the shear problems of a section and gather its unit stresses."""
+    """Solve the shear problems of a section and gather its unit stresses.
+
+    Raises
+    ------
+    InputError
+        When some regions have a material and others none: their stresses would mean nothing.
+    """
+    regions = result.section.regions
+    named = [r.material.specified for r in regions]
+    if any(named) and not all(named):
+        k = named.index(False)
+        raise InputError(
+            f"region {regions[k].name or k + 1!s} has no material but others have; stresses need "
+            "one for each"
+        )
     region = result.field.mesh.region
     modulus = modulus_ratios(result.section)[region]
     poisson = np.array([r.material.poisson_ratio for r in result.section.regions])[region]

@@ -7,7 +7,7 @@ import pytest
 from soapfilm.geometry.contour import Contour
 from soapfilm.geometry.errors import InputError
 from soapfilm.geometry.material import Material
-from soapfilm.geometry.section import Section
+from soapfilm.geometry.section import Region, Section
 from soapfilm.solver.section import solve_section
 from soapfilm.solver.section.actions import Actions
 from soapfilm.solver.section.components import COMPONENTS
@@ -136,3 +136,11 @@ def test_actions_must_be_finite(bad: dict[str, float]) -> None:
 def test_no_case_is_an_error() -> None:
     with pytest.raises(InputError, match="no load case"):
         solve_stress(solve_section(rectangle(1, 2)), [])
+
+
+def test_a_mixture_with_an_unnamed_material_is_refused() -> None:
+    lower = Region(Contour([[0, 0], [4, 0], [4, 1], [0, 1]]), material=Material("steel", 210e3))
+    upper = Region(Contour([[0, 1], [4, 1], [4, 2], [0, 2]]), name="topping")
+    result = solve_section(Section((lower, upper)))
+    with pytest.raises(InputError, match="region topping has no material but others have"):
+        solve_stress(result, [Actions(moment_x=1.0)])
