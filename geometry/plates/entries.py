@@ -102,6 +102,8 @@ def _one_or_two(entry: Entry, key: str) -> tuple[float, float]:
     """A length, or [first, second]."""
     value = entry.need(key, "10")
     if isinstance(value, list):
+        if len(value) != 2:
+            raise InputError(f"{key} is one length, or a list of two for its two ends or sides")
         first, second = entry.point(key)
         return first, second
     both = entry.length(key)
