@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
+from ..geometry.contour import edge_points
+
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.lines import Line2D
@@ -66,10 +68,16 @@ def outline(axes: Axes, section: Section, width: float) -> None:
         run = contour.polyline(deviation)
         runs.append(np.vstack([run, run[:1]]))
     axes.add_collection(LineCollection(runs, colors=INK, linewidths=width, zorder=4))
-    slits = [np.asarray(s.points) for s in section.slits]
+    slits = [_open_run(np.asarray(s.points), np.asarray(s.bulges)) for s in section.slits]
     axes.add_collection(
         LineCollection(slits, colors=ACCENT, linewidths=max(width, 1.0), linestyles="--", zorder=4)
     )
+
+
+def _open_run(points: Array, bulges: Array) -> Array:
+    """(m, 2) points along a run of edges that does not close, arcs in twenty chords each."""
+    steps = np.linspace(0.0, 1.0, 21)
+    return edge_points(points[:-1], points[1:], bulges, steps).reshape(-1, 2)
 
 
 def dimensions(axes: Axes, section: Section) -> None:
