@@ -232,12 +232,12 @@ def test_results_move_turn_and_scale_with_their_operands(a, b, angle, decade, mi
 
 
 def faceted(regions, deviation):
-    return shapely.union_all(
-        [
-            shapely.Polygon(r.outline.polyline(deviation), [h.polyline(deviation) for h in r.holes])
-            for r in regions
-        ]
-    )
+    # Chords of arcs that touch may cross by a hair, which shapely refuses until it is mended.
+    copies = [
+        shapely.Polygon(r.outline.polyline(deviation), [h.polyline(deviation) for h in r.holes])
+        for r in regions
+    ]
+    return shapely.union_all([shapely.make_valid(copy) for copy in copies])
 
 
 @settings(deadline=None)
