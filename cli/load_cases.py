@@ -12,6 +12,7 @@ through = ["40 mm", "0 mm"]    # the shear's line; the shear centre when left ou
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Mapping, Sequence
 from difflib import get_close_matches
 from pathlib import Path
@@ -54,9 +55,9 @@ def typed_case(assignments: Sequence[str], through: str | None, units: Units) ->
 
 def load_cases(path: str, units: Units) -> tuple[Actions, ...]:
     """All cases of a TOML file."""
-    try:
+    if sys.version_info >= (3, 11):
         import tomllib
-    except ImportError:  # Python 3.10
+    else:
         import tomli as tomllib
 
     file = Path(path)

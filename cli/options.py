@@ -13,11 +13,15 @@ _FIGURES = (".svg", ".png", ".pdf")
 
 def section_file(parser: argparse.ArgumentParser) -> None:
     """FILE and the unit that formats without one need."""
-    parser.add_argument("file", metavar="FILE", help="section file (.toml) or outline (.wkt)")
+    parser.add_argument(
+        "file",
+        metavar="FILE",
+        help="section file (.toml) or drawing (.dxf, .svg, .geojson, .wkt, .ifc)",
+    )
     parser.add_argument(
         "--unit",
         choices=("mm", "cm", "m", "in", "ft"),
-        help="length unit of an outline that states none",
+        help="length unit of a drawing that states none",
     )
 
 

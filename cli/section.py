@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import argparse
+from pathlib import Path
 from typing import TYPE_CHECKING
 
+from ..geometry.errors import InputError
 from ..report.files import check_writable
 from .failure import about
 from .options import accuracy, figure_path, section_file
@@ -39,6 +41,8 @@ def run(options: argparse.Namespace) -> None:
     figures = [path for path in (options.figure, options.warping_figure) if path]
     for path in figures:  # before the work, not after it
         check_writable(path)
+    if len(figures) == 2 and Path(figures[0]).resolve() == Path(figures[1]).resolve():
+        raise InputError("--figure and --warping-figure name the same file; give each its own")
     with about(options.file):
         result = solved(options.file, options.unit, options.accuracy)
     draw(result, options.figure, options.warping_figure)
