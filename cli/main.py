@@ -25,8 +25,7 @@ COMMANDS = {
 
 DESCRIPTION = """\
 Torsion of real members: from any cross-section's outline to its torsion constant with a
-guaranteed interval,
-its other properties and its stresses."""
+guaranteed interval, its other properties and its stresses."""
 
 EPILOG = """\
 Linear elastic theory. Local codes and a licensed engineer decide.
