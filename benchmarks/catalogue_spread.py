@@ -22,7 +22,8 @@ INTRODUCTION = """\
 # Rolled shapes: solved values beside the tables
 
 Deviation of the solved value from the tabulated one in percent: mean, least to largest (over all
-rows of the family), and the shape with the largest. Written by `python -m benchmarks.catalogue_spread`.
+rows of the family), and the shape with the largest. Written by the command
+`python -m benchmarks.catalogue_spread`.
 What the tables do themselves explains most of it:
 
 - **A, I_x, I_y**: three-digit dimensions and properties. The heavy pipes' properties belong to a

@@ -98,12 +98,8 @@ class Strip:
         """
         left, on_left = _trimmed(self.left, face, end)
         right, on_right = _trimmed(self.right, face, end)
-        cap = None
-        if on_left != on_right:
-            low, high = sorted((on_left, on_right))
-            cap = face.part(low, high)
-            if on_right > on_left:
-                cap = cap.reversed()
+        cap = _between(face, on_right, on_left)
+        if cap is not None:
             points = cap.points.copy()
             points[0], points[-1] = right.points[-1], left.points[-1]  # to the last bit
             cap = Path(points, cap.bulges)
@@ -135,6 +131,21 @@ def lengthened(path: Path, start: float, end: float) -> Path:
     return Path(points, bulges)
 
 
+def _between(face: Path, start: float, end: float) -> Path | None:
+    """The stretch of a face between two distances along it, the shorter one of a ring."""
+    if start == end:
+        return None
+    low, high = sorted((start, end))
+    if face.returns and high - low > face.length / 2:
+        pieces = [face.part(high, face.length)] if high < face.length else []
+        pieces += [face.part(0.0, low)] if low > 0 else []
+        points = [pieces[0].points, *(piece.points[1:] for piece in pieces[1:])]
+        stretch = Path(np.vstack(points), np.concatenate([piece.bulges for piece in pieces]))
+        return stretch if start > end else stretch.reversed()
+    stretch = face.part(low, high)
+    return stretch if start < end else stretch.reversed()
+
+
 def _with_last(path: Path, edge: Edge) -> Path:
     points, bulges = path.points.copy(), path.bulges.copy()
     points[-1], bulges[-1] = edge.end, edge.bulge
@@ -142,28 +153,38 @@ def _with_last(path: Path, edge: Edge) -> Path:
 
 
 def _trimmed(path: Path, face: Path, end: Array) -> tuple[Path, float]:
-    """A face brought to its crossing with another nearest to `end`, and the distance along it."""
+    """A face brought to its crossing with another nearest to `end`, and the distance along it.
+
+    A straight last edge is lengthened or cut back; an arc is cut back, or goes on along its
+    tangent.
+    """
     last = Edge.of(path, -1)
+    found = _crossings(last, face, longest=np.inf if last.bulge == 0.0 else 1.0)
+    if not found and last.bulge != 0.0:
+        path = lengthened(path, 0.0, path.edge_lengths[-1])
+        last = Edge.of(path, -1)
+        found = _crossings(last, face, longest=np.inf)
+    if not found:
+        raise GeometryError(
+            f"its end at {place(end)} does not meet the face of the plate it touches there; end it "
+            "on that plate's line, or give the last segment a length that reaches it"
+        )
+    point, along = min(found, key=lambda f: float(np.hypot(*(f[0] - end))))
+    return _with_last(path, last.moved(last.start, point)), along
+
+
+def _crossings(last: Edge, face: Path, longest: float) -> list[tuple[Array, float]]:
+    """Places where an edge, up to `longest` of itself, crosses a face, and how far along that."""
     reached = np.concatenate([[0.0], np.cumsum(face.edge_lengths)])
-    best: tuple[float, Array, float] | None = None
+    found = []
     for k in range(len(face)):
         edge = Edge.of(face, k)
         for point in meeting_points(last, edge):
             fraction = edge.fraction(point)
-            ahead = last.fraction(point)
-            if not -1e-9 <= fraction <= 1 + 1e-9 or ahead <= 1e-9:
-                continue
-            gap = float(np.hypot(*(point - end)))
-            if best is None or gap < best[0]:
+            if -1e-9 <= fraction <= 1 + 1e-9 and 1e-9 < last.fraction(point) <= longest + 1e-9:
                 along = reached[k] + float(np.clip(fraction, 0, 1)) * face.edge_lengths[k]
-                best = (gap, point, along)
-    if best is None:
-        raise GeometryError(
-            f"its end at {place(end)} does not meet the face of the plate it touches there; end it "
-            "on that "
-            "plate's line, or give the last segment a length that reaches it"
-        )
-    return _with_last(path, last.moved(last.start, best[1])), best[2]
+                found.append((point, float(along)))
+    return found
 
 
 def _distance(path: Path, point: Array) -> float:

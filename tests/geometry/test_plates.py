@@ -177,6 +177,27 @@ def test_fin_ends_on_a_round_tube_along_its_arc() -> None:
     assert section.regions[1].area() == pytest.approx(expected, rel=1e-12)
 
 
+@pytest.mark.parametrize("angle", [0.0, np.pi, np.pi - 0.02, -1.0])
+def test_fin_may_stand_where_the_tube_starts(angle: float) -> None:
+    """The tube's line starts at pi; the cut must take the short way around there."""
+    tube = Plate("tube", ((-50, 0), (50, 0)), 6, bulges=(1, 1), closed=True)
+    x, y = np.cos(angle), np.sin(angle)
+    section = assemble([tube, Plate("fin", ((50 * x, 50 * y), (90 * x, 90 * y)), 8)])
+    assert section.regions[1].area() == pytest.approx(296.4028603, rel=1e-9)
+    assert len(section.slits) == 1
+
+
+def test_curved_plate_goes_on_along_its_tangent_to_the_face() -> None:
+    # The first ends inside the wall and is cut back; the second ends on its face at a slant, so
+    # that one of its faces has to go on.
+    wall = Plate("wall", ((0, -100), (0, 100)), 50)
+    arc = Plate("arc", ((-120, -100), (-20, 0)), 10, bulges=(-np.tan(np.pi / 8),))
+    outline = assemble([wall, arc]).regions[1].outline
+    assert outline.bounds()[2] == pytest.approx(-25)
+    beside = Plate("beside", ((-60, 60), (-25, 0)), 10, bulges=(np.tan(np.pi / 16),))
+    assert assemble([wall, beside]).regions[1].outline.bounds()[2] == pytest.approx(-25)
+
+
 def test_lapped_corner_lets_the_earlier_plate_run_through() -> None:
     section = assemble(BOX)
     areas = {r.name: r.area() for r in section.regions}
