@@ -64,7 +64,6 @@ from __future__ import annotations
 
 import difflib
 import re
-import sys
 from collections.abc import Mapping
 from dataclasses import replace
 from os import PathLike
@@ -75,13 +74,12 @@ from .errors import FileFormatError, InputError, UnitError
 from .file_entry import Entry, naming
 from .file_material import Materials
 from .file_parts import HANDLERS
+from .file_text import parsed, read_text
 from .material import Material
 from .plates.entries import PLATED, PlateGroup, plate_group
 from .section import Section
 from .units import Units
 
-#: A section file holds a few kilobytes; ten thousand vertices take a few hundred.
-_MOST_BYTES = 20_000_000
 _MOST_ENTRIES = 1000
 _KEYS = ("name", "unit", "material")
 _PARTS = (*HANDLERS, *PLATED)
@@ -109,7 +107,7 @@ def load_section(path: str | PathLike[str], unit: str | None = None) -> Section:
     file = Path(path)
     with naming(str(path)):
         if file.suffix.lower() == ".toml":
-            return section_from_toml(_read(file), name=file.stem, unit=unit)
+            return section_from_toml(read_text(file), name=file.stem, unit=unit)
         from .drawings import SUFFIXES, read_drawing
 
         if file.suffix.lower() not in SUFFIXES:
@@ -132,7 +130,7 @@ def section_from_toml(text: str, *, name: str = "section", unit: str | None = No
     ... """).bounds()
     (-100.0, -50.8, 100.0, 50.8)
     '''
-    table = _parsed(text)
+    table = parsed(text)
     units = _units(table.get("unit"), unit)
     name = Entry("file", 0, table, units).text("name", name)
     materials = Materials(table.get("material", {}), units)
@@ -241,32 +239,3 @@ def _units(stated: object, asked: str | None) -> Units:
     if asked and asked != stated:
         raise UnitError(f"the file is in {stated[:40]}, not in {asked}; leave --unit out")
     return Units(stated)
-
-
-def _parsed(text: str) -> dict[str, Any]:
-    if sys.version_info >= (3, 11):
-        import tomllib
-    else:
-        import tomli as tomllib
-    try:
-        return tomllib.loads(text)
-    except RecursionError as error:
-        raise FileFormatError("the lists are nested too deep for a section file") from error
-    except ValueError as error:
-        reason = " ".join(str(error).split())[:120]
-        raise FileFormatError(f"not valid TOML: {reason}") from error
-
-
-def _read(file: Path) -> str:
-    try:
-        with file.open("rb") as stream:
-            data = stream.read(_MOST_BYTES + 1)
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
-        raise FileFormatError(f"cannot be read: {reason}") from error
-    if len(data) > _MOST_BYTES:
-        raise FileFormatError(f"larger than {_MOST_BYTES // 10**6} MB; a section needs far less")
-    try:
-        return data.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        raise FileFormatError(f"not UTF-8 text (byte {error.start}); save it as UTF-8") from error
