@@ -121,13 +121,13 @@ def area_properties(section: Section) -> AreaProperties:
 def modulus_ratios(section: Section) -> Array:
     """(r,) elastic modulus of each region by that of the first one."""
     e = np.array([r.material.elastic_modulus for r in section.regions])
-    return e / e[0]
+    return np.asarray(e / e[0])
 
 
 def shear_ratios(section: Section) -> Array:
     """(r,) shear modulus of each region by that of the first one."""
     g = np.array([r.material.shear for r in section.regions])
-    return g / g[0]
+    return np.asarray(g / g[0])
 
 
 def _weighted_moments(

@@ -106,7 +106,7 @@ def _bubble_indices(order: int) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
 
 def _legendre(degree: int, x: Array) -> tuple[Array, Array]:
     """Legendre polynomials 0..degree and derivatives at x, each (q, degree + 1)."""
-    value = legendre.legvander(x, degree)
+    value: Array = np.asarray(legendre.legvander(x, degree), dtype=np.float64)
     slope = np.zeros_like(value)
     for k in range(1, degree + 1):  # P'_k = x P'_{k-1} + k P_{k-1}
         slope[:, k] = x * slope[:, k - 1] + k * value[:, k - 1]
@@ -120,8 +120,8 @@ def _edge_kernels(order: int, x: Array) -> tuple[Array, Array]:
     curve = np.zeros_like(slope)
     for k in range(1, order):  # P''_k = x P''_{k-1} + (k + 1) P'_{k-1}
         curve[:, k] = x * curve[:, k - 1] + (k + 1) * slope[:, k - 1]
-    k = np.arange(2, order + 1)
-    scale = 4 * np.sqrt((2 * k - 1) / 2) / (k * (k - 1))
+    degree = np.arange(2, order + 1)
+    scale = 4 * np.sqrt((2 * degree - 1) / 2) / (degree * (degree - 1))
     return slope[:, 1:] * scale, curve[:, 1:] * scale
 
 

@@ -16,8 +16,8 @@ from ...geometry.contour import arc_circles, edge_lengths, edge_points, sub_bulg
 from ...geometry.planar_map import PlanarMap
 from .mesh import Array, Ints
 
-NARROW = 1.6
-GROWTH = 0.9
+NARROW = 1.0
+GROWTH = 0.8
 #: Arcs turn at most this much within one mesh edge (the blending map converges fast below it).
 ARC_TURN = np.pi / 6
 #: Largest rise of an arc over its chord, as a part of the distance to the nearest other border.
@@ -27,6 +27,7 @@ RISE = 0.2
 # cross the true arc.
 FACING_LENGTHS, FACING_DISTANCES = 2.0, 3.0
 _CHUNK = 4_000_000  # distances held at once
+_WHOLE = np.array([0.0, 1.0])
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -102,7 +103,7 @@ def point_edge_distance(points: Array, start: Array, end: Array, bulges: Array) 
             np.hypot(*np.moveaxis(points[:, None] - end[arcs][None], 2, 0)),
         )
         out[:, arcs] = np.where(within, np.abs(r - radius), to_ends)
-    return out
+    return np.asarray(out)
 
 
 def _graded(nodes: Array, size: Array) -> Array:
@@ -123,19 +124,27 @@ def _split_parameters(
     turn = np.abs(4 * np.arctan(plan.bulges))
     least = _least_parts(plan)
     many = np.flatnonzero((length > 0.75 * (a + b)) | (turn > ARC_TURN) | (least > 1))
-    parts = [np.array([0.0, 1.0])] * len(length)
+    parts = [_WHOLE] * len(length)
+    if not many.size:
+        return parts
     grid = np.linspace(0, 1, 65)
-    middle = (grid[1:] + grid[:-1]) / 2
-    for k in many:
-        spots = edge_points(start[k, None], end[k, None], plan.bulges[k, None], middle)[0]
-        d = np.hypot(*np.moveaxis(spots[:, None] - plan.nodes[None], 2, 0))
-        h = (size + GROWTH * d).min(axis=1)
-        if turn[k]:
-            h = np.minimum(h, length[k] * ARC_TURN / turn[k])
-        passed = np.concatenate([[0.0], np.cumsum(length[k] / 64 / h)])
-        count = np.ceil(passed[-1] - 1e-9) if turn[k] > ARC_TURN else np.round(passed[-1])
-        n = max(int(count), least[k])
-        parts[k] = np.interp(np.linspace(0, passed[-1], n + 1), passed, grid)
+    step = max(1, _CHUNK // (64 * len(plan.nodes)))
+    for first in range(0, len(many), step):
+        some = many[first : first + step]
+        middle = (grid[1:] + grid[:-1]) / 2
+        spots = edge_points(start[some], end[some], plan.bulges[some], middle).reshape(-1, 2)
+        x, y = spots.T
+        d = np.hypot(x[:, None] - plan.nodes[:, 0], y[:, None] - plan.nodes[:, 1])
+        h = (size + GROWTH * d).min(axis=1).reshape(len(some), 64)
+        with np.errstate(divide="ignore"):
+            h = np.minimum(h, (length[some] * ARC_TURN / turn[some])[:, None])
+        passed = np.cumsum(length[some, None] / 64 / h, axis=1)
+        for k, row in zip(some, passed, strict=True):
+            count = np.ceil(row[-1] - 1e-9) if turn[k] > ARC_TURN else np.round(row[-1])
+            n = max(int(count), least[k])
+            if n > 1:
+                walked = np.concatenate([[0.0], row])
+                parts[k] = np.interp(np.linspace(0, row[-1], n + 1), walked, grid)
     return parts
 
 
@@ -185,28 +194,22 @@ def _flatten_arcs(plan: PlanarMap, start: Array, end: Array, parts: list[Array])
 def _collect(
     plan: PlanarMap, start: Array, end: Array, size: Array, parts: list[Array]
 ) -> BrokenEdges:
-    points, pieces, bulges, edge = [plan.nodes], [], [], []
-    count = len(plan.nodes)
-    for k, t in enumerate(parts):
-        inner = len(t) - 2
-        a, b = plan.edges[k]
-        chain = np.concatenate([[a], count + np.arange(inner), [b]]) if inner else np.array([a, b])
-        if inner:
-            points.append(
-                edge_points(start[k, None], end[k, None], plan.bulges[k, None], t[1:-1])[0]
-            )
-            count += inner
-        pieces.append(np.stack([chain[:-1], chain[1:]], axis=1))
-        bulges.append(sub_bulge(plan.bulges[k], np.diff(t)))
-        edge.append(np.full(inner + 1, k))
-    all_points = np.vstack(points)
-    full = np.append(size, np.full(count - len(size), np.inf))
-    joined = np.vstack(pieces)
-    reach = np.hypot(*(all_points[joined[:, 1]] - all_points[joined[:, 0]]).T)
+    many = len(plan.nodes)
+    count = np.array([len(t) - 1 for t in parts])
+    edge = np.repeat(np.arange(len(parts)), count)
+    first = np.concatenate([[0], np.cumsum(count)])[:-1]
+    joined = np.stack([plan.edges[edge, 0], plan.edges[edge, 1]], axis=1)
+    inner = np.flatnonzero(np.arange(len(edge)) != first[edge])  # pieces that start at a break
+    joined[inner, 0] = many + np.arange(len(inner))
+    joined[inner - 1, 1] = joined[inner, 0]
+    at = np.concatenate([t[:-1] for t in parts])
+    width = np.concatenate([np.diff(t) for t in parts])
+    on = edge[inner]
+    breaks = edge_points(start[on], end[on], plan.bulges[on], at[inner, None])[:, 0]
+    points = np.vstack([plan.nodes, breaks])
+    full = np.append(size, np.full(len(breaks), np.inf))
+    reach = np.hypot(*(points[joined[:, 1]] - points[joined[:, 0]]).T)
     for k in (0, 1):
-        np.minimum.at(
-            full,
-            np.where(joined[:, k] >= len(size), joined[:, k], 0),
-            np.where(joined[:, k] >= len(size), reach, np.inf),
-        )
-    return BrokenEdges(all_points, full, joined, np.concatenate(bulges), np.concatenate(edge))
+        some = joined[:, k] >= many
+        np.minimum.at(full, joined[some, k], reach[some])
+    return BrokenEdges(points, full, joined, sub_bulge(plan.bulges[edge], width), edge)

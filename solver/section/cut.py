@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ...geometry.contour import edge_lengths, edge_points, edge_tangents, sub_bulge
+from ...geometry.contour import edge_lengths, edge_points, edge_tangents
 from ...geometry.crossings import length_tolerance, meetings
 from ...geometry.errors import InputError
 from ...geometry.joint import JointLine
@@ -24,7 +24,7 @@ from .area import modulus_ratios
 from .breakpoints import point_edge_distance
 from .curved import positions
 from .elements import rule_stations, stations_at
-from .mesh import Array, SectionMesh
+from .mesh import Array, Ints, SectionMesh
 from .triangulation import triangulate
 from .unit_stress import UnitStress
 
@@ -83,7 +83,7 @@ def cut_flow(units: UnitStress, line: JointLine) -> CutFlow:
     pieces = _pieces(mesh, points[:-1], points[1:], bulges)
     middles = np.vstack(
         [
-            edge_points(p[None], q[None], b[None], np.array([(u + v) / 2]))[0]
+            edge_points(p[None], q[None], np.array([b]), np.array([(u + v) / 2]))[0]
             for p, q, b, u, v in pieces
         ]
     )
@@ -98,13 +98,13 @@ def cut_flow(units: UnitStress, line: JointLine) -> CutFlow:
     flow, length = np.zeros(8), 0.0
     for (p, q, b, u, v), t in inside:
         s = (u + v) / 2 + (v - u) / 2 * x
-        spots = edge_points(p[None], q[None], b[None], s)[0]
-        tangent = edge_tangents(p[None], q[None], b[None], s)[0] * (w * (v - u) / 2)[:, None]
+        spots = edge_points(p[None], q[None], np.array([b]), s)[0]
+        tangent = edge_tangents(p[None], q[None], np.array([b]), s)[0] * (w * (v - u) / 2)[:, None]
         xi, eta = _invert(mesh, np.full(len(s), t), spots)
         one = np.array([t])
         tau = units.evaluate(stations_at(mesh, order, xi, eta, one), one).tau[:, 0]
         flow += tau[..., 0] @ tangent[:, 1] - tau[..., 1] @ tangent[:, 0]
-        length += (v - u) * float(edge_lengths(p[None], q[None], b[None])[0])
+        length += (v - u) * float(edge_lengths(p[None], q[None], np.array([b]))[0])
     slits = tuple(_slit(*piece) for piece, _ in inside)
     part = _part(units, slits)
     flow[5] = _stress_function_rise(units, slits)
@@ -129,16 +129,16 @@ def _stress_function_rise(units: UnitStress, slits: tuple[Slit, ...]) -> float:
     return rise / units.result.torsion_constant
 
 
-def _slit(p: Array, q: Array, bulge: np.float64, u: float, v: float) -> Slit:
+def _slit(p: Array, q: Array, bulge: float, u: float, v: float) -> Slit:
     """A stretch of the line as a slit."""
-    ends = edge_points(p[None], q[None], bulge[None], np.array([u, v]))[0]
-    one, other = (tuple(float(c) for c in end) for end in ends)
-    return Slit((one, other), (float(sub_bulge(bulge, v - u)),), "cut")  # type: ignore[arg-type]
+    ends = edge_points(p[None], q[None], np.array([bulge]), np.array([u, v]))[0]
+    points = tuple((float(x), float(y)) for x, y in ends)
+    return Slit(points, (float(np.tan(np.arctan(bulge) * (v - u))),), "cut")
 
 
 def _pieces(
     mesh: SectionMesh, start: Array, end: Array, bulges: Array
-) -> list[tuple[Array, Array, np.float64, float, float]]:
+) -> list[tuple[Array, Array, float, float, float]]:
     """The line cut where it meets mesh edges: (start, end, bulge, u, v) with u, v fractions of the
     edge."""
     n = len(start)
@@ -155,7 +155,7 @@ def _pieces(
         size = float(edge_lengths(start[k, None], end[k, None], bulges[k, None])[0])
         for u, v in itertools.pairwise(places):
             if (v - u) * size > 4 * tolerance:
-                out.append((start[k], end[k], bulges[k], float(u), float(v)))
+                out.append((start[k], end[k], float(bulges[k]), float(u), float(v)))
     return out
 
 
@@ -178,7 +178,7 @@ def _check_ends(mesh: SectionMesh, line: JointLine, points: Array) -> None:
             )
 
 
-def locate(mesh: SectionMesh, points: Array) -> tuple[Array, Array, Array]:
+def locate(mesh: SectionMesh, points: Array) -> tuple[Ints, Array, Array]:
     """Triangle (-1: none) and (xi, eta) of each of (n, 2) points."""
     corners = mesh.corners
     low, high = corners.min(axis=1), corners.max(axis=1)
@@ -200,7 +200,7 @@ def locate(mesh: SectionMesh, points: Array) -> tuple[Array, Array, Array]:
     return triangle, place[:, 0], place[:, 1]
 
 
-def _invert(mesh: SectionMesh, triangles: Array, points: Array) -> tuple[Array, Array]:
+def _invert(mesh: SectionMesh, triangles: Ints, points: Array) -> tuple[Array, Array]:
     """(xi, eta) of one point in each of the triangles, by Newton's method."""
     corners, bulges = mesh.corners[triangles], mesh.corner_bulges[triangles]
     place = np.full((len(triangles), 2), 1 / 3)

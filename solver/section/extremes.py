@@ -6,6 +6,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 import numpy as np
+from numpy.typing import NDArray
 
 from .components import Component
 from .corners import Corner
@@ -60,7 +61,7 @@ class Search:
     intervals: int
     stations: Stations
     arrays: UnitArrays
-    outside: Array = field(repr=False)
+    outside: NDArray[np.bool_] = field(repr=False)
 
     @classmethod
     def over(cls, units: UnitStress) -> Search:
@@ -69,7 +70,7 @@ class Search:
         intervals = order + 3
         stations = stations_at(units.field.mesh, order, *lattice(intervals))
         corners = units.result.corners
-        outside = ~left_out(stations.points, corners)
+        outside = np.logical_not(left_out(stations.points, corners))
         return cls(units, corners, intervals, stations, units.evaluate(stations), outside)
 
     def extreme(self, actions: Array, component: Component, side: int) -> Extreme:

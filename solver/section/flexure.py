@@ -102,7 +102,8 @@ def warping_about_shear_centre(
     """(t, q) omega_S = omega - y_S x + x_S y + c at stations of the triangles of `omega`."""
     r = stations.points - field.origin
     pole = warping.shear_centre - field.origin
-    return stations.values(omega) - pole[1] * r[..., 0] + pole[0] * r[..., 1] + warping.constant
+    about = stations.values(omega) - pole[1] * r[..., 0] + pole[0] * r[..., 1]
+    return np.asarray(about + warping.constant)
 
 
 def poisson_a(x: Array, y: Array) -> Array:

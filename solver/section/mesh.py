@@ -26,6 +26,8 @@ class SectionMesh:
         Vertex numbers, ascending in each row (so the winding varies).
     region : (t,) int
         Region of the section each triangle belongs to.
+    depth : (t,) int
+        How many cuts toward a corner made the triangle (see `refine.cut_toward`).
     edges : (e, 2) int
         Vertex numbers, ascending.
     bulges : (e,)
@@ -37,6 +39,7 @@ class SectionMesh:
     vertices: Array
     triangles: Ints
     region: Ints
+    depth: Ints
     edges: Ints
     bulges: Array
     triangle_edges: Ints
@@ -61,6 +64,12 @@ class SectionMesh:
         second = np.where(count > 1, tri[np.minimum(first + 1, len(tri) - 1)], -1)
         return np.stack([tri[first], second], axis=1)
 
+    def edge_depth(self) -> Ints:
+        """(e,) smallest depth of the triangles on each edge."""
+        out = np.full(len(self.edges), np.iinfo(np.int64).max)
+        np.minimum.at(out, self.triangle_edges.ravel(), np.repeat(self.depth, 3))
+        return out
+
     def winding(self) -> Array:
         """(t,) +1 where the sorted row runs anticlockwise, -1 where clockwise."""
         c = self.corners
@@ -69,7 +78,11 @@ class SectionMesh:
 
 
 def connect(
-    vertices: Array, triangles: Ints, region: Ints, arc_pairs: Ints, arc_bulges: Array
+    vertices: Array, triangles: Ints,
+    region: Ints,
+    arc_pairs: Ints,
+    arc_bulges: Array,
+    depth: Ints | None = None,
 ) -> SectionMesh:
     """Build the edges of a triangulation.
 
@@ -89,7 +102,9 @@ def connect(
         found = unique[where] == arc_keys
         bulges[where[found]] = np.where(swapped, -arc_bulges, arc_bulges)[found]
     edges = np.stack([unique // n, unique % n], axis=1)
-    return SectionMesh(vertices, tri, region, edges, bulges, inverse.reshape(-1, 3))
+    if depth is None:
+        depth = np.zeros(len(tri), dtype=np.int64)
+    return SectionMesh(vertices, tri, region, depth, edges, bulges, inverse.reshape(-1, 3))
 
 
 def part(mesh: SectionMesh, cut_edges: Ints) -> SectionMesh:
@@ -125,7 +140,7 @@ def part(mesh: SectionMesh, cut_edges: Ints) -> SectionMesh:
         some = bulge != 0
         pairs.append(triangles[some][:, [a, b]])
         bulges.append(bulge[some])
-    return connect(vertices, triangles, mesh.region, np.vstack(pairs), np.concatenate(bulges))
+    return connect(vertices, triangles, mesh.region, np.vstack(pairs), np.concatenate(bulges), mesh.depth)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -175,13 +190,14 @@ def border_of(mesh: SectionMesh) -> Border:
     size = len(mesh.vertices)
     graph = coo_array((np.ones(len(start)), (start, end)), shape=(size, size))
     _, label = connected_components(graph, directed=False)
-    _, loop = np.unique(label[start], return_inverse=True)
+    loop: Ints = np.unique(label[start], return_inverse=True)[1].astype(np.int64)
     origin = mesh.vertices.mean(axis=0)
     p, q = mesh.vertices[start] - origin, mesh.vertices[end] - origin
     swept = (p[:, 0] * q[:, 1] - p[:, 1] * q[:, 0]) / 2 + segment_area(
         np.sum((q - p) ** 2, axis=1), bulges
     )
-    return Border(edges, tri, start, end, bulges, loop, np.bincount(loop, swept))
+    areas: Array = np.bincount(loop, swept).astype(np.float64)
+    return Border(edges, tri, start, end, bulges, loop, areas)
 
 
 def border_angles(mesh: SectionMesh, border: Border) -> Array:

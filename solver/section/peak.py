@@ -11,6 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from .basis import EDGES
 from .corners import Corner
@@ -167,7 +168,7 @@ def _omega_stress(field: TorsionField, stations: Stations, triangles: Ints) -> A
     return field.shear[triangles][:, None, None] * (g + spin)
 
 
-def left_out(points: Array, corners: tuple[Corner, ...]) -> Array:
+def left_out(points: Array, corners: tuple[Corner, ...]) -> NDArray[np.bool_]:
     """(...) True for points (..., 2) within `LEFT_OUT` of the clearance of an unbounded corner."""
     out = np.zeros(points.shape[:-1], dtype=bool)
     for c in corners:

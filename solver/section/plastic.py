@@ -59,7 +59,7 @@ def _strength_ratios(section: Section) -> Array | None:
     if any(m.strength is None for m in materials):
         return None
     strength = np.array([m.strength for m in materials], dtype=float)
-    return strength / strength[0]
+    return np.asarray(strength / strength[0])
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -69,8 +69,9 @@ def split_edges(mesh: SectionMesh, edges: Ints) -> SectionMesh:
     whole = np.flatnonzero((mesh.bulges != 0) & (middle < 0))
     pairs = np.vstack([mesh.edges[whole], _pairs(a, middle[edges]), _pairs(middle[edges], b)])
     bulges = np.concatenate([mesh.bulges[whole], half, half])
+    parent = np.concatenate(parents)
     return connect(
-        vertices, np.vstack(children), mesh.region[np.concatenate(parents)], pairs, bulges
+        vertices, np.vstack(children), mesh.region[parent], pairs, bulges, mesh.depth[parent]
     )
 
 
@@ -118,7 +119,9 @@ def cut_toward(mesh: SectionMesh, corners: Ints) -> SectionMesh:
     bulges = np.concatenate(
         [mesh.bulges[whole], sub_bulge(bulge[arcs], part), sub_bulge(bulge[arcs], 1 - part)]
     )
-    return connect(np.vstack([mesh.vertices, new]), children, region, pairs, bulges)
+    depth = np.concatenate([mesh.depth[rest], mesh.depth[t] + 1, mesh.depth[t], mesh.depth[t]])
+    vertices = np.vstack([mesh.vertices, new])
+    return connect(vertices, children, region, pairs, bulges, depth)
 
 
 def _rows(a: Ints, b: Ints, c: Ints) -> Ints:

@@ -110,4 +110,4 @@ def _top(outer: shapely.Polygon, holes: list[shapely.Polygon], heights: Array) -
             low = middle
         else:
             high = middle
-    return high
+    return float(high)

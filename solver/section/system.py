@@ -9,6 +9,7 @@ condensed load does not depend on c; the bubbles follow from the border coeffici
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 
@@ -52,7 +53,9 @@ class Condensed:
         """The same elements with other load columns (t, n, k)."""
         outer = self.loads.shape[1]
         bubble = columns[:, outer:]
-        solved = np.linalg.solve(self.bubble_stiffness, bubble) if bubble.shape[1] else bubble
+        solved: Array = bubble
+        if bubble.shape[1]:
+            solved = np.asarray(np.linalg.solve(self.bubble_stiffness, bubble), dtype=np.float64)
         # K_ib K_bb^-1 f_b = recovery^T f_b, by symmetry
         loads = columns[:, :outer] - self.recovery.transpose(0, 2, 1) @ bubble
         return replace(self, loads=loads, bubble_loads=solved)
@@ -101,18 +104,18 @@ class Factored:
 
     unknown: Ints
     size: int
-    _lu: object
+    _lu: Any
 
     def solve(self, condensed: Condensed, load: int, extra: Array | None = None) -> Array:
         """(count,) global coefficients for one load column, plus an extra load per unknown."""
-        rhs = np.bincount(
+        rhs: Array = np.bincount(
             self.unknown[condensed.freedoms].ravel() + 1,
             weights=condensed.loads[..., load].ravel(),
             minlength=self.size + 1,
-        )[1:]
+        )[1:].astype(np.float64)
         if extra is not None:
             rhs = rhs + extra
-        solution = np.append(self._lu.solve(rhs), 0.0)  # type: ignore[attr-defined]
+        solution = np.append(self._lu.solve(rhs), 0.0)
         return solution[self.unknown]
 
 

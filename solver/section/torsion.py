@@ -20,14 +20,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from .elements import CURVED_EXTRA, Stations, element_integrals, rule_stations
-from .mesh import Array, Border, SectionMesh, border_of
+from .mesh import Array, Border, Ints, SectionMesh, border_of
 from .system import Condensed, Factored, condense, factor
 
 #: Relative allowance for rounding in the sums that make up the lower bound: about 1e4 terms of
 # 1e-16.
 ROUNDING = 2e-13
+#: Edges deep in the layers toward a corner keep this order at least.
+LEAST_ORDER = 3
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -108,7 +111,8 @@ def solve_torsion(
     loads = np.stack([2 * integrals.area_load, -integrals.spin_load], axis=2)
     condensed = condense(mesh, order, integrals, loads)
 
-    phi_unknown, holes = _phi_unknowns(mesh, border, order, condensed.count)
+    spare = _spare_functions(mesh, order, condensed.count)
+    phi_unknown, holes = _phi_unknowns(mesh, border, order, spare)
     size = int(phi_unknown.max()) + 1
     hole_load = np.zeros(size)
     hole_load[holes[holes >= 0]] = 2 * -border.loop_areas[holes >= 0]
@@ -122,8 +126,11 @@ def solve_torsion(
 
     # The warping is free up to a constant: hold one vertex. Its load carries the modulus, as its
     # stiffness does.
-    omega_unknown = np.arange(condensed.count) - 1
-    warping_system = factor(condensed, shear, omega_unknown, condensed.count - 1)
+    held = spare.copy()
+    held[0] = True
+    omega_unknown = np.where(held, -1, np.cumsum(~held) - 1)
+    warping_size = int((~held).sum())
+    warping_system = factor(condensed, shear, omega_unknown, warping_size)
     weighted = (
         condensed if np.all(shear == 1) else condensed.with_loads(loads * shear[:, None, None])
     )
@@ -153,22 +160,33 @@ def solve_torsion(
         lower - allowance,
         upper + allowance,
         gap,
-        size + condensed.count - 1,
+        size + warping_size,
         condensed,
         warping_system,
     )
 
 
-def _phi_unknowns(mesh: SectionMesh, border: Border, order: int, count: int) -> tuple[Array, Array]:
+def _spare_functions(mesh: SectionMesh, order: int, count: int) -> NDArray[np.bool_]:
+    """(count,) edge functions left out: toward a corner the energy falls by RATIO^(2 lambda) a layer,
+    and the order that edges need falls by about one (Babuska & Guo's linear degree vector)."""
+    spare = np.zeros(count, dtype=bool)
+    lowered = np.maximum(LEAST_ORDER, order - mesh.edge_depth())
+    degree = np.arange(2, order + 1)
+    spare[len(mesh.vertices) :] = (degree > lowered[:, None]).ravel()
+    return spare
+
+
+def _phi_unknowns(
+    mesh: SectionMesh, border: Border, order: int, spare: NDArray[np.bool_]
+) -> tuple[Ints, Ints]:
     """Unknown of each function (-1: zero) and of each border loop (-1: the outer one)."""
-    fixed = np.zeros(count, dtype=bool)
+    fixed = spare.copy()
     fixed[border.start] = True
     edge = border.edges[:, None] * (order - 1) + np.arange(order - 1) + len(mesh.vertices)
     fixed[edge.ravel()] = True
     unknown = np.where(fixed, -1, np.cumsum(~fixed) - 1)
     free = int((~fixed).sum())
-    # not by the sign of the area: a slit inside the material is a loop of area zero
-    inner = np.arange(len(border.loop_areas)) != np.argmax(border.loop_areas)
+    inner = border.loop_areas < 0
     holes = np.where(inner, free + np.cumsum(inner) - 1, -1)
     unknown[border.start] = holes[border.loop]
     return unknown, holes

@@ -85,9 +85,13 @@ class UnitStress:
         order = self.field.order
         f = self.flexure
         cut = FlexureField(
-            *(truncated(c, order) for c in (f.psi_a, f.psi_b, f.chi_a, f.chi_b, f.psi_w)),
-            f.poisson,
-            f.poisson_scale,
+            psi_a=truncated(f.psi_a, order),
+            psi_b=truncated(f.psi_b, order),
+            chi_a=truncated(f.chi_a, order),
+            chi_b=truncated(f.chi_b, order),
+            psi_w=truncated(f.psi_w, order),
+            poisson=f.poisson,
+            poisson_scale=f.poisson_scale,
         )
         return UnitStress(self.result, cut, self.modulus, True)
 
@@ -141,7 +145,8 @@ class UnitStress:
         """(t, q) difference of the two stress estimates of a unit torque."""
         tau = self._base(stations, triangles).tau
         torque, _ = self._base_resultants
-        return np.hypot(*np.moveaxis(tau[4] / torque[4] - tau[5] / torque[5], 2, 0))
+        apart = tau[4] / torque[4] - tau[5] / torque[5]
+        return np.asarray(np.hypot(apart[..., 0], apart[..., 1]))
 
     @cached_property
     def _base_resultants(self) -> tuple[Array, Array]:
@@ -271,7 +276,7 @@ class UnitStress:
         stiff = self._shear_over_elastic(nu) * nu
         inverse = np.linalg.inv(np.array([[m.y, m.xy], [m.xy, m.x]]))
         per_direction = (torque[:2] + stiff * torque[2:4]) @ inverse
-        return self.field.origin + np.array([per_direction[1], -per_direction[0]])
+        return np.asarray(self.field.origin + [per_direction[1], -per_direction[0]])
 
 
 def unit_stress(result: SectionResult) -> UnitStress:
