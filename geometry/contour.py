@@ -161,7 +161,7 @@ def edge_lengths(start: Array, end: Array, bulge: Array) -> Array:
     """(n,) lengths of the edges."""
     chord = np.hypot(*(end - start).T)
     a = 2 * np.arctan(np.abs(bulge))
-    return chord / np.sinc(a / np.pi)
+    return np.asarray(chord / np.sinc(a / np.pi))
 
 
 def arc_circles(start: Array, end: Array, bulge: Array) -> tuple[Array, Array]:
@@ -191,7 +191,8 @@ def edge_points(start: Array, end: Array, bulge: Array, s: Array) -> Array:
     ratio = s * np.sinc(s * a / np.pi) / np.sinc(a / np.pi)
     along = ratio * np.cos((1 - s) * a)
     across = ratio * np.sin((1 - s) * a)
-    return start[:, None] + along[..., None] * d[:, None] + across[..., None] * right[:, None]
+    moved = along[..., None] * d[:, None] + across[..., None] * right[:, None]
+    return np.asarray(start[:, None] + moved)
 
 
 def edge_tangents(start: Array, end: Array, bulge: Array, s: Array) -> Array:
@@ -203,7 +204,7 @@ def edge_tangents(start: Array, end: Array, bulge: Array, s: Array) -> Array:
     s = np.broadcast_to(np.atleast_2d(s), (len(start), np.shape(s)[-1]))
     along = np.cos((1 - 2 * s) * a) / np.sinc(a / np.pi)
     across = np.sin((1 - 2 * s) * a) / np.sinc(a / np.pi)
-    return along[..., None] * d[:, None] + across[..., None] * right[:, None]
+    return np.asarray(along[..., None] * d[:, None] + across[..., None] * right[:, None])
 
 
 def sub_bulge(bulge: Array, fraction: Array) -> Array:

@@ -25,6 +25,7 @@ from .sampling import patches
 if TYPE_CHECKING:
     from matplotlib.artist import Artist
     from matplotlib.axes import Axes
+    from matplotlib.colors import Colormap
 
     from ..solver.section.extremes import Extreme
     from ..solver.section.stress import StressResult
@@ -131,7 +132,7 @@ def _unit(stress: StressResult) -> tuple[str, float]:
     return unit_text(unit), factor
 
 
-def _levels(component: Component, extremes: list[Extreme]) -> tuple[Array, object]:
+def _levels(component: Component, extremes: list[Extreme]) -> tuple[Array, Colormap]:
     """Contour levels and colours: light to dark from zero, or diverging about zero."""
     high = max(e.value for e in extremes)
     low = min(e.value for e in extremes)

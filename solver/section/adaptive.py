@@ -19,6 +19,8 @@ from .torsion import TorsionField, solve_torsion
 
 #: Orders used; beyond 12 the gain per unknown is lost to rounding and to the cost of bubbles.
 MIN_ORDER, MAX_ORDER = 3, 12
+#: A mesh of many small triangles starts with a lower order: its smallness is accuracy enough.
+FIRST_UNKNOWNS = 100_000
 #: A set this small a part of all triangles is refined locally; a larger one calls for a higher
 # order.
 FEW = 0.3
@@ -59,6 +61,8 @@ def refine_torsion(
     limits = limits or Limits()
     order = int(np.clip(round(1 - 1.05 * np.log10(accuracy)), MIN_ORDER, MAX_ORDER - 2))
     mesh = _first_layers(mesh, shear_by_region, accuracy)
+    while order > MIN_ORDER and _unknowns(mesh, order) > FIRST_UNKNOWNS:
+        order -= 1
     best: TorsionField | None = None
     for _ in range(limits.rounds):
         field = solve_torsion(mesh, order, origin, shear_by_region)
@@ -67,10 +71,15 @@ def refine_torsion(
         if field.relative_width <= accuracy:
             break
         mesh, order = _next(field, shear_by_region, accuracy)
-        if len(mesh.edges) * (order - 1) * 2 > limits.unknowns:
+        if _unknowns(mesh, order) > limits.unknowns:
             break
     assert best is not None
     return best
+
+
+def _unknowns(mesh: SectionMesh, order: int) -> int:
+    """Unknowns of the pair of systems, nearly."""
+    return 2 * len(mesh.edges) * (order - 1)
 
 
 def _first_layers(mesh: SectionMesh, shear: Array, accuracy: float) -> SectionMesh:

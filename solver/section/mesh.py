@@ -78,7 +78,8 @@ class SectionMesh:
 
 
 def connect(
-    vertices: Array, triangles: Ints,
+    vertices: Array,
+    triangles: Ints,
     region: Ints,
     arc_pairs: Ints,
     arc_bulges: Array,
@@ -140,7 +141,9 @@ def part(mesh: SectionMesh, cut_edges: Ints) -> SectionMesh:
         some = bulge != 0
         pairs.append(triangles[some][:, [a, b]])
         bulges.append(bulge[some])
-    return connect(vertices, triangles, mesh.region, np.vstack(pairs), np.concatenate(bulges), mesh.depth)
+    return connect(
+        vertices, triangles, mesh.region, np.vstack(pairs), np.concatenate(bulges), mesh.depth
+    )
 
 
 @dataclass(frozen=True, slots=True, eq=False)

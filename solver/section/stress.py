@@ -11,6 +11,7 @@ import numpy as np
 from ...geometry.errors import InputError
 from .actions import Actions
 from .components import COMPONENTS
+from .equilibrium import equilibrium_residual
 from .extremes import Extreme, Search
 from .mesh import Array
 from .peak import LEFT_OUT
@@ -111,7 +112,7 @@ def solve_stress(
         units,
         tuple(solved),
         _envelope(solved),
-        units.equilibrium_residual(),
+        equilibrium_residual(units),
         _refusal(result),
         factor,
     )

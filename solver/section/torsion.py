@@ -167,8 +167,9 @@ def solve_torsion(
 
 
 def _spare_functions(mesh: SectionMesh, order: int, count: int) -> NDArray[np.bool_]:
-    """(count,) edge functions left out: toward a corner the energy falls by RATIO^(2 lambda) a layer,
-    and the order that edges need falls by about one (Babuska & Guo's linear degree vector)."""
+    """(count,) edge functions left out: toward a corner the energy falls by RATIO^(2 lambda) a
+    layer, and the order that edges need falls by about one (Babuska & Guo's linear degree
+    vector)."""
     spare = np.zeros(count, dtype=bool)
     lowered = np.maximum(LEAST_ORDER, order - mesh.edge_depth())
     degree = np.arange(2, order + 1)
@@ -186,7 +187,8 @@ def _phi_unknowns(
     fixed[edge.ravel()] = True
     unknown = np.where(fixed, -1, np.cumsum(~fixed) - 1)
     free = int((~fixed).sum())
-    inner = border.loop_areas < 0
+    # not by the sign of the area: a slit inside the material is a loop of area zero
+    inner = np.arange(len(border.loop_areas)) != np.argmax(border.loop_areas)
     holes = np.where(inner, free + np.cumsum(inner) - 1, -1)
     unknown[border.start] = holes[border.loop]
     return unknown, holes

@@ -10,21 +10,25 @@ from __future__ import annotations
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
+from typing import Any
 
 import numpy as np
 
 from ...geometry.errors import MeshError
 from ...geometry.planar_map import PlanarMap
-from .breakpoints import BrokenEdges, break_edges
+from .breakpoints import GROWTH, BrokenEdges, break_edges
 from .mesh import Array, Ints, SectionMesh, connect, part
 from .refine import smallest_stretch, split_edges
 
+#: Squares of the border's pieces in the section's area, by the number of pieces: above this the
+# size grows inward.
+MANY_PER_PIECE = 1.2
 _TURN = threading.Lock()
 _MODEL = "soapfilm section"
 
 
 @contextmanager
-def _gmsh() -> Iterator[object]:
+def _gmsh() -> Iterator[Any]:
     try:
         import gmsh
     except OSError as error:  # the wheel loads system libraries when it is imported
@@ -86,8 +90,8 @@ def _triangles(plan: PlanarMap, broken: BrokenEdges) -> tuple[Array, Ints, Ints]
                 run: list[int] = []
                 for signed in loop:
                     k = abs(int(signed)) - 1
-                    lines = range(offset[k] + 1, offset[k + 1] + 1)
-                    run += list(lines) if signed > 0 else [-tag for tag in reversed(lines)]
+                    tags_on = range(offset[k] + 1, offset[k + 1] + 1)
+                    run += list(tags_on) if signed > 0 else [-tag for tag in reversed(tags_on)]
                 loop_tag += 1
                 geo.addCurveLoop(run, loop_tag)
                 tags.append(loop_tag)
@@ -97,10 +101,13 @@ def _triangles(plan: PlanarMap, broken: BrokenEdges) -> tuple[Array, Ints, Ints]
             lines = [tag + 1 for k in inner for tag in range(offset[k], offset[k + 1])]
             if lines:
                 gmsh.model.mesh.embed(1, lines, 2, face + 1)
+        fine = _border_is_fine(plan, broken)
+        if fine:
+            _grow_inward(gmsh, len(broken.pieces))
         options = {
             "Mesh.Algorithm": 5,
-            "Mesh.MeshSizeExtendFromBoundary": 1,
-            "Mesh.MeshSizeFromPoints": 1,
+            "Mesh.MeshSizeExtendFromBoundary": 0 if fine else 1,
+            "Mesh.MeshSizeFromPoints": 0 if fine else 1,
             "Mesh.MaxNumThreads2D": 1,
             "Mesh.AlgorithmSwitchOnFailure": 1,
         }
@@ -117,7 +124,31 @@ def _triangles(plan: PlanarMap, broken: BrokenEdges) -> tuple[Array, Ints, Ints]
         return _read(gmsh, plan, broken, centre, scale)
 
 
-def _failure(gmsh: object, broken: BrokenEdges, message: str) -> str:
+def _border_is_fine(plan: PlanarMap, broken: BrokenEdges) -> bool:
+    """Whether triangles as small as the border's pieces would fill the inside by the thousand, as
+    within a smooth outline drawn with many vertices."""
+    signed = np.concatenate([loop for loops in plan.faces for loop in loops])
+    net = np.bincount(np.abs(signed) - 1, np.sign(signed), minlength=len(plan.edges))[broken.edge]
+    x, y = (broken.points[broken.pieces] - broken.points[0]).transpose(2, 1, 0)
+    area = float(net @ (x[0] * y[1] - x[1] * y[0])) / 2
+    length = np.hypot(x[1] - x[0], y[1] - y[0]).mean()
+    return bool(area > MANY_PER_PIECE * len(net) * length**2)
+
+
+def _grow_inward(gmsh: Any, pieces: int) -> None:
+    """Let the size grow with the distance to the border, by GROWTH as along it.
+
+    Not the rule: through a thin wall it would set points for which there is no need.
+    """
+    field = gmsh.model.mesh.field
+    tag = field.add("Extend")
+    field.setNumbers(tag, "CurvesList", list(range(1, pieces + 1)))
+    field.setNumber(tag, "DistMax", 2.0)  # beyond every distance: the section's span is 1
+    field.setNumber(tag, "SizeMax", 2.0 * GROWTH)
+    field.setAsBackgroundMesh(tag)
+
+
+def _failure(gmsh: Any, broken: BrokenEdges, message: str) -> str:
     tightest = int(np.argmin(broken.size))
     x, y = broken.points[tightest]
     return (
@@ -128,9 +159,9 @@ def _failure(gmsh: object, broken: BrokenEdges, message: str) -> str:
 
 
 def _read(
-    gmsh: object, plan: PlanarMap, broken: BrokenEdges, centre: Array, scale: float
+    gmsh: Any, plan: PlanarMap, broken: BrokenEdges, centre: Array, scale: float
 ) -> tuple[Array, Ints, Ints]:
-    tags, xyz, _ = gmsh.model.mesh.getNodes()  # type: ignore[attr-defined]
+    tags, xyz, _ = gmsh.model.mesh.getNodes()
     tags = tags.astype(np.int64)
     local = xyz.reshape(-1, 3)[:, :2]
     ours = (broken.points - centre) / scale
@@ -151,7 +182,7 @@ def _read(
     out[number[tags]] = points
     triangles, region = [], []
     for face in range(len(plan.faces)):
-        kinds, _, nodes = gmsh.model.mesh.getElements(2, face + 1)  # type: ignore[attr-defined]
+        kinds, _, nodes = gmsh.model.mesh.getElements(2, face + 1)
         if len(kinds) != 1 or kinds[0] != 2:
             raise MeshError(f"the mesh generator left region {face + 1} empty; check its outline")
         rows = number[nodes[0].astype(np.int64)].reshape(-1, 3)

@@ -212,48 +212,6 @@ class UnitStress:
         return 1 / (2 * (1 + poisson))
 
     # -- what follows from the fields --------------------------------------------------------------
-    def resultants(self) -> Array:
-        """(8, 7) resultants N, M_x, M_y, V_x, V_y, torque about the shear centre, B of each unit
-        field."""
-        stations = load_stations(self.field)
-        unit = self.evaluate(stations)
-        w = stations.weights
-        r = stations.points - self.field.origin
-        x, y = r[..., 0], r[..., 1]
-        pole = self.result.shear_centre - self.field.origin
-        omega = warping_about_shear_centre(
-            self.field, self.result.warping_properties, stations, self.field.omega
-        )
-        moment = (x - pole[0]) * unit.tau[..., 1] - (y - pole[1]) * unit.tau[..., 0]
-        columns = [
-            unit.sigma,
-            unit.sigma * y,
-            -unit.sigma * x,
-            unit.tau[..., 0],
-            unit.tau[..., 1],
-            moment,
-        ]
-        columns.append(-unit.sigma * omega)
-        return np.stack([np.einsum("atq,tq->a", c, w) for c in columns], axis=1)
-
-    def equilibrium_residual(self) -> float:
-        """Largest relative amount by which a resultant integrated from its field misses the action.
-
-        Each entry is made dimensionless with the radius of gyration about the shear centre.
-        """
-        wanted = np.zeros((8, 7))
-        for action, column in ((0, 0), (1, 1), (2, 2), (3, 3), (4, 4), (5, 5), (6, 5), (7, 6)):
-            wanted[action, column] = 1.0
-        if not self.warps:
-            wanted[6:] = 0
-        length = self.result.polar_radius
-        power = np.array([0, 1, 1, 0, 0, 1, 2])
-        unit_power = np.array([0, 1, 1, 0, 0, 1, 1, 2])
-        off = (self.resultants() - wanted) * length ** (
-            unit_power[:, None] - power[None, :]
-        ).astype(float)
-        return float(np.abs(off).max())
-
     def shear_flexibility(self, poisson: float | None = None) -> Array:
         """(2, 2) energy flexibility f with (V f V)/2 = G_ref int tau^2/(2 G): shear areas are
         1/f_xx, 1/f_yy.
@@ -276,7 +234,8 @@ class UnitStress:
         stiff = self._shear_over_elastic(nu) * nu
         inverse = np.linalg.inv(np.array([[m.y, m.xy], [m.xy, m.x]]))
         per_direction = (torque[:2] + stiff * torque[2:4]) @ inverse
-        return np.asarray(self.field.origin + [per_direction[1], -per_direction[0]])
+        x, y = self.field.origin
+        return np.array([x + per_direction[1], y - per_direction[0]])
 
 
 def unit_stress(result: SectionResult) -> UnitStress:
