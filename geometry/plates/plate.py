@@ -11,7 +11,7 @@ from ..errors import GeometryError
 from ..material import Material
 from .bend import bent_path
 from .offset import offset_path
-from .path import Path
+from .path import Path, place
 from .strip import Strip
 
 Array = NDArray[np.float64]
@@ -20,6 +20,11 @@ Array = NDArray[np.float64]
 #: of it.
 LINES = {"centre": (0.5, 0.5), "left": (0.0, 1.0), "right": (1.0, 0.0)}
 CORNERS = ("lap", "mitre")
+#: Segments shorter than this part of the thickness, and thicknesses below this part of the line,
+#: are slips of the keyboard; products of such lengths would lose their digits.
+_SLIP = 1e-6
+#: Lengths whose products stay far from underflow and overflow.
+_SMALLEST, _LARGEST = 1e-50, 1e50
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,8 +75,10 @@ class Plate:
         if not self.name:
             raise GeometryError("every plate needs a name, for welds and results to call it by")
         for word, value in (("thickness", self.thickness), ("end thickness", self.end_thickness)):
-            if value is not None and not 0 < value < np.inf:
-                raise GeometryError(f"plate {self.name!r}: {word} must be positive, got {value}")
+            if value is not None and not _SMALLEST < value < _LARGEST:
+                raise GeometryError(
+                    f"plate {self.name!r}: {word} must be positive, of a size to build, got {value}"
+                )
         if self.bend_radius is not None and not 0 <= self.bend_radius < np.inf:
             raise GeometryError(
                 f"plate {self.name!r}: the bend radius is that of the inner face, 0 or more, "
@@ -113,6 +120,7 @@ class Plate:
                 )
             points.append(points[0])
         line = Path(points, bulges)
+        self._check_proportions(line)
         ring = self.closed or line.returns
         share_left, share_right = LINES[self.line]
         if self.tapered:
@@ -131,6 +139,21 @@ class Plate:
             offset_path(line, -share_right * t, closed=ring),
         )
         return Strip(line, *faces, ring=ring, seam=ring and not self.closed)
+
+    def _check_proportions(self, line: Path) -> None:
+        thick = max(self.thickness, self.end_thickness or 0.0)
+        thin = min(self.thickness, self.end_thickness or np.inf)
+        k = int(np.argmin(line.edge_lengths))
+        if line.edge_lengths[k] < _SLIP * thick:
+            raise GeometryError(
+                f"points {k + 1} and {k + 2} of the line, at {place(line.points[k])}, are closer "
+                "than a millionth of the thickness; drop one"
+            )
+        if not line.length < thin / _SLIP:
+            raise GeometryError(
+                f"its thickness {thin:.3g} vanishes beside its length {line.length:.3g}; "
+                "check the numbers and the unit"
+            )
 
     def _thickness_along(self, line: Path) -> Array:
         """(n,) thickness at the vertices of the line."""

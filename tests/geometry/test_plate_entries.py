@@ -194,3 +194,26 @@ def test_any_plates_and_welds_are_read_or_refused(plates: list, welds: list) -> 
         message = ""
         assert all(np.isfinite(region.area()) for region in section.regions)
     assert "\n" not in message
+
+
+@settings(max_examples=150, deadline=None)
+@given(welds=st.lists(weld, min_size=1, max_size=2))
+def test_any_welds_of_good_plates_give_a_section_or_one_line(welds: list) -> None:  # type: ignore[type-arg]
+    plates = [
+        Plate("plate 1", ((-50, 0), (50, 0)), 10),
+        Plate("plate 2", ((0, 0), (0, -120)), 8),
+        Plate("plate 3", ((50, 0), (50, -120)), 8),
+    ]
+    try:
+        made = [
+            Weld(f"w{k}", **{key: tuple(v) if isinstance(v, list) else v for key, v in w.items()})
+            for k, w in enumerate(welds)
+        ]
+        section = assemble(plates, made)
+        check(section)
+    except SoapfilmError as error:
+        message = str(error)
+    else:
+        message = ""
+        assert section.joints
+    assert "\n" not in message

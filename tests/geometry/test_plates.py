@@ -380,7 +380,7 @@ LINE = ((0, 0), (9, 0))
 @pytest.mark.parametrize(
     ("points", "thickness", "extra", "words"),
     [
-        (LINE, 0, {}, "thickness must be positive, got 0"),
+        (LINE, 0, {}, "thickness must be positive, .* got 0"),
         (LINE, 1, {"name": ""}, "needs a name"),
         (LINE, 1, {"line": "middle"}, "line is one of"),
         (LINE, 1, {"corner": "bevel"}, "corner is one of"),
