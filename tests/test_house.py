@@ -6,6 +6,7 @@ import ast
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -46,16 +47,26 @@ def test_imports_inside_the_package_are_relative(path: Path) -> None:
 
 def test_packages_list_every_folder_with_modules() -> None:
     """A sub-package forgotten there works from the source and is missing in the wheel."""
-    if sys.version_info >= (3, 11):
-        import tomllib
-    else:
-        import tomli as tomllib
-    tools = tomllib.loads((ROOT / "pyproject.toml").read_text())["tool"]["setuptools"]
+    tools = _setuptools()
     folders = {path.parent.relative_to(ROOT).as_posix() for path in MODULES}
     assert set(tools["package-dir"].values()) >= folders
     assert {name.removeprefix("soapfilm.").replace(".", "/") for name in tools["packages"]} == set(
         tools["package-dir"].values()
     )
+
+
+def test_package_data_lists_every_other_file() -> None:
+    tools = _setuptools()
+    listed = {
+        path
+        for package, patterns in tools["package-data"].items()
+        for pattern in patterns
+        for path in (ROOT / tools["package-dir"][package]).glob(pattern)
+    }
+    for room in ARROWS:
+        for path in (ROOT / room).rglob("*"):
+            if path.is_file() and path.suffix not in (".py", ".pyc"):
+                assert path in listed, path.relative_to(ROOT)
 
 
 @pytest.mark.parametrize("words", [["--help"], ["--version"], ["section", "--help"], ["nonsense"]])
@@ -97,3 +108,13 @@ def _imported_rooms(path: Path) -> set[str]:
         else:
             found |= {alias.name for alias in node.names}
     return found
+
+
+def _setuptools() -> dict[str, Any]:
+    """What pyproject.toml tells the build."""
+    if sys.version_info >= (3, 11):
+        import tomllib
+    else:
+        import tomli as tomllib
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text())
+    return project["tool"]["setuptools"]  # type: ignore[no-any-return]
