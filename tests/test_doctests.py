@@ -1,0 +1,26 @@
+"""Every example in a docstring is run."""
+
+from __future__ import annotations
+
+import doctest
+import importlib
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parent.parent
+ROOMS = ("geometry", "solver", "report", "cli")
+EXAMPLES = sorted(
+    path.relative_to(ROOT)
+    for room in ROOMS
+    for path in (ROOT / room).rglob("*.py")
+    if ">>>" in path.read_text()
+)
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=str)
+def test_docstring_examples(path: Path) -> None:
+    words = [part for part in path.with_suffix("").parts if part != "__init__"]
+    module = importlib.import_module(".".join(["soapfilm", *words]))
+    assert any(test.examples for test in doctest.DocTestFinder().find(module))
+    assert doctest.testmod(module, optionflags=doctest.NORMALIZE_WHITESPACE).failed == 0
