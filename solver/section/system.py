@@ -104,7 +104,12 @@ class Factored:
 
     unknown: Ints
     size: int
+    matrix: Any
     _lu: Any
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        """Results travel from worker processes, which SuperLU's objects cannot: factor again."""
+        return _factored, (self.matrix, self.unknown, self.size)
 
     def solve(self, condensed: Condensed, load: int, extra: Array | None = None) -> Array:
         """(count,) global coefficients for one load column, plus an extra load per unknown."""
@@ -128,7 +133,6 @@ def factor(condensed: Condensed, weight: Array, unknown: Ints, size: int) -> Fac
         If the matrix is singular to working precision.
     """
     from scipy.sparse import coo_array
-    from scipy.sparse.linalg import splu
 
     dofs = unknown[condensed.freedoms]
     n = dofs.shape[1]
@@ -137,6 +141,12 @@ def factor(condensed: Condensed, weight: Array, unknown: Ints, size: int) -> Fac
     data = (condensed.stiffness * weight[:, None, None]).ravel()
     keep = (rows >= 0) & (cols >= 0)
     matrix = coo_array((data[keep], (rows[keep], cols[keep])), shape=(size, size)).tocsc()
+    return _factored(matrix, unknown, size)
+
+
+def _factored(matrix: Any, unknown: Ints, size: int) -> Factored:
+    from scipy.sparse.linalg import splu
+
     try:
         lu = splu(
             matrix,
@@ -148,4 +158,4 @@ def factor(condensed: Condensed, weight: Array, unknown: Ints, size: int) -> Fac
         raise SolveError(
             f"the section's equations are singular ({error}); check for parts that barely join"
         ) from error
-    return Factored(unknown, size, lu)
+    return Factored(unknown, size, matrix, lu)

@@ -16,7 +16,7 @@ import numpy as np
 
 from ...geometry.errors import MeshError
 from ...geometry.planar_map import PlanarMap
-from .breakpoints import GROWTH, BrokenEdges, break_edges
+from .breakpoints import GROWTH, BrokenEdges, break_edges, halved
 from .mesh import Array, Ints, SectionMesh, connect, part
 from .refine import smallest_stretch, split_edges
 
@@ -25,6 +25,8 @@ from .refine import smallest_stretch, split_edges
 MANY_PER_PIECE = 1.2
 _TURN = threading.Lock()
 _MODEL = "soapfilm section"
+#: Smallest Jacobian of a curved triangle, by that of the straight one, and meshes tried for it.
+LEAST_STRETCH, _ATTEMPTS = 0.1, 8
 
 
 @contextmanager
@@ -65,10 +67,28 @@ def triangulate(plan: PlanarMap, *, coarseness: float = 1.0) -> SectionMesh:
         When gmsh fails or an arc cannot be followed; names the place.
     """
     broken = break_edges(plan, coarseness)
-    points, triangles, region = _triangles(plan, broken)
-    mesh = connect(points, triangles, region, broken.pieces, broken.bulges)
-    mesh = _unfold(mesh)
-    return part(mesh, _slit_edges(plan, broken, mesh))
+    for _ in range(_ATTEMPTS):
+        points, triangles, region = _triangles(plan, broken)
+        raw = connect(points, triangles, region, broken.pieces, broken.bulges)
+        mesh = _unfold(raw)
+        if mesh is not None:
+            return part(mesh, _slit_edges(plan, broken, mesh))
+        # An edge from far off grazes an arc and would cross it: finer arcs draw other triangles.
+        broken = halved(broken, _folded_pieces(raw, broken))
+    x, y = raw.corners[np.argmin(smallest_stretch(raw))].mean(axis=0)
+    raise MeshError(
+        f"an arc near ({x:.6g}, {y:.6g}) cannot be followed by the mesh; check the outline there"
+    )
+
+
+def _folded_pieces(mesh: SectionMesh, broken: BrokenEdges) -> Ints:
+    """Pieces whose arc folds the triangle behind it."""
+    bad = mesh.triangle_edges[smallest_stretch(mesh) < LEAST_STRETCH]
+    edges = np.unique(bad[mesh.bulges[bad] != 0])
+    n = len(mesh.vertices)
+    keys = mesh.edges[edges, 0] * n + mesh.edges[edges, 1]
+    own = broken.pieces.min(axis=1) * n + broken.pieces.max(axis=1)
+    return np.flatnonzero(np.isin(own, keys))
 
 
 def _triangles(plan: PlanarMap, broken: BrokenEdges) -> tuple[Array, Ints, Ints]:
@@ -104,8 +124,15 @@ def _triangles(plan: PlanarMap, broken: BrokenEdges) -> tuple[Array, Ints, Ints]
         fine = _border_is_fine(plan, broken)
         if fine:
             _grow_inward(gmsh, len(broken.pieces))
-        options = {
+        options = {  # those that decide the mesh; a session that was running may hold others
             "Mesh.Algorithm": 5,
+            "Mesh.ElementOrder": 1,
+            "Mesh.RecombineAll": 0,
+            "Mesh.SubdivisionAlgorithm": 0,
+            "Mesh.MeshSizeFactor": 1,
+            "Mesh.MeshSizeMin": 0,
+            "Mesh.MeshSizeMax": 1e22,
+            "Mesh.MeshSizeFromCurvature": 0,
             "Mesh.MeshSizeExtendFromBoundary": 0 if fine else 1,
             "Mesh.MeshSizeFromPoints": 0 if fine else 1,
             "Mesh.MaxNumThreads2D": 1,
@@ -197,15 +224,15 @@ def _read(
     return out[keep], renumber[joined], np.concatenate(region)
 
 
-def _unfold(mesh: SectionMesh) -> SectionMesh:
-    """Cut triangles until none is folded by the exact map of its arcs.
+def _unfold(mesh: SectionMesh) -> SectionMesh | None:
+    """Cut triangles until none is folded by the exact map of its arcs; None where that fails.
 
     One arc too round for its triangle is halved. Where two arcs of a triangle run on smoothly into
     each other their true angle is straight and no halving helps: its third edge is halved, which
     parts the arcs.
     """
-    for _ in range(12):
-        bad = np.flatnonzero(smallest_stretch(mesh) < 0.1)
+    for _ in range(5):
+        bad = np.flatnonzero(smallest_stretch(mesh) < LEAST_STRETCH)
         if not bad.size:
             return mesh
         edges = mesh.triangle_edges[bad]
@@ -213,10 +240,7 @@ def _unfold(mesh: SectionMesh) -> SectionMesh:
         ears = arcs.sum(axis=1) == 2
         cut = np.where(ears[:, None], ~arcs, arcs)
         mesh = split_edges(mesh, np.unique(edges[cut]))
-    x, y = mesh.corners[np.argmin(smallest_stretch(mesh))].mean(axis=0)
-    raise MeshError(
-        f"an arc near ({x:.6g}, {y:.6g}) cannot be followed by the mesh; check the outline there"
-    )
+    return None
 
 
 def _slit_edges(plan: PlanarMap, broken: BrokenEdges, mesh: SectionMesh) -> Ints:
