@@ -67,6 +67,24 @@ def break_edges(plan: PlanarMap, coarseness: float = 1.0) -> BrokenEdges:
     return _collect(plan, start, end, size, parts)
 
 
+def halved(broken: BrokenEdges, which: Ints) -> BrokenEdges:
+    """The same edges with some of their pieces cut in the middle."""
+    a, b = broken.pieces[which].T
+    p, q = broken.points[a], broken.points[b]
+    middles = edge_points(p, q, broken.bulges[which], np.array([0.5]))[:, 0]
+    count = np.ones(len(broken.pieces), dtype=np.int64)
+    count[which] = 2
+    old = np.repeat(np.arange(len(count)), count)
+    pieces, bulges = broken.pieces[old], broken.bulges[old]
+    second = np.flatnonzero(old[1:] == old[:-1]) + 1
+    order = np.argsort(which)
+    pieces[second, 0] = pieces[second - 1, 1] = len(broken.points) + order
+    for k in (second, second - 1):
+        bulges[k] = sub_bulge(bulges[k], np.full(len(k), 0.5))
+    size = np.concatenate([broken.size, np.hypot(*(q - p).T) / 2])
+    return BrokenEdges(np.vstack([broken.points, middles]), size, pieces, bulges, broken.edge[old])
+
+
 def node_clearance(nodes: Array, edges: Ints, start: Array, end: Array, bulges: Array) -> Array:
     """(n,) distance of each node to the nearest edge it is not an end of."""
     best = np.full(len(nodes), np.inf)

@@ -28,6 +28,26 @@ def bisect(mesh: SectionMesh, marked: Ints) -> SectionMesh:
         cut[longest[touched]] = True
 
 
+def refined_around(mesh: SectionMesh, places: Array) -> SectionMesh:
+    """Bisect the triangles nearest to each of (n, 2) places, and those that share a vertex with
+    them.
+
+    A triangle's distance is that of its vertices and edge middles, so that places on borders and
+    arcs find the triangle they lie in.
+    """
+    corners = mesh.corners
+    spots = np.concatenate([corners, (corners + np.roll(corners, 1, axis=1)) / 2], axis=1)
+    reach = np.hypot(*np.moveaxis(corners - np.roll(corners, 1, axis=1), 2, 0)).max(axis=1)
+    marked = np.zeros(len(corners), dtype=bool)
+    for place in places:
+        distance = np.hypot(*np.moveaxis(spots - place, 2, 0)).min(axis=1)
+        own = distance <= np.maximum(distance.min() * (1 + 1e-9), 1e-9 * reach)
+        near = np.zeros(len(mesh.vertices), dtype=bool)
+        near[mesh.triangles[own]] = True
+        marked |= near[mesh.triangles].any(axis=1) & (reach <= 4 * reach[own].max())
+    return bisect(mesh, np.flatnonzero(marked))
+
+
 def split_edges(mesh: SectionMesh, edges: Ints) -> SectionMesh:
     """Halve the given edges (arcs along the arc) and cut the triangles behind them to match."""
     if not len(edges):

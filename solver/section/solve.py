@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from time import perf_counter
 
@@ -13,17 +14,21 @@ from ...geometry.section import Section
 from ...geometry.validate import checked_map
 from .adaptive import Limits, refine_torsion
 from .area import AreaProperties, area_properties, modulus_ratios, shear_ratios
-from .corners import unbounded_corners
-from .peak import mean_lever_arm, torsion_modulus
+from .corners import Corner, unbounded_corners
+from .peak import TorsionModulus, mean_lever_arm, torsion_modulus
 from .plastic import plastic_moduli
+from .refine import refined_around
 from .result import Cell, SectionResult, SolverReport
 from .sand_heap import plastic_torque
-from .torsion import TorsionField
+from .torsion import TorsionField, solve_torsion
 from .triangulation import triangulate
 from .warping import warping_properties
 
 #: Relative width asked of J's interval unless told otherwise.
 ACCURACY = 1e-5
+#: Relative difference of the two estimates of the largest torsional stress that is good enough,
+#: and how often the mesh around it is refined for that.
+PEAK_CHANGE, PEAK_ROUNDS = 1e-3, 6
 
 
 def solve_section(
@@ -45,43 +50,96 @@ def solve_section(
     SolveError
         Mesh or system failed; the message names the place.
     """
+    _load_libraries()
     begin = perf_counter()
     solved = solve_fields(section, accuracy, limits=limits)
-    field, area = solved.field, solved.area
-    corners = unbounded_corners(field.mesh, shear_ratios(section), solved.plan)
+    corners = unbounded_corners(solved.field.mesh, shear_ratios(section), solved.plan)
+    field, modulus = _with_peak(solved.field, corners, section)
+    return _collected(section, solved.area, field, modulus, corners, begin, accuracy)
+
+
+def solve_near(result: SectionResult, places: Sequence[tuple[float, float]]) -> SectionResult:
+    """Solve a section again with a finer mesh around the given places, at the same order."""
+    begin = perf_counter() - result.solver.seconds
+    section = result.section
+    mesh = refined_around(result.field.mesh, np.array(places, dtype=float))
+    field = solve_torsion(mesh, result.field.order, result.field.origin, shear_ratios(section))
+    modulus = torsion_modulus(field, result.corners, section.unit)
+    return _collected(
+        section,
+        result.area_properties,
+        field,
+        modulus,
+        result.corners,
+        begin,
+        result.solver.accuracy,
+    )
+
+
+def _load_libraries() -> None:
+    """Import what solving needs, so that its clock measures solving."""
+    import gmsh  # noqa: F401
+    import scipy.sparse.csgraph
+    import scipy.sparse.linalg  # noqa: F401
+    import shapely  # noqa: F401
+
+
+def _with_peak(
+    field: TorsionField, corners: tuple[Corner, ...], section: Section
+) -> tuple[TorsionField, TorsionModulus]:
+    """Refine around the largest shear stress until its two estimates agree: J, an integral, hardly
+    feels a small fillet that rules the peak."""
+    modulus = torsion_modulus(field, corners, section.unit)
+    for _ in range(PEAK_ROUNDS):
+        if modulus.value is None or modulus.at is None or modulus.change <= PEAK_CHANGE:
+            break
+        mesh = refined_around(field.mesh, np.array([modulus.at]))
+        field = solve_torsion(mesh, field.order, field.origin, shear_ratios(section))
+        modulus = torsion_modulus(field, corners, section.unit)
+    return field, modulus
+
+
+def _collected(
+    section: Section,
+    area: AreaProperties,
+    field: TorsionField,
+    modulus: TorsionModulus,
+    corners: tuple[Corner, ...],
+    begin: float,
+    accuracy: float,
+) -> SectionResult:
     lever, lever_change = mean_lever_arm(field)
     mesh, border = field.mesh, field.border
     lengths = edge_lengths(mesh.vertices[border.start], mesh.vertices[border.end], border.bulges)
     j = (field.lower + field.upper) / 2
-    modulus = torsion_modulus(field, corners, section.unit)
     warping = warping_properties(field, area, modulus_ratios(section))
     plastic, heap = plastic_moduli(section), plastic_torque(section)
     report = SolverReport(
-        field.order,
-        len(mesh.triangles),
-        field.unknowns,
-        perf_counter() - begin,
-        accuracy,
-        field.relative_width,
+        order=field.order,
+        elements=len(mesh.triangles),
+        unknowns=field.unknowns,
+        seconds=perf_counter() - begin,
+        accuracy=accuracy,
+        reached=field.relative_width,
     )
     return SectionResult(
-        section,
-        section.regions[0].material,
-        area,
-        float(lengths.sum()),
-        plastic,
-        heap,
-        j,
-        field.lower,
-        field.upper,
-        modulus,
-        lever,
-        lever_change,
-        warping,
-        _cells(field, j),
-        corners,
-        report,
-        field,
+        section=section,
+        reference=section.regions[0].material,
+        area_properties=area,
+        perimeter=float(lengths.sum()),
+        plastic_moduli=plastic,
+        plastic_torque=heap,
+        torsion_constant=j,
+        torsion_constant_lower=field.lower,
+        torsion_constant_upper=field.upper,
+        torsion_modulus=modulus,
+        mean_lever_arm=lever,
+        mean_lever_arm_change=lever_change,
+        warping_properties=warping,
+        cells=_cells(field, j),
+        corners=corners,
+        solver=report,
+        field=field,
     )
 
 

@@ -16,7 +16,12 @@ from .extremes import Extreme, Search
 from .mesh import Array
 from .peak import LEFT_OUT
 from .result import SectionResult
+from .solve import solve_near
 from .unit_stress import UnitStress, unit_stress
+
+#: Change between orders, by the case's largest stress, above which the mesh is refined at an
+#: extreme, and how often.
+PEAK_CHANGE, PEAK_ROUNDS = 5e-3, 4
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -100,13 +105,18 @@ def solve_stress(
         raise InputError("no load case: give at least one action")
     if not 0 < factor < float("inf"):
         raise InputError(f"the factor on stress must be positive, got {factor}")
-    units = unit_stress(result)
-    search = Search.over(units)
-    solved = []
-    for actions in progress(cases) if progress else cases:
-        vector = actions.vector(result.shear_centre)
-        units.check_vector(vector)
-        solved.append(_solve_case(search, actions, vector, factor))
+    for _ in range(PEAK_ROUNDS):
+        units = unit_stress(result)
+        search = Search.over(units)
+        solved = []
+        for actions in progress(cases) if progress else cases:
+            vector = actions.vector(result.shear_centre)
+            units.check_vector(vector)
+            solved.append(_solve_case(search, actions, vector, factor))
+        unsure = _unsure(solved)
+        if not unsure:
+            break
+        result = solve_near(result, unsure)
     return StressResult(
         result,
         units,
@@ -116,6 +126,20 @@ def solve_stress(
         _refusal(result),
         factor,
     )
+
+
+def _unsure(cases: Sequence[CaseStress]) -> list[tuple[float, float]]:
+    """Places of extremes that have not converged between orders: the mesh is refined there.
+
+    Components far below the case's largest stress are left as they are.
+    """
+    places = []
+    for case in cases:
+        largest = max(abs(e.value) for e in case.extremes)
+        for e in case.extremes:
+            if e.change * abs(e.value) > PEAK_CHANGE * largest:
+                places.append(e.at)
+    return sorted(set(places))
 
 
 def _solve_case(search: Search, actions: Actions, vector: Array, factor: float) -> CaseStress:
