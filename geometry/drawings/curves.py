@@ -112,16 +112,16 @@ def spline_edges(
         raise FileFormatError("a spline's weights must be positive, one for each control point")
     if not np.isfinite(p).all():
         raise FileFormatError("a spline's control points must be finite numbers")
+    first, last = u[degree], u[len(p)]
+    if not last > first:
+        raise FileFormatError("a spline whose knots are all equal has no length; delete it")
     homogeneous = [PPoly.from_spline(BSpline(u, c, degree)) for c in (*(p * w[:, None]).T, w)]
     pieces, coefficients = homogeneous[0], np.stack([q.c for q in homogeneous], axis=2)
-    first, last = u[degree], u[len(p)]
     spans = [
         i
         for i in range(len(pieces.x) - 1)
         if pieces.x[i + 1] > pieces.x[i] and first <= pieces.x[i] and pieces.x[i + 1] <= last
     ]
-    if not spans:
-        raise FileFormatError("a spline whose knots are all equal has no length; delete it")
     curves = {
         k: _rational(coefficients[:, i], float(pieces.x[i + 1] - pieces.x[i]))
         for k, i in enumerate(spans)

@@ -18,7 +18,7 @@ import numpy as np
 
 from ..errors import FileFormatError
 from .curves import elliptic_edges, spline_edges
-from .limits import MAX_DEPTH, MAX_ENTITIES, bounded
+from .limits import MAX_DEPTH, MAX_ENTITIES, MAX_RECORDS, bounded
 from .scale import drawing_unit
 from .stroke import Array, Sheet, Stroke, on_layer
 
@@ -26,6 +26,7 @@ from .stroke import Array, Sheet, Stroke, on_layer
 UNITS = {1: "in", 2: "ft", 4: "mm", 5: "cm", 6: "m"}
 _BINARY = b"AutoCAD Binary DXF"
 _END = re.compile(rb"[\r\n][ \t]*0[ \t]*\r?\n[ \t]*EOF\s*\Z")
+_RECORD = re.compile(rb"^[ \t]*0[ \t]*\r?\n[ \t]*[A-Za-z]", re.MULTILINE)
 #: Directions closer to the z axis than this are parallel to it; programs write 1e-16 for zero.
 _PLANE = 1e-9
 
@@ -80,6 +81,8 @@ def _document(data: bytes) -> Any:
         raise FileFormatError(
             "the DXF file ends before its EOF mark; it is truncated, save it again"
         )
+    # Counted before the library builds an object for each of them.
+    bounded(sum(1 for _ in _RECORD.finditer(data)), MAX_RECORDS, "DXF records")
     from ezdxf.filemanagement import read
     from ezdxf.lldxf.validator import dxf_info
 
@@ -99,7 +102,8 @@ def _flat(
         count[0] += 1
         bounded(count[0], MAX_ENTITIES, "entities (copies of blocks included)")
         # A block's entities on layer 0 take the layer of the reference.
-        layer = outer if outer is not None and entity.dxf.layer == "0" else entity.dxf.layer
+        layer = entity.dxf.get("layer", "0")
+        layer = outer if outer is not None and layer == "0" else layer
         if entity.dxftype() != "INSERT":
             yield entity, layer
             continue

@@ -34,6 +34,8 @@ def read_geojson(data: bytes, unit: str | None = None) -> Sheet:
     UnitError
         If nobody names the unit.
     """
+    # Counted before Python builds an object for each of them.
+    bounded(data.count(b"["), 4 * MAX_EDGES, "lists")
     try:
         root = json.loads(data.decode("utf-8-sig"))
     except RecursionError as error:

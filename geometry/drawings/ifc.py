@@ -15,7 +15,7 @@ from ..errors import FileFormatError, InputError
 from ..profiles import build_profile
 from .curves import elliptic_edges
 from .ifc_curves import CurveReader, listed, number
-from .limits import MAX_DEPTH, bounded
+from .limits import MAX_DEPTH, MAX_ENTITIES, bounded
 from .scale import drawing_unit
 from .step import Enum, Instance, Ref, StepFile
 from .stroke import Array, Sheet, Stroke
@@ -110,6 +110,7 @@ def _choose(file: StepFile, wanted: str | None) -> int:
     """Number of the profile to read."""
     known = {f"IFC{word}PROFILEDEF" for word in ATTRIBUTES} | {*_ARBITRARY, _COMPOSITE}
     numbers = [number for number, word in file.types() if word in known]
+    bounded(len(numbers), MAX_ENTITIES, "profile definitions")
     members = {
         item.number for n in numbers if file.word(n) == _COMPOSITE for item in _members(file[n])
     }

@@ -14,11 +14,15 @@ from ..errors import FileFormatError, SoapfilmError
 
 #: A section drawing holds tens of kilobytes; whole sheets with blocks and dimensions a few
 #: megabytes.
-MAX_BYTES = 20_000_000
+MAX_BYTES = 10_000_000
+#: A model of a whole building; of it only profiles are read.
+MAX_MODEL_BYTES = 60_000_000
 #: Entities (DXF), elements (SVG), geometries (GeoJSON, WKT), copies of blocks included.
 MAX_ENTITIES = 20_000
 #: Edges of all contours together, arcs of fitted curves included.
-MAX_EDGES = 100_000
+MAX_EDGES = 30_000
+#: Parts of the file's own structure: DXF records, XML elements.
+MAX_RECORDS = 100_000
 #: Closed contours, and pairs of them whose boxes overlap (each pair costs one polygon
 #: intersection).
 MAX_CONTOURS = 2_000
@@ -32,8 +36,8 @@ MAX_COORDINATE = 1e12
 MAX_BULGE = 1e6
 
 
-def read_bytes(path: str | PathLike[str]) -> bytes:
-    """The whole file, if it is not larger than `MAX_BYTES` and not empty.
+def read_bytes(path: str | PathLike[str], limit: int = MAX_BYTES) -> bytes:
+    """The whole file, if it is not larger than the limit and not empty.
 
     Raises
     ------
@@ -43,15 +47,15 @@ def read_bytes(path: str | PathLike[str]) -> bytes:
     file = Path(path)
     try:
         with file.open("rb") as stream:
-            data = stream.read(MAX_BYTES + 1)
+            data = stream.read(limit + 1)
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
         raise FileFormatError(f"cannot read {file.name!r}: {reason}") from error
     if not data.strip():
         raise FileFormatError("the file is empty; give a drawing")
-    if len(data) > MAX_BYTES:
+    if len(data) > limit:
         raise FileFormatError(
-            f"the file is larger than {MAX_BYTES // 1_000_000} MB; "
+            f"the file is larger than {limit // 1_000_000} MB; "
             "keep only the section's outlines in it"
         )
     return data

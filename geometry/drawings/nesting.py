@@ -8,7 +8,6 @@ polygons with short chords along the arcs; the regions keep the exact contours.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
@@ -16,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from ..contour import Contour
+from ..crossings import CROSSING, length_tolerance, meetings
 from ..errors import GeometryError
 from ..material import Material
 from ..naming import place
@@ -23,7 +23,7 @@ from ..section import Region
 from .chain import Loop
 from .layers import is_void
 from .limits import MAX_CONTOURS, MAX_PAIRS, bounded
-from .stroke import on_layer
+from .stroke import Array, on_layer
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -99,10 +99,8 @@ def _polygons(loops: Sequence[Loop], unit: str) -> NDArray[Any]:
                 f"{name} near {place(c.points[0], unit)} encloses no area; complete or delete it"
             )
         if not polygon.is_valid:
-            found = re.search(r"\[(\S+) (\S+)\]", shapely.is_valid_reason(polygon))
-            where = [float(g) for g in found.groups()] if found else c.points[0]
             raise GeometryError(
-                f"{name} crosses or touches itself near {place(where, unit)}; "
+                f"{name} crosses or touches itself near {_meeting([c], c.points[0], unit)}; "
                 "redraw it without crossing"
             )
         polygons.append(polygon)
@@ -143,7 +141,7 @@ def _relations(
         if shared <= eps:
             continue
         if area[small] - shared > eps:
-            _crossing(loops, polygons, a, b, unit)
+            _crossing(loops, a, b, unit)
         if area[large] - shared <= eps:
             same.setdefault(max(a, b), min(a, b))
         else:
@@ -206,17 +204,29 @@ def _layer(loops: Sequence[Loop], group: str) -> str:
     return next(loop.layer for loop in loops if loop.group == group)
 
 
-def _crossing(loops: Sequence[Loop], polygons: NDArray[Any], a: int, b: int, unit: str) -> None:
-    import shapely
-
-    meet = shapely.intersection(polygons[a].exterior, polygons[b].exterior)
-    where = (
-        place(meet.representative_point().coords[0], unit)
-        if not meet.is_empty
-        else "an unknown place"
-    )
+def _crossing(loops: Sequence[Loop], a: int, b: int, unit: str) -> None:
     names = [f"{loops[k].source}{on_layer(loops[k].layer)}" for k in (a, b)]
+    contours = [loops[a].contour, loops[b].contour]
     raise GeometryError(
-        f"{names[0]} and {names[1]} overlap: they cross near {where}; "
-        "merge them or move one of them"
+        f"{names[0]} and {names[1]} overlap: they cross near "
+        f"{_meeting(contours, contours[1].points[0], unit)}; merge them or move one of them"
     )
+
+
+def _meeting(contours: Sequence[Contour], otherwise: Array, unit: str) -> str:
+    """Where edges cross: inside both of them if there is such a place, else at an end of one."""
+    start = np.vstack([c.points for c in contours])
+    owner = np.repeat(np.arange(len(contours)), [len(c) for c in contours])
+    met = meetings(
+        start,
+        np.vstack([c.ends for c in contours]),
+        np.concatenate([c.bulges for c in contours]),
+        length_tolerance(start),
+    )
+    apart = (met.second - met.first > 1) & (met.second - met.first < len(start) - 1)
+    if len(contours) > 1:
+        apart = owner[met.first] != owner[met.second]
+    for found in ((met.kind == CROSSING) & (apart | (len(contours) == 1)), apart):
+        if found.any():
+            return place(met.points[found][0], unit)
+    return place(otherwise, unit)

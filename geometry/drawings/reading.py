@@ -11,7 +11,7 @@ from ..errors import FileFormatError
 from ..material import Material
 from ..section import Section
 from .assembly import assemble
-from .limits import guarded, read_bytes
+from .limits import MAX_BYTES, MAX_MODEL_BYTES, guarded, read_bytes
 from .stroke import Sheet
 
 Reader = Callable[[bytes, "str | None"], Sheet]
@@ -79,7 +79,7 @@ def read_drawing(
         raise FileFormatError(
             f"{file.name!r} has no suffix of a known drawing; use one of {', '.join(SUFFIXES)}"
         )
-    data = read_bytes(file)
+    data = read_bytes(file, MAX_MODEL_BYTES if kind == "IFC" else MAX_BYTES)
     with guarded(kind):
         sheet = replace(_reader(kind, profile)(data, unit), name=file.stem)
         return assemble(sheet, gap, deviation, layers=layers, materials=materials)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from ..errors import FileFormatError
-from .limits import MAX_DEPTH, MAX_EDGES, bounded
+from .limits import MAX_DEPTH, MAX_EDGES, MAX_RECORDS, bounded
 
 _STOP = re.compile(r"'|/\*|;")
 _INSTANCE = re.compile(r"\s*#(\d{1,18})\s*=\s*([A-Za-z][A-Za-z0-9_]*)\s*(\()")
@@ -20,6 +20,8 @@ _TOKEN = re.compile(
     r"(?P<number>[+-]?\d+\.?\d*(?:[eE][+-]?\d+)?(?![\w.]))|#(?P<ref>\d{1,18})|\.(?P<enum>[A-Za-z0-9_]+)\."
     r"|(?P<word>[A-Za-z][A-Za-z0-9_]*)|(?P<mark>[(),$*])"
 )
+#: Instances, strings and comments; a million take about a second.
+_MOST_PARTS = 1_000_000
 _SPACE = re.compile(r"\s*")
 
 
@@ -66,6 +68,7 @@ class StepFile:
                 "the STEP file ends before END-ISO-10303-21; it is truncated, save it again"
             )
         self.schema = ""
+        self._reads = 0
         self._raw: dict[int, tuple[str, str]] = {}
         for statement in _statements(text):
             match = _INSTANCE.match(statement)
@@ -95,6 +98,9 @@ class StepFile:
             raise FileFormatError(
                 f"the file refers to #{number}, which it does not hold; save it again"
             )
+        # Lists of lists that come to nothing would be followed without end.
+        self._reads += 1
+        bounded(self._reads, MAX_RECORDS, "references to follow")
         word, text = self._raw[number]
         return Instance(number, word, parse_values(text, f"#{number}={word}"))
 
@@ -112,7 +118,10 @@ def _statements(text: str) -> list[str]:
     out: list[str] = []
     parts: list[str] = []
     begin = at = 0
+    count = 0
     while (stop := _STOP.search(text, at)) is not None:
+        count += 1
+        bounded(count, _MOST_PARTS, "instances, strings and comments")
         if stop.group() == ";":
             parts.append(text[begin : stop.start()])
             out.append("".join(parts))

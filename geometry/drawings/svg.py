@@ -8,15 +8,15 @@ anything.
 
 from __future__ import annotations
 
-import io
 import re
 from collections import Counter
 from typing import Any
+from xml.etree.ElementTree import TreeBuilder
 
 import numpy as np
 
 from ..errors import FileFormatError
-from .limits import MAX_DEPTH, MAX_EDGES, MAX_ENTITIES, bounded
+from .limits import MAX_DEPTH, MAX_EDGES, MAX_ENTITIES, MAX_RECORDS, bounded
 from .scale import drawing_unit
 from .stroke import Sheet, Stroke
 from .svg_path import Pen, draw_path
@@ -78,20 +78,33 @@ def read_svg(data: bytes, unit: str | None = None) -> Sheet:
     return Sheet(tuple(strokes), unit, notes=tuple(notes))
 
 
+class _Builder(TreeBuilder):
+    """Builds the tree and stops when it grows beyond what a drawing needs."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._count = self._depth = 0
+
+    def start(self, tag: Any, attrs: Any, /) -> Any:
+        self._count, self._depth = self._count + 1, self._depth + 1
+        bounded(self._count, MAX_RECORDS, "XML elements")
+        bounded(self._depth, 4 * MAX_DEPTH, "nested XML elements")
+        return super().start(tag, attrs)
+
+    def end(self, tag: str, /) -> Any:
+        self._depth -= 1
+        return super().end(tag)
+
+
 def _root(data: bytes) -> Any:
     from defusedxml import DefusedXmlException
-    from defusedxml.ElementTree import ParseError, iterparse
+    from defusedxml.ElementTree import ParseError, XMLParser
 
-    count, depth, root = 0, 0, None
     try:
-        for event, element in iterparse(io.BytesIO(data), events=("start", "end")):
-            if event == "end":
-                depth -= 1
-                continue
-            root = element if root is None else root
-            count, depth = count + 1, depth + 1
-            bounded(count, MAX_EDGES, "XML elements")
-            bounded(depth, 4 * MAX_DEPTH, "nested XML elements")
+        # In one piece: expat scans an attribute that spans pieces anew for each of them.
+        parser = XMLParser(target=_Builder())
+        parser.feed(data)
+        root = parser.close()
     except DefusedXmlException as error:
         raise FileFormatError(
             "the file declares XML entities or external references, which are refused for safety; "
@@ -99,7 +112,7 @@ def _root(data: bytes) -> Any:
         ) from error
     except ParseError as error:
         raise FileFormatError(f"this is not well-formed SVG ({error}); save it again") from error
-    if root is None or root.tag not in (f"{_SVG}svg", "svg"):
+    if root.tag not in (f"{_SVG}svg", "svg"):
         raise FileFormatError("this is not an SVG file: its root element is not <svg>")
     if root.tag == "svg":
         raise FileFormatError(f"the <svg> element lacks xmlns={_SVG[1:-1]!r}; add it")

@@ -175,7 +175,8 @@ def draw_path(pen: Pen, data: str) -> None:
         raise FileFormatError(f"cannot read the path data {data[:60]!r}; it begins with M")
     last_control: Array | None = None
     last = ""
-    for match in _COMMANDS.finditer(data):
+    for number, match in enumerate(_COMMANDS.finditer(data)):
+        bounded(number, MAX_EDGES, "commands in a path")
         command, text = match.groups()
         for values in _arguments(command.upper(), text, match.group()):
             last_control = _draw(pen, command, values, last, last_control)

@@ -17,6 +17,7 @@ _CALL = re.compile(r"\s*,?\s*([A-Za-z]+)\s*\(([^()]*)\)")
 _LENGTH = re.compile(rf"\s*({NUMBER})\s*([A-Za-z%]*)\s*")
 #: A length is short; the pattern would retry a long run of digits at every place of it.
 _LONGEST = 60
+_MOST_MAPS = 100
 
 #: CSS: 96 px to the inch. Physical units of a width or height, as (our unit, factor).
 PHYSICAL = {
@@ -70,7 +71,9 @@ def parse_transform(text: str) -> Affine:
     another."""
     result, at = Affine.of(1, 0, 0, 1), 0
     text = text.strip()
-    while at < len(text):
+    for _ in range(_MOST_MAPS):
+        if at == len(text):
+            return result
         call = _CALL.match(text, at)
         if call is None:
             raise FileFormatError(
@@ -81,7 +84,7 @@ def parse_transform(text: str) -> Affine:
             raise FileFormatError(f"cannot read the numbers of the transform {call.group()[:60]!r}")
         result = result.inner(_single(call.group(1), [float(n) for n in numbers], call.group()))
         at = call.end()
-    return result
+    raise FileFormatError(f"a transform of more than {_MOST_MAPS} maps is not read; simplify it")
 
 
 def _single(word: str, n: list[float], text: str) -> Affine:

@@ -29,6 +29,7 @@ def read_wkt(data: bytes, unit: str | None = None) -> Sheet:
     UnitError
         If `unit` is not given.
     """
+    bounded(data.count(b","), 2 * MAX_EDGES, "points")
     text = data.decode("utf-8-sig", errors="replace")
     _check_depth(text)
     unit, notes = drawing_unit(unit, None, "WKT has no place for it")
