@@ -130,7 +130,21 @@ def section_from_toml(text: str, *, name: str = "section", unit: str | None = No
     ... """).bounds()
     (-100.0, -50.8, 100.0, 50.8)
     '''
-    table = parsed(text)
+    return section_from_tables(parsed(text), text, name=name, unit=unit)
+
+
+def section_from_tables(
+    table: Mapping[str, Any], text: str, *, name: str = "section", unit: str | None = None
+) -> Section:
+    """The section of a file's tables, whose values may differ from those in its text.
+
+    Parameters
+    ----------
+    table : mapping
+        As `file_text.parsed` gives it, with the same entries as the text.
+    text : str
+        The file's text: TOML's tables alone do not tell in which order entries of two kinds stand.
+    """
     units = _units(table.get("unit"), unit)
     name = Entry("file", 0, table, units).text("name", name)
     materials = Materials(table.get("material", {}), units)
