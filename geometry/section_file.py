@@ -130,10 +130,10 @@ def section_from_toml(text: str, *, name: str = "section", unit: str | None = No
     ... """).bounds()
     (-100.0, -50.8, 100.0, 50.8)
     '''
-    return section_from_tables(parsed(text), text, name=name, unit=unit)
+    return section_from_table(parsed(text), text, name=name, unit=unit)
 
 
-def section_from_tables(
+def section_from_table(
     table: Mapping[str, Any], text: str, *, name: str = "section", unit: str | None = None
 ) -> Section:
     """The section of a file's tables, whose values may differ from those in its text.
