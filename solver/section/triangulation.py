@@ -70,7 +70,7 @@ def triangulate(plan: PlanarMap, *, coarseness: float = 1.0) -> SectionMesh:
     for _ in range(_ATTEMPTS):
         points, triangles, region = _triangles(plan, broken)
         raw = connect(points, triangles, region, broken.pieces, broken.bulges)
-        mesh = _unfold(raw)
+        mesh = unfolded(raw)
         if mesh is not None:
             return part(mesh, _slit_edges(plan, broken, mesh))
         # An edge from far off grazes an arc and would cross it: finer arcs draw other triangles.
@@ -224,7 +224,7 @@ def _read(
     return out[keep], renumber[joined], np.concatenate(region)
 
 
-def _unfold(mesh: SectionMesh) -> SectionMesh | None:
+def unfolded(mesh: SectionMesh) -> SectionMesh | None:
     """Cut triangles until none is folded by the exact map of its arcs; None where that fails.
 
     One arc too round for its triangle is halved. Where two arcs of a triangle run on smoothly into
@@ -248,7 +248,7 @@ def _slit_edges(plan: PlanarMap, broken: BrokenEdges, mesh: SectionMesh) -> Ints
     pieces = np.flatnonzero(plan.slit[broken.edge])
     if not pieces.size:
         return np.empty(0, dtype=np.int64)
-    # pieces may have been halved by _unfold: follow arcs by their end points through the mesh
+    # pieces may have been halved by unfolded: follow arcs by their end points through the mesh
     n = len(mesh.vertices)
     keys = mesh.edges[:, 0] * n + mesh.edges[:, 1]
     found, todo = [], [tuple(sorted(p)) for p in broken.pieces[pieces]]
