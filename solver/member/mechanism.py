@@ -102,11 +102,13 @@ def missing_holds(mesh: Mesh, contacts: Sequence[Contact], engaged: Sequence[int
     nodes = np.array([mesh.node_of(first), mesh.node_of(last)])
     movement = rigid_movements(mesh, nodes)
     length = mesh.member.length
+    # Twist first: a member that rolls would also be stopped by y or x off the line it rolls about,
+    # which is not what its user forgot.
     candidates = [
+        ("twist", 0, rotation_row("twist"), length),
         ("y", 0, deflection_row("y", (0.0, 0.0)), 1.0),
         ("x", 0, deflection_row("x", (0.0, 0.0)), 1.0),
         ("z", 0, deflection_row("z", (0.0, 0.0)), 1.0),
-        ("twist", 0, rotation_row("twist"), length),
         ("bend_x", 1, deflection_row("y", (0.0, 0.0)), 1.0),
         ("bend_y", 1, deflection_row("x", (0.0, 0.0)), 1.0),
         ("bend_x", 0, rotation_row("bend_x"), length),

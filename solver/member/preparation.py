@@ -44,12 +44,13 @@ def active_contacts(mesh: Mesh, elements: Elements) -> tuple[list[Contact], list
             )
         else:
             contacts.append(contact)
-    if member.supports and all(s.z is None for s in member.supports):
-        first = min(member.supports, key=lambda s: s.at)
+    unsaid = [s for s in member.supports if s.z is None]
+    if unsaid and all(s.z in (None, "free", 0) for s in member.supports):
+        first = min(unsaid, key=lambda s: s.at)
         point = support_point(mesh, first)
         row = deflection_row("z", point)
         node = mesh.node_of(first.at)
         contacts.append(Contact(node, row, 0.0, 0.0, 0.0, first.title, "z", point))
-        notes.append(f"held along its length at {first.title}, as no support says otherwise")
+        notes.append(f"held along its length at {first.title}, as no support is said to do so")
     check_held(mesh, contacts, [BOTH] * len(contacts))
     return contacts, notes

@@ -49,8 +49,7 @@ class Support:
         Position along the member.
     x, y, z : Hold
         Movement of the support's point across, up and along. `z` None leaves the choice to the
-        solver: the member is then held along its length at its first support if nothing else holds
-        it and no load acts along it.
+        solver: if no support holds the member along its length, the first that leaves it open does.
     bend_x, bend_y : Hold
         Rotations about x and y.
     twist, warping : Hold

@@ -146,7 +146,7 @@ def test_curved_span_that_warps(cw: float) -> None:
     kappa = 1 / radius
 
     def right(s: Array, y: Array, k: int) -> Array:
-        w, slope, phi, tau, b, t, moment, shear = y
+        _, slope, phi, tau, b, t, moment, shear = y
         return np.array(
             [
                 slope,
@@ -189,7 +189,7 @@ def test_unsymmetric_bending_with_shear_deformation() -> None:
     )
 
     def right(z: Array, y: Array, k: int) -> Array:
-        u, v, tx, ty, mx, my, vx, vy = y
+        _, _, tx, ty, mx, my, vx, vy = y
         cx, cy = law @ np.array([mx, my])
         return np.array(
             [

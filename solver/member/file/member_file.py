@@ -1,0 +1,200 @@
+"""Member files: a member as TOML text.
+
+::
+
+    name = "edge tube"             # default: the file's name
+    unit = "mm"                    # mm, cm, m, in or ft: the unit of every bare number
+    axis_point = [0, 0]            # the point of the section that follows the spans' line
+    # closed = true                # a ring: the last span ends where the first begins
+
+    [points]                       # names of places in the section
+    "bracket tip" = [230, 60]
+
+    [analysis]                     # all optional
+    order = "first"                # or "second": loads at their height on the twisted member
+    stations = 200                 # in figures and the stress envelope
+    accuracy = 1e-5                # of the sections' torsion constants
+
+    [[stretch]]                    # left out when the file defines one section only
+    section = "deck"
+    to = "end of span 1"           # from where the one before ends; left out: to the end
+    taper_to = "slender deck"      # optional
+
+    [cure]                         # what to try besides the standard cures
+    secondary = { E = "210 GPa", I = "5790 cm^4", length = "4.5 m", far_end = "pinned" }
+
+Each further table is described in the module that reads it: [section.NAME] and [material.NAME] in
+`sections`, [[span]] in `spans`, [[support]] in `supports`, [[secondary]], [[spring]] and [[deck]]
+in `restraints`, [[load]] and [self_weight] in `loads`, [[combination]] and [[limit]] in `limits`.
+Sections that no stretch uses are tried in place of the member's own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from os import PathLike
+from pathlib import Path
+from typing import Any, Literal
+
+from ....geometry.errors import FileFormatError, InputError
+from ....geometry.file_entry import Entry, naming
+from ....geometry.file_text import parsed, read_text
+from ..limits import Limit
+from ..load import Load
+from ..model import Member
+from ..restraint import Restraint
+from ..stress import StressLimit
+from ..support import Support
+from . import tables
+from .limits import combinations_of, limits_of
+from .loads import loads_of, self_weight
+from .positions import Along, Points
+from .request import MemberRequest
+from .restraints import decks, secondaries, secondary_stiffness, springs
+from .sections import Sections
+from .spans import axis_of
+from .stretches import check_radii, stretches_of
+from .supports import supports_of
+
+_ACCURACY, _FINEST, _COARSEST = 1e-5, 1e-11, 0.5
+_STATIONS, _FEWEST, _MOST = 200, 20, 20_000
+
+_RESTRAINTS: tuple[tuple[str, Callable[[Entry, Along], list[Restraint]]], ...] = (
+    ("secondary", secondaries),
+    ("spring", springs),
+    ("deck", decks),
+)
+
+
+def load_member(path: str | PathLike[str]) -> MemberRequest:
+    """The member in a file, its sections solved.
+
+    Raises
+    ------
+    FileFormatError, UnitError, InputError
+        Every message starts with the path and names the table and the key.
+    SolveError
+        A section that could not be solved.
+    """
+    file = Path(path)
+    with naming(str(path)):
+        if file.suffix.lower() != ".toml":
+            raise FileFormatError(
+                f"a member file is TOML and ends in .toml, not {file.suffix[:20]!r}; "
+                "soapfilm section reads drawings"
+            )
+        return member_from_toml(read_text(file), name=file.stem, folder=file.parent)
+
+
+def member_from_toml(
+    text: str, *, name: str = "member", folder: str | PathLike[str] = "."
+) -> MemberRequest:
+    """The member that the text of a member file describes; section files are sought in `folder`."""
+    table = parsed(text)
+    tables.check_tables(table)
+    units = tables.units_of(table.get("unit"))
+    top = Entry("file", 0, {k: v for k, v in table.items() if k in tables.KEYS}, units)
+    accuracy, stations, order = _analysis(tables.single(table, "analysis", units))
+    axis, spans = axis_of(table.get("span"), top.flag("closed"), units)
+    along = Along(spans, units)
+    points = Points(table.get("points", {}), units)
+    materials = table.get("material", {})
+    sections = Sections(table.get("section"), materials, text, Path(folder), units, accuracy)
+    stretches = stretches_of(tables.entries(table, "stretch", units), along, sections)
+    check_radii(axis, along, stretches)
+    member = Member(
+        axis,
+        stretches,
+        _supports(table, along, points, stretches),
+        tuple(
+            item
+            for kind, read in _RESTRAINTS
+            for item in tables.every(table, kind, units, lambda e, read=read: read(e, along))  # type: ignore[misc]
+        ),
+        loads := _loads(table, along, points),
+        tuple(
+            tables.every(
+                table,
+                "combination",
+                units,
+                lambda e: combinations_of(e, list(dict.fromkeys(x.case for x in loads))),
+            )
+        ),
+        points.known,
+        top.point("axis_point", (0.0, 0.0)),
+        top.text("name", name),
+    )
+    names = [c.name for c in member.combined]
+    limits: list[Limit | StressLimit] = tables.every(
+        table, "limit", units, lambda e: [limits_of(e, points, names)]
+    )
+    used = {s.name for stretch in stretches for s in (stretch.section, stretch.section_end) if s}
+    return MemberRequest(
+        member,
+        units,
+        {n: sections.solved(n) for n in sections.names if n in used},
+        {n: sections.solved(n) for n in sections.names if n not in used},
+        tuple(limits),
+        _cure(tables.single(table, "cure", units)),
+        order,
+        stations,
+    )
+
+
+def _supports(
+    table: Mapping[str, Any], along: Along, points: Points, stretches: tuple[Any, ...]
+) -> tuple[Support, ...]:
+    def section_at(z: float) -> Any:
+        stretch = next((s for s in stretches if z < s.end), stretches[-1])
+        return stretch.section_at(z)
+
+    return tuple(
+        tables.every(
+            table, "support", along.units, lambda e: supports_of(e, along, points, section_at)
+        )
+    )
+
+
+def _loads(table: Mapping[str, Any], along: Along, points: Points) -> tuple[Load, ...]:
+    found: list[Load] = []
+    if "self_weight" in table:
+        entry = tables.single(table, "self_weight", along.units)
+        with naming(entry.label):
+            found.append(self_weight(entry))
+    found += tables.every(table, "load", along.units, lambda e: loads_of(e, along, points))
+    return tuple(found)
+
+
+def _analysis(entry: Entry) -> tuple[float, int, Literal["first", "second"]]:
+    """Accuracy of the sections, number of stations, order."""
+    with naming(entry.label):
+        accuracy = entry.plain("accuracy", _ACCURACY) or 0.0
+        stations = entry.plain("stations", _STATIONS) or 0.0
+        order = entry.choice("order", ("first", "second"), "first")
+        entry.close()
+        if not _FINEST <= accuracy <= _COARSEST:
+            raise InputError(
+                f"accuracy lies between {_FINEST:g} and {_COARSEST:g}, got {accuracy:g}"
+            )
+        if not _FEWEST <= stations <= _MOST or stations != int(stations):
+            raise InputError(
+                f"stations is a whole number from {_FEWEST} to {_MOST}, got {stations:g}"
+            )
+        return accuracy, int(stations), "second" if order == "second" else "first"
+
+
+def _cure(entry: Entry) -> float | None:
+    """Stiffness of the secondary to be tried as a cure."""
+    with naming(entry.label):
+        if not entry.has("secondary"):
+            entry.close()
+            return None
+        value = entry.table["secondary"]
+        if not isinstance(value, Mapping):
+            raise InputError('secondary is a table like { E = "210 GPa", I = ..., length = ... }')
+        entry.close()
+        inner = Entry("secondary", 0, value, entry.units)
+        with naming("secondary"):
+            stiffness = secondary_stiffness(inner)
+            inner.close()
+            return stiffness

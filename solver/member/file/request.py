@@ -1,0 +1,44 @@
+"""What a member file asks for: the member, its solved sections, and what to do with them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from ....geometry.units import Units
+from ..limits import Limit
+from ..model import Member
+from ..solved_section import SolvedSection
+from ..stress import StressLimit
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class MemberRequest:
+    """A member file, read and with its sections solved.
+
+    Attributes
+    ----------
+    member : Member
+        In the consistent units of `units`.
+    units : Units
+    sections : mapping of str to SolvedSection
+        The sections the member is made of.
+    alternatives : mapping of str to SolvedSection
+        Sections that the file defines and no stretch uses: tried as cures.
+    limits : tuple of Limit or StressLimit
+    secondary_stiffness : float or None
+        Of a moment-connected secondary, tried as a cure.
+    order : "first" or "second"
+    stations : int
+        About so many along the member in figures, tables and the stress envelope.
+    """
+
+    member: Member
+    units: Units
+    sections: Mapping[str, SolvedSection]
+    alternatives: Mapping[str, SolvedSection]
+    limits: tuple[Limit | StressLimit, ...]
+    secondary_stiffness: float | None
+    order: Literal["first", "second"]
+    stations: int

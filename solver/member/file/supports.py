@@ -1,0 +1,177 @@
+"""Supports of a member file.
+
+::
+
+    [[support]]
+    at = "start"                   # a position, or a list of them
+    kind = "fork"                  # or "warping held", "fixed", "bearing pair"; left out: all free
+    name = "pier 1"
+    x = "held"                     # any freedom: x, y, z, bend_x, bend_y, twist, warping:
+    twist = "900 kN*m/rad"         # "free", "held" or a stiffness
+    point = [0, -290]              # whose movement is held; the shear centre when left out
+    lever_arm = "400 mm"           # of the connection's flanges or bolt rows
+    clearance = "1 mm"             # of bolt holes: the twist's play over clearance_arm
+    clearance_arm = "200 mm"       # or as an angle: twist_play = "0.3 deg"
+
+    [[support]]
+    at = "end"
+    kind = "bearing pair"
+    spacing = "3 m"                # also centre (0), level (the point's), stiffness (rigid),
+    holds_down = true              # left out: may lift off
+
+    [[support]]
+    at = "middle"
+    bearings = [{ x = -800 }, { x = 700, y = -900, stiffness = "200 kN/mm", holds_down = true }]
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from ....geometry.errors import InputError
+from ....geometry.file_entry import Entry, naming
+from ..constants import SectionConstants
+from ..restraint import play_angle
+from ..support import FREEDOMS, Bearing, Hold, Support, bearing_pair, fixed, fork, warping_held
+from .positions import Along, Points
+
+_MAKERS: dict[str, Callable[..., Support]] = {
+    "fork": fork,
+    "warping held": warping_held,
+    "fixed": fixed,
+    "": Support,
+}
+KINDS = ("fork", "warping held", "fixed", "bearing pair")
+_PAIR = ("spacing", "centre", "level", "stiffness", "holds_down")
+_QUANTITY = {"x": "spring", "y": "spring", "z": "spring", "warping": "warping spring"}
+
+SectionAt = Callable[[float], SectionConstants]
+
+
+def supports_of(entry: Entry, along: Along, points: Points, section_at: SectionAt) -> list[Support]:
+    """The supports that one [[support]] table describes."""
+    stations = along.positions(entry)
+    entry.plain("span")
+    kind = entry.choice("kind", KINDS, "")
+    changes: dict[str, Any] = {
+        freedom: value for freedom in FREEDOMS if (value := _hold(entry, freedom)) is not None
+    }
+    changes["twist_play"] = play(entry, "twist_play")
+    if entry.has("lever_arm"):
+        changes["lever_arm"] = positive_length(entry, "lever_arm")
+    if kind == "bearing pair":
+        entry.need("spacing", '"3 m"')
+        pair = {key: value for key in _PAIR if (value := _bearing_figure(entry, key)) is not None}
+        make: Callable[..., Support] = bearing_pair
+        changes |= pair
+    else:
+        make = _MAKERS[kind]
+        bearings = _bearings(entry)
+        if bearings:
+            changes |= {"bearings": bearings, "x": changes.get("x", "held")}
+            if "y" not in changes:
+                changes["y"] = "free"
+    name = entry.text("name")
+    point = _point(entry, points)
+    entry.close()
+    made = []
+    for n, z in enumerate(stations, 1):
+        title = f"{name} {n}" if name and len(stations) > 1 else name
+        given = dict(changes)
+        if point is not None:
+            given["point"] = _resolved(point, section_at(z))
+        made.append(make(z, name=title or f"support at {along.shown(z)}", **given))
+    return made
+
+
+def _hold(entry: Entry, freedom: str) -> Hold | None:
+    """A freedom as the file states it, None when it does not."""
+    if not entry.has(freedom):
+        return None
+    value = entry.table[freedom]
+    if value in ("free", "held"):
+        return str(value)  # type: ignore[return-value]
+    if isinstance(value, str) and not any(c.isdigit() for c in value):
+        raise InputError(f'{freedom} is "free", "held" or a stiffness, got {value[:60]!r}')
+    return stiffness(entry, freedom, _QUANTITY.get(freedom, "rotational spring"))
+
+
+def stiffness(entry: Entry, key: str, quantity: str) -> float:
+    """A stiffness; never negative."""
+    value = entry.quantity(key, quantity)
+    if value is None or value < 0:
+        raise InputError(f"{key}: a stiffness must not be negative, got {entry.table[key]!r}")
+    return value
+
+
+def positive_length(entry: Entry, key: str) -> float:
+    """A length above zero."""
+    value = entry.length(key)
+    if value is None or not value > 0:
+        raise InputError(f"{key} must be positive, got {entry.table[key]!r}")
+    return value
+
+
+def play(entry: Entry, key: str) -> float:
+    """Free play as an angle: given as one, or as `clearance` over `clearance_arm`."""
+    if entry.has("clearance") or entry.has("clearance_arm"):
+        if entry.has(key):
+            raise InputError(f"give either {key} or clearance and clearance_arm, not both")
+        entry.need("clearance", '"1 mm"')
+        entry.need("clearance_arm", '"200 mm"')
+        clearance = entry.length("clearance")
+        assert clearance is not None
+        return play_angle(clearance, positive_length(entry, "clearance_arm"))
+    angle = entry.angle(key, 0.0)
+    if angle is None or angle < 0:
+        raise InputError(f"{key} must be an angle of zero or more, got {entry.table[key]!r}")
+    return angle
+
+
+def _bearing_figure(entry: Entry, key: str) -> float | bool | None:
+    if key == "holds_down":
+        return entry.flag(key)
+    if not entry.has(key):
+        return None
+    if key == "stiffness":
+        return stiffness(entry, key, "spring")
+    return positive_length(entry, key) if key == "spacing" else entry.length(key)
+
+
+def _bearings(entry: Entry) -> tuple[Bearing, ...]:
+    """Bearings listed one by one."""
+    if not entry.has("bearings"):
+        return ()
+    rows = entry.table["bearings"]
+    if not isinstance(rows, list) or not rows or not all(isinstance(r, dict) for r in rows):
+        raise InputError("bearings is a list like [{ x = -800 }, { x = 800 }]")
+    found = []
+    for n, row in enumerate(rows, 1):
+        one = Entry("bearing", n, row, entry.units)
+        with naming(one.label):
+            one.need("x", "-800")
+            x, y = one.length("x"), one.length("y")
+            spring = stiffness(one, "stiffness", "spring") if one.has("stiffness") else None
+            down = one.flag("holds_down")
+            one.close()
+            assert x is not None
+            found.append(Bearing(x, y, spring, down))
+    return tuple(found)
+
+
+def _point(entry: Entry, points: Points) -> str | tuple[float, float] | None:
+    if not entry.has("point"):
+        return None
+    value = entry.table["point"]
+    if isinstance(value, list):
+        x, y = entry.point("point")
+        return (x, y)
+    name = points.named(value, "point")
+    return points.known.get(name, name)
+
+
+def _resolved(point: str | tuple[float, float], section: SectionConstants) -> tuple[float, float]:
+    if not isinstance(point, str):
+        return point
+    return (0.0, 0.0) if point == "origin" else getattr(section, point)  # type: ignore[no-any-return]

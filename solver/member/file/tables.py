@@ -1,0 +1,71 @@
+"""The tables of a member file as a whole: which there are, and each of them in turn."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any, TypeVar
+
+from ....geometry.errors import InputError, UnitError
+from ....geometry.file_entry import Entry, naming
+from ....geometry.units import Units
+
+KEYS = ("name", "unit", "axis_point", "closed")
+SINGLE = ("points", "analysis", "section", "material", "self_weight", "cure")
+LISTS = (
+    "span", "stretch", "support", "secondary", "spring", "deck", "load", "combination", "limit",
+)  # fmt: skip
+#: Parts that only a section file has at its top.
+_SECTION_PARTS = ("shape", "outline", "plate", "weld")
+_MOST = 5000
+
+Made = TypeVar("Made")
+
+
+def check_tables(table: Mapping[str, Any]) -> None:
+    """Every key at the top is a member file's, and of its kind."""
+    if "span" not in table and any(key in table for key in _SECTION_PARTS):
+        raise InputError("this is a section file, not a member's; see it with soapfilm section")
+    known = (*KEYS, *SINGLE, *LISTS)
+    for key, value in table.items():
+        if key not in known:
+            near = difflib.get_close_matches(key, known, n=1, cutoff=0.5)
+            hint = f"did you mean {near[0]}?" if near else f"a member file has {', '.join(known)}"
+            raise InputError(f"{key[:60]!r} is not known here; {hint}")
+        if key in LISTS:
+            if not isinstance(value, list) or not all(isinstance(v, Mapping) for v in value):
+                raise InputError(f"{key}: write it as a table in double brackets, [[{key}]]")
+            if len(value) > _MOST:
+                raise InputError(f"more than {_MOST} tables [[{key}]]; use lists of positions")
+        elif key in SINGLE and not isinstance(value, Mapping):
+            raise InputError(f"{key}: write it as a table, [{key}] and its keys below")
+
+
+def units_of(stated: object) -> Units:
+    """The units that key `unit` states."""
+    if stated is None:
+        raise UnitError('unit is missing; state the length unit at the top, like unit = "mm"')
+    if not isinstance(stated, str):
+        raise UnitError(f'unit must be a text like "mm", got {str(stated)[:40]}')
+    return Units(stated)
+
+
+def single(table: Mapping[str, Any], kind: str, units: Units) -> Entry:
+    """A table that stands once; empty when it is left out."""
+    return Entry(kind, 0, table.get(kind, {}), units)
+
+
+def entries(table: Mapping[str, Any], kind: str, units: Units) -> list[Entry]:
+    """All tables of a kind."""
+    return [Entry(kind, n, row, units) for n, row in enumerate(table.get(kind, []), 1)]
+
+
+def every(
+    table: Mapping[str, Any], kind: str, units: Units, read: Callable[[Entry], Sequence[Made]]
+) -> list[Made]:
+    """What all tables of a kind describe, errors named by their table."""
+    found: list[Made] = []
+    for entry in entries(table, kind, units):
+        with naming(entry.label):
+            found += read(entry)
+    return found
