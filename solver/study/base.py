@@ -1,0 +1,122 @@
+"""The file a study changes, and what is solved with the changed values."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from ...geometry.errors import InputError
+from ...geometry.file_entry import naming
+from ...geometry.file_text import parsed, read_text
+from .address import assigned, value_at
+from .content import digest
+from .parameter import Value
+
+if TYPE_CHECKING:
+    from ...geometry.section import Section
+    from .cache import RecordCache
+
+#: What is said of a section by its name already, or never changes within a study.
+_LEFT_OUT = ("name", "length_unit", "material")
+
+
+@dataclass(frozen=True, slots=True)
+class Base:
+    """A section file's text; it travels to workers whole.
+
+    Attributes
+    ----------
+    text : str
+    name : str
+        Of the section, unless the file states one.
+    """
+
+    text: str
+    name: str
+
+    @classmethod
+    def from_file(cls, path: Path) -> Base:
+        """Read a section file.
+
+        Raises
+        ------
+        InputError
+            If it is a drawing: only a section file has values with addresses.
+        """
+        if path.suffix.lower() != ".toml":
+            raise InputError(
+                f"{path}: only a section file (.toml) has values to change; put the drawing's "
+                "dimensions in one"
+            )
+        with naming(str(path)):
+            text = read_text(path)
+            parsed(text)
+        return cls(text, path.stem)
+
+    @property
+    def digest(self) -> str:
+        """Key of everything a result depends on, the changed values apart."""
+        return digest("section file", self.name, self.text)
+
+    @property
+    def columns(self) -> tuple[str, ...]:
+        """Names of the results, in order."""
+        from dataclasses import fields
+
+        from .properties import Properties
+
+        return tuple(f.name for f in fields(Properties) if f.name not in _LEFT_OUT)
+
+    @property
+    def unit(self) -> str:
+        """Length unit of the results."""
+        unit = _tables(self.text).get("unit")
+        return unit if isinstance(unit, str) else ""
+
+    def check(self, addresses: Mapping[str, Value]) -> None:
+        """See that addresses lead somewhere.
+
+        Raises
+        ------
+        InputError
+            With what there is where an address goes astray.
+        """
+        for address in addresses:
+            value_at(_tables(self.text), address)
+
+    def section(self, assignments: Mapping[str, Value]) -> Section:
+        """The section with values at addresses.
+
+        Raises
+        ------
+        InputError
+            As reading the changed file would.
+        """
+        from ...geometry.section_file import section_from_table
+
+        tables = assigned(_tables(self.text), assignments)
+        return section_from_table(tables, self.text, name=self.name)
+
+    def solved(
+        self, assignments: Mapping[str, Value], accuracy: float, cache: RecordCache | None
+    ) -> dict[str, Any]:
+        """Results by column.
+
+        Raises
+        ------
+        SoapfilmError
+            If the changed file has no valid section, or it cannot be solved.
+        """
+        from .solving import solved_properties
+
+        record = solved_properties(self.section(assignments), accuracy, cache).record()
+        return {name: record[name] for name in self.columns}
+
+
+@lru_cache(maxsize=8)
+def _tables(text: str) -> dict[str, Any]:
+    """A file's tables, parsed once a process; whoever changes them copies them first."""
+    return parsed(text)
