@@ -23,11 +23,16 @@ CAUTION = (
 
 def section_table(result: SectionResult) -> str:
     """The table as text."""
-    groups = [_area(result), _bending(result), _torsion(result), _warping(result), _cells(result)]
-    return render(_title(result), groups, _notes(result))
+    return render(section_title(result), section_groups(result), section_notes(result))
 
 
-def _title(result: SectionResult) -> str:
+def section_groups(result: SectionResult) -> list[Group]:
+    """All quantities, each with its unit and what has to be said of it."""
+    return [_area(result), _bending(result), _torsion(result), _warping(result), _cells(result)]
+
+
+def section_title(result: SectionResult) -> str:
+    """The section's name and overall size."""
     x0, y0, x1, y1 = result.section.bounds()
     size = f"{number(x1 - x0)} x {number(y1 - y0)} {result.unit}".rstrip()
     return f"{result.section.name}: {size}"
@@ -171,7 +176,8 @@ def _cells(result: SectionResult) -> Group:
     return Group("Cells", rows)
 
 
-def _notes(result: SectionResult) -> list[str]:
+def section_notes(result: SectionResult) -> list[str]:
+    """What must stand beside the quantities: the section's own notes, how it was solved, cautions."""
     solver = result.solver
     notes = list(result.section.notes)
     if result.is_composite:

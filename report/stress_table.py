@@ -21,15 +21,22 @@ _QUANTITY = ("force", "moment", "moment", "force", "force", "moment", "moment", 
 
 def stress_table(stress: StressResult) -> str:
     """The table as text."""
-    groups = [_shear_properties(stress)]
+    title = f"{stress.result.section.name}: stresses"
+    return render(title, stress_groups(stress), stress_notes(stress))
+
+
+def stress_groups(stress: StressResult) -> list[Group]:
+    """Shear properties, then actions and extremes of every load case, then their envelope."""
+    groups = [shear_properties(stress)]
     for case in stress.cases:
         groups += [_actions(stress, case), _extremes(stress, case)]
     if len(stress.cases) > 1:
         groups.append(_envelope(stress))
-    return render(f"{stress.result.section.name}: stresses", groups, _notes(stress))
+    return groups
 
 
-def _shear_properties(stress: StressResult) -> Group:
+def shear_properties(stress: StressResult) -> Group:
+    """Shear areas and the shear centre by both definitions."""
     result, units = stress.result, stress.units
     area = unit_text(f"{result.unit}^2") if result.unit else ""
     flexibility = units.shear_flexibility()
@@ -129,7 +136,8 @@ def _unit(stress: StressResult, quantity: str) -> tuple[str, float]:
     return unit_text(unit), factor
 
 
-def _notes(stress: StressResult) -> list[str]:
+def stress_notes(stress: StressResult) -> list[str]:
+    """What must stand beside the stresses: what was left out, assumed and checked, and cautions."""
     notes = list(stress.result.section.notes)
     if stress.refusal:
         notes.append(stress.refusal[0].upper() + stress.refusal[1:])
