@@ -18,7 +18,7 @@ from .ifc_curves import CurveReader, listed, number
 from .limits import MAX_DEPTH, MAX_ENTITIES, bounded
 from .scale import drawing_unit
 from .step import Enum, Instance, Ref, StepFile
-from .stroke import Array, Sheet, Stroke
+from .stroke import Array, Sheet, Stroke, printable
 
 _I = (
     "OverallWidth OverallDepth WebThickness FlangeThickness FilletRadius FlangeEdgeRadius "
@@ -130,11 +130,8 @@ def _choose(file: StepFile, wanted: str | None) -> int:
 
 
 def _name(profile: Instance) -> str:
-    return (
-        str(profile.values[1])
-        if len(profile.values) > 1 and isinstance(profile.values[1], str)
-        else ""
-    )
+    name = profile.values[1] if len(profile.values) > 1 else None
+    return printable(name)[:100] if isinstance(name, str) else ""
 
 
 def _members(profile: Instance) -> list[Ref]:

@@ -61,6 +61,7 @@ class Stroke:
         closed: bool = False,
         curves: Mapping[int, Curve] | None = None,
     ) -> None:
+        layer, source = printable(layer), printable(source)
         p = np.array(points, dtype=float).reshape(-1, 2)
         b = np.zeros(len(p) - 1) if bulges is None else np.array(bulges, dtype=float)
         bad = ~(np.abs(p) <= MAX_COORDINATE).all(axis=1)
@@ -117,6 +118,11 @@ class Sheet:
     unit: str
     name: str = "section"
     notes: tuple[str, ...] = ()
+
+
+def printable(name: str) -> str:
+    """A name from a file, fit for a message: no line breaks, no bytes that were no text."""
+    return name if name.isprintable() else "".join(c if c.isprintable() else " " for c in name)
 
 
 def on_layer(layer: str) -> str:

@@ -325,3 +325,11 @@ def test_a_whole_section_agrees_with_another_reader(dxf: Make) -> None:
         total += sign * contour_moments([flat], (60.0, 30.0))
     # chords leave the arcs by 1e-5 at most, one part in a million of the size
     np.testing.assert_allclose(moments, total, rtol=1e-5, atol=1e-6 * np.abs(moments).max())
+
+
+def test_layer_names_that_are_no_text_can_be_printed(dxf: Make) -> None:
+    path = dxf(lambda m: box(m, "part@"), version="R2000")
+    path.write_bytes(path.read_bytes().replace(b"part@", b"part\x81"))
+    (region,) = read_drawing(path).regions
+    assert region.name.isprintable()
+    assert region.name.startswith("part")

@@ -27,8 +27,8 @@ PROFILES = [
         "AsymmetricIShape",
         [200, 300, 8, 12, 10, 150, 10, 6, 1, 0.02, 2, 0.03],
         "BottomFlangeWidth OverallDepth WebThickness BottomFlangeThickness "
-        "BottomFlangeFilletRadius TopFlangeWidth TopFlangeThickness TopFlangeFilletRadius BottomFlangeEdgeRadius "
-        "BottomFlangeSlope TopFlangeEdgeRadius TopFlangeSlope",
+        "BottomFlangeFilletRadius TopFlangeWidth TopFlangeThickness TopFlangeFilletRadius "
+        "BottomFlangeEdgeRadius BottomFlangeSlope TopFlangeEdgeRadius TopFlangeSlope",
     ),
     (
         "LShape",
@@ -312,3 +312,10 @@ def test_bulge_of_an_arc_through_three_points(degrees: float) -> None:
 def test_three_points_that_make_no_arc() -> None:
     with pytest.raises(FileFormatError, match="do not make one"):
         bulge_through(np.array([[0, 0], [1, 0], [0, 0]]), "#5 CURVE")
+
+
+def test_names_are_shown_in_one_line(ifc: Make) -> None:
+    two = ifc("#10=IFCCIRCLEPROFILEDEF(.AREA.,'a\nb',$,1.);#11=IFCCIRCLEPROFILEDEF(.AREA.,$,$,2.);")
+    with pytest.raises(InputError, match=r"#10 a b, #11$"):
+        read_drawing(two)
+    assert read_drawing(two, profile="a b").bounds()[2] == 1

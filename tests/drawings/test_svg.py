@@ -180,7 +180,8 @@ def test_named_groups_are_layers(svg: Make) -> None:
 def test_hidden_and_shown_but_no_outline(svg: Make) -> None:
     body = (
         '<text>deck</text><rect width="9" height="9" display="none"/>'
-        '<g style="display: none"><foo/></g><defs><circle r="1"/></defs><!-- a comment --><circle r="3"/>'
+        '<g style="display: none"><foo/></g><defs><circle r="1"/></defs>'
+        '<!-- a comment --><circle r="3"/>'
     )
     section = read_drawing(svg(body))
     assert len(section.regions) == 1
