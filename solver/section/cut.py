@@ -10,6 +10,7 @@ integrated.
 from __future__ import annotations
 
 import itertools
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -22,11 +23,15 @@ from ...geometry.overlay import planar_map
 from ...geometry.section import Slit
 from .area import modulus_ratios
 from .breakpoints import point_edge_distance
-from .curved import positions
 from .elements import rule_stations, stations_at
-from .mesh import Array, Ints, SectionMesh
+from .location import invert, locate
+from .mesh import Array, SectionMesh
+from .result import SectionResult
 from .triangulation import triangulate
 from .unit_stress import UnitStress
+
+#: A stretch of an edge: its start, end and bulge, and the fractions of its length it lies between.
+Piece = tuple[Array, Array, float, float, float]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -43,12 +48,17 @@ class CutFlow:
     part : CutPart or None
         The part on the left of the line; None where the line does not part the section (the wall of
         a cell).
+    miss : float
+        Relative difference between the integrated field and what is known without it (the torque's
+        flow, the bending shear's where the line parts the section): how far the integrated flows
+        have converged. Small where no throat ends at the tip of a slit.
     """
 
     line: JointLine
     length: float
     unit_flow: Array
     part: CutPart | None
+    miss: float = 0.0
 
     def flow(self, actions: Array) -> float:
         """Force per length of member under an (8,) vector of actions."""
@@ -78,6 +88,42 @@ def cut_flow(units: UnitStress, line: JointLine) -> CutFlow:
         When the line misses the section, or ends inside the material.
     """
     mesh, order = units.field.mesh, units.field.order
+    inside = stretches(mesh, line)
+    x, w = np.polynomial.legendre.leggauss(order + 2)
+    flow, length = np.zeros(8), 0.0
+    for (p, q, b, u, v), t in inside:
+        s = (u + v) / 2 + (v - u) / 2 * x
+        spots = edge_points(p[None], q[None], np.array([b]), s)[0]
+        tangent = edge_tangents(p[None], q[None], np.array([b]), s)[0] * (w * (v - u) / 2)[:, None]
+        xi, eta = invert(mesh, np.full(len(s), t), spots)
+        one = np.array([t])
+        tau = units.evaluate(stations_at(mesh, order, xi, eta, one), one).tau[:, 0]
+        flow += tau[..., 0] @ tangent[:, 1] - tau[..., 1] @ tangent[:, 0]
+        length += stretch_length((p, q, b, u, v))
+    slits = tuple(_slit(*piece) for piece, _ in inside)
+    part = _part(units, slits)
+    integrated = flow.copy()
+    flow[5] = torsion_flow(units.result, inside)
+    known = slice(5, 6)
+    if part is not None:
+        # statics of the part cut off is exact; the integrated field only converges to it
+        m = units.result.second_moments
+        inverse = np.linalg.inv(np.array([[m.y, m.xy], [m.xy, m.x]]))
+        flow[3:5] = -inverse @ [part.first_moment_y, part.first_moment_x]
+        known = slice(3, 5)
+    size = float(np.linalg.norm(flow[known]))
+    miss = float(np.linalg.norm(integrated[known] - flow[known])) / size if size else 0.0
+    return CutFlow(line, length, flow, part, miss)
+
+
+def stretches(mesh: SectionMesh, line: JointLine) -> list[tuple[Piece, int]]:
+    """The parts of a line that run through material, each within one triangle.
+
+    Raises
+    ------
+    InputError
+        When the line misses the section, or ends inside the material.
+    """
     points = np.array(line.points, dtype=float)
     bulges = np.array(line.bulges, dtype=float)
     pieces = _pieces(mesh, points[:-1], points[1:], bulges)
@@ -88,45 +134,31 @@ def cut_flow(units: UnitStress, line: JointLine) -> CutFlow:
         ]
     )
     triangle, _, _ = locate(mesh, middles)
-    inside = [(piece, t) for piece, t in zip(pieces, triangle, strict=True) if t >= 0]
+    inside = [(piece, int(t)) for piece, t in zip(pieces, triangle, strict=True) if t >= 0]
     if not inside:
         raise InputError(
             f"the line {line.name!r} does not pass through the section; give points across a wall"
         )
     _check_ends(mesh, line, points)
-    x, w = np.polynomial.legendre.leggauss(order + 2)
-    flow, length = np.zeros(8), 0.0
-    for (p, q, b, u, v), t in inside:
-        s = (u + v) / 2 + (v - u) / 2 * x
-        spots = edge_points(p[None], q[None], np.array([b]), s)[0]
-        tangent = edge_tangents(p[None], q[None], np.array([b]), s)[0] * (w * (v - u) / 2)[:, None]
-        xi, eta = _invert(mesh, np.full(len(s), t), spots)
-        one = np.array([t])
-        tau = units.evaluate(stations_at(mesh, order, xi, eta, one), one).tau[:, 0]
-        flow += tau[..., 0] @ tangent[:, 1] - tau[..., 1] @ tangent[:, 0]
-        length += (v - u) * float(edge_lengths(p[None], q[None], np.array([b]))[0])
-    slits = tuple(_slit(*piece) for piece, _ in inside)
-    part = _part(units, slits)
-    flow[5] = _stress_function_rise(units, slits)
-    if (
-        part is not None
-    ):  # statics of the part cut off is exact; the integrated field only converges to it
-        m = units.result.second_moments
-        inverse = np.linalg.inv(np.array([[m.y, m.xy], [m.xy, m.x]]))
-        flow[3:5] = -inverse @ [part.first_moment_y, part.first_moment_x]
-    return CutFlow(line, length, flow, part)
+    return inside
 
 
-def _stress_function_rise(units: UnitStress, slits: tuple[Slit, ...]) -> float:
-    """Rise of the stress function along the stretches of a line, per unit torque."""
-    field, rise = units.field, 0.0
-    for slit in slits:
-        triangle, xi, eta = locate(field.mesh, np.array(slit.points))
+def torsion_flow(result: SectionResult, inside: Sequence[tuple[Piece, int]]) -> float:
+    """Flow through the stretches of a line per unit torque: the rise of the stress function."""
+    field, rise = result.field, 0.0
+    for piece, _ in inside:
+        triangle, xi, eta = locate(field.mesh, np.array(_slit(*piece).points))
         for t, x, y, sign in zip(triangle, xi, eta, (-1.0, 1.0), strict=True):
             one = np.array([t])
             station = stations_at(field.mesh, field.order, np.array([x]), np.array([y]), one)
             rise += sign * float(station.values(field.phi[one])[0, 0])
-    return rise / units.result.torsion_constant
+    return rise / result.torsion_constant
+
+
+def stretch_length(piece: Piece) -> float:
+    """Length of a part of a line."""
+    p, q, b, u, v = piece
+    return (v - u) * float(edge_lengths(p[None], q[None], np.array([b]))[0])
 
 
 def _slit(p: Array, q: Array, bulge: float, u: float, v: float) -> Slit:
@@ -136,9 +168,7 @@ def _slit(p: Array, q: Array, bulge: float, u: float, v: float) -> Slit:
     return Slit(points, (float(np.tan(np.arctan(bulge) * (v - u))),), "cut")
 
 
-def _pieces(
-    mesh: SectionMesh, start: Array, end: Array, bulges: Array
-) -> list[tuple[Array, Array, float, float, float]]:
+def _pieces(mesh: SectionMesh, start: Array, end: Array, bulges: Array) -> list[Piece]:
     """The line cut where it meets mesh edges: (start, end, bulge, u, v) with u, v fractions of the
     edge."""
     n = len(start)
@@ -176,56 +206,6 @@ def _check_ends(mesh: SectionMesh, line: JointLine, points: Array) -> None:
                 f"{point[1]:.6g}), "
                 f"{gap:.3g} from the border; let it run from border to border"
             )
-
-
-def locate(mesh: SectionMesh, points: Array) -> tuple[Ints, Array, Array]:
-    """Triangle (-1: none) and (xi, eta) of each of (n, 2) points."""
-    corners = mesh.corners
-    low, high = corners.min(axis=1), corners.max(axis=1)
-    # an arc rises over its chord by |bulge| chord/2: widen the boxes by it
-    rise = (np.abs(mesh.corner_bulges).max(axis=1) * np.ptp(corners, axis=1).max(axis=1))[:, None]
-    slack = rise + 1e-9 * np.ptp(mesh.vertices, axis=0).max()
-    triangle = np.full(len(points), -1)
-    place = np.zeros((len(points), 2))
-    for k, point in enumerate(points):
-        near = np.flatnonzero(((point >= low - slack) & (point <= high + slack)).all(axis=1))
-        if not near.size:
-            continue
-        xi, eta = _invert(mesh, near, np.broadcast_to(point, (len(near), 2)))
-        depth = np.minimum(np.minimum(xi, eta), 1 - xi - eta)
-        best = int(np.argmax(depth))
-        if depth[best] > -1e-7:
-            triangle[k] = near[best]
-            place[k] = xi[best], eta[best]
-    return triangle, place[:, 0], place[:, 1]
-
-
-def _invert(mesh: SectionMesh, triangles: Ints, points: Array) -> tuple[Array, Array]:
-    """(xi, eta) of one point in each of the triangles, by Newton's method."""
-    corners, bulges = mesh.corners[triangles], mesh.corner_bulges[triangles]
-    place = np.full((len(triangles), 2), 1 / 3)
-    every = np.arange(len(triangles))
-    for _ in range(12):
-        # one place a triangle: the diagonal of positions of all places in all triangles would waste
-        # work
-        x, jac = _positions_each(corners, bulges, place)
-        step = np.linalg.solve(jac, (points - x)[..., None])[..., 0]
-        place[every] += np.clip(step, -1, 1)
-        if np.abs(step).max(initial=0) < 1e-13:
-            break
-    return place[:, 0], place[:, 1]
-
-
-def _positions_each(corners: Array, bulges: Array, place: Array) -> tuple[Array, Array]:
-    """Position and Jacobian of one place in each triangle."""
-    curved = bulges.any(axis=1)
-    xi, eta = place.T
-    jac = np.stack([corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]], axis=2)
-    x = corners[:, 0] + np.einsum("tij,tj->ti", jac, place)
-    for k in np.flatnonzero(curved):
-        xk, jk = positions(corners[k, None], bulges[k, None], xi[k, None], eta[k, None])
-        x[k], jac[k] = xk[0, 0], jk[0, 0]
-    return x, jac
 
 
 def _part(units: UnitStress, slits: tuple[Slit, ...]) -> CutPart | None:

@@ -7,7 +7,7 @@ import pytest
 from soapfilm.geometry.contour import Contour
 from soapfilm.geometry.section import Section
 from soapfilm.solver.section.components import COMPONENTS
-from soapfilm.solver.section.cut import locate
+from soapfilm.solver.section.location import locate
 from soapfilm.solver.section.elements import stations_at
 from soapfilm.solver.section.extremes import Search
 
