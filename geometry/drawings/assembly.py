@@ -71,7 +71,7 @@ def assemble(
         "deviation", deviation, DEVIATION * size, _CLOSEST_FIT * size, 0.1 * size
     )
     tiny = min(max(_ROUNDING * size, 8 * np.finfo(float).eps * far), gap or np.inf)
-    strokes, fitted = _fitted(strokes, deviation)
+    strokes, fitted = _fitted(strokes, deviation, sheet.unit)
     slits = [s for s in strokes if is_slit(s.layer)]
     outlines = [s for s in strokes if not is_slit(s.layer)]
     loops, gaps, repeats = close_contours(outlines, gap, tiny, sheet.unit)
@@ -141,7 +141,9 @@ def _tolerance(what: str, value: float | None, default: float, least: float, mos
     return float(value)
 
 
-def _fitted(strokes: Sequence[Stroke], deviation: float) -> tuple[list[Stroke], list[str]]:
+def _fitted(
+    strokes: Sequence[Stroke], deviation: float, unit: str
+) -> tuple[list[Stroke], list[str]]:
     """The strokes with arcs in place of curves, and a note on how well they fit."""
     out, worst, curves, arcs, edges = [], 0.0, 0, 0, 0
     for stroke in strokes:
@@ -163,7 +165,7 @@ def _fitted(strokes: Sequence[Stroke], deviation: float) -> tuple[list[Stroke], 
         return out, []
     return out, [
         f"{curves} curve {'piece' if curves == 1 else 'pieces'} followed by {arcs} arcs "
-        f"within {worst:.3g} (allowed {deviation:.3g})"
+        f"within {worst:.3g} {unit} (allowed {deviation:.3g})"
     ]
 
 
