@@ -38,6 +38,10 @@ class Materials:
             if len(self._known) > 1:
                 raise InputError(f"material is missing; the file defines {', '.join(self._known)}")
             return next(iter(self._known.values()), Material())
+        return self.named(name)
+
+    def named(self, name: str) -> Material:
+        """The material of this name: one of the file's, or a generic grade."""
         if name not in self._known:
             if is_grade(name):
                 return generic_material(name, self._units)

@@ -27,6 +27,10 @@
     holes = [[[20, 20], [40, 20], [40, 40]]]
     arcs_within = 0.01             # optional: recognise runs of chords as arcs
 
+    [[drawing]]                    # a drawing beside this file: DXF, SVG, GeoJSON, WKT, IFC
+    file = "deck.dxf"              # unit = "m" where it states none; gap, deviation in it
+    materials = {deck = "C30/37", girder = "steel"}    # by layer; layers = [...] picks some
+
     [[plate]]                      # a plate by the line it follows; ends are shaped to each other
     name = "flange"
     points = [[-50, 120], [50, 120]]
@@ -71,6 +75,7 @@ from pathlib import Path
 from typing import Any
 
 from .errors import FileFormatError, InputError, UnitError
+from .file_drawing import drawing
 from .file_entry import Entry, naming
 from .file_material import Materials
 from .file_parts import HANDLERS
@@ -82,7 +87,7 @@ from .units import Units
 
 _MOST_ENTRIES = 1000
 _KEYS = ("name", "unit", "material")
-_PARTS = (*HANDLERS, *PLATED)
+_PARTS = (*HANDLERS, "drawing", *PLATED)
 _HEADER = re.compile(r"^\s*\[\[\s*([A-Za-z_]+)\s*\]\]", re.MULTILINE)
 
 
@@ -107,7 +112,10 @@ def load_section(path: str | PathLike[str], unit: str | None = None) -> Section:
     file = Path(path)
     with naming(str(path)):
         if file.suffix.lower() == ".toml":
-            return section_from_toml(read_text(file), name=file.stem, unit=unit)
+            text = read_text(file)
+            return section_from_table(
+                parsed(text), text, name=file.stem, unit=unit, folder=file.parent
+            )
         from .drawings import SUFFIXES, read_drawing
 
         if file.suffix.lower() not in SUFFIXES:
@@ -134,7 +142,12 @@ def section_from_toml(text: str, *, name: str = "section", unit: str | None = No
 
 
 def section_from_table(
-    table: Mapping[str, Any], text: str, *, name: str = "section", unit: str | None = None
+    table: Mapping[str, Any],
+    text: str,
+    *,
+    name: str = "section",
+    unit: str | None = None,
+    folder: Path | None = None,
 ) -> Section:
     """The section of a file's tables, whose values may differ from those in its text.
 
@@ -144,6 +157,8 @@ def section_from_table(
         As `file_text.parsed` gives it, with the same entries as the text.
     text : str
         The file's text: TOML's tables alone do not tell in which order entries of two kinds stand.
+    folder : path, optional
+        Where drawings that entries name are found.
     """
     units = _units(table.get("unit"), unit)
     name = Entry("file", 0, table, units).text("name", name)
@@ -157,19 +172,21 @@ def section_from_table(
             parts.append(("weld", plate_group(plated, materials.of)))
             continue
         with naming(entry.label):
-            parts.append(_part(entry, materials))
+            parts.append(_part(entry, materials, folder))
     section = _combined(entries, parts)
     return Section(
         section.regions, name, units.length, section.slits, section.notes, section.joints
     )
 
 
-def _part(entry: Entry, materials: Materials) -> tuple[str, Section]:
+def _part(entry: Entry, materials: Materials, folder: Path | None) -> tuple[str, Section]:
     """How an entry combines, and its section in place."""
     combine = entry.choice("combine", ("add", "cut", "embed"), "add")
     material = Material() if combine == "cut" and not entry.has("material") else materials.of(entry)
     entry.text("name")
     placement = entry.placement()
+    if entry.kind == "drawing":
+        return combine, drawing(entry, material, materials, folder).placed(placement)
     return combine, HANDLERS[entry.kind](entry, material).placed(placement)
 
 
