@@ -18,8 +18,9 @@ def drawing(entry: Entry, material: Material, materials: Materials, folder: Path
     """Read the drawing an entry names, beside the section file.
 
     Keys: `file`; `unit` of a drawing that states none; `gap` and `deviation` in the drawing's own
-    unit; `layers` (the only ones read); `materials`, a table from layer to material; `profile` of an IFC file. Layers
-    without an entry there have the material of the drawing's own `material` key.
+    unit; `layers` (the only ones read); `materials`, a table from layer to material; `profile` of
+    an IFC file. Layers without an entry there have the material of the drawing's own `material`
+    key.
     """
     from .drawings import read_drawing
 
