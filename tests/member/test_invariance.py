@@ -1,4 +1,5 @@
-"""What must hold for any member: equilibrium, reciprocity, and indifference to how it is described."""
+"""What must hold for any member: equilibrium, reciprocity, and indifference to how it is
+described."""
 
 from __future__ import annotations
 

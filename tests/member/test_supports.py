@@ -124,7 +124,8 @@ class TestSprings:
         assert solution.at(0.0).v[0, 0] == pytest.approx(-0.5 / 50, rel=1e-12)
 
     def test_lateral_spring_acts_at_its_level(self) -> None:
-        """A spring across at height h above the shear centre turns the member by its force times h."""
+        """A spring across at height h above the shear centre turns the member by its force times
+        h."""
         s = skew_section()
         level = s.shear_centre[1] + 200.0
         push = PointLoad(2000.0, force=(1e4, 0, 0))

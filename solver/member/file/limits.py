@@ -17,8 +17,9 @@
     direction = "y"                # or "x"
 
     [[limit]]
-    stress = "strength"            # von Mises of every material's strength, or "160 MPa"
+    stress = "strength"            # von Mises against every material's strength, or "160 MPa"
     factor = 1.1                   # on the stress
+    component = "tension"          # or "compression", "shear", "von Mises" (left out)
 """
 
 from __future__ import annotations
@@ -32,7 +33,7 @@ from ....geometry.file_entry import Entry
 from ..limits import Limit, MovementLimit, TwistLimit
 from ..load import Combination
 from ..pattern import span_patterns
-from ..stress import StressLimit
+from ..stress_limit import COMPONENTS, StressLimit
 from .positions import Points
 
 _SPAN = re.compile(r"span\s*/\s*(\d+(?:\.\d+)?)")
@@ -119,7 +120,8 @@ def _stress(entry: Entry, chosen: tuple[str, ...]) -> StressLimit:
         allowed = entry.quantity("stress", "stress")
     factor = entry.plain("factor", 1.0)
     assert factor is not None
-    return StressLimit(allowed, factor, chosen)
+    component = entry.choice("component", COMPONENTS, "von Mises")
+    return StressLimit(allowed, factor, component, chosen)
 
 
 def _chosen(entry: Entry, known: Sequence[str]) -> tuple[str, ...]:

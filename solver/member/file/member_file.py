@@ -43,7 +43,7 @@ from ..limits import Limit
 from ..load import Load
 from ..model import Member
 from ..restraint import Restraint
-from ..stress import StressLimit
+from ..stress_limit import StressLimit
 from ..support import Support
 from . import tables
 from .limits import combinations_of, limits_of

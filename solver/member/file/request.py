@@ -10,7 +10,7 @@ from ....geometry.units import Units
 from ..limits import Limit
 from ..model import Member
 from ..solved_section import SolvedSection
-from ..stress import StressLimit
+from ..stress_limit import StressLimit
 
 
 @dataclass(frozen=True, slots=True, eq=False)

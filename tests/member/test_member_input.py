@@ -1,0 +1,122 @@
+"""Bad input ends in one clear line that says what, where and what to do."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+import pytest
+from soapfilm.geometry.errors import InputError, SoapfilmError
+from soapfilm.solver.member.analysis import solve
+from soapfilm.solver.member.axis import Arc, Axis, Straight
+from soapfilm.solver.member.constants import SectionConstants
+from soapfilm.solver.member.load import Combination, LineLoad, Place, PointLoad, SelfWeight
+from soapfilm.solver.member.model import Member, Stretch
+from soapfilm.solver.member.restraint import Deck, TwistSpring
+from soapfilm.solver.member.support import Bearing, Support, bearing_pair, fork
+
+from .models import closed_section, unit_section
+
+S = unit_section(2.0)
+TORQUE = PointLoad(0.5, moment=(0, 0, 1.0))
+
+
+def member(**changes: object) -> Member:
+    figures: dict[str, object] = {
+        "axis": Axis.straight(1.0),
+        "stretches": (Stretch(0, 1, S),),
+        "supports": (fork(0), fork(1)),
+        "loads": (TORQUE,),
+    }
+    return Member(**(figures | changes))  # type: ignore[arg-type]
+
+
+CASES: list[tuple[Callable[[], object], str]] = [
+    (lambda: member(loads=(PointLoad(1.2, moment=(0, 0, 1)),)), "position 1.2 lies outside"),
+    (lambda: member(loads=(LineLoad(-0.1, 0.5),)), "position -0.1 lies outside"),
+    (lambda: member(supports=(fork(0), fork(2))), "position 2 lies outside"),
+    (lambda: member(restraints=(TwistSpring(3.0, 1.0),)), "position 3 lies outside"),
+    (lambda: member(restraints=(Deck(0.5, 1.5, 1.0),)), "position 1.5 lies outside"),
+    (lambda: LineLoad(0.5, 0.5), "start must lie before end"),
+    (lambda: LineLoad(0, 1, measured_along="chord"), "say 'axis' or 'line'"),  # type: ignore[arg-type]
+    (lambda: PointLoad(0.5, force=(0, math.nan, 0)), "finite number"),
+    (lambda: TwistSpring(0.5, -3.0), "stiffness must not be negative, got -3"),
+    (lambda: TwistSpring(0.5, 1.0, play=-0.1), "play must be an angle"),
+    (lambda: Deck(0.1, 0.9, twist_stiffness=-1), "stiffness must not be negative"),
+    (lambda: Deck(0.9, 0.1, 1.0), "start must lie before end"),
+    (lambda: Support(0, twist=-1.0), "twist stiffness must not be negative"),
+    (lambda: Support(0, twist="welded"), "say 'free', 'held' or a stiffness"),  # type: ignore[arg-type]
+    (lambda: Support(0, lever_arm=0), "lever_arm must be positive"),
+    (lambda: Support(0, twist_play=math.inf), "twist_play"),
+    (lambda: Bearing(0.0, stiffness=0), "leave it out for rigid"),
+    (lambda: bearing_pair(0.0, -1.0), "spacing must be positive"),
+    (lambda: Arc(1.0, 0.0), "arc radius"),
+    (lambda: Axis(()), "one piece at least"),
+    (lambda: Axis((Straight(-1.0),)), "length must be positive"),
+    (lambda: member(stretches=(Stretch(0, 0.4, S), Stretch(0.5, 1, S))), "without gaps"),
+    (lambda: member(stretches=(Stretch(0, 0.9, S),)), "the stretches end at 0.9"),
+    (
+        lambda: Member.prismatic(Axis.arc(10.0, 11.0), closed_section(), [fork(0), fork(10)]),
+        "radius 11 is below the width 12",
+    ),
+    (
+        lambda: member(combinations=(Combination("uls", {"laod": 1.35}),)),
+        r"load case 'laod' has no loads \(did you mean 'load'\?\)",
+    ),
+    (
+        lambda: member(combinations=(Combination("a", {}), Combination("a", {}))),
+        "two combinations are named 'a'",
+    ),
+    (lambda: Combination("a", {"load": math.inf}), "finite number"),
+    (
+        lambda: member(loads=(PointLoad(0.5, (0, 1, 0), Place("shear_center")),)),
+        "did you mean 'shear_centre'",
+    ),
+    (lambda: member(loads=(SelfWeight(9.81),)), "mass per length"),
+    (lambda: member(supports=(fork(0), fork(0, name="again"), fork(1))), "another support stands"),
+    (
+        lambda: member(supports=(fork(0, name="end"), fork(1, name="end"))),
+        "two supports or restraints are named 'end'",
+    ),
+    (lambda: solve(member(loads=())), "carries no load"),
+    (
+        lambda: solve(
+            member(
+                stretches=(Stretch(0, 1, unit_section(2.0, warping_constant=0.0)),),
+                loads=(PointLoad(0.5, bimoment=1.0),),
+            )
+        ),
+        "a bimoment is applied where the section does not warp",
+    ),
+    (lambda: solve(member()).at(1.5), "station 1.5 lies outside"),
+    (lambda: solve(member()).column("uls"), "combination 'uls' was not solved"),
+    (lambda: unit_section(2.0, area=0.0), "area must be positive"),
+    (lambda: unit_section(2.0, torsion_constant=-1.0), "torsion_constant must be positive"),
+    (lambda: unit_section(2.0, warping_constant=-1.0), "warping_constant must be zero or positive"),
+    (lambda: unit_section(2.0, product_moment=1.0), "product_moment 1 is too large"),
+    (lambda: unit_section(2.0, centroid=(math.nan, 0)), "centroid must be two numbers"),
+]
+
+
+@pytest.mark.parametrize(("call", "words"), CASES)
+def test_one_clear_line(call: Callable[[], object], words: str) -> None:
+    with pytest.raises(InputError, match=words) as caught:
+        call()
+    assert "\n" not in str(caught.value)
+
+
+def test_errors_are_of_the_one_tree() -> None:
+    with pytest.raises(SoapfilmError):
+        SectionConstants(1, 1, 1, 1, 1, 0)
+
+
+def test_stations_one_rounding_beyond_the_end_are_the_end() -> None:
+    solution = solve(member())
+    assert solution.at(1.0 + 1e-12).phi == pytest.approx(0, abs=1e-15)
+
+
+def test_a_support_at_a_sum_of_lengths_meets_its_node() -> None:
+    pieces = Axis((Straight(0.1), Straight(0.2), Straight(0.7)))
+    supports = (fork(0), fork(0.1 + 0.2), fork(1.0))
+    made = Member(pieces, (Stretch(0, 0.3, S), Stretch(0.3, 1, S)), supports, loads=(TORQUE,))
+    assert solve(made).at(0.3).phi[0, 0] == pytest.approx(0, abs=1e-15)
