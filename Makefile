@@ -37,6 +37,7 @@ types: .venv/installed typing/soapfilm ## mypy --strict over the package
 bench: .venv/installed ## install the reference libraries, then measure beside them
 	@$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable '.[bench]'
 	@$(BIN)/python -m benchmarks $(BENCH_ARGS)
+	@$(BIN)/python -m benchmarks.stresses
 
 build: .venv/installed ## wheel and source archive in dist/
 	@$(BIN)/python -m build --outdir dist
