@@ -147,7 +147,7 @@ def rule_stations(
 ) -> Stations:
     """Stations at the Gauss points of `basis.triangle_rule`."""
     xi, eta, w, value, grad = sampled_basis(order, points)
-    return _stations(mesh, triangles, xi, eta, w, value, grad)
+    return stations_of(mesh, triangles, xi, eta, w, value, grad)
 
 
 def stations_at(
@@ -155,10 +155,10 @@ def stations_at(
 ) -> Stations:
     """Stations at given places of the unit triangle."""
     value, grad = shape_functions(order, xi, eta)
-    return _stations(mesh, triangles, xi, eta, np.zeros(len(xi)), value, grad)
+    return stations_of(mesh, triangles, xi, eta, np.zeros(len(xi)), value, grad)
 
 
-def _stations(
+def stations_of(
     mesh: SectionMesh,
     triangles: Ints | slice,
     xi: Array,
@@ -167,6 +167,7 @@ def _stations(
     value: Array,
     grad: Array,
 ) -> Stations:
+    """Stations at given places with shape functions already evaluated there."""
     x, jac = positions(mesh.corners[triangles], mesh.corner_bulges[triangles], xi, eta)
     det = jac[..., 0, 0] * jac[..., 1, 1] - jac[..., 0, 1] * jac[..., 1, 0]
     return Stations(x, np.abs(det) * w, _inverse(jac, det), value, grad)

@@ -1,4 +1,4 @@
-"""The largest shear stress per unit torque, where it is bounded, and the mean lever arm.
+"""The largest shear stress per unit torque, where it is bounded.
 
 |tau|^2 of a material is subharmonic, so its maximum lies on the border of that material: the search
 runs along borders and interfaces on the high-order field. Two estimates are at hand everywhere,
@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from .basis import EDGES
 from .corners import Corner
-from .elements import Stations, rule_stations, stations_at
+from .elements import Stations, stations_at
 from .mesh import Array, Ints
 from .torsion import TorsionField
 
@@ -177,22 +177,3 @@ def left_out(points: Array, corners: tuple[Corner, ...]) -> NDArray[np.bool_]:
             < LEFT_OUT * c.clearance
         )
     return out
-
-
-def mean_lever_arm(field: TorsionField) -> tuple[float, float]:
-    """T / int |tau| dA, and its relative change between the two stress estimates.
-
-    The integrand has kinks where the stress vanishes, so the rule is refined on each triangle by
-    subdivision.
-    """
-    stations = rule_stations(field.mesh, field.order, max(12, field.order + 4))
-    every = np.arange(len(field.mesh.triangles))
-    one = np.hypot(*np.moveaxis(_phi_stress(field, stations, every), 2, 0))
-    two = np.hypot(*np.moveaxis(_omega_stress(field, stations, every), 2, 0))
-    total_one, total_two = (
-        float(np.sum(one * stations.weights)),
-        float(np.sum(two * stations.weights)),
-    )
-    torque = (field.lower + field.upper) / 2
-    mean = (total_one + total_two) / 2
-    return torque / mean, abs(total_one - total_two) / (2 * mean)

@@ -15,7 +15,8 @@ from ...geometry.validate import checked_map
 from .adaptive import Limits, refine_torsion
 from .area import AreaProperties, area_properties, modulus_ratios, shear_ratios
 from .corners import Corner, unbounded_corners
-from .peak import TorsionModulus, mean_lever_arm, torsion_modulus
+from .lever_arm import mean_lever_arm
+from .peak import TorsionModulus, torsion_modulus
 from .plastic import plastic_moduli
 from .refine import refined_around
 from .result import Cell, SectionResult, SolverReport

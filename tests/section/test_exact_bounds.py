@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 from math import pi, radians, sqrt, tan
 
 import numpy as np
@@ -73,9 +74,7 @@ TRIANGLE = Section.single(Contour([(0, 0), (1, 0), (0.5, sqrt(0.75))]))
 #: Sources of the printed values in data/section_checks.json; here the same in full digits.
 CASES = {
     **{
-        f"rectangle {a:g}": Exact(
-            rectangle(x_dim=a, y_dim=1).section(), rectangle_constant(a, 1.0)
-        )
+        f"rectangle {a:g}": Exact(rectangle(x_dim=a, y_dim=1).section(), rectangle_constant(a, 1.0))
         for a in (1, 1.2, 1.5, 2, 3, 5, 10, 100)
     },
     "circle": Exact(circle(radius=1).section(), pi / 2),
@@ -133,7 +132,7 @@ def test_interval_holds_the_exact_value(name: str, coarseness: float, checks: di
         assert holds(field, exact), f"order {order}: {field.lower} {exact.value} {field.upper}"
         widths.append(field.relative_width)
     # a richer space on the same mesh never widens it, but for the allowance at rounding level
-    assert all(b <= a + 1e-11 for a, b in zip(widths, widths[1:], strict=False))
+    assert all(b <= a + 1e-11 for a, b in pairwise(widths))
 
 
 @pytest.mark.parametrize("seed", range(6))
@@ -204,6 +203,8 @@ def test_ellipse_between_similar_ellipses(deviation: float, scale: float, checks
     exact = checks["ellipse_tube_J" if scale else "ellipse_J"]["value"]
     shrunk, grown = (1 - deviation / b) ** 4, (1 + deviation / b) ** 4
     if not scale:
-        assert result.torsion_constant_lower / grown <= exact <= result.torsion_constant_upper / shrunk
+        assert (
+            result.torsion_constant_lower / grown <= exact <= result.torsion_constant_upper / shrunk
+        )
     # half of the deviation lies outside on average: J is nearer than the bound
     assert result.torsion_constant == pytest.approx(exact, rel=4 * deviation + 1e-8)

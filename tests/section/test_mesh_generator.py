@@ -82,7 +82,11 @@ def test_nothing_is_printed(capfd, own_gmsh) -> None:
 
 
 def test_nothing_is_printed_alone(capfd) -> None:
-    solve_section(i_shape(overall_width=150, overall_depth=300, web_thickness=7, flange_thickness=11).section())
+    solve_section(
+        i_shape(
+            overall_width=150, overall_depth=300, web_thickness=7, flange_thickness=11
+        ).section()
+    )
     assert capfd.readouterr() == ("", "")
 
 

@@ -115,8 +115,21 @@ def test_plastic_moduli_of_i_and_channel() -> None:
 
 
 def test_plastic_axis_in_a_gap_lies_in_its_middle() -> None:
-    """Two equal blocks joined by a thin neck outside the gap's level: every level halves the area."""
-    blocks = [(0, 0), (4, 0), (4, 1), (3, 1), (3, 3), (4, 3), (4, 4), (0, 4), (0, 3), (1, 3), (1, 1), (0, 1)]
+    """Two equal blocks and a neck: the axis of symmetry halves the area."""
+    blocks = [
+        (0, 0),
+        (4, 0),
+        (4, 1),
+        (3, 1),
+        (3, 3),
+        (4, 3),
+        (4, 4),
+        (0, 4),
+        (0, 3),
+        (1, 3),
+        (1, 1),
+        (0, 1),
+    ]
     moduli = plastic_moduli(Section.single(Contour(blocks)))
     assert moduli.neutral_y == pytest.approx(2.0, rel=1e-12)
     assert moduli.x == pytest.approx(2 * (4 * 1.5) + 2 * 1, rel=1e-12)

@@ -28,7 +28,7 @@ def test_round_bar_slit_to_its_centre(checks: dict) -> None:
 
 @pytest.mark.parametrize("tips", [((-0.4, 0.0), (0.4, 0.0)), ((-0.37, -0.1), (0.4, 0.21))])
 def test_slit_with_both_ends_in_the_material(tips: tuple) -> None:
-    """A slit that reaches no border lowers J, is no cell, and is the limit of ever narrower holes."""
+    """A slit that reaches no border lowers J, is no cell, and is the limit of narrow holes."""
     square = rectangle(x_dim=2, y_dim=2).outline
     whole = solve_section(Section.single(square))
     parted = solve_section(slit_section(square, Slit(tips)))
@@ -67,12 +67,22 @@ def test_concentric_slits_of_a_round_bar_change_nothing() -> None:
 @pytest.mark.parametrize(
     ("profile", "through", "open_value"),
     [  # sum of b t^3 / 3 along the middle of the wall
-        (circle_hollow(radius=51, wall_thickness=2), ((48.0, 0.0), (52.0, 0.0)), 2 * np.pi * 50 * 8 / 3),
-        (rectangle_hollow(x_dim=102, y_dim=62, wall_thickness=2), ((47, 5.0), (53, 5.0)), 320 * 8 / 3),
+        (
+            circle_hollow(radius=51, wall_thickness=2),
+            ((48.0, 0.0), (52.0, 0.0)),
+            2 * np.pi * 50 * 8 / 3,
+        ),
+        (
+            rectangle_hollow(x_dim=102, y_dim=62, wall_thickness=2),
+            ((47, 5.0), (53, 5.0)),
+            320 * 8 / 3,
+        ),
     ],
     ids=["round", "rectangular"],
 )
-def test_slit_through_the_wall_of_a_cell_leaves_the_open_value(profile, through, open_value) -> None:
+def test_slit_through_the_wall_of_a_cell_leaves_the_open_value(
+    profile, through, open_value
+) -> None:
     tube = solve_section(profile.section())
     x = [profile.outline.bounds()[2] - 2, profile.outline.bounds()[2]]
     y = through[0][1]
@@ -85,15 +95,14 @@ def test_slit_through_the_wall_of_a_cell_leaves_the_open_value(profile, through,
 
 
 def test_narrow_cuts_of_a_tube_tend_to_the_slit() -> None:
-    """A saw cut of width w through the wall: below the slit tube, and nearer with every smaller w."""
+    """A saw cut of width w through the wall: below the slit tube, and nearer the smaller w."""
     outer, inner = rectangle(x_dim=100, y_dim=60).outline, rectangle(x_dim=92, y_dim=52).outline
     slit = solve_section(slit_section(outer, Slit(((46, 0), (50, 0))), holes=(inner,)))
     missing = []
     for w in (4.0, 0.4, 0.04):
-        c_shape = Contour(
-            [(50, w / 2), (50, 30), (-50, 30), (-50, -30), (50, -30), (50, -w / 2)]
-            + [(46, -w / 2), (46, -26), (-46, -26), (-46, 26), (46, 26), (46, w / 2)]
-        )
+        outside = [(50, w / 2), (50, 30), (-50, 30), (-50, -30), (50, -30), (50, -w / 2)]
+        inside = [(46, -w / 2), (46, -26), (-46, -26), (-46, 26), (46, 26), (46, w / 2)]
+        c_shape = Contour([*outside, *inside])
         cut = solve_section(Section.single(c_shape))
         assert cut.torsion_constant_lower < slit.torsion_constant_upper
         missing.append(1 - cut.torsion_constant / slit.torsion_constant)
