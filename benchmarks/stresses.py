@@ -12,7 +12,6 @@ from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
-
 from soapfilm.report.figure import save
 from soapfilm.report.stress_figure import plot_stress
 from soapfilm.solver.section import solve_section

@@ -11,13 +11,17 @@ import numpy as np
 from ...geometry.errors import InputError
 from .actions import Actions
 from .components import COMPONENTS
+from .cut import CutFlow
 from .equilibrium import equilibrium_residual
 from .extremes import Extreme, Search
+from .joints import joint_flows
 from .mesh import Array
 from .peak import LEFT_OUT
 from .result import SectionResult
 from .solve import solve_near
 from .unit_stress import UnitStress, unit_stress
+
+Progress = Callable[[Iterable[Actions]], Iterable[Actions]]
 
 #: Change between orders, by the case's largest stress, above which the mesh is refined at an
 #: extreme, and how often.
@@ -71,6 +75,8 @@ class StressResult:
         What was left out of the shear extremes and why; empty when nothing was.
     factor : float
         Factor on stress in the utilisation.
+    joints : tuple of CutFlow
+        Flow of the unit actions through each joint of the section.
     """
 
     result: SectionResult
@@ -80,6 +86,7 @@ class StressResult:
     equilibrium_residual: float
     refusal: str
     factor: float
+    joints: tuple[CutFlow, ...] = ()
 
 
 def solve_stress(
@@ -87,7 +94,7 @@ def solve_stress(
     cases: Sequence[Actions],
     *,
     factor: float = 1.0,
-    progress: Callable[[Iterable[Actions]], Iterable[Actions]] | None = None,
+    progress: Progress | None = None,
 ) -> StressResult:
     """Stress extremes of a section under load cases; unit fields are solved once.
 
@@ -105,18 +112,13 @@ def solve_stress(
         raise InputError("no load case: give at least one action")
     if not 0 < factor < float("inf"):
         raise InputError(f"the factor on stress must be positive, got {factor}")
+    units, solved = _solve_cases(result, cases, factor, progress)
     for _ in range(PEAK_ROUNDS):
-        units = unit_stress(result)
-        search = Search.over(units)
-        solved = []
-        for actions in progress(cases) if progress else cases:
-            vector = actions.vector(result.shear_centre)
-            units.check_vector(vector)
-            solved.append(_solve_case(search, actions, vector, factor))
         unsure = _unsure(solved)
         if not unsure:
             break
         result = solve_near(result, unsure)
+        units, solved = _solve_cases(result, cases, factor, progress)
     return StressResult(
         result,
         units,
@@ -125,7 +127,21 @@ def solve_stress(
         equilibrium_residual(units),
         _refusal(result),
         factor,
+        joint_flows(units),
     )
+
+
+def _solve_cases(
+    result: SectionResult, cases: Sequence[Actions], factor: float, progress: Progress | None
+) -> tuple[UnitStress, list[CaseStress]]:
+    units = unit_stress(result)
+    search = Search.over(units)
+    solved = []
+    for actions in progress(cases) if progress else cases:
+        vector = actions.vector(result.shear_centre)
+        units.check_vector(vector)
+        solved.append(_solve_case(search, actions, vector, factor))
+    return units, solved
 
 
 def _unsure(cases: Sequence[CaseStress]) -> list[tuple[float, float]]:

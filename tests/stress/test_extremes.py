@@ -145,3 +145,12 @@ def test_a_mixture_with_an_unnamed_material_is_refused() -> None:
     result = solve_section(Section((lower, upper)))
     with pytest.raises(InputError, match="region topping has no material but others have"):
         solve_stress(result, [Actions(moment_x=1.0)])
+
+
+def test_result_and_unit_fields_share_the_refined_mesh() -> None:
+    """However many rounds the peaks take, both speak of the same triangles."""
+    stress = solve_stress(
+        solve_section(i_section(100, 200, 10, 6)), [Actions(shear_y=1.0, torque=9.0)]
+    )
+    assert stress.units.result is stress.result
+    assert len(stress.units.modulus) == len(stress.result.field.mesh.triangles)

@@ -7,9 +7,9 @@ import pytest
 from soapfilm.geometry.contour import Contour
 from soapfilm.geometry.section import Section
 from soapfilm.solver.section.components import COMPONENTS
-from soapfilm.solver.section.location import locate
 from soapfilm.solver.section.elements import stations_at
 from soapfilm.solver.section.extremes import Search
+from soapfilm.solver.section.location import locate
 
 from .shapes import box, channel, circle, i_section, material, rectangle, solved
 

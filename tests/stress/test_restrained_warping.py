@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 from soapfilm.geometry.joint import JointLine
 from soapfilm.solver.section.cut import cut_flow
-from soapfilm.solver.section.location import locate
 from soapfilm.solver.section.elements import stations_at
+from soapfilm.solver.section.location import locate
 
 from .shapes import channel, i_section, solved
 
