@@ -50,6 +50,7 @@ def run(options: argparse.Namespace) -> None:
     arguments = argparse.Namespace(
         file=str(file),
         unit=None,
+        output_unit=None,
         accuracy=ACCURACY,
         figure=str(shear),
         warping_figure=str(warping),

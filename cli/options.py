@@ -8,6 +8,7 @@ from pathlib import Path
 #: Relative width of the interval for J when none is asked for.
 ACCURACY = 1e-5
 _FINEST, _COARSEST = 1e-11, 0.5
+LENGTH_UNITS = ("mm", "cm", "m", "in", "ft")
 _FIGURES = (".svg", ".png", ".pdf")
 
 
@@ -20,7 +21,7 @@ def section_file(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument(
         "--unit",
-        choices=("mm", "cm", "m", "in", "ft"),
+        choices=LENGTH_UNITS,
         help="length unit of a drawing that states none",
     )
 

@@ -9,15 +9,18 @@ from typing import TYPE_CHECKING
 from ..geometry.errors import InputError
 from ..report.files import check_writable
 from .failure import about
+from .loading import output_unit, section_of
 from .options import accuracy, figure_path, section_file
 
 if TYPE_CHECKING:
+    from ..geometry.section import Section
     from ..solver.section.result import SectionResult
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the command's options."""
     section_file(parser)
+    output_unit(parser)
     accuracy(parser)
     parser.add_argument(
         "--figure",
@@ -44,7 +47,13 @@ def run(options: argparse.Namespace) -> None:
     if len(figures) == 2 and Path(figures[0]).resolve() == Path(figures[1]).resolve():
         raise InputError("--figure and --warping-figure name the same file; give each its own")
     with about(options.file):
-        result = solved(options.file, options.unit, options.accuracy)
+        section = section_of(options)
+        if _is_pressed(section):
+            _run_pressed(options, section)
+            return
+        from ..solver.section import solve_section
+
+        result = solve_section(section, options.accuracy)
     draw(result, options.figure, options.warping_figure)
     if options.json:
         from ..report.section_record import section_json
@@ -58,12 +67,31 @@ def run(options: argparse.Namespace) -> None:
         print(f"figure written to {path}")
 
 
-def solved(file: str, unit: str | None, accuracy: float) -> SectionResult:
-    """Read and solve a section file."""
-    from ..geometry.section_file import load_section
-    from ..solver.section import solve_section
+def _is_pressed(section: Section) -> bool:
+    """Whether parts touch that nothing joins."""
+    from ..geometry.pressed import pressed_bodies
 
-    return solve_section(load_section(file, unit), accuracy)
+    return len(pressed_bodies(section)) > 1
+
+
+def _run_pressed(options: argparse.Namespace, section: Section) -> None:
+    """Print what parts that are only pressed together have in common."""
+    if options.figure or options.warping_figure:
+        raise InputError(
+            "the parts are pressed together and not joined, so they have no common stress or "
+            "warping to draw; weld them, or see them with: soapfilm draw"
+        )
+    from ..solver.section.pressed import solve_pressed
+
+    result = solve_pressed(section, options.accuracy)
+    if options.json:
+        from ..report.pressed_record import pressed_json
+
+        print(pressed_json(result))
+        return
+    from ..report.pressed_table import pressed_table
+
+    print(pressed_table(result), end="")
 
 
 def draw(result: SectionResult, shear: str | None, warping: str | None) -> None:

@@ -10,6 +10,7 @@ from ..geometry.errors import InputError
 from ..report.files import check_writable
 from . import load_cases
 from .failure import about
+from .loading import output_unit, section_of
 from .options import accuracy, figure_path, section_file
 from .progress import shown
 
@@ -34,6 +35,7 @@ COMPONENTS = (
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the command's options."""
     section_file(parser)
+    output_unit(parser)
     parser.add_argument(
         "actions",
         nargs="*",
@@ -81,11 +83,10 @@ def run(options: argparse.Namespace) -> None:
         check_writable(path)
         if path in options.export and not path.lower().endswith((".vtu", ".csv")):
             raise InputError(f"cannot export {path}: the ending must be .vtu or .csv")
-    from ..geometry.section_file import load_section
     from ..geometry.units import Units
 
     with about(options.file):
-        section = load_section(options.file, options.unit)
+        section = section_of(options)
         units = Units(section.unit)
         section = _with_strength(section, options.strength, options.factor, units)
     cases = _cases(options, units)

@@ -137,7 +137,7 @@ def check_slits(over: Overlay) -> None:
             where = place(over.middles(np.array([edge]))[0], section.unit)
             raise GeometryError(
                 f"{slit_name(section, slit)} cuts the section apart, near {where}: the two sides "
-                f"are joined nowhere else; weld them, shorten the slit or solve the parts as sections of "
-                "their own"
+                "are joined nowhere else; weld them, shorten the slit or solve the parts as "
+                "sections of their own"
             )
         vertex[vertex == max(one, other)] = min(one, other)

@@ -28,6 +28,9 @@ QUANTITIES: dict[str, tuple[tuple[int, int, int], str]] = {
     "force": ((1, 0, 0), "12 kN"),
     "moment": ((1, 1, 0), "12 kN*m"),
     "bimoment": ((1, 2, 0), "0.5 kN*m^2"),
+    "axial rigidity": ((1, 0, 0), "2.1e6 kN"),
+    "bending rigidity": ((1, 2, 0), "1.8e4 kN*m^2"),
+    "warping rigidity": ((1, 4, 0), "270 kN*m^4"),
     "line load": ((1, -1, 0), "0.3 kN/m"),
     "line moment": ((1, 0, 0), "0.3 kN*m/m"),
     "stress": ((1, -2, 0), "350 MPa"),
@@ -37,6 +40,8 @@ QUANTITIES: dict[str, tuple[tuple[int, int, int], str]] = {
     "spring": ((1, -1, 0), "5 kN/mm"),
     "rotational spring": ((1, 1, 0), "900 kN*m/rad"),
     "warping spring": ((1, 3, 0), "20 kN*m^3"),
+    "spring per length": ((1, -2, 0), "2 kN/mm/m"),
+    "rotational spring per length": ((1, 0, 0), "60 kN*m/rad/m"),
 }
 #: What engineers read, where it is not the consistent unit itself. {} is in or ft, the length unit.
 _METRIC = {
@@ -44,6 +49,9 @@ _METRIC = {
     "force": "kN",
     "moment": "kN*m",
     "bimoment": "kN*m^2",
+    "axial rigidity": "kN",
+    "bending rigidity": "kN*m^2",
+    "warping rigidity": "kN*m^4",
     "line load": "kN/m",
     "line moment": "kN*m/m",
     "stress": "MPa",
@@ -53,12 +61,17 @@ _METRIC = {
     "spring": "kN/m",
     "rotational spring": "kN*m/rad",
     "warping spring": "kN*m^3",
+    "spring per length": "kN/m/m",
+    "rotational spring per length": "kN*m/rad/m",
 }
 _AMERICAN = {
     "angle": "deg",
     "force": "kip",
     "moment": "kip*{}",
     "bimoment": "kip*{}^2",
+    "axial rigidity": "kip",
+    "bending rigidity": "kip*{}^2",
+    "warping rigidity": "kip*{}^4",
     "line load": "kip/ft",
     "line moment": "kip*{0}/{0}",
     "stress": "ksi",
@@ -68,6 +81,8 @@ _AMERICAN = {
     "spring": "kip/{}",
     "rotational spring": "kip*{}/rad",
     "warping spring": "kip*{}^3",
+    "spring per length": "kip/{0}/{0}",
+    "rotational spring per length": "kip*{0}/rad/{0}",
 }
 _NAMED = {"N/mm^2": "MPa", "N/m^2": "Pa", "kN/m^2": "kPa", "kip/in^2": "ksi", "lbf/in^2": "psi"}
 

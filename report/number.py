@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 
+from ..geometry.units import Units
+
 _RAISED = str.maketrans("0123456789-", "⁰¹²³⁴⁵⁶⁷⁸⁹⁻")
 
 
@@ -74,6 +76,31 @@ def unit_text(unit: str) -> str:
             size += 1
         out += part[:size].translate(_RAISED) + part[size:]
     return out
+
+
+def unit_power(unit: str, power: int) -> str:
+    """A power of a length unit as tables show it, "" when there is no unit.
+
+    >>> unit_power("mm", 4), unit_power("in", -2), unit_power("", 2)
+    ('mm⁴', '1/in²', '')
+    """
+    if not unit:
+        return ""
+    plain = unit if abs(power) == 1 else f"{unit}^{abs(power)}"
+    return unit_text(f"1/{plain}" if power < 0 else plain)
+
+
+def displayed(length: str, quantity: str) -> tuple[str, float]:
+    """Unit in which engineers read a quantity of a section in this length unit, and the factor that
+    takes a number there; ("", 1) when the section states no unit.
+
+    >>> displayed("mm", "bending rigidity")
+    ('kN·m²', 1e-09)
+    """
+    if not length:
+        return "", 1.0
+    unit, factor = Units(length).display(quantity)
+    return unit_text(unit), factor
 
 
 def _trimmed(text: str) -> str:

@@ -6,6 +6,11 @@ import json
 import math
 from typing import TYPE_CHECKING, Any
 
+from ..geometry.materials import modular_ratio
+from ..geometry.units import Units
+from ..solver.section.joints import JointTorsion, joint_torsion
+from ..solver.section.rigidity import rigidities
+
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
@@ -98,6 +103,8 @@ def section_record(result: SectionResult) -> dict[str, Any]:
             }
             for cell in result.cells
         ],
+        "joints": [_joint(joint) for joint in joint_torsion(result)],
+        **_rigidities(result),
         "notes": list(result.section.notes),
         "solver": {
             "order": solver.order,
@@ -109,6 +116,52 @@ def section_record(result: SectionResult) -> dict[str, Any]:
         },
     }
     return {key: _plain(value) for key, value in record.items()}
+
+
+def _joint(joint: JointTorsion) -> dict[str, Any]:
+    """A weld or another named line: its flow, and the force of each weld where there are gaps."""
+    line = joint.line
+    return {
+        "name": line.name,
+        "kind": line.kind,
+        "between": list(line.between),
+        "throat": joint.throat,
+        "shear_flow_per_torque": joint.shear_flow_per_torque,
+        "weld_length": line.weld_length,
+        "pitch": line.pitch,
+        "force_per_weld_per_torque": joint.force_per_weld_per_torque,
+    }
+
+
+def _rigidities(result: SectionResult) -> dict[str, Any]:
+    """Rigidities and materials, in consistent units; None where a region names no material."""
+    stiff, unit = rigidities(result), result.unit
+    if stiff is None:
+        return {"rigidities": None, "materials": None}
+    materials = dict.fromkeys(r.material for r in result.section.regions)
+    return {
+        "rigidities": {
+            "force_unit": Units(unit).force if unit else "",
+            "axial": stiff.axial,
+            "bending_x": stiff.bending_x,
+            "bending_y": stiff.bending_y,
+            "bending_xy": stiff.bending_xy,
+            "torsion": stiff.torsion,
+            "torsion_lower": stiff.torsion_lower,
+            "torsion_upper": stiff.torsion_upper,
+            "warping": stiff.warping,
+        },
+        "materials": [
+            {
+                "name": material.name,
+                "elastic_modulus": material.elastic_modulus,
+                "shear_modulus": material.shear,
+                "modular_ratio": modular_ratio(result.reference, material),
+                "source": material.source,
+            }
+            for material in materials
+        ],
+    }
 
 
 def _point(point: Iterable[float] | None) -> list[float] | None:

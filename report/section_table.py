@@ -9,7 +9,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ..geometry.units import Units
-from .number import bounds, near_zero, number, supported, unit_text
+from .joint_rows import torsion_joints
+from .number import bounds, near_zero, number, supported, unit_power, unit_text
+from .rigidity_rows import materials_group, rigidity_group
 from .table import Group, Row, render
 
 if TYPE_CHECKING:
@@ -28,7 +30,16 @@ def section_table(result: SectionResult) -> str:
 
 def section_groups(result: SectionResult) -> list[Group]:
     """All quantities, each with its unit and what has to be said of it."""
-    return [_area(result), _bending(result), _torsion(result), _warping(result), _cells(result)]
+    return [
+        _area(result),
+        _bending(result),
+        _torsion(result),
+        _warping(result),
+        _cells(result),
+        torsion_joints(result),
+        materials_group(result),
+        rigidity_group(result),
+    ]
 
 
 def section_title(result: SectionResult) -> str:
@@ -42,14 +53,14 @@ def _area(result: SectionResult) -> Group:
     unit, size = result.unit, result.section.size()
     x, y = (near_zero(float(c), size) for c in result.centroid)
     rows = [
-        Row("area" + _weighted(result), "A", number(result.area), _power(unit, 2)),
+        Row("area" + _weighted(result), "A", number(result.area), unit_power(unit, 2)),
         Row("length of all borders", "U", number(result.perimeter), unit),
         Row("centroid", "x_c", number(x), unit),
         Row("", "y_c", number(y), unit),
     ]
     if result.is_composite:
         gross = number(result.area_properties.gross_area)
-        rows.insert(1, Row("area, materials alike", "A_gross", gross, _power(unit, 2)))
+        rows.insert(1, Row("area, materials alike", "A_gross", gross, unit_power(unit, 2)))
     if result.mass_per_length is not None and unit:
         label, factor = Units(unit).display("mass per length")
         mass = number(result.mass_per_length * factor, 5)
@@ -59,7 +70,7 @@ def _area(result: SectionResult) -> Group:
 
 def _bending(result: SectionResult) -> Group:
     unit, m, w = result.unit, result.second_moments, result.elastic_moduli
-    inertia, modulus = _power(unit, 4), _power(unit, 3)
+    inertia, modulus = unit_power(unit, 4), unit_power(unit, 3)
     radii = result.radii_of_gyration
     xy = number(near_zero(m.xy, m.x + m.y))
     principal = [
@@ -92,8 +103,8 @@ def _plastic(result: SectionResult) -> list[Row]:
     if plastic.x is None or plastic.y is None:
         return [Row("plastic moduli", "W_pl = Z", "none", "", plastic.reason)]
     rows = [
-        Row("plastic modulus about x", "W_pl,x = Z_x", number(plastic.x), _power(unit, 3)),
-        Row("plastic modulus about y", "W_pl,y = Z_y", number(plastic.y), _power(unit, 3)),
+        Row("plastic modulus about x", "W_pl,x = Z_x", number(plastic.x), unit_power(unit, 3)),
+        Row("plastic modulus about y", "W_pl,y = Z_y", number(plastic.y), unit_power(unit, 3)),
     ]
     if plastic.neutral_y is not None and plastic.neutral_x is not None:
         size = result.section.size()
@@ -106,14 +117,16 @@ def _plastic(result: SectionResult) -> list[Row]:
 def _torsion(result: SectionResult) -> Group:
     unit, j = result.unit, result.torsion_constant
     lower, upper = result.torsion_constant_lower, result.torsion_constant_upper
-    interval = f"{bounds(lower, upper)} {_power(unit, 4)}".rstrip()
+    interval = f"{bounds(lower, upper)} {unit_power(unit, 4)}".rstrip()
     meaning = (
         f"guaranteed: the exact value for this outline lies in {interval}, "
         f"of relative width {(upper - lower) / j:.1e}"
     )
     arm = supported(result.mean_lever_arm, result.mean_lever_arm_change * result.mean_lever_arm)
     rows = [
-        Row("torsion constant", "J = I_T", supported(j, upper - lower), _power(unit, 4), meaning),
+        Row(
+            "torsion constant", "J = I_T", supported(j, upper - lower), unit_power(unit, 4), meaning
+        ),
         *_modulus(result),
         Row("mean lever arm", "T / int|tau| dA", arm, unit),
     ]
@@ -122,14 +135,14 @@ def _torsion(result: SectionResult) -> Group:
         rows.append(Row("fully plastic torque", "T_pl / tau_y", "none", "", plastic.reason))
     else:
         value = number(plastic.value, 4)
-        rows.append(Row("fully plastic torque", "T_pl / tau_y", value, _power(unit, 3)))
+        rows.append(Row("fully plastic torque", "T_pl / tau_y", value, unit_power(unit, 3)))
     return Group("Torsion", rows)
 
 
 def _modulus(result: SectionResult) -> list[Row]:
     """Torsion section modulus, or why there is none and what holds away from the corners."""
     modulus, unit = result.torsion_modulus, result.unit
-    cubed = _power(unit, 3)
+    cubed = unit_power(unit, 3)
     if modulus.value is not None and modulus.at is not None:
         value = supported(modulus.value, modulus.change * modulus.value)
         note = f"greatest shear stress = T / W_T, at {_place(result, modulus.at)}"
@@ -153,7 +166,7 @@ def _warping(result: SectionResult) -> Group:
     rows = [
         Row("shear centre (Trefftz)", "x_s", x, unit),
         Row("", "y_s", y, unit),
-        Row("warping constant", "C_w = I_w", cw, _power(unit, 6)),
+        Row("warping constant", "C_w = I_w", cw, unit_power(unit, 6)),
         Row("polar radius about it", "r_0 = i_0", radius, unit),
         Row("Wagner constant for M_x", "beta_x", beta_x, unit),
         Row("Wagner constant for M_y", "beta_y", beta_y, unit),
@@ -165,19 +178,19 @@ def _cells(result: SectionResult) -> Group:
     rows = []
     for k, cell in enumerate(result.cells, 1):
         rows += [
-            Row(f"cell {k} enclosed area", f"A_{k}", number(cell.area), _power(result.unit, 2)),
+            Row(f"cell {k} enclosed area", f"A_{k}", number(cell.area), unit_power(result.unit, 2)),
             Row(
                 "    shear flow by torque",
                 f"q_{k} / T",
                 number(cell.shear_flow_per_torque),
-                _power(result.unit, -2),
+                unit_power(result.unit, -2),
             ),
         ]
     return Group("Cells", rows)
 
 
 def section_notes(result: SectionResult) -> list[str]:
-    """What must stand beside the quantities: the section's own notes, how it was solved, cautions."""
+    """What must stand beside the quantities: notes, how it was solved, cautions."""
     solver = result.solver
     notes = list(result.section.notes)
     if result.is_composite:
@@ -205,9 +218,3 @@ def _weighted(result: SectionResult) -> str:
 def _place(result: SectionResult, point: tuple[float, float]) -> str:
     x, y = (number(near_zero(c, result.section.size()), 5) for c in point)
     return f"({x}, {y}) {result.unit}".rstrip()
-
-
-def _power(unit: str, power: int) -> str:
-    if not unit:
-        return ""
-    return unit_text(f"1/{unit}^{-power}" if power < 0 else f"{unit}^{power}")

@@ -9,8 +9,9 @@ from ..geometry.units import Units
 from ..solver.section.actions import SYMBOLS
 
 if TYPE_CHECKING:
+    from ..solver.section.cut import CutFlow
     from ..solver.section.extremes import Extreme
-    from ..solver.section.stress import StressResult
+    from ..solver.section.stress import CaseStress, StressResult
 
 
 def stress_json(stress: StressResult) -> str:
@@ -41,11 +42,15 @@ def stress_record(stress: StressResult) -> dict[str, Any]:
                     symbol: float(value) for symbol, value in zip(SYMBOLS, case.vector, strict=True)
                 },
                 "extremes": [_extreme(e) for e in case.extremes],
+                "joints": [_flow(joint, case) for joint in stress.joints],
                 "utilisation": case.utilisation,
             }
             for case in stress.cases
         ],
         "envelope": [{**_extreme(e), "case": name} for e, name in stress.envelope],
+        "joints": [_joint(joint) for joint in stress.joints],
+        "flow_unit": Units(unit).label("line load") if unit else "",
+        "force_unit": Units(unit).label("force") if unit else "",
         "factor": stress.factor,
         "left_out": stress.refusal or None,
         "equilibrium_residual": stress.equilibrium_residual,
@@ -62,4 +67,31 @@ def _extreme(extreme: Extreme) -> dict[str, Any]:
         "region": extreme.region + 1,
         "relative_change": extreme.change,
         "holds_near_sharp_corners": extreme.bounded,
+    }
+
+
+def _joint(joint: CutFlow) -> dict[str, Any]:
+    """A joint and the flow of each unit action through it, per action's unit."""
+    line = joint.line
+    flows = zip(SYMBOLS, joint.unit_flow, strict=True)
+    return {
+        "name": line.name,
+        "kind": line.kind,
+        "between": list(line.between),
+        "throat": joint.length,
+        "weld_length": line.weld_length,
+        "pitch": line.pitch,
+        "parts_the_section": joint.part is not None,
+        "unit_flows": {symbol: float(flow) for symbol, flow in flows},
+    }
+
+
+def _flow(joint: CutFlow, case: CaseStress) -> dict[str, Any]:
+    """Force per length of member, and per weld where there are single ones (flow times pitch)."""
+    line = joint.line
+    return {
+        "name": line.name,
+        "flow": joint.flow(case.vector),
+        "uncertainty": joint.uncertainty(case.vector),
+        "force_per_weld": joint.force_per_weld(case.vector) if line.intermittent else None,
     }

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from ..geometry.units import Units
 from ..solver.section.actions import SYMBOLS
 from ..solver.section.components import COMPONENTS
+from .joint_rows import case_joints, envelope_joints
 from .number import near_zero, number, supported, unit_text
 from .section_table import CAUTION
 from .table import Group, Row, render
@@ -29,9 +30,9 @@ def stress_groups(stress: StressResult) -> list[Group]:
     """Shear properties, then actions and extremes of every load case, then their envelope."""
     groups = [shear_properties(stress)]
     for case in stress.cases:
-        groups += [_actions(stress, case), _extremes(stress, case)]
+        groups += [_actions(stress, case), _extremes(stress, case), case_joints(stress, case)]
     if len(stress.cases) > 1:
-        groups.append(_envelope(stress))
+        groups += [_envelope(stress), Group("Envelope of the joints", envelope_joints(stress))]
     return groups
 
 

@@ -88,8 +88,7 @@ def assemble(
     ]
     notes += [
         f"weld {weld.name!r} is intermittent and solved as if it ran on; each weld carries flow "
-        "times pitch, "
-        "with an even flow over the pitch"
+        "times pitch, with an even flow over the pitch; the stiffness found is an upper limit"
         for weld in welds
         if weld.pitch is not None
     ]

@@ -64,6 +64,11 @@ class CutFlow:
         """Force per length of member under an (8,) vector of actions."""
         return float(self.unit_flow @ actions)
 
+    def uncertainty(self, actions: Array) -> float:
+        """How far the flow may be off: `miss` of what was integrated, times a margin of 3."""
+        integrated = [6] if self.part is not None else [3, 4, 6]
+        return 3 * self.miss * float(np.abs(self.unit_flow * actions)[integrated].sum())
+
     def force_per_weld(self, actions: Array) -> float:
         """Force of each intermittent weld: flow times pitch (see `JointLine.force_per_weld`)."""
         return self.line.force_per_weld(self.flow(actions))

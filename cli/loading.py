@@ -1,0 +1,47 @@
+"""The section a command was given, in the unit its results are asked in."""
+
+from __future__ import annotations
+
+import argparse
+from typing import TYPE_CHECKING
+
+from .options import LENGTH_UNITS
+
+if TYPE_CHECKING:
+    from ..geometry.section import Section
+
+
+def output_unit(parser: argparse.ArgumentParser) -> None:
+    """--output-unit: results in another unit than the file's."""
+    parser.add_argument(
+        "--output-unit",
+        choices=LENGTH_UNITS,
+        help="length unit of the results; forces follow it, kN and MPa or kip and ksi "
+        "(default: the file's)",
+    )
+
+
+def section_of(options: argparse.Namespace) -> Section:
+    """Read options.file and bring it to --output-unit.
+
+    Raises
+    ------
+    InputError
+        For a mistake in the file, told in the file's own unit.
+    """
+    from ..geometry.section_file import load_section
+
+    section = load_section(options.file, options.unit)
+    if options.output_unit in (None, section.unit):
+        return section
+    from dataclasses import replace
+
+    from ..geometry.conversion import in_unit
+    from ..geometry.pressed import pressed_bodies
+    from ..geometry.validate import check
+
+    for body in pressed_bodies(section):
+        check(body)  # before places in messages would be in another unit than the file's
+    note = f"read in {section.unit}, shown in {options.output_unit}; notes keep the file's unit"
+    converted = in_unit(section, options.output_unit)
+    return replace(converted, notes=(*section.notes, note))
