@@ -32,12 +32,12 @@ from .twopoint import elements_of
 # Loads and reactions must cancel to this share of their size, or the answer is not given.
 BALANCE = 1e-10
 
-# Elements per span for critical loads: their error falls with the fourth power (with the second where
-# the section does not warp, 0.1 % at 16), and is on the high side.
+# Elements per span for critical loads: their error falls with the fourth power (with the second
+# where the section does not warp, 0.1 % at 16), and is on the high side.
 CRITICAL_PARTS = 16
 
-# Elements per span for second-order answers: twist is then good to 1e-5, but what the second order adds
-# to moments acts at nodes, so its share of M_x, M_y, T, B is good to about 1e-3 of that share.
+# Elements per span for second-order answers: twist is then good to 1e-5, but what the second order
+# adds to moments acts at nodes, so its share of M_x, M_y, T, B is good to about 1e-3 of that share.
 SECOND_ORDER_PARTS = 32
 
 

@@ -215,7 +215,7 @@ class TestPlay:
         z = [0.0, 0.3, 0.5, 1.0]
         assert with_play.at(z).phi == pytest.approx(without.at(z).phi + self.angle, rel=1e-12)
         assert with_play.play_twist(z) == pytest.approx(np.full((4, 1), self.angle), rel=1e-10)
-        assert with_play.at(z).T == pytest.approx(without.at(z).T, abs=1e-12)
+        assert pytest.approx(without.at(z).T, abs=1e-12) == with_play.at(z).T
         assert with_play.reactions[0][0].play == "taken up"
 
     def test_torque_the_other_way_takes_the_play_up_the_other_way(self) -> None:
