@@ -13,6 +13,7 @@ from ..geometry.contour import edge_points
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.lines import Line2D
+    from matplotlib.path import Path
 
     from ..geometry.section import Section
 
@@ -78,6 +79,15 @@ def _open_run(points: Array, bulges: Array) -> Array:
     """(m, 2) points along a run of edges that does not close, arcs in twenty chords each."""
     steps = np.linspace(0.0, 1.0, 21)
     return edge_points(points[:-1], points[1:], bulges, steps).reshape(-1, 2)
+
+
+def outline_path(section: Section) -> Path:
+    """All contours as one path that encloses the material: outlines anticlockwise, holes not."""
+    from matplotlib.path import Path
+
+    deviation = section.size() * _DEVIATION
+    runs = [contour.polyline(deviation) for contour in section.contours()]
+    return Path.make_compound_path(*(Path(np.vstack([r, r[:1]]), closed=True) for r in runs))
 
 
 def dimensions(axes: Axes, section: Section) -> None:

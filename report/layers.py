@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from . import flow_lines
-from .drafting import INK, outline
+from .drafting import INK, outline, outline_path
 from .field_view import FieldView, Lookup
 from .layout import points_per_length
 from .palette import darkness
@@ -62,8 +62,9 @@ def fill(
             mesh, values, levels=levels, cmap=colours, extend="both", zorder=1
         )
         # Thin strokes of its own colour close the hairlines that viewers leave between
-        # neighbouring polygons.
+        # neighbouring polygons; strokes of slivers end in spikes, so the outline clips them.
         filled.set(edgecolor="face", linewidth=0.25)
+        filled.set_clip_path(outline_path(view.section), axes.transData)
         return {}
     _thickened(axes, view, values, (levels[0], levels[-1]), colours, _LEAST_WALL - wall)
     label = "walls drawn thicker, with their greatest value"
