@@ -20,6 +20,7 @@ from .failure import INPUT, exit_code, sentence, wants_traceback
 COMMANDS = {
     "section": "torsion and section properties of an outline, with a guaranteed interval for J",
     "stress": "stresses of a section under any combination of actions",
+    "compare": "sections side by side, at equal area or weight, alone or in a member",
     "demo": "list, write and run the bundled examples",
 }
 

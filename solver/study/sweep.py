@@ -56,7 +56,7 @@ class Study:
 
     def version(self) -> str:
         """Key of what all rows have in common."""
-        return digest(codeversion(), self.base.digest, self.accuracy)
+        return digest(code_version(), self.base.digest, self.accuracy)
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +121,7 @@ def run_study(
 def _pending(study: Study, store: Store, cached: bool) -> Iterator[Job]:
     """Jobs of all points without a row; two alike points make one."""
     version = study.version()
-    code = codeversion()
+    code = code_version()
     out: set[str] = set()
     for point in study.plan.points():
         key = study.key(point, version)

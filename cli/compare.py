@@ -1,0 +1,124 @@
+"""`soapfilm compare A B...`: sections side by side, at equal area or weight, in a member or not."""
+
+from __future__ import annotations
+
+import argparse
+from typing import TYPE_CHECKING
+
+from ..geometry.errors import InputError, SoapfilmError
+from ..report.files import check_writable
+from .failure import about
+from .options import accuracy, figure_path
+from .section_words import material_option, named_section
+
+if TYPE_CHECKING:
+    from ..geometry.section import Section
+    from ..geometry.units import Units
+    from ..solver.member.file.request import MemberRequest
+    from ..solver.study.compare import Comparison
+    from ..solver.study.substitution import MemberOutcome
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Declare the command's options."""
+    parser.add_argument(
+        "sections",
+        nargs="+",
+        metavar="SECTION",
+        help="section file, drawing, or designation of a rolled shape (W10X49); two or more",
+    )
+    parser.add_argument(
+        "--equal",
+        choices=("area", "weight"),
+        help="scale every section to the area or weight of the first",
+    )
+    parser.add_argument(
+        "--member", metavar="FILE", help="member file: put each section into it and compare there"
+    )
+    parser.add_argument(
+        "--replaces",
+        metavar="NAME",
+        default="",
+        help="section of the member that they stand in for (default: every one)",
+    )
+    material_option(parser)
+    parser.add_argument(
+        "--unit",
+        choices=("mm", "cm", "m", "in", "ft"),
+        help="length unit of drawings that state none",
+    )
+    accuracy(parser)
+    parser.add_argument(
+        "--figure",
+        metavar="PATH",
+        type=figure_path,
+        help="draw outlines with shear-flow lines and the ratios (.svg, .png or .pdf)",
+    )
+    parser.add_argument(
+        "--json", action="store_true", help="print one JSON object instead of the table"
+    )
+
+
+def run(options: argparse.Namespace) -> None:
+    """Solve, compare, print, draw."""
+    if options.figure:
+        check_writable(options.figure)
+    if options.replaces and not options.member:
+        raise InputError("--replaces names a section of a member; give the --member too")
+    if len(options.sections) < 2:
+        raise InputError("a comparison needs two sections at least; name another one")
+    from ..solver.study.compare import compare_sections, distinct_names
+
+    sections = distinct_names(
+        [named_section(word, options.unit, options.material) for word in options.sections]
+    )
+    comparison = compare_sections(sections, equal=options.equal or "", accuracy=options.accuracy)
+    members: list[MemberOutcome | str] = []
+    units: Units | None = None
+    if options.member:
+        members, units = _in_member(options, comparison)
+    if options.figure:
+        from ..report.compare_figure import plot_comparison, save_comparison
+
+        save_comparison(plot_comparison(comparison, members), options.figure)
+    if options.json:
+        from ..report.compare_record import compare_json
+
+        print(compare_json(comparison, options.sections, members, units))
+        return
+    from ..report.compare_table import compare_table
+
+    print(compare_table(comparison, options.sections, members, units), end="")
+    if options.figure:
+        print(f"figure written to {options.figure}")
+
+
+def _in_member(
+    options: argparse.Namespace, comparison: Comparison
+) -> tuple[list[MemberOutcome | str], Units]:
+    """What the member does with each section; a failure is a text, unless the input is wrong."""
+    with about(options.member):
+        from ..solver.member.file import load_member
+
+        request = load_member(options.member)
+        if options.replaces and options.replaces not in request.sections:
+            raise InputError(
+                f"the member has no section {options.replaces!r} to replace; it has "
+                f"{', '.join(request.sections)}"
+            )
+    found: list[MemberOutcome | str] = []
+    for result in comparison.results:
+        found.append(_one(result.section, request, options))
+    return found, request.units
+
+
+def _one(
+    section: Section, request: MemberRequest, options: argparse.Namespace
+) -> MemberOutcome | str:
+    from ..solver.study.substitution import outcome, solved_for, with_section
+
+    try:
+        solved = solved_for(section, request, options.accuracy)
+        return outcome(with_section(request, solved, options.replaces))
+    except SoapfilmError as error:
+        return str(error)
