@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from ...geometry.errors import InputError, SoapfilmError, SolveError
+from ...geometry.errors import InputError, SolveError
 from .alternative import closed_by_plates, tube_of_equal_weight
 from .analysis import judged, solve
 from .cure import CureEffect, cure_effects, standard_cures
@@ -13,7 +13,6 @@ from .diagnosis import RestraintEffect, TorqueShares, restraint_effects, torque_
 from .eccentricity import LoadTorque, load_torques
 from .file.request import MemberRequest
 from .limits import Limit, MovementLimit, TwistLimit, Utilisation, utilisation
-from .model import Member
 from .solution import Solution, Stations
 from .solved_section import SolvedSection, solved_section
 from .stations import StretchStations, stretch_stations, whole

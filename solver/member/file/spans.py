@@ -12,6 +12,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Any
 
 from ....geometry.errors import InputError
@@ -37,7 +38,7 @@ def axis_of(tables: object, closed: bool, units: Units) -> tuple[Axis, tuple[Any
     axis = Axis(tuple(pieces), closed)
     # The last end is the axis's own sum, so that both agree to the last digit.
     ends[-1] = axis.length
-    return axis, tuple(zip(ends[:-1], ends[1:], strict=True))
+    return axis, tuple(pairwise(ends))
 
 
 def _pieces(entry: Entry) -> list[Piece]:
