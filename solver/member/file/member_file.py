@@ -90,7 +90,18 @@ def member_from_toml(
     text: str, *, name: str = "member", folder: str | PathLike[str] = "."
 ) -> MemberRequest:
     """The member that the text of a member file describes; section files are sought in `folder`."""
-    table = parsed(text)
+    return member_from_table(parsed(text), text, name=name, folder=folder)
+
+
+def member_from_table(
+    table: Mapping[str, Any],
+    text: str,
+    *,
+    name: str = "member",
+    folder: str | PathLike[str] = ".",
+) -> MemberRequest:
+    """The member of a file's tables, whose values may differ from those in its text (which tells
+    the order of a section's parts)."""
     tables.check_tables(table)
     units = tables.units_of(table.get("unit"))
     top = Entry("file", 0, {k: v for k, v in table.items() if k in tables.KEYS}, units)
