@@ -115,7 +115,7 @@ def solve(
         reactions,
         balance,
         order,
-        (*notes, *remarks(member, engaged, contacts)),
+        (*notes, *remarks(member, engaged, contacts, states.push)),
         tight,
         critical,
     )

@@ -75,12 +75,25 @@ def plain_matrix(stiffness: Stiffness, b: Blocks) -> Array:
     return a
 
 
-def foundation_rate(stiffness: Stiffness, foundation: Array) -> Array:
+# L/a of the whole member above which a section counts as not warping: its layers are then shorter
+# than a hundred-thousandth of the member and the bimoment is of the order T a. On a deck elements
+# are cut to the length a, which would not end.
+THINNEST_LAYER, THINNEST_ON_DECK = 1e5, 1e4
+
+
+def warping_left_out(
+    stiffness: Stiffness, length: float, on_deck: NDArray[np.bool_]
+) -> NDArray[np.bool_]:
+    """(n,) whether an element of a member of the given length counts as not warping."""
+    return np.asarray(stiffness.rate * length > np.where(on_deck, THINNEST_ON_DECK, THINNEST_LAYER))
+
+
+def foundation_rate(stiffness: Stiffness, foundation: Array, length: float) -> Array:
     """Upper estimate (n,) of the rate at which deflection and twist die out on a deck.
 
     Twist: E C_w l^4 - G J l^2 + k = 0 about the shear centre; across: l^4 - (k/GA) l^2 + k/(E I) =
     0. The sum of the larger roots serves as bound for the coupled problem; it only sets how finely
-    an element is cut.
+    an element is cut. `length` is that of the member.
     """
     across, coupling, twist = foundation.T
     level = stiffness.shear_centre[:, 1]
@@ -91,4 +104,5 @@ def foundation_rate(stiffness: Stiffness, foundation: Array) -> Array:
         warped = np.sqrt(torsion / warping) + (twist / warping) ** 0.25
     softness = stiffness.compliance
     lateral = np.sqrt(across * softness[:, 0, 0]) + (across * softness[:, 4, 4]) ** 0.25
-    return np.asarray(np.where(warping > 0, warped, plain) + lateral)
+    left_out = warping_left_out(stiffness, length, np.ones(len(torsion), bool))
+    return np.asarray(np.where(left_out, plain, warped) + lateral)

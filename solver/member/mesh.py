@@ -110,7 +110,7 @@ def mesh_of(
     rate = np.abs(curvature) / LARGEST_TURN
     held = np.flatnonzero(foundation.any(axis=1))
     rate[held] = np.maximum(
-        rate[held], foundation_rate(stiffness.take(kind[held]), foundation[held])
+        rate[held], foundation_rate(stiffness.take(kind[held]), foundation[held], member.length)
     )
     parts = np.maximum(np.ceil(length * rate - 1e-9), np.ceil(length / longest - 1e-9))
     parts = np.maximum(parts, 1).astype(int)

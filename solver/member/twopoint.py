@@ -19,7 +19,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from .element import Blocks, blocks, full_matrix, plain_matrix
+from .element import Blocks, blocks, full_matrix, plain_matrix, warping_left_out
 from .layer import Layer, layer_of
 from .mesh import Mesh
 from .series import exponential
@@ -32,10 +32,6 @@ SERIES, LAYER, PLAIN = 0, 1, 2
 
 # h/a above which the layers are split off: both forms keep all digits near 1.
 SPLIT_ABOVE = 1.0
-
-# L/a of the whole member above which a section counts as not warping: its layers are then shorter
-# than a hundred-thousandth of the member and the bimoment is of the order T a.
-THINNEST_LAYER = 1e5
 
 # Rows and columns of the twelve states without tau and B.
 SLOW = np.array([0, 1, 2, 3, 4, 5, 7, 8, 9, 10, 11, 12])
@@ -78,9 +74,9 @@ def elements_of(mesh: Mesh) -> Elements:
 
     rate = stiffness.rate
     family = np.full(len(first), SERIES)
-    on_deck = mesh.foundation[first].any(axis=1)
+    on_deck = np.asarray(mesh.foundation[first].any(axis=1))
     family[(rate * length > SPLIT_ABOVE) & ~on_deck] = LAYER
-    family[rate * mesh.member.length > THINNEST_LAYER] = PLAIN
+    family[warping_left_out(stiffness, mesh.member.length, on_deck)] = PLAIN
 
     start, end = np.zeros((2, len(first), 14, 14))
     load_start, load_end = np.zeros((2, len(first), 14, 6))

@@ -12,6 +12,7 @@ from soapfilm.geometry.errors import InputError
 from soapfilm.solver.member.analysis import solve
 from soapfilm.solver.member.axis import Axis
 from soapfilm.solver.member.cure import cure_effects, standard_cures, warping_held_at_ends
+from soapfilm.solver.member.deck import deck_reactions
 from soapfilm.solver.member.diagnosis import restraint_effects, torque_shares
 from soapfilm.solver.member.eccentricity import load_torques
 from soapfilm.solver.member.envelope import UnitStresses, stress_envelope
@@ -19,8 +20,8 @@ from soapfilm.solver.member.limits import MovementLimit, TwistLimit, utilisation
 from soapfilm.solver.member.load import Combination, LineLoad, Place, PointLoad
 from soapfilm.solver.member.model import Member
 from soapfilm.solver.member.pattern import by_span, span_patterns
-from soapfilm.solver.member.restraint import TwistSpring
-from soapfilm.solver.member.support import fork, warping_held
+from soapfilm.solver.member.restraint import Deck, TwistSpring
+from soapfilm.solver.member.support import bearing_pair, fork, warping_held
 
 from .models import closed_section, skew_section, unit_section
 
@@ -334,3 +335,56 @@ def test_constants_come_from_a_solved_section() -> None:
     assert found.shear_centre == pytest.approx((5.0, 5.0), abs=2.0)
     with pytest.raises(InputError, match="names no material"):
         constants_of(solve_section(Section.single(angle)))
+
+
+def test_a_deck_holds_what_the_supports_do_not() -> None:
+    deck = Deck(0.2, 0.7, twist_stiffness=20.0, lateral_stiffness=3.0, level=0.15)
+    section = unit_section(4.0, shear_centre=(0.03, -0.02))
+    load = LineLoad(0, 1, force=(0.4, -1.0, 0), place=Place(dx=0.2))
+    member = Member.prismatic(1.0, section, [fork(0), fork(1)], restraints=(deck,), loads=(load,))
+    solution = solve(member)
+    row = deck_reactions(solution)[0]
+    torque = sum(r.torque for r in solution.reactions[0]) + row.torque[0]
+    assert torque == pytest.approx(-load_torques(member)[0].torque, rel=1e-10)
+    across = sum(r.force[0] for r in solution.reactions[0]) + row.lateral[0]
+    assert across == pytest.approx(-0.4, rel=1e-10)
+    assert row.largest_torque[0] > 0
+
+
+@pytest.mark.parametrize("u", [3e3, 3e4, 1e6])
+def test_thin_layers_on_a_deck_cost_neither_time_nor_twist(u: float) -> None:
+    """Far from the ends phi follows G J phi'' = k phi - t whatever the layers do."""
+    gj, k = 1.0, 9.0
+    deck = Deck(0.0, 1.0, twist_stiffness=k)
+    load = LineLoad(0, 1, torque=1.0)
+    member = Member.prismatic(
+        1.0, unit_section(u), [fork(0), fork(1)], restraints=(deck,), loads=(load,)
+    )
+    root = math.sqrt(k / gj)
+    middle = (1 - 1 / math.cosh(root / 2)) / k
+    assert solve(member).at(0.5).phi[0, 0] == pytest.approx(middle, rel=1e-5)
+
+
+def test_what_theory_leaves_out_is_said() -> None:
+    from soapfilm.solver.member.model import Stretch
+
+    stretches = (Stretch(0, 0.5, unit_section(2.0)), Stretch(0.5, 1, unit_section(3.0)))
+    assert any("steps at 0.5" in note for note in solve(girder().with_(stretches=stretches)).notes)
+    thin = Member.prismatic(
+        1.0, unit_section(1e6), [fork(0), fork(1)], loads=(LineLoad(0, 1, torque=1.0),)
+    )
+    assert any("counts as not warping" in note for note in solve(thin).notes)
+    bend = Member.prismatic(
+        Axis.arc(10.0, 30.0),
+        closed_section(),
+        [fork(0), fork(10.0)],
+        loads=(LineLoad(0, 10, force=(0, -1.0, 0)),),
+    )
+    assert any("less than 5 widths" in note for note in solve(bend).notes)
+    tilted = Member.prismatic(
+        10.0,
+        closed_section(),
+        [bearing_pair(z, 2.0, holds_down=True) for z in (0.0, 10.0)],
+        loads=(LineLoad(0, 10, force=(0, -1.0, 0), place=Place(dx=3.0)),),
+    )
+    assert any("must hold down 5" in note for note in solve(tilted).notes)
