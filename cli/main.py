@@ -21,6 +21,8 @@ COMMANDS = {
     "section": "torsion and section properties of an outline, with a guaranteed interval for J",
     "stress": "stresses of a section under any combination of actions",
     "compare": "sections side by side, at equal area or weight, alone or in a member",
+    "sweep": "a study over parameters of a section or member, on one machine or many",
+    "shapes": "rolled shapes by name: search them, and table beside solution",
     "demo": "list, write and run the bundled examples",
 }
 

@@ -88,7 +88,8 @@ from .units import Units
 _MOST_ENTRIES = 1000
 _KEYS = ("name", "unit", "material")
 _PARTS = (*HANDLERS, "drawing", *PLATED)
-_HEADER = re.compile(r"^\s*\[\[\s*([A-Za-z_]+)\s*\]\]", re.MULTILINE)
+#: Headings of entries, in the order that TOML's tables do not keep.
+HEADER = re.compile(r"^\s*\[\[\s*([A-Za-z_]+)\s*\]\]", re.MULTILINE)
 
 
 def load_section(path: str | PathLike[str], unit: str | None = None) -> Section:
@@ -244,7 +245,7 @@ def _entries(table: Mapping[str, Any], text: str, units: Units) -> list[Entry]:
         )
     if sum(counts.values()) > _MOST_ENTRIES:
         raise InputError(f"more than {_MOST_ENTRIES} parts; combine some of them")
-    order = [kind for kind in _HEADER.findall(text) if kind in _PARTS]
+    order = [kind for kind in HEADER.findall(text) if kind in _PARTS]
     if len(kinds) > 1 and any(order.count(kind) != counts[kind] for kind in kinds):
         # Lists written inline, or a header inside a text: TOML keeps no order between two lists.
         raise InputError(

@@ -1,12 +1,12 @@
-"""The file a study changes, and what is solved with the changed values."""
+"""The section file a study changes, and what is solved with the changed values."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Protocol
 
 from ...geometry.errors import InputError
 from ...geometry.file_entry import naming
@@ -23,9 +23,37 @@ if TYPE_CHECKING:
 _LEFT_OUT = ("name", "length_unit", "material")
 
 
+class Base(Protocol):
+    """What a study needs of the file it changes; it travels to workers whole."""
+
+    @property
+    def digest(self) -> str:
+        """Key of everything a result depends on, the changed values apart."""
+
+    @property
+    def columns(self) -> tuple[str, ...]:
+        """Names of the results, in order."""
+
+    @property
+    def main(self) -> str:
+        """The result a figure shows when none is named."""
+
+    @property
+    def unit(self) -> str:
+        """Length unit of the results."""
+
+    def check(self, addresses: Iterable[str]) -> None:
+        """See that addresses lead somewhere."""
+
+    def solved(
+        self, assignments: Mapping[str, Value], accuracy: float, cache: RecordCache | None
+    ) -> dict[str, Any]:
+        """Results by column, with values at addresses."""
+
+
 @dataclass(frozen=True, slots=True)
-class Base:
-    """A section file's text; it travels to workers whole.
+class SectionBase:
+    """A section file's text.
 
     Attributes
     ----------
@@ -38,7 +66,7 @@ class Base:
     name: str
 
     @classmethod
-    def from_file(cls, path: Path) -> Base:
+    def from_file(cls, path: Path) -> SectionBase:
         """Read a section file.
 
         Raises
@@ -53,7 +81,8 @@ class Base:
             )
         with naming(str(path)):
             text = read_text(path)
-            parsed(text)
+            if "span" in parsed(text):
+                raise InputError('this is a member file; name it by member = "..."')
         return cls(text, path.stem)
 
     @property
@@ -71,12 +100,17 @@ class Base:
         return tuple(f.name for f in fields(Properties) if f.name not in _LEFT_OUT)
 
     @property
+    def main(self) -> str:
+        """The result a figure shows when none is named."""
+        return "torsion_constant"
+
+    @property
     def unit(self) -> str:
         """Length unit of the results."""
-        unit = _tables(self.text).get("unit")
+        unit = tables_of(self.text).get("unit")
         return unit if isinstance(unit, str) else ""
 
-    def check(self, addresses: Mapping[str, Value]) -> None:
+    def check(self, addresses: Iterable[str]) -> None:
         """See that addresses lead somewhere.
 
         Raises
@@ -85,7 +119,7 @@ class Base:
             With what there is where an address goes astray.
         """
         for address in addresses:
-            value_at(_tables(self.text), address)
+            value_at(tables_of(self.text), address)
 
     def section(self, assignments: Mapping[str, Value]) -> Section:
         """The section with values at addresses.
@@ -97,7 +131,7 @@ class Base:
         """
         from ...geometry.section_file import section_from_table
 
-        tables = assigned(_tables(self.text), assignments)
+        tables = assigned(tables_of(self.text), assignments)
         return section_from_table(tables, self.text, name=self.name)
 
     def solved(
@@ -117,6 +151,6 @@ class Base:
 
 
 @lru_cache(maxsize=8)
-def _tables(text: str) -> dict[str, Any]:
+def tables_of(text: str) -> dict[str, Any]:
     """A file's tables, parsed once a process; whoever changes them copies them first."""
     return parsed(text)

@@ -3,7 +3,8 @@
 ::
 
     name = "walls of the cladding tube"  # default: the file's name
-    section = "tube.toml"                # the section file to change, relative to this one
+    section = "tube.toml"                # the section file to change, relative to this one,
+    # member = "edge.toml"               # or a member file: then rows tell what the member does
     kind = "grid"                        # every combination (default); "list": the first values of
                                          # all parameters, then the second ones; or "sample"
     accuracy = 1e-4                      # relative width asked of J's interval
@@ -35,7 +36,7 @@ from ...geometry.errors import InputError
 from ...geometry.file_entry import Entry, naming
 from ...geometry.file_text import parsed, read_text
 from ...geometry.units import Units
-from .base import Base
+from .base import Base, SectionBase
 from .parameter import Parameter, read_parameter
 from .plan import METHODS, Plan
 from .solving import ACCURACY
@@ -65,8 +66,14 @@ def load_study(path: str | PathLike[str]) -> Study:
 
 def base_of(entry: Entry, folder: Path) -> Base:
     """The file that is changed."""
+    if entry.has("member"):
+        if entry.has("section"):
+            raise InputError("give either section or member, the one file that is changed")
+        from .member_base import MemberBase
+
+        return MemberBase.from_file(folder / entry.text("member"))
     entry.need("section", '"girder.toml"')
-    return Base.from_file(folder / entry.text("section"))
+    return SectionBase.from_file(folder / entry.text("section"))
 
 
 def study_accuracy(entry: Entry) -> float:

@@ -38,7 +38,7 @@ class Study:
     accuracy: float = ACCURACY
 
     def __post_init__(self) -> None:
-        self.base.check({a: 0 for p in self.plan.parameters for a in p.sets})
+        self.base.check([a for p in self.plan.parameters for a in p.sets])
 
     def open_store(self, path: str) -> Store:
         """The file of its rows, with its plan written down."""

@@ -1,0 +1,154 @@
+"""`soapfilm sweep FILE`: a study over parameters of a section or member, resumable at any moment."""
+
+from __future__ import annotations
+
+import argparse
+from concurrent.futures import Executor
+from contextlib import ExitStack
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from ..geometry.errors import SolveError
+from ..report.files import check_writable
+from .failure import about
+from .options import figure_path
+from .study_progress import study_progress
+
+if TYPE_CHECKING:
+    from ..solver.study.store import Store
+    from ..solver.study.sweep import Progress, Study
+
+#: Kinds of figures (kept here too, so that help needs no numerics; a test compares).
+FIGURES = ("lines", "contour", "points")
+_MOST_WORKERS = 1024
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Declare the command's options."""
+    parser.add_argument("file", metavar="FILE", help="study file (.toml)")
+    parser.add_argument(
+        "--output",
+        metavar="PATH",
+        help="SQLite file of the rows (default: FILE with the ending .sqlite); run the same "
+        "command again to go on where it stopped",
+    )
+    workers_options(parser)
+    parser.add_argument(
+        "--retry", action="store_true", help="solve rows again that ended with an error"
+    )
+    parser.add_argument("--csv", metavar="PATH", help="write the rows as CSV as well")
+    parser.add_argument(
+        "--figure",
+        metavar="PATH",
+        type=figure_path,
+        help="draw a result over the parameters (.svg, .png or .pdf)",
+    )
+    parser.add_argument("--show", metavar="RESULT", help="column that the figure shows")
+    parser.add_argument(
+        "--against",
+        metavar="PARAMETER",
+        nargs="+",
+        default=[],
+        help="one or two parameters to show it over (default: the first two)",
+    )
+    parser.add_argument("--kind", choices=FIGURES, default="", help="of the figure")
+
+
+def workers_options(parser: argparse.ArgumentParser) -> None:
+    """Who works, and whether solved sections are remembered."""
+    parser.add_argument(
+        "--workers",
+        metavar="N",
+        type=_workers,
+        help="processes on this machine (default: one a core)",
+    )
+    parser.add_argument(
+        "--cluster",
+        metavar="ADDRESS",
+        help="work on a Dask cluster: its scheduler's address, like tcp://127.0.0.1:8786",
+    )
+    parser.add_argument(
+        "--no-cache",
+        action="store_true",
+        help="neither use nor fill the cache of solved sections",
+    )
+
+
+def run(options: argparse.Namespace) -> None:
+    """Read the study, solve what is missing, write and print."""
+    for path in (options.csv, options.figure):  # before the work, not after it
+        if path:
+            check_writable(path)
+    output = check_writable(options.output or Path(options.file).with_suffix(".sqlite"))
+    with about(options.file):
+        from ..solver.study.study_file import load_study
+
+        study = load_study(options.file)
+    with study.open_store(str(output)) as store:
+        if options.retry:
+            store.forget_errors()
+        state = _solve(options, study, store)
+        _write(options, study, store)
+        from ..report.study_summary import study_summary
+
+        print(study_summary(study, store, state), end="")
+        print(f"\nrows in {output} (table study)")
+        for path in (options.csv, options.figure):
+            if path:
+                print(f"written to {path}")
+        if state.failed == state.total:
+            raise SolveError(f"{options.file}: every row ended with an error; see above")
+
+
+def _solve(options: argparse.Namespace, study: Study, store: Store) -> Progress:
+    from ..solver.study.sweep import run_study
+
+    with ExitStack() as stack:
+        show = stack.enter_context(study_progress())
+        total, found, _ = store.counts()
+        executor, workers = executor_of(options, stack, total - found)
+        renew = None if options.cluster else lambda: executor_of(options, stack, workers)[0]
+        return run_study(
+            study,
+            store,
+            executor,
+            workers=workers,
+            cached=not options.no_cache,
+            renew=renew,
+            progress=show,
+        )
+
+
+def executor_of(
+    options: argparse.Namespace, stack: ExitStack, jobs: int
+) -> tuple[Executor, int]:
+    """The executor that the options ask for, closed with the stack, and how many jobs it takes."""
+    if options.cluster:
+        from ..solver.study.workforce import cluster
+
+        return stack.enter_context(cluster(options.cluster))
+    from ..solver.study.process import core_count, process_pool
+
+    workers = min(options.workers or core_count(), max(jobs, 1))
+    return stack.enter_context(process_pool(workers)), workers
+
+
+def _write(options: argparse.Namespace, study: Study, store: Store) -> None:
+    if options.csv:
+        from ..report.study_export import write_study_csv
+
+        write_study_csv(store, options.csv)
+    if options.figure:
+        from ..report.figure import save
+        from ..report.study_figure import plot_study
+
+        show = options.show or study.base.main
+        save(plot_study(study, store, show, options.against, options.kind), options.figure)
+
+
+def _workers(text: str) -> int:
+    if not text.isdigit() or not 1 <= int(text) <= _MOST_WORKERS:
+        raise argparse.ArgumentTypeError(
+            f"{text!r} is not a number of processes from 1 to {_MOST_WORKERS}"
+        )
+    return int(text)
