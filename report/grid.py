@@ -1,44 +1,36 @@
-"""A grid for the terminal: columns with headings, words to the left and numbers to the right."""
+"""A plain grid of text for the terminal: a heading line, rows below it, numbers to the right."""
 
 from __future__ import annotations
 
-import textwrap
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 _GAP = "  "
-#: Sentences are folded here: the width every terminal has.
-_WIDTH = 79
 
 
-def grid(headings: Sequence[str], units: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
-    """The grid as text, with one line of headings and one of units (left out when all are empty).
+def render_grid(heads: Sequence[str], rows: Sequence[Sequence[str]], words: int = 1) -> str:
+    """The grid as text, its columns as wide as their widest entry.
 
-    A column is set to the right when all its entries start like a number, or are a dash.
+    Parameters
+    ----------
+    heads : sequence of str
+        One a column.
+    rows : sequence of sequences of str
+    words : int
+        So many columns on the left hold words and are set to the left, the others to the right.
+
+    Examples
+    --------
+    >>> print(render_grid(["shape", "A"], [["W10X49", "14.4"], ["M4X6", "1.75"]]))
+    shape      A
+    W10X49  14.4
+    M4X6    1.75
     """
-    lines = [list(headings), *([list(units)] if any(units) else []), *map(list, rows)]
-    right = [all(_numeric(row[k]) for row in rows) for k in range(len(headings))]
-    widths = [max(len(line[k]) for line in lines) for k in range(len(headings))]
-    out = []
-    for line in lines:
-        cells = [
-            cell.rjust(width) if to_right else cell.ljust(width)
-            for cell, width, to_right in zip(line, widths, right, strict=True)
-        ]
-        out.append(_GAP.join(cells).rstrip())
-    head = len(out) - len(rows)
-    out.insert(head, _GAP.join("-" * width for width in widths))
-    return "\n".join(out) + "\n"
-
-
-def _numeric(text: str) -> bool:
-    return not text or text == "-" or text.lstrip("+-")[:1].isdigit()
-
-
-def folded(sentences: Iterable[str], first: str = "") -> str:
-    """Sentences as paragraphs, each with `first` in front of it; "" when there are none."""
-    lines = []
-    for sentence in sentences:
-        lines += textwrap.wrap(
-            sentence, _WIDTH, initial_indent=first, subsequent_indent=" " * len(first)
-        )
-    return "\n".join(lines) + "\n" if lines else ""
+    lines = [list(heads), *(list(row) for row in rows)]
+    widths = [max(len(line[k]) for line in lines) for k in range(len(heads))]
+    return "\n".join(
+        _GAP.join(
+            cell.ljust(width) if k < words else cell.rjust(width)
+            for k, (cell, width) in enumerate(zip(line, widths, strict=True))
+        ).rstrip()
+        for line in lines
+    )
