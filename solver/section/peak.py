@@ -73,7 +73,7 @@ def torsion_modulus(
         "e": "give the joint its real shape",
     }
     reason = (
-        f"unbounded: {worst.kind} at {places}{more}{unit}; the elastic peak there depends on the "
+        f"unbounded: {worst.kind} at {places}{unit}{more}; the elastic peak there depends on the "
         f"fillet: "
         + (
             f"enter the real radius (for instance {_round(worst.clearance / 2)}{unit}, half the "
