@@ -102,8 +102,8 @@ def table() -> str:
         *(f"| {words} | {n} | {1e3 * t:.1f} ms |" for words, n, t in rows),
         "",
         f"Goal for {ELEMENTS} elements: {GOAL:g} s. Results of {ELEMENTS} elements differ from "
-        f"those of {len(few.mesh.length)} by {lost_digits(member):.0e} at most; loads and reactions "
-        f"cancel to {many.residual.max():.0e}.",
+        f"those of {len(few.mesh.length)} by {lost_digits(member):.0e} at most; "
+        f"loads and reactions cancel to {many.residual.max():.0e}.",
         "",
         f"Python {platform.python_version()}, numpy {np.__version__}, scipy {scipy.__version__}, "
         f"{platform.machine()}, {os.environ.get('OMP_NUM_THREADS', 'all')} thread(s).",

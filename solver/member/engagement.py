@@ -24,6 +24,9 @@ Array = NDArray[np.float64]
 # Forces and movements below this share of the largest count as none.
 NONE = 1e-9
 
+# Twist by the torques at hand, as a share of the play, below which there is no torque to speak of.
+IDLE = 1e-10
+
 # Rounds of mending all at once, and then one at a time per contact.
 TOGETHER, SINGLE = 12, 20
 
@@ -54,12 +57,13 @@ def engage(
         changes = [n for n, (a, b) in enumerate(zip(state, wanted, strict=True)) if a != b]
         if not changes:
             return state, answer
-        if turn >= TOGETHER or _loose(mesh, contacts, wanted):
-            changes = changes[:1]
-        trial = tuple(wanted[n] if n in changes else s for n, s in enumerate(state))
-        if _loose(mesh, contacts, trial):
-            raise InputError(_loose_words(mesh, contacts, trial, name))
-        state = trial
+        # All at once if that keeps the member held; else the first change alone that does.
+        steps = [changes] if turn < TOGETHER else []
+        trials = [_changed(state, wanted, step) for step in (*steps, *([n] for n in changes))]
+        held = [trial for trial in trials if not missing_holds(mesh, contacts, trial)]
+        if not held:
+            raise InputError(_loose_words(mesh, contacts, trials[0], name))
+        state = held[0]
         answer = solve(state)
     raise SolveError(
         f"combination {name!r}: which bearings lift and what play is taken up could not be "
@@ -80,6 +84,9 @@ def _mended(
             continue
         alike = [m for m, c in enumerate(contacts) if _kind(c) == _kind(contact)]
         least_push = NONE * max(np.abs(push[alike]).max(), 1e-300)
+        if contact.freedom == "twist":
+            # A torque that would not turn the member by a trace of its play is none.
+            least_push = max(least_push, IDLE * contact.below / system.twist_per_torque)
         least_move = NONE * max(np.abs(seen[alike]).max(), contact.below, 1e-300)
         wanted.append(_next(contact, now, push[n], seen[n], least_push, least_move))
     return tuple(wanted)
@@ -104,8 +111,8 @@ def _kind(contact: Contact) -> str:
     return "turn" if contact.freedom == "twist" else "push"
 
 
-def _loose(mesh: Mesh, contacts: Sequence[Contact], state: Sequence[int]) -> bool:
-    return bool(missing_holds(mesh, contacts, state))
+def _changed(state: Sequence[int], wanted: Sequence[int], which: Sequence[int]) -> tuple[int, ...]:
+    return tuple(wanted[n] if n in which else s for n, s in enumerate(state))
 
 
 def _loose_words(mesh: Mesh, contacts: Sequence[Contact], state: Sequence[int], name: str) -> str:

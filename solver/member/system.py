@@ -62,6 +62,11 @@ class System:
     holds: Any
     scale: Array
 
+    @property
+    def twist_per_torque(self) -> float:
+        """Size of the twist of the whole member per unit torque."""
+        return float(self.scale[5] / self.mesh.member.length)
+
     def factorised(self, engaged: Sequence[int], geometric: Any = None) -> Factor:
         """Factorise with the given state of each contact and, if given, the geometric matrix (7k,
         7k)."""
