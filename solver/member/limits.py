@@ -46,6 +46,8 @@ class MovementLimit:
         Limit in the member's length unit. With both, the lesser holds.
     masonry_unit : str, optional
         Take the customary masonry limits in place of the two: the length unit of the member.
+    masonry_ratio, masonry_inches : float, optional
+        The two parts of that limit; None switches one off.
     combinations : tuple of str
         For example those with the load that comes after the masonry only.
     """
@@ -55,6 +57,8 @@ class MovementLimit:
     span_ratio: float | None = None
     absolute: float | None = None
     masonry_unit: str | None = None
+    masonry_ratio: float | None = 600.0
+    masonry_inches: float | None = 0.3
     combinations: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
@@ -66,7 +70,12 @@ class MovementLimit:
     def allowed(self, span: float) -> Allowed:
         """The limit for one span."""
         if self.masonry_unit is not None:
-            return masonry_limit(span, self.masonry_unit)
+            return masonry_limit(
+                span,
+                self.masonry_unit,
+                ratio=self.masonry_ratio,
+                absolute_inches=self.masonry_inches,
+            )
         choices = []
         if self.span_ratio is not None:
             choices.append(span_limit(span, self.span_ratio))

@@ -72,6 +72,8 @@ class TestLimits:
         rows = utilisation(solve(girder()), [MovementLimit(masonry_unit="in")])
         assert rows[0].allowed == pytest.approx(min(1 / 600, 0.3))
         assert rows[0].provenance == "read"
+        long = MovementLimit(masonry_unit="in", masonry_ratio=None)
+        assert utilisation(solve(girder()), [long])[0].allowed == pytest.approx(0.3)
 
     def test_a_limit_without_a_figure_is_refused(self) -> None:
         with pytest.raises(InputError, match="needs span_ratio"):
