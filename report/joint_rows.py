@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 EVEN = (
     "the flow is taken as even over a pitch, and the unwelded stretches between as carrying nothing"
 )
+#: A flow around a cell is known about as well as J; this many widths of its interval.
+_SURE = 4.0
 
 
 def torsion_joints(result: SectionResult) -> Group:
@@ -28,11 +30,10 @@ def torsion_joints(result: SectionResult) -> Group:
         note = f"{joint_words(joint.line)}, throat {number(joint.throat, 4)} {unit}".rstrip()
         if flow == 0:
             note += "; it closes no cell, so a torque alone sends nothing through it"
-        rows.append(
-            Row(f"joint {joint.line.name!r}", "q / T", number(flow), unit_power(unit, -2), note)
-        )
+        value = supported(flow, _SURE * result.solver.reached * abs(flow))
+        rows.append(Row(f"joint {joint.line.name!r}", "q / T", value, unit_power(unit, -2), note))
         if joint.line.pitch is not None and flow:
-            force = number(joint.line.force_per_weld(flow))
+            force = number(joint.line.force_per_weld(flow), 5)
             note = f"{pitch_words(joint.line, unit)}; {EVEN}"
             rows.append(Row("    force per weld", "F / T", force, unit_power(unit, -1), note))
     return Group("Joints: shear flow by torque", rows)

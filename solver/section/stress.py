@@ -14,7 +14,7 @@ from .components import COMPONENTS
 from .cut import CutFlow
 from .equilibrium import equilibrium_residual
 from .extremes import Extreme, Search
-from .joints import joint_flows
+from .joints import joint_flows, near_joints
 from .mesh import Array
 from .peak import LEFT_OUT
 from .result import SectionResult
@@ -112,6 +112,7 @@ def solve_stress(
         raise InputError("no load case: give at least one action")
     if not 0 < factor < float("inf"):
         raise InputError(f"the factor on stress must be positive, got {factor}")
+    result = near_joints(result)
     units, solved = _solve_cases(result, cases, factor, progress)
     for _ in range(PEAK_ROUNDS):
         unsure = _unsure(solved)
