@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from .grid import grid
+from .member_grid import grid
 from .member_units import MemberUnits
 from .number import number
 

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from .grid import folded, grid
+from .member_grid import folded, grid
 from .member_extremes import (
     by_support,
     governing_twist,

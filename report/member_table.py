@@ -6,7 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from ..solver.member.rules.verdict import CAUTION
-from .grid import folded, grid
+from .member_grid import folded, grid
 from .member_limits import limit_grid, limit_notes
 from .member_reasons import cures, why
 from .member_results import loads, points, results, supports

@@ -1,0 +1,44 @@
+"""A grid for the terminal: columns with headings, words to the left and numbers to the right."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterable, Sequence
+
+_GAP = "  "
+#: Sentences are folded here: the width every terminal has.
+_WIDTH = 79
+
+
+def grid(headings: Sequence[str], units: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
+    """The grid as text, with one line of headings and one of units (left out when all are empty).
+
+    A column is set to the right when all its entries start like a number, or are a dash.
+    """
+    lines = [list(headings), *([list(units)] if any(units) else []), *map(list, rows)]
+    right = [all(_numeric(row[k]) for row in rows) for k in range(len(headings))]
+    widths = [max(len(line[k]) for line in lines) for k in range(len(headings))]
+    out = []
+    for line in lines:
+        cells = [
+            cell.rjust(width) if to_right else cell.ljust(width)
+            for cell, width, to_right in zip(line, widths, right, strict=True)
+        ]
+        out.append(_GAP.join(cells).rstrip())
+    head = len(out) - len(rows)
+    out.insert(head, _GAP.join("-" * width for width in widths))
+    return "\n".join(out) + "\n"
+
+
+def _numeric(text: str) -> bool:
+    return not text or text == "-" or text.lstrip("+-")[:1].isdigit()
+
+
+def folded(sentences: Iterable[str], first: str = "") -> str:
+    """Sentences as paragraphs, each with `first` in front of it; "" when there are none."""
+    lines = []
+    for sentence in sentences:
+        lines += textwrap.wrap(
+            sentence, _WIDTH, initial_indent=first, subsequent_indent=" " * len(first)
+        )
+    return "\n".join(lines) + "\n" if lines else ""
