@@ -36,8 +36,9 @@ class WarpingProperties:
     constant : float
         c of omega_S.
     shear_centre_change, warping_constant_change : float
-        How far shear centre (a length) and C_w move when the highest-order terms are left out:
-        convergence.
+        How well shear centre (a length) and C_w are known: what they move when the highest-order
+        terms are left out, and, since near singular corners those terms are small and the error is
+        not, the part of them that J's interval leaves open.
     """
 
     shear_centre: Array
@@ -67,14 +68,18 @@ def warping_properties(
     det = m.x * m.y - m.xy**2
     beta_x = (m.y * uy - m.xy * ux) / det - 2 * pole[1]
     beta_y = (m.x * ux - m.xy * uy) / det - 2 * pole[0]
+    # of the warping's own energy I_p - J, as of J, the interval leaves a part open
+    gap = field.upper - field.lower
+    open_part = max(field.relative_width, gap / max(m.x + m.y - field.lower, gap))
+    polar_radius = float(np.sqrt((m.x + m.y) / area.area + pole @ pole))
     return WarpingProperties(
         area.centroid + pole,
         cw,
-        float(np.sqrt((m.x + m.y) / area.area + pole @ pole)),
+        polar_radius,
         np.array([beta_x, beta_y]),
         constant,
-        float(np.hypot(*(pole - lower_pole))),
-        abs(cw - lower_cw),
+        float(np.hypot(*(pole - lower_pole))) + open_part * polar_radius,
+        abs(cw - lower_cw) + open_part * cw,
     )
 
 
