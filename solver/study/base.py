@@ -12,6 +12,7 @@ from ...geometry.errors import InputError
 from ...geometry.file_entry import naming
 from ...geometry.file_text import parsed, read_text
 from .address import assigned, value_at
+from .companions import companions_digest
 from .content import digest
 from .parameter import Value
 
@@ -60,10 +61,16 @@ class SectionBase:
     text : str
     name : str
         Of the section, unless the file states one.
+    folder : str
+        Where the drawings it names are sought; workers elsewhere need the same folder.
+    files : str
+        Digest of those files' content.
     """
 
     text: str
     name: str
+    folder: str = "."
+    files: str = ""
 
     @classmethod
     def from_file(cls, path: Path) -> SectionBase:
@@ -81,14 +88,16 @@ class SectionBase:
             )
         with naming(str(path)):
             text = read_text(path)
-            if "span" in parsed(text):
+            tables = parsed(text)
+            if "span" in tables:
                 raise InputError('this is a member file; name it by member = "..."')
-        return cls(text, path.stem)
+            folder = path.resolve().parent
+            return cls(text, path.stem, str(folder), companions_digest(tables, folder))
 
     @property
     def digest(self) -> str:
         """Key of everything a result depends on, the changed values apart."""
-        return digest("section file", self.name, self.text)
+        return digest("section file", self.name, self.text, self.files)
 
     @property
     def columns(self) -> tuple[str, ...]:
@@ -132,7 +141,9 @@ class SectionBase:
         from ...geometry.section_file import section_from_table
 
         tables = assigned(tables_of(self.text), assignments)
-        return section_from_table(tables, self.text, name=self.name)
+        return section_from_table(
+            tables, self.text, name=self.name, folder=Path(self.folder)
+        )
 
     def solved(
         self, assignments: Mapping[str, Value], accuracy: float, cache: RecordCache | None

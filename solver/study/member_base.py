@@ -19,6 +19,7 @@ from ...geometry.file_entry import naming
 from ...geometry.file_text import parsed, read_text
 from ...geometry.section_file import HEADER
 from .address import Tables, assigned, value_at
+from .companions import companions_digest
 from .content import digest
 from .parameter import Value
 
@@ -69,7 +70,7 @@ class MemberBase:
             folder = path.resolve().parent
             tables, order = _inlined(parsed(text), text, folder)
             written = json.dumps(tables, default=str, ensure_ascii=False)
-            return cls(written, order, path.stem, str(folder), _files(tables, folder))
+            return cls(written, order, path.stem, str(folder), companions_digest(tables, folder))
 
     @property
     def digest(self) -> str:
@@ -156,23 +157,12 @@ def _inlined(tables: Tables, text: str, folder: Path) -> tuple[Tables, str]:
             continue
         with naming(f"section {name[:60]!r}: {file}"):
             inner = read_text(folder / file)
-            found[name] = {k: v for k, v in parsed(inner).items() if k != "name"}
+            own = parsed(inner)
+            if "drawing" in own:  # its drawings are sought beside it
+                continue
+            found[name] = {k: v for k, v in own.items() if k != "name"}
         order += [f"[[section.{name}.{kind}]]" for kind in HEADER.findall(inner)]
     return ({**tables, "section": found} if found else tables), "\n".join(order)
-
-
-def _files(tables: Tables, folder: Path) -> str:
-    """Digest of the content of all files that the member's sections still name."""
-    sections = tables.get("section")
-    values = sections.values() if isinstance(sections, Mapping) else ()
-    names = {t["file"] for t in values if isinstance(t, Mapping) and isinstance(t.get("file"), str)}
-    texts = []
-    for name in sorted(names):
-        try:
-            texts.append([name, (folder / name).read_bytes().hex()])
-        except OSError as error:
-            raise FileFormatError(f"section file {name}: {error.strerror or error}") from error
-    return digest(texts)
 
 
 @lru_cache(maxsize=8)
