@@ -20,6 +20,7 @@ from .failure import INPUT, exit_code, sentence, wants_traceback
 COMMANDS = {
     "section": "torsion and section properties of an outline, with a guaranteed interval for J",
     "stress": "stresses of a section under any combination of actions",
+    "report": "one self-contained page: properties, live stresses, figures, checks, sources",
     "compare": "sections side by side, at equal area or weight, alone or in a member",
     "sweep": "a study over parameters of a section or member, on one machine or many",
     "shapes": "rolled shapes by name: search them, and table beside solution",

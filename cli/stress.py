@@ -3,20 +3,17 @@
 from __future__ import annotations
 
 import argparse
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from ..geometry.errors import InputError
 from ..report.files import check_writable
-from . import load_cases
+from .actions import case_options, given_cases, with_strength
 from .failure import about
 from .loading import output_unit, section_of
 from .options import accuracy, figure_path, section_file
 from .progress import shown
 
 if TYPE_CHECKING:
-    from ..geometry.section import Section
-    from ..geometry.units import Units
     from ..solver.section.actions import Actions
     from ..solver.section.stress import StressResult
 
@@ -36,26 +33,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the command's options."""
     section_file(parser)
     output_unit(parser)
-    parser.add_argument(
-        "actions",
-        nargs="*",
-        metavar="ACTION",
-        help='like "V_y = 120 kN"; N, M_x, M_y, V_x, V_y, T, T_w (warping torque), B (bimoment)',
-    )
-    parser.add_argument("--cases", metavar="FILE", help="TOML file of load cases")
-    parser.add_argument(
-        "--through",
-        metavar="X,Y",
-        help='point the shear acts through, like "40 mm, 0 mm" (default: the shear centre)',
-    )
-    parser.add_argument(
-        "--strength", metavar="S", help='yield strength of every material, like "355 MPa"'
-    )
-    parser.add_argument(
-        "--factor",
-        type=float,
-        help="factor on the von Mises stress in the utilisation (default 1)",
-    )
+    case_options(parser)
     accuracy(parser)
     parser.add_argument(
         "--figure", metavar="PATH", type=figure_path, help="draw a stress (.svg, .png or .pdf)"
@@ -88,8 +66,10 @@ def run(options: argparse.Namespace) -> None:
     with about(options.file):
         section = section_of(options)
         units = Units(section.unit)
-        section = _with_strength(section, options.strength, options.factor, units)
-    cases = _cases(options, units)
+        section = with_strength(section, options.strength, options.factor, units)
+    cases = given_cases(options, units)
+    if not cases:
+        raise InputError('no action; give at least one, like "V_y = 120 kN", or --cases FILE')
     chosen = _chosen(cases, options.case)
     with about(options.file):
         from ..solver.section import solve_section
@@ -114,16 +94,6 @@ def run(options: argparse.Namespace) -> None:
         print(f"written to {path}")
 
 
-def _cases(options: argparse.Namespace, units: Units) -> tuple[Actions, ...]:
-    if options.cases and (options.actions or options.through):
-        raise InputError("give the actions either on the command line or in --cases, not both")
-    if options.cases:
-        return load_cases.load_cases(options.cases, units)
-    if not options.actions:
-        raise InputError('no action; give at least one, like "V_y = 120 kN", or --cases FILE')
-    return (load_cases.typed_case(options.actions, options.through, units),)
-
-
 def _chosen(cases: tuple[Actions, ...], name: str | None) -> int:
     """Number of the case that the figure and the exports show."""
     if name is None:
@@ -132,21 +102,6 @@ def _chosen(cases: tuple[Actions, ...], name: str | None) -> int:
     if name not in names:
         raise InputError(f"there is no load case {name!r}; choose from {', '.join(names)}")
     return names.index(name)
-
-
-def _with_strength(
-    section: Section, strength: str | None, factor: float | None, units: Units
-) -> Section:
-    """The section with --strength on every material."""
-    regions = section.regions
-    if strength is not None:
-        value = units.read(strength, "stress", what="--strength")
-        regions = tuple(replace(r, material=replace(r.material, strength=value)) for r in regions)
-    if factor is not None and any(r.material.strength is None for r in regions):
-        raise InputError(
-            "--factor needs a strength: name materials with one in the file, or give --strength"
-        )
-    return replace(section, regions=regions)
 
 
 def _write(options: argparse.Namespace, stress: StressResult, chosen: int) -> None:

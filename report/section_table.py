@@ -117,9 +117,8 @@ def _plastic(result: SectionResult) -> list[Row]:
 def _torsion(result: SectionResult) -> Group:
     unit, j = result.unit, result.torsion_constant
     lower, upper = result.torsion_constant_lower, result.torsion_constant_upper
-    interval = f"{bounds(lower, upper)} {unit_power(unit, 4)}".rstrip()
     meaning = (
-        f"guaranteed: the exact value for this outline lies in {interval}, "
+        f"guaranteed: the exact value for this outline lies in {interval_text(result)}, "
         f"of relative width {(upper - lower) / j:.1e}"
     )
     arm = supported(result.mean_lever_arm, result.mean_lever_arm_change * result.mean_lever_arm)
@@ -137,6 +136,12 @@ def _torsion(result: SectionResult) -> Group:
         value = number(plastic.value, 4)
         rows.append(Row("fully plastic torque", "T_pl / tau_y", value, unit_power(unit, 3)))
     return Group("Torsion", rows)
+
+
+def interval_text(result: SectionResult) -> str:
+    """Both bounds of J with their unit."""
+    both = bounds(result.torsion_constant_lower, result.torsion_constant_upper)
+    return f"{both} {unit_power(result.unit, 4)}".rstrip()
 
 
 def _modulus(result: SectionResult) -> list[Row]:

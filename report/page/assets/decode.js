@@ -1,0 +1,29 @@
+// Arrays that the page carries as base64 text, read back.
+
+const KINDS = {
+  float32: Float32Array,
+  int16: Int16Array,
+  uint16: Uint16Array,
+  uint32: Uint32Array,
+};
+
+export function decoded(packed) {
+  const text = atob(packed.data);
+  const bytes = new Uint8Array(text.length);
+  for (let k = 0; k < text.length; k += 1) bytes[k] = text.charCodeAt(k);
+  const array = new KINDS[packed.kind](bytes.buffer);
+  return packed.scale === undefined ? array : Float32Array.from(array, (v) => v * packed.scale);
+}
+
+// Points that alternate x and y, as two arrays.
+export function coordinates(packed) {
+  const flat = decoded(packed);
+  const n = flat.length / 2;
+  const x = new Float32Array(n);
+  const y = new Float32Array(n);
+  for (let k = 0; k < n; k += 1) {
+    x[k] = flat[2 * k];
+    y[k] = flat[2 * k + 1];
+  }
+  return { x, y };
+}

@@ -1,0 +1,41 @@
+"""Figures of a section as pictures inside the page."""
+
+from __future__ import annotations
+
+import io
+from base64 import b64encode
+from typing import TYPE_CHECKING
+
+from .. import figure
+from .document import Picture
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
+#: Dots per inch of contours inside vector figures: sharp on paper, small in a page.
+_DOTS = 220
+
+
+def picture(axes: Axes, words: str, caption: str) -> Picture:
+    """The axes' figure as an SVG whose contours are pixels and whose lines and texts are not.
+
+    Parameters
+    ----------
+    axes : matplotlib Axes
+        In a page of its own, as `figure.plot_shear` and its kind return it.
+    words : str
+        What it shows, for those who cannot see it.
+    caption : str
+    """
+    drawing = axes.get_figure(root=True)
+    assert drawing is not None  # axes are made in a figure
+    for each in drawing.axes:
+        # Contours are thousands of polygons: as vectors they would outweigh the page.
+        for fill in each.collections:
+            if fill.get_zorder() <= 1:
+                fill.set_rasterized(True)
+    text = io.BytesIO()
+    with figure.style():
+        drawing.savefig(text, format="svg", dpi=_DOTS, metadata={"Date": None})
+    data = b64encode(text.getvalue()).decode("ascii")
+    return Picture(f"data:image/svg+xml;base64,{data}", words, caption)

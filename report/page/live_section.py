@@ -1,0 +1,227 @@
+"""Data of the live section: what the page needs to combine unit stresses at once.
+
+Everything is in the units that are shown, so that the page does nothing but add up.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ...geometry.contour import edge_points
+from ...geometry.units import Units
+from ...solver.section.actions import SYMBOLS
+from ...solver.section.components import COMPONENTS
+from ...solver.section.peak import LEFT_OUT
+from .. import palette
+from ..field_view import mean_wall
+from ..number import displayed
+from .live_film import film_data
+from .packing import field, floats, indices, shared_scale
+from .samples import Samples
+
+if TYPE_CHECKING:
+    from matplotlib.colors import Colormap
+
+    from ...geometry.section import Section, Slit
+    from ...solver.section.stress import CaseStress, StressResult
+
+Array = NDArray[np.float64]
+
+#: In words, and the quantity that `Units` knows, in the order of `SYMBOLS`.
+WORDS = (
+    "axial force",
+    "moment about x",
+    "moment about y",
+    "shear along x",
+    "shear along y",
+    "torque (Saint-Venant)",
+    "warping torque",
+    "bimoment",
+)
+QUANTITY = ("force", "moment", "moment", "force", "force", "moment", "moment", "bimoment")
+#: Components with a direction of growth from zero; the others have two signs.
+MAGNITUDES = ("shear", "mises")
+#: Stress that a slider reaches by itself where no strength is known: with metric and US units.
+_REACH = ("100 MPa", "15 ksi")
+#: Chords of drawn arcs leave them by this share of the section's size.
+_DEVIATION = 2e-5
+
+
+def section_data(given: StressResult, units: StressResult, start: int | None) -> dict[str, Any]:
+    """All that the live section shows.
+
+    Parameters
+    ----------
+    given : StressResult
+        Load cases of the reader; their exact extremes are shown where the sliders stand on them.
+    units : StressResult
+        One case for each action that the section can carry: its fields are those that the page
+        combines, its extremes hold for that action alone.
+    start : int, optional
+        Case of `given` that the page opens with; left out: half of the slider for the torque.
+    """
+    result = units.result
+    samples = Samples.of(units.units)
+    stress_unit, to_stress = displayed(result.unit, "stress")
+    factors = np.array([displayed(result.unit, q)[1] for q in QUANTITY])
+    sigma = samples.sigma * (to_stress / factors)[:, None]
+    tau = samples.tau * (to_stress / factors)[:, None, None]
+    cases = () if start is None else given.cases
+    actions = [
+        _action(k, units, cases, to_stress, factors, units.units.warps) for k in range(len(SYMBOLS))
+    ]
+    opening = (
+        [float(v) for v in cases[start].vector * factors]
+        if start is not None
+        else [a["range"] / 2 if a["symbol"] == "T" else 0.0 for a in actions]
+    )
+    return {
+        "unit": result.unit,
+        "stressUnit": stress_unit,
+        "bounds": list(result.section.bounds()),
+        "outline": _runs(result.section),
+        "slits": [floats(_slit(s)) for s in result.section.slits],
+        "wall": mean_wall(result.section),
+        "centroid": [float(c) for c in result.centroid],
+        "shearCentre": [float(c) for c in result.shear_centre],
+        "corners": [
+            {"at": list(c.point), "radius": LEFT_OUT * c.clearance, "kind": c.kind}
+            for c in result.corners
+        ],
+        "points": floats(samples.points),
+        "triangles": indices(samples.triangles),
+        "region": indices(samples.region),
+        "regions": _regions(result.section, to_stress),
+        "factor": given.factor,
+        "sigma": [{"action": k, **field(sigma[k])} for k in range(8) if sigma[k].any()],
+        "tau": [
+            {"action": k, "components": shared_scale(tau[k, :, 0], tau[k, :, 1])}
+            for k in range(8)
+            if tau[k].any()
+        ],
+        "film": film_data(samples, result.field, result.torsion_constant)
+        | {"slope": float(factors[5] / to_stress)},
+        "components": [
+            {
+                "key": c.key,
+                "symbol": c.symbol,
+                "words": c.words,
+                "sides": list(c.sides),
+                "sheared": c.sheared,
+                "signed": c.key not in MAGNITUDES,
+            }
+            for c in COMPONENTS.values()
+        ],
+        "actions": actions,
+        "opening": opening,
+        "component": "shear" if start is None else "mises",
+        "cases": [
+            {"name": c.actions.name, "values": [float(v) for v in c.vector * factors]}
+            for c in cases
+        ],
+        "known": [_known(case, to_stress, factors) for case in (*cases, *units.cases)],
+        "colours": {
+            "magnitude": _table(palette.stress_colours()),
+            "signed": _table(palette.warping_colours()),
+        },
+    }
+
+
+def _action(
+    k: int,
+    units: StressResult,
+    cases: Sequence[CaseStress],
+    to_stress: float,
+    factors: Array,
+    warps: bool,
+) -> dict[str, Any]:
+    unit, _ = displayed(units.result.unit, QUANTITY[k])
+    alone = next((c for c in units.cases if c.vector[k]), None)
+    entry: dict[str, Any] = {
+        "symbol": SYMBOLS[k],
+        "words": WORDS[k],
+        "unit": unit,
+        "range": 0.0,
+        "why": "" if warps or k < 6 else "this section does not warp: it carries none",
+    }
+    if alone is not None:
+        per_action = alone.extreme("mises").value / abs(float(alone.vector[k]))
+        own = max((abs(float(c.vector[k])) for c in cases), default=0.0)
+        reach = _reach(units) / per_action
+        entry["range"] = nice_above(max(reach, 1.25 * own) * float(factors[k]))
+    return entry
+
+
+def nice_above(value: float) -> float:
+    """The least of 1, 2, 5, 10, ... times a power of ten that is not below the value.
+
+    >>> nice_above(0.3), nice_above(120.0), nice_above(5.0)
+    (0.5, 200.0, 5.0)
+    """
+    power = math.floor(math.log10(value))
+    for step in (1, 2, 5):
+        candidate = float(f"{step}e{power}")
+        if candidate >= value * (1 - 1e-12):
+            return candidate
+    return float(f"1e{power + 1}")
+
+
+def _reach(units: StressResult) -> float:
+    """Stress, in consistent units, that a slider should reach with its action alone."""
+    section = units.result.section
+    strengths = [r.material.strength for r in section.regions]
+    known = [s for s in strengths if s is not None]
+    if len(known) == len(strengths):
+        return min(known)
+    if not section.unit:
+        return 1.0
+    scale = Units(section.unit)
+    return scale.read(_REACH[0] if scale.metric else _REACH[1], "stress")
+
+
+def _known(case: CaseStress, to_stress: float, factors: Array) -> dict[str, Any]:
+    """A state whose exact extremes are known."""
+    return {
+        "values": [float(v) for v in case.vector * factors],
+        "extremes": [
+            {
+                "component": e.component,
+                "side": e.side,
+                "value": e.value * to_stress,
+                "at": list(e.at),
+            }
+            for e in case.extremes
+        ],
+    }
+
+
+def _regions(section: Section, to_stress: float) -> list[dict[str, Any]]:
+    return [
+        {
+            "name": r.name,
+            "strength": None if r.material.strength is None else r.material.strength * to_stress,
+        }
+        for r in section.regions
+    ]
+
+
+def _runs(section: Section) -> list[dict[str, Any]]:
+    deviation = section.size() * _DEVIATION
+    return [floats(contour.polyline(deviation)) for contour in section.contours()]
+
+
+def _slit(slit: Slit) -> Array:
+    """Points along a slit, its arcs in twenty chords each."""
+    points, steps = np.asarray(slit.points), np.linspace(0.0, 1.0, 21)
+    return edge_points(points[:-1], points[1:], np.asarray(slit.bulges), steps).reshape(-1, 2)
+
+
+def _table(colours: Colormap) -> list[int]:
+    """256 colours as whole numbers 0xRRGGBB."""
+    rgb = np.round(255 * np.asarray(colours(np.linspace(0.0, 1.0, 256)))[:, :3]).astype(int)
+    return [int((r << 16) | (g << 8) | b) for r, g, b in rgb]

@@ -1,0 +1,275 @@
+"""The report of a section, with its stresses where load cases are given."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from ...geometry.errors import InputError
+from ...solver.section.actions import NAMES, Actions
+from ...solver.section.stress import solve_stress
+from ..figure import plot_shear, plot_warping
+from ..number import displayed, number, supported, unit_power
+from ..section_table import CAUTION, interval_text, section_groups, section_notes
+from ..stress_figure import plot_stress
+from ..stress_table import stress_groups, stress_notes
+from .checks import section_checks, stress_checks
+from .document import (
+    Block,
+    Document,
+    Fact,
+    Facts,
+    Formulas,
+    Live,
+    Part,
+    Picture,
+    Prose,
+    Quantities,
+    Remarks,
+)
+from .figures import picture
+from .inputs import case_inputs, section_inputs
+from .live_section import section_data
+from .origin import Origin, program, reproduction
+from .words import place, section_words, stress_words
+
+if TYPE_CHECKING:
+    from ...solver.section.result import SectionResult
+    from ...solver.section.stress import StressResult
+
+#: Figures of stress are drawn for so many load cases; the live section shows all.
+_MOST_FIGURES = 4
+#: Sections wider than this times their height get the whole width of the page.
+_WIDE = 1.9
+_TORSION = ("lower_bound", "upper_bound", "width", "shear_centre", "lever_arm", "plastic_torque")
+_STRESS = ("normal_stress", "bending_shear", "warping_shear", "mises")
+
+
+def section_report(result: SectionResult, origin: Origin) -> Document:
+    """The report of a section by itself: properties, and every stress the reader asks for."""
+    live = _live(result, None)
+    notes = section_notes(result)
+    parts = [
+        Part("job", "The job", [Prose(section_words(result)), Facts(_section_facts(result))]),
+        *live.parts,
+        Part("figures", "Figures", _section_figures(result)),
+        Part("inputs", "What was given", section_inputs(result.section)),
+        Part("properties", "Properties", [Quantities(section_groups(result))]),
+        _guarantee(result),
+        Part("checks", "Checks made", [section_checks(result)]),
+        _formulas(result, stressed=bool(live.data)),
+        _cautions([*live.notes, *notes]),
+        reproduction(origin),
+    ]
+    subtitle = f"Torsion and section properties. J in {interval_text(result)}, guaranteed."
+    return Document(result.section.name, subtitle, parts, live.data, program())
+
+
+def stress_report(stress: StressResult, origin: Origin) -> Document:
+    """The report of a section under load cases."""
+    result = stress.result
+    live = _live(result, stress)
+    parts = [
+        Part("job", "The job", [Prose(stress_words(stress)), Facts(_stress_facts(stress))]),
+        *live.parts,
+        Part("figures", "Figures", _stress_figures(stress)),
+        Part("inputs", "What was given", [*section_inputs(result.section), *case_inputs(stress)]),
+        Part("stresses", "Stresses and limits", [Quantities(stress_groups(stress))]),
+        Part("properties", "Properties", [Quantities(section_groups(result))]),
+        _guarantee(result),
+        Part("checks", "Checks made", [stress_checks(stress)]),
+        _formulas(result, stressed=True),
+        _cautions([*stress_notes(stress), *section_notes(result)]),
+        reproduction(origin),
+    ]
+    count = len(stress.cases)
+    cases = stress.cases[0].actions.name if count == 1 else f"{count} load cases"
+    subtitle = f"Stresses under {cases}. J in {interval_text(result)}, guaranteed."
+    return Document(result.section.name, subtitle, parts, live.data, program())
+
+
+@dataclass(frozen=True, slots=True)
+class _LiveParts:
+    parts: list[Part]
+    data: dict[str, Any]
+    notes: list[str]
+
+
+def _live(result: SectionResult, stress: StressResult | None) -> _LiveParts:
+    """Live section and soap film, or why there are none."""
+    try:
+        units = unit_cases(stress.result if stress else result)
+    except InputError as error:
+        return _LiveParts([], {}, [f"There is no live view: {error}."])
+    data = section_data(stress or units, units, 0 if stress else None)
+    x0, y0, x1, y1 = result.section.bounds()
+    data["shape"] = "wide" if x1 - x0 > _WIDE * (y1 - y0) else "tall"
+    section = Part(
+        "live",
+        "Try it",
+        [
+            Prose(
+                [
+                    "Set any actions: the stresses are combined from the solved unit stresses "
+                    "at once. Point at a place to read it."
+                ]
+            ),
+            Live("section", data),
+        ],
+    )
+    film = Part("film", "The soap film", [Prose(_film_words(result)), Live("film", data)])
+    return _LiveParts([section, film], {"section": data}, [])
+
+
+def unit_cases(result: SectionResult) -> StressResult:
+    """One load case for each action that the section can carry."""
+    first = Actions(torque=1.0, name="torque alone")
+    warps = solve_stress(result, [first]).units.warps
+    names = NAMES if warps else NAMES[:6]
+    return solve_stress(
+        result, [Actions(**{n: 1.0}, name=f"{n.replace('_', ' ')} alone") for n in names]
+    )
+
+
+def _film_words(result: SectionResult) -> list[str]:
+    holes = (
+        " Over a hole lies a flat, weightless lid that rises with the film: it is why a closed "
+        "cell holds so much more volume than an open wall."
+        if result.cells
+        else ""
+    )
+    return [
+        "Blow up a soap film over a hole of the section's shape: its slope is the shear stress of "
+        "a torque, here as colour, and twice its volume is the torque it stands for. Lines join "
+        "places of equal height; the shear flows along them, the same amount between any two."
+        + holes
+    ]
+
+
+def _section_facts(result: SectionResult) -> list[Fact]:
+    unit = result.unit
+    width = result.torsion_constant_upper - result.torsion_constant_lower
+    x, y = place(result, (float(result.shear_centre[0]), float(result.shear_centre[1]))).rsplit(
+        ")", 1
+    )
+    change = result.warping_properties.warping_constant_change
+    arm_change = result.mean_lever_arm_change * result.mean_lever_arm
+    return [
+        Fact(
+            "torsion constant",
+            "J = I_T",
+            supported(result.torsion_constant, width),
+            unit_power(unit, 4),
+            f"guaranteed in {interval_text(result)}",
+        ),
+        _torque_fact(result),
+        Fact("mean lever arm", "a", supported(result.mean_lever_arm, arm_change, 4), unit),
+        Fact("shear centre", "x_s, y_s", f"{x})", y.strip()),
+        Fact(
+            "warping constant",
+            "C_w = I_w",
+            supported(result.warping_constant, change),
+            unit_power(unit, 6),
+        ),
+        Fact("area", "A", number(result.area), unit_power(unit, 2)),
+    ]
+
+
+def _torque_fact(result: SectionResult) -> Fact:
+    modulus = result.torsion_modulus
+    cubed = unit_power(result.unit, 3)
+    if modulus.value is not None:
+        value = supported(modulus.value, modulus.change * modulus.value)
+        note = "greatest shear stress = T / W_T"
+        return Fact("torsion section modulus", "W_T", value, cubed, note)
+    if modulus.away is None:
+        return Fact("torsion section modulus", "W_T", "none", "", "no bound at sharp corners")
+    value = supported(modulus.away, modulus.change * modulus.away)
+    note = "holds away from sharp corners only, where the shear has no bound"
+    return Fact("T over the greatest shear", "W_T,away", value, cubed, note)
+
+
+def _stress_facts(stress: StressResult) -> list[Fact]:
+    unit, factor = displayed(stress.result.unit, "stress")
+    facts = []
+    for component, words in (("mises", "von Mises stress"), ("shear", "shear stress")):
+        extreme, name = next((e, n) for e, n in stress.envelope if e.component == component)
+        value = supported(extreme.value * factor, extreme.change * abs(extreme.value) * factor, 4)
+        symbol = "σ_v" if component == "mises" else "τ"
+        where = f"at {place(stress.result, extreme.at)}, {name}"
+        facts.append(Fact(f"greatest {words}", symbol, value, unit, where))
+    shares = [c.utilisation for c in stress.cases]
+    if None not in shares:
+        worst = max(stress.cases, key=lambda c: c.utilisation or 0.0)
+        text = number(worst.utilisation or 0.0, 3)
+        facts.append(Fact("utilisation", "", text, "", f"{worst.actions.name}, elastic criterion"))
+    return [*facts, *_section_facts(stress.result)[:4]]
+
+
+def _section_figures(result: SectionResult) -> list[Block]:
+    name = result.section.name
+    return [
+        picture(
+            plot_shear(result),
+            f"Section {name} with contours of the shear stress of a torque",
+            "Shear stress of a torque with its flow lines, the greatest stress, centroid, shear "
+            "centre and principal axes.",
+        ),
+        picture(
+            plot_warping(result),
+            f"Section {name} with contours of its warping",
+            "Warping about the shear centre: displacement along the member per rate of twist.",
+        ),
+    ]
+
+
+def _stress_figures(stress: StressResult) -> list[Block]:
+    figures: list[Picture] = []
+    for k, case in enumerate(stress.cases[:_MOST_FIGURES]):
+        name = case.actions.name
+        figures.append(
+            picture(
+                plot_stress(stress, "mises", k),
+                f"Section {stress.result.section.name} with contours of the von Mises stress",
+                f"Von Mises stress under {name}.",
+            )
+        )
+    return [*figures, *_section_figures(stress.result)[:1]]
+
+
+def _guarantee(result: SectionResult) -> Part:
+    solver = result.solver
+    return Part(
+        "guarantee",
+        "What guarantees J",
+        [
+            Prose(
+                [
+                    f"The exact torsion constant of this outline lies in {interval_text(result)}, "
+                    f"of relative width {solver.reached:.1e}.",
+                    "Two problems were solved on one mesh whose edges are the exact lines and arcs "
+                    "of the outline: the stress function, whose J is never above the exact one, "
+                    "and the warping, whose J is never below it. Order and mesh were refined until "
+                    "both agreed as far as asked; rounding and quadrature are allowed for in the "
+                    "interval. It holds for the outline as given and for linear elastic material. "
+                    "Other properties carry no such interval: they are printed to the digits that "
+                    "their convergence supports.",
+                ]
+            )
+        ],
+    )
+
+
+def _formulas(result: SectionResult, *, stressed: bool) -> Part:
+    names = list(_TORSION)
+    if result.corners:
+        names.append("corner")
+    if stressed:
+        names += _STRESS
+    return Part("equations", "Equations and sources", [Formulas(names)])
+
+
+def _cautions(notes: list[str]) -> Part:
+    """Each once, in the order in which they come, the general caution last."""
+    kept = [note for note in dict.fromkeys(notes) if note != CAUTION]
+    return Part("cautions", "Assumptions and cautions", [Remarks([*kept, CAUTION])])
