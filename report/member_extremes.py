@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from ..solver.member.assessment import Assessment
 from ..solver.member.reaction import SupportReaction
+from ..solver.member.solved_section import SolvedSection
 
 Array = NDArray[np.float64]
 
@@ -38,6 +39,11 @@ class PointMovement:
     play: float
 
 
+def named_sections(assessment: Assessment) -> dict[str, SolvedSection]:
+    """The member's sections without those that a taper made between them."""
+    return {name: s for name, s in assessment.request.sections.items() if not s.made}
+
+
 def largest(assessment: Assessment, word: str, combination: int) -> Extreme:
     """Largest size of a column of the stations ("v", "phi", "M_x", ...), sagging for M_x."""
     table = assessment.table
@@ -49,6 +55,14 @@ def largest(assessment: Assessment, word: str, combination: int) -> Extreme:
 def governing_twist(assessment: Assessment) -> int:
     """The combination with the largest twist."""
     return int(np.abs(assessment.table.phi).max(axis=0).argmax())
+
+
+def telling_combination(assessment: Assessment) -> int:
+    """The combination that a figure shows: of the most used twist limit, or the most twisted."""
+    rows = [item.row for item in assessment.limits if item.kind == "twist"]
+    if not rows or assessment.customary:
+        return governing_twist(assessment)
+    return assessment.solution.column(max(rows, key=lambda row: row.ratio).combination)
 
 
 def play_share(assessment: Assessment, combination: int) -> float:

@@ -31,7 +31,7 @@ def grid(headings: Sequence[str], units: Sequence[str], rows: Sequence[Sequence[
 
 
 def _numeric(text: str) -> bool:
-    return not text or text == "-" or text.lstrip("+-")[:1].isdigit()
+    return text in ("", "-", "lifts") or text.lstrip("+-")[:1].isdigit()
 
 
 def folded(sentences: Iterable[str], first: str = "") -> str:

@@ -82,7 +82,8 @@ def cures(assessment: Assessment, units: MemberUnits) -> str:
     return text + folded(
         [
             "Each row is the same member solved again; twist and von Mises stress are the largest "
-            "over stations and combinations, free play included.",
+            "over stations and combinations, free play included."
+            + (" Cures are solved in first order." * (assessment.solution.order == "second")),
             *failed,
         ]
     )

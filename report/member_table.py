@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from ..solver.member.rules.verdict import CAUTION
 from .member_grid import folded, grid
+from .member_extremes import named_sections
 from .member_limits import limit_grid, limit_notes
 from .member_reasons import cures, why
 from .member_results import loads, points, results, supports
@@ -53,7 +54,7 @@ def _description(assessment: Assessment, units: MemberUnits) -> str:
     lengths = f"{len(spans)} spans of {', '.join(spans)} {along}" if len(spans) > 1 else "one span"
     line = f"{units.text(member.length, 'along')} long, {lengths}; {plan_words(assessment, units)}"
     rows = []
-    for name, section in assessment.request.sections.items():
+    for name, section in named_sections(assessment).items():
         s = section.constants
         rows.append(
             [
@@ -107,7 +108,7 @@ def _notes(assessment: Assessment, units: MemberUnits) -> list[str]:
             "In tapered stretches stress is the larger of both end sections under the actions "
             "found there."
         )
-    for name, section in assessment.request.sections.items():
+    for name, section in named_sections(assessment).items():
         if section.result is not None:
             notes += [f"Section {name!r}: {note}" for note in section.result.section.notes]
     notes += limit_notes(assessment)

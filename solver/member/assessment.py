@@ -78,7 +78,7 @@ def assess(request: MemberRequest, *, cures: bool = True) -> Assessment:
         No trustworthy answer, such as first order too near a critical load.
     """
     member = request.member
-    solution = judged(solve(member, order=request.order))
+    solution = _solved(request)
     parts = stretch_stations(solution, request.stations)
     stress = member_stress(solution, parts, request.sections)
     limits = request.limits or (TwistLimit(),)
@@ -95,6 +95,17 @@ def assess(request: MemberRequest, *, cures: bool = True) -> Assessment:
         restraint_effects(member) if cures else (),
         _cured(request, stress is not None) if cures else (),
     )
+
+
+def _solved(request: MemberRequest) -> Solution:
+    """The solution with its critical loads; a refusal says what to write in the file."""
+    solution = solve(request.member, order=request.order)
+    try:
+        return judged(solution)
+    except SolveError as error:
+        if request.order == "second" or "second order" not in str(error):
+            raise
+        raise SolveError(f'{error} (order = "second" under [analysis])') from error
 
 
 def _held(

@@ -30,12 +30,15 @@ class SolvedSection:
         None for a section given by its figures alone: then there are no stresses.
     search : Search or None
         Unit stresses sampled over the section.
+    made : bool
+        True for one between two others in a taper, which nobody named.
     """
 
     name: str
     constants: SectionConstants
     result: SectionResult | None = None
     search: Search | None = None
+    made: bool = False
 
     @cached_property
     def strengths(self) -> tuple[float | None, ...]:
@@ -52,7 +55,7 @@ class SolvedSection:
     def renamed(self, name: str) -> SolvedSection:
         """The same section under another name."""
         constants = replace(self.constants, name=name)
-        return SolvedSection(name, constants, self.result, self.search)
+        return SolvedSection(name, constants, self.result, self.search, self.made)
 
 
 def solved_section(section: Section, name: str = "", accuracy: float = ACCURACY) -> SolvedSection:

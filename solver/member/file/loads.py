@@ -81,7 +81,7 @@ def _points(entry: Entry, along: Along, points: Points, case: str, name: str) ->
     entry.close()
     if not any((x, y, z, m_x, m_y, torque, bimoment)):
         raise InputError('it has no force; write weight = "14 kN" (or F_y, M_x, T, ...)')
-    label = name or "point load"
+    label = name or case
     return [
         PointLoad(
             at,
@@ -90,7 +90,7 @@ def _points(entry: Entry, along: Along, points: Points, case: str, name: str) ->
             (m_x, m_y, torque),
             bimoment,
             case,
-            label if name and len(stations) == 1 else f"{label} at {along.shown(at)}",
+            label if len(stations) == 1 else f"{label} at {along.shown(at)}",
         )
         for at in stations
     ]
@@ -121,7 +121,7 @@ def _lines(
         torque[1],
         "axis" if measure == "axis" else "line",
         case,
-        name or f"line load from {along.shown(start)} to {along.shown(end)}",
+        name or case,
     )
     return by_span(load, along.spans) if split else (load,)
 

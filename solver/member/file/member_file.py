@@ -18,7 +18,8 @@
     [[stretch]]                    # left out when the file defines one section only
     section = "deck"
     to = "end of span 1"           # from where the one before ends; left out: to the end
-    taper_to = "slender deck"      # optional
+    taper_to = "slender deck"      # optional; where the outlines match vertex by vertex,
+    taper_parts = 4                # sections between them are solved too
 
     [cure]                         # what to try besides the standard cures
     secondary = { E = "210 GPa", I = "5790 cm^4", length = "4.5 m", far_end = "pinned" }
@@ -143,7 +144,7 @@ def member_from_table(
     return MemberRequest(
         member,
         units,
-        {n: sections.solved(n) for n in sections.names if n in used},
+        {n: sections.solved(n) for n in sections.names if n in used} | sections.made,
         {n: sections.solved(n) for n in sections.names if n not in used},
         tuple(limits),
         _cure(tables.single(table, "cure", units)),

@@ -35,6 +35,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+from ....geometry.between import between, matches
 from ....geometry.conversion import in_unit
 from ....geometry.errors import InputError
 from ....geometry.file_entry import Entry, naming
@@ -119,6 +120,28 @@ class Sections:
                 entry = Entry("section", 0, self._tables[name], self._units)
                 self._solved[name] = self._read(entry, name)
         return self._solved[name]
+
+    def tapered(self, first: str, last: str, parts: int) -> list[SolvedSection]:
+        """Sections from the first to the last, those between solved where the outlines match."""
+        ends = [self.solved(first), self.solved(last)]
+        outlines = [end.result.section for end in ends if end.result is not None]
+        if len(outlines) < 2 or not matches(*outlines):
+            return ends
+        found = [ends[0]]
+        for n in range(1, parts):
+            name = f"{first} to {last}, {n}/{parts}"
+            if name not in self._solved:
+                outline = between(*outlines, n / parts, name)
+                with naming(f"section {name!r}"):
+                    solved = solved_section(outline, name, self._accuracy)
+                self._solved[name] = replace(solved, made=True)
+            found.append(self._solved[name])
+        return [*found, ends[1]]
+
+    @property
+    def made(self) -> dict[str, SolvedSection]:
+        """Sections between others that have been solved."""
+        return {name: s for name, s in self._solved.items() if s.made}
 
     def _read(self, entry: Entry, name: str) -> SolvedSection:
         if entry.has("file"):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Sequence
+from itertools import pairwise
 
 from ....geometry.errors import InputError
 from ....geometry.file_entry import Entry, naming
@@ -12,6 +13,10 @@ from ..model import Stretch
 from ..solved_section import SolvedSection
 from .positions import Along
 from .sections import Sections
+
+#: Pieces of a taper unless the file says otherwise: their larger end is at most a quarter of the
+#: whole change away from the section that is really there.
+_PARTS, _MOST = 4, 32
 
 
 def stretches_of(entries: Sequence[Entry], along: Along, sections: Sections) -> tuple[Stretch, ...]:
@@ -30,8 +35,10 @@ def stretches_of(entries: Sequence[Entry], along: Along, sections: Sections) -> 
             start = along.position(entry, "from", reach)
             end = along.position(entry, "to", along.length)
             entry.need("section", f'"{sections.names[0]}"')
-            section = _named(entry, "section", sections)
-            taper = _named(entry, "taper_to", sections) if entry.has("taper_to") else None
+            chain = [_named(entry, "section", sections)]
+            if entry.has("taper_to"):
+                last = _named(entry, "taper_to", sections)
+                chain = sections.tapered(chain[0].name, last.name, _parts(entry))
             entry.text("name")
             entry.close()
             if abs(start - reach) > 1e-9 * along.length:
@@ -41,7 +48,7 @@ def stretches_of(entries: Sequence[Entry], along: Along, sections: Sections) -> 
                 )
             if not end > reach:
                 raise InputError(f"to must lie beyond {along.shown(reach)}, where it starts")
-            found.append(Stretch(reach, end, section.constants, taper.constants if taper else None))
+            found += _chained(reach, end, chain)
             reach = end
     if reach < along.length * (1 - 1e-9):
         raise InputError(
@@ -49,6 +56,26 @@ def stretches_of(entries: Sequence[Entry], along: Along, sections: Sections) -> 
             f"{along.shown(along.length)}; add one or leave the last `to` out"
         )
     return tuple(found)
+
+
+def _parts(entry: Entry) -> int:
+    """Key `taper_parts`: how many pieces of a taper have solved sections at both ends."""
+    parts = entry.plain("taper_parts", _PARTS)
+    if parts not in range(1, _MOST + 1):
+        raise InputError(f"taper_parts is a whole number from 1 to {_MOST}, got {parts:g}")
+    return int(parts)
+
+
+def _chained(start: float, end: float, chain: Sequence[SolvedSection]) -> list[Stretch]:
+    """One stretch of a section, or tapers from each section of the chain to the next."""
+    if len(chain) == 1:
+        return [Stretch(start, end, chain[0].constants)]
+    n = len(chain) - 1
+    ends = [start + (end - start) * k / n for k in range(n)] + [end]
+    return [
+        Stretch(a, b, p.constants, q.constants)
+        for (a, b), (p, q) in zip(pairwise(ends), pairwise(chain), strict=True)
+    ]
 
 
 def check_radii(axis: Axis, along: Along, stretches: Sequence[Stretch]) -> None:

@@ -1,0 +1,92 @@
+"""`soapfilm member FILE`: a member with its loads and supports, along its length."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from ..geometry.errors import InputError
+from ..report.files import check_writable
+from .failure import about
+from .options import figure_path
+
+if TYPE_CHECKING:
+    from ..solver.member.assessment import Assessment
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Declare the command's options."""
+    parser.add_argument("file", metavar="FILE", help="member file (.toml)")
+    parser.add_argument(
+        "--figure",
+        metavar="PATH",
+        type=figure_path,
+        help="draw the member and its diagrams on one page (.svg, .png or .pdf)",
+    )
+    parser.add_argument(
+        "--combination",
+        metavar="NAME",
+        help="combination that the figure shows (default: that of the most used twist limit)",
+    )
+    parser.add_argument(
+        "--csv", metavar="PATH", type=_csv_path, help="write the results at all stations (.csv)"
+    )
+    parser.add_argument(
+        "--no-cures",
+        action="store_true",
+        help="leave out what the restraints do and what would cure the twist",
+    )
+    parser.add_argument(
+        "--json", action="store_true", help="print one JSON object instead of the table"
+    )
+
+
+def run(options: argparse.Namespace) -> None:
+    """Solve the member, print its answers, write its figure and stations."""
+    paths = [path for path in (options.figure, options.csv) if path]
+    for path in paths:  # before the work, not after it
+        check_writable(path)
+    if len({Path(path).resolve() for path in (*paths, options.file)}) <= len(paths):
+        raise InputError("two of FILE, --figure and --csv name the same file; give each its own")
+    with about(options.file):
+        assessment = assessed(options.file, cures=not options.no_cures)
+        shown = _shown(assessment, options.combination)
+    if options.figure:
+        from ..report.figure import save
+        from ..report.member_figure import plot_member
+
+        save(plot_member(assessment, shown), options.figure)
+    if options.csv:
+        from ..report.member_csv import write_member_csv
+
+        write_member_csv(assessment, options.csv)
+    if options.json:
+        from ..report.member_record import member_json
+
+        print(member_json(assessment))
+        return
+    from ..report.member_table import member_table
+
+    print(member_table(assessment), end="")
+    for path in paths:
+        print(f"written to {path}")
+
+
+def assessed(file: str, *, cures: bool = True) -> Assessment:
+    """Read and solve a member file."""
+    from ..solver.member.assessment import assess
+    from ..solver.member.file import load_member
+
+    return assess(load_member(file), cures=cures)
+
+
+def _shown(assessment: Assessment, name: str | None) -> int | None:
+    """Number of the combination that the figure shows, None to let the figure choose."""
+    return None if name is None else assessment.solution.column(name)
+
+
+def _csv_path(text: str) -> str:
+    if Path(text).suffix.lower() != ".csv":
+        raise argparse.ArgumentTypeError(f"{text!r} does not end in .csv")
+    return text
