@@ -162,8 +162,7 @@ def _modulus(result: SectionResult) -> list[Row]:
 
 def _warping(result: SectionResult) -> Group:
     unit, warping = result.unit, result.warping_properties
-    # The interval's width bounds the energy of the fields' error: no place is known better.
-    shift = max(warping.shear_centre_change, result.solver.reached * result.section.size())
+    shift = place_uncertainty(result)
     x, y = (supported(float(c), shift) for c in result.shear_centre)
     cw = supported(result.warping_constant, warping.warping_constant_change)
     beta_x, beta_y = (supported(float(b), 2 * shift) for b in result.wagner)
@@ -177,6 +176,13 @@ def _warping(result: SectionResult) -> Group:
         Row("Wagner constant for M_y", "beta_y", beta_y, unit),
     ]
     return Group("Warping and shear centre", rows)
+
+
+def place_uncertainty(result: SectionResult) -> float:
+    """How far the shear centre may be off: what its order moves it by, or, since the interval's
+    width bounds the energy of the fields' error, that share of the size."""
+    change = result.warping_properties.shear_centre_change
+    return max(change, result.solver.reached * result.section.size())
 
 
 def _cells(result: SectionResult) -> Group:

@@ -9,7 +9,7 @@ from ..solver.section.actions import SYMBOLS
 from ..solver.section.components import COMPONENTS
 from .joint_rows import case_joints, envelope_joints
 from .number import near_zero, number, supported, unit_text
-from .section_table import CAUTION
+from .section_table import CAUTION, place_uncertainty
 from .table import Group, Row, render
 
 if TYPE_CHECKING:
@@ -42,8 +42,9 @@ def shear_properties(stress: StressResult) -> Group:
     area = unit_text(f"{result.unit}^2") if result.unit else ""
     flexibility = units.shear_flexibility()
     centre = units.flexural_shear_centre()
-    x, y = (number(near_zero(float(c), result.section.size())) for c in centre)
-    tx, ty = (number(near_zero(float(c), result.section.size())) for c in result.shear_centre)
+    shift = place_uncertainty(result)
+    x, y = (supported(float(c), shift) for c in centre)
+    tx, ty = (supported(float(c), shift) for c in result.shear_centre)
     nu = units.flexure.poisson_scale
     return Group(
         "Shear properties",

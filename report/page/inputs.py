@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from ...solver.section.actions import SYMBOLS
@@ -34,11 +35,7 @@ def section_inputs(section: Section) -> list[Block]:
     ]
     return [
         Grid(("dimension", "value"), rows, "Outline"),
-        Grid(
-            ("material", "E", "G", "ν", "density", "strength", "from"),
-            _materials(section),
-            "Materials",
-        ),
+        _materials(section),
     ]
 
 
@@ -60,38 +57,26 @@ def case_inputs(stress: StressResult) -> list[Block]:
     return [Grid(heads, rows, "Load cases, the shear moved to the shear centre")]
 
 
-def _materials(section: Section) -> list[tuple[str, ...]]:
-    rows = []
-    for material in dict.fromkeys(r.material for r in section.regions):
-        if not material.specified:
-            rows.append(
-                (
-                    "none named",
-                    "1",
-                    number(material.shear, 4),
-                    number(material.poisson_ratio),
-                    "",
-                    "",
-                    "assumed; J needs none",
-                )
-            )
-            continue
-        quantities = (
-            ("stress", material.elastic_modulus),
-            ("stress", material.shear),
-            (None, material.poisson_ratio),
-            ("density", material.density),
-            ("stress", material.strength),
-        )
-        shown = [_shown(section.unit, q, v) for q, v in quantities]
-        rows.append((material.name, *shown, material.source or "the input"))
-    return rows
+def _materials(section: Section) -> Grid:
+    """One column a material: a page may be narrow."""
+    materials = list(dict.fromkeys(r.material for r in section.regions))
+    shown = partial(_shown, section.unit)
+    rows = [
+        ("modulus of elasticity E", *(shown("stress", m.elastic_modulus) for m in materials)),
+        ("shear modulus G", *(shown("stress", m.shear) for m in materials)),
+        ("Poisson's ratio ν", *(number(m.poisson_ratio) for m in materials)),
+        ("density", *(shown("density", m.density) for m in materials)),
+        ("strength", *(shown("stress", m.strength) for m in materials)),
+        ("from", *(m.source or "the input" for m in materials)),
+    ]
+    if not any(m.specified for m in materials):
+        rows = [("Poisson's ratio ν, assumed", *(number(m.poisson_ratio) for m in materials))]
+    names = [m.name if m.specified else "none named" for m in materials]
+    return Grid(("material", *names), rows, "Materials")
 
 
-def _shown(length: str, quantity: str | None, value: float | None) -> str:
+def _shown(length: str, quantity: str, value: float | None) -> str:
     if value is None:
         return "not given"
-    if quantity is None or not length:
-        return number(value)
     unit, factor = displayed(length, quantity)
     return f"{number(value * factor)} {unit}"

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from .bundle import bundled
 from .policy import content_policy
-from .typesetting import figure, symbol
+from .typesetting import figure, running, symbol
 
 if TYPE_CHECKING:
     from jinja2 import Environment
@@ -72,7 +72,7 @@ def _environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    environment.filters.update(symbol=symbol, figure=figure)
+    environment.filters.update(symbol=symbol, figure=figure, running=running)
     return environment
 
 

@@ -39,7 +39,7 @@ WORDS = (
     "moment about y",
     "shear along x",
     "shear along y",
-    "torque (Saint-Venant)",
+    "torque",
     "warping torque",
     "bimoment",
 )

@@ -10,7 +10,13 @@ from ...solver.section.actions import NAMES, Actions
 from ...solver.section.stress import solve_stress
 from ..figure import plot_shear, plot_warping
 from ..number import displayed, number, supported, unit_power
-from ..section_table import CAUTION, interval_text, section_groups, section_notes
+from ..section_table import (
+    CAUTION,
+    interval_text,
+    place_uncertainty,
+    section_groups,
+    section_notes,
+)
 from ..stress_figure import plot_stress
 from ..stress_table import stress_groups, stress_notes
 from .checks import section_checks, stress_checks
@@ -106,16 +112,8 @@ def _live(result: SectionResult, stress: StressResult | None) -> _LiveParts:
     data["shape"] = "wide" if x1 - x0 > _WIDE * (y1 - y0) else "tall"
     section = Part(
         "live",
-        "Try it",
-        [
-            Prose(
-                [
-                    "Set any actions: the stresses are combined from the solved unit stresses "
-                    "at once. Point at a place to read it."
-                ]
-            ),
-            Live("section", data),
-        ],
+        "Stresses of any actions",
+        [Live("section", data)],
     )
     film = Part("film", "The soap film", [Prose(_film_words(result)), Live("film", data)])
     return _LiveParts([section, film], {"section": data}, [])
@@ -149,9 +147,8 @@ def _film_words(result: SectionResult) -> list[str]:
 def _section_facts(result: SectionResult) -> list[Fact]:
     unit = result.unit
     width = result.torsion_constant_upper - result.torsion_constant_lower
-    x, y = place(result, (float(result.shear_centre[0]), float(result.shear_centre[1]))).rsplit(
-        ")", 1
-    )
+    shift = place_uncertainty(result)
+    x, y = (supported(float(c), shift, 4) for c in result.shear_centre)
     change = result.warping_properties.warping_constant_change
     arm_change = result.mean_lever_arm_change * result.mean_lever_arm
     return [
@@ -164,7 +161,7 @@ def _section_facts(result: SectionResult) -> list[Fact]:
         ),
         _torque_fact(result),
         Fact("mean lever arm", "a", supported(result.mean_lever_arm, arm_change, 4), unit),
-        Fact("shear centre", "x_s, y_s", f"{x})", y.strip()),
+        Fact("shear centre", "x_s, y_s", f"{x}, {y}", unit),
         Fact(
             "warping constant",
             "C_w = I_w",

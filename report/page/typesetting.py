@@ -10,6 +10,11 @@ if TYPE_CHECKING:
 
 _GREEK = {"alpha": "α", "beta": "β", "nu": "ν", "tau": "τ", "int": "∫"}
 _WORD = re.compile(r"[A-Za-zα-ωΑ-Ω]+(?:_[\w,]+)?|[^A-Za-zα-ωΑ-Ω]+")
+#: Symbols that sentences of this program hold.
+_SYMBOLS = re.compile(
+    r"(?<![\w_])(?:[WTCIiAEJqx]_(?:T|T,away|el|pl|w|x|y|xy|s|c|gross|t|p|0)"
+    r"|[MVMI]_[xyz]|beta_[xy]|tau_y|A_v,[xy]|y_s)(?![\w])"
+)
 _POWER = re.compile(r"(?<=\d)e(-?\d+)")
 _RAISED = str.maketrans("0123456789-", "⁰¹²³⁴⁵⁶⁷⁸⁹⁻")
 _HYPHEN = re.compile(r"(?<![\w.])-(?=[\d.])")
@@ -35,6 +40,19 @@ def symbol(text: str) -> Markup:
         if index:
             parts.append(Markup("<sub>") + escape(index) + Markup("</sub>"))
     return Markup("").join(parts)
+
+
+def running(text: str) -> Markup:
+    """A sentence with its numbers and the symbols in it set as in a book.
+
+    Only symbols of this trade are touched: a name such as deck_2 stays as its owner wrote it.
+
+    >>> str(running("at most T / W_T = 3e-06, see <deck_2>"))
+    'at most T / <i>W</i><sub>T</sub> = 3 × 10⁻⁶, see &lt;deck_2&gt;'
+    """
+    from markupsafe import Markup, escape
+
+    return Markup(_SYMBOLS.sub(lambda m: str(symbol(m[0])), str(escape(figure(text)))))
 
 
 def figure(text: str) -> str:

@@ -47,7 +47,7 @@ def _given(result: SectionResult) -> str:
     slits = ""
     if section.slits:
         slits = ". Where parts only touch, they are not joined"
-    return f"The section {section.name} measures {size}{of}; it has {cells}{slits}."
+    return f"The section “{section.name}” measures {size}{of}; it has {cells}{slits}."
 
 
 def _torsion(result: SectionResult) -> str:
@@ -94,7 +94,7 @@ def _case(stress: StressResult, case: CaseStress) -> str:
     value = supported(mises.value * factor, mises.change * mises.value * factor, 4)
     away = "" if mises.bounded else ", sharp corners left out"
     text = (
-        f"Under {case.actions.name} ({', '.join(actions)}) the von Mises stress reaches "
+        f"Under “{case.actions.name}” ({', '.join(actions)}) the von Mises stress reaches "
         f"{value} {unit}".rstrip()
         + f" at {place(stress.result, mises.at)}{away}"
     )

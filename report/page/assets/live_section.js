@@ -6,6 +6,7 @@ import { FilmView } from "./film_view.js";
 import { drawLegend } from "./legend.js";
 import { niceAbove, number } from "./numbers.js";
 import { SectionView } from "./section_view.js";
+import { symbolNodes } from "./symbols.js";
 
 export class LiveSection {
   constructor(root, data) {
@@ -55,7 +56,7 @@ export class LiveSection {
     const extremes = component.sides.map((side) => fields.extreme(component, side, values));
     const span = this.span(component, extremes);
     const unit = this.data.stressUnit;
-    const title = `${component.words} ${component.symbol}${unit ? ` (${unit})` : ""}`;
+    const title = `${component.words}${unit ? ` (${unit})` : ""}`;
     const table = this.data.colours[component.signed ? "signed" : "magnitude"];
     drawLegend(this.root.querySelector(".legend"), table, span, title, fields.refuses(component));
     this.view.show(component, values, span, extremes.filter((e) => Math.abs(e.value) > 0));
@@ -111,15 +112,22 @@ export class LiveSection {
     row.dataset.side = side;
     row.dataset.value = value;
     const word = component.sides.length === 1 ? "" : side > 0 ? "greatest " : "least ";
-    const place = at && value ? `(${number(at[0])}, ${number(at[1])})` : "";
+    const place = at && value ? this.place(at) : "";
     const cells = [`${word}${component.words}`, component.symbol, number(value), place];
     for (const [k, text] of cells.entries()) {
       const cell = document.createElement(k === 0 ? "th" : "td");
       if (k === 0) cell.scope = "row";
-      cell.textContent = text;
+      cell.append(...(k === 1 ? symbolNodes(text) : [text]));
       row.append(cell);
     }
     return row;
+  }
+
+  // A point of the section, rounding noise beside its size left out.
+  place(at) {
+    const [x0, y0, x1, y1] = this.data.bounds;
+    const noise = 1e-9 * Math.hypot(x1 - x0, y1 - y0);
+    return `(${at.map((c) => number(Math.abs(c) < noise ? 0 : c)).join(", ")})`;
   }
 
   // What the probe reads.
@@ -131,7 +139,7 @@ export class LiveSection {
       delete out.dataset.normal;
       return;
     }
-    const place = `(${number(at[0])}, ${number(at[1])}) ${unit}`;
+    const place = `${this.place(at)} ${unit}`;
     if (!reading) {
       out.textContent = `${place}: outside the material`;
       delete out.dataset.normal;

@@ -90,7 +90,10 @@ export class SectionView {
     }
     if (fields.refuses(this.component)) drawRefusals(context, fields.corners, view, colours);
     drawCentres(context, this.data.centroid, this.data.shearCentre, view, colours);
-    const taken = [];
+    const taken = [this.data.centroid, this.data.shearCentre].map((at) => {
+      const [px, py] = view.toScreen(...at);
+      return { x: px - 7, y: py - 7, w: 14, h: 14 };
+    });
     for (const extreme of this.extremes) {
       drawExtreme(context, extreme, this.data.stressUnit, view, colours, taken);
     }
