@@ -9,7 +9,7 @@ from pathlib import Path
 
 from ..geometry.errors import InputError
 from ..report.files import write_text
-from . import section
+from . import member, section
 from .options import ACCURACY
 
 #: The example that runs when none is named: the section the tool was made for.
@@ -44,8 +44,18 @@ def run(options: argparse.Namespace) -> None:
         _write(folder / f"{name}.toml", text)
     print(f"The examples, all invented, are in {folder}:")
     print(listing(examples))
-    file = folder / f"{options.name}.toml"
-    shear, warping = (folder / f"{options.name}-{word}.png" for word in ("shear", "warping"))
+    run_example = _run_member if is_member(examples[options.name]) else _run_section
+    run_example(folder, options.name)
+
+
+def is_member(text: str) -> bool:
+    """Whether an example is a member file; a section file has no spans."""
+    return any(line.strip() == "[[span]]" for line in text.splitlines())
+
+
+def _run_section(folder: Path, name: str) -> None:
+    file = folder / f"{name}.toml"
+    shear, warping = (folder / f"{name}-{word}.png" for word in ("shear", "warping"))
     print(f"soapfilm section {file} --figure {shear} --warping-figure {warping}\n")
     arguments = argparse.Namespace(
         file=str(file),
@@ -57,6 +67,20 @@ def run(options: argparse.Namespace) -> None:
         json=False,
     )
     section.run(arguments)
+
+
+def _run_member(folder: Path, name: str) -> None:
+    file, figure = folder / f"{name}.toml", folder / f"{name}.png"
+    print(f"soapfilm member {file} --figure {figure}\n")
+    arguments = argparse.Namespace(
+        file=str(file),
+        figure=str(figure),
+        combination=None,
+        csv=None,
+        no_cures=False,
+        json=False,
+    )
+    member.run(arguments)
 
 
 def bundled() -> Mapping[str, str]:

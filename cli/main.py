@@ -20,9 +20,12 @@ from .failure import INPUT, exit_code, sentence, wants_traceback
 COMMANDS = {
     "section": "torsion and section properties of an outline, with a guaranteed interval for J",
     "stress": "stresses of a section under any combination of actions",
+    "member": "twist, stress and supports of a member under its loads, and what would cure it",
     "report": "one self-contained page: properties, live stresses, figures, checks, sources",
     "compare": "sections side by side, at equal area or weight, alone or in a member",
+    "size": "the lightest section that keeps the limits of a member",
     "sweep": "a study over parameters of a section or member, on one machine or many",
+    "draw": "see a section before it is solved, and write its outline as a drawing",
     "shapes": "rolled shapes by name: search them, and table beside solution",
     "demo": "list, write and run the bundled examples",
 }

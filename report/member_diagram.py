@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from .number import number
 
 if TYPE_CHECKING:
+    from matplotlib.artist import Artist
     from matplotlib.axes import Axes
 
 Array = NDArray[np.float64]
@@ -123,7 +124,9 @@ def _titles(axes: Axes, diagram: Diagram) -> None:
     from matplotlib.offsetbox import AnchoredOffsetbox, DrawingArea, HPacker, TextArea
 
     unit = f" ({diagram.unit})" if diagram.unit else ""
-    parts = [TextArea(f"{diagram.words}{unit}", textprops={"fontsize": 7.5, "weight": "bold"})]
+    parts: list[Artist] = [
+        TextArea(f"{diagram.words}{unit}", textprops={"fontsize": 7.5, "weight": "bold"})
+    ]
     for curve in diagram.curves:
         area = DrawingArea(20, 6)
         sample = Line2D([0, 20], [2.5, 2.5], color=curve.colour, linewidth=1.2)

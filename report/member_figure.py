@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-import numpy as np
-
-from ..solver.member.limits import TwistLimit
-from ..solver.member.stress_limit import StressLimit
 from . import drafting, palette
 from .figure import style
-from .member_diagram import FIRST, SECOND, Curve, Diagram, draw
+from .member_diagram import draw
+from .member_diagrams import diagrams
 from .member_extremes import named_sections, telling_combination
 from .member_plan import load_plan
 from .member_sketch import sketch
@@ -32,8 +29,6 @@ _SKETCH, _PLAN, _GAP = 2.05, 1.15, 0.29
 _FOOT = 0.2
 #: Mean width of a letter by the size of its font: DejaVu Sans, a little more for bold.
 _CHARACTER = 0.62
-#: A moment or shear across below this share of the other is not drawn.
-_IDLE = 0.02
 
 
 def plot_member(assessment: Assessment, combination: int | None = None) -> Axes:
@@ -55,7 +50,7 @@ def plot_member(assessment: Assessment, combination: int | None = None) -> Axes:
 
     shown = telling_combination(assessment) if combination is None else combination
     units = MemberUnits(assessment.request.units)
-    diagrams = _diagrams(assessment, units, shown)
+    panels = diagrams(assessment, units, shown)
     with style():
         page = Figure(figsize=_PAGE, facecolor=drafting.PAPER)
         top = _PAGE[1] - _TOP
@@ -64,22 +59,22 @@ def plot_member(assessment: Assessment, combination: int | None = None) -> Axes:
         _title(page, assessment, units, shown)
         if stress:
             _stress_bar(page, top, stress * units.factor("stress"), units.unit("stress"))
-        _factors(page, top - _SKETCH, drawn, stress is not None)
+        _factors(page, top - _SKETCH, drawn)
         level = top - _SKETCH - 0.52 - _PLAN
         plan = _box(page, level, _PLAN)
         load_plan(plan, assessment, units)
         _tidy_plan(plan, bool(assessment.solution.mesh.member.restraints))
         room = level - _BOTTOM
-        height = room / len(diagrams) - _GAP
+        height = room / len(panels) - _GAP
         z = assessment.table.z * units.factor("along")
-        panels = []
-        for diagram in diagrams:
+        drawn_panels = []
+        for diagram in panels:
             level -= _GAP + height
             panel = _box(page, level, height)
             draw(panel, z, diagram, shown)
             panel.set_xlim(0.0, z[-1])
-            panels.append(panel)
-        _common_axis([plan, *panels], assessment, units)
+            drawn_panels.append(panel)
+        _common_axis([plan, *drawn_panels], assessment, units)
         page.text(
             0.5, _FOOT / _PAGE[1],
             "Linear elastic theory. Local codes and a licensed engineer decide.",
@@ -107,14 +102,17 @@ def _title(page: Figure, assessment: Assessment, units: MemberUnits, shown: int)
     ]
     behind = f"; band: range over all {len(names)} combinations" if len(names) > 1 else ""
     room = _PAGE[0] - _LEFT - _RIGHT
-    for level, text, size, width, more in (
-        (0.30, member.name, 12.0, room, {"weight": "bold"}),
-        (0.54, "; ".join(words), 8.0, room, {"color": "#444444"}),
-        (0.72, f"dark blue lines and sketch: {names[shown]}{behind}", 8.0, room - 2.0,
-         {"color": "#444444"}),
-    ):  # fmt: skip
+    for level, text, size, width in (
+        (0.30, member.name, 12.0, room),
+        (0.54, "; ".join(words), 8.0, room),
+        (0.72, f"dark blue lines and sketch: {names[shown]}{behind}", 8.0, room - 2.0),
+    ):
+        weight, colour = ("bold", drafting.INK) if size > 10 else ("normal", "#444444")
         text, size = fitted(text, size, width)
-        page.text(_LEFT / _PAGE[0], 1 - level / _PAGE[1], text, fontsize=size, va="top", **more)
+        page.text(
+            _LEFT / _PAGE[0], 1 - level / _PAGE[1], text, fontsize=size, va="top", weight=weight,
+            color=colour,
+        )  # fmt: skip
 
 
 def fitted(text: str, size: float, width: float) -> tuple[str, float]:
@@ -140,13 +138,13 @@ def _stress_bar(page: Figure, top: float, stress: float, unit: str) -> None:
         cax=place,
         orientation="horizontal",
     )
-    bar.outline.set_linewidth(0.4)  # type: ignore[operator]
+    bar.outline.set_linewidth(0.4)
     bar.ax.tick_params(labelsize=6, width=0.5, length=2, pad=1)
     bar.ax.locator_params(nbins=4)
     place.set_title(f"von Mises stress at the surface ({unit})", fontsize=6.5, pad=2.5)
 
 
-def _factors(page: Figure, level: float, drawn: Drawn, stressed: bool) -> None:
+def _factors(page: Figure, level: float, drawn: Drawn) -> None:
     """What is exaggerated, in words."""
     parts = []
     if drawn.thick > 1:
@@ -189,99 +187,3 @@ def _common_axis(panels: list[Axes], assessment: Assessment, units: MemberUnits)
         axes.spines["bottom"].set_visible(axes is panels[-1])
     panels[-1].set_xlabel(f"station along the member ({units.unit('along')})", fontsize=7.5)
     panels[-1].tick_params(axis="x", labelsize=7)
-
-
-# -- what is drawn -------------------------------------------------------------------------------
-def _diagrams(assessment: Assessment, units: MemberUnits, shown: int) -> list[Diagram]:
-    table = assessment.table
-
-    def of(word: str, quantity: str) -> Any:
-        return getattr(table, word) * units.factor(quantity)
-
-    moment, force = units.unit("moment"), units.unit("force")
-    across = of("M_y", "moment")[:, shown]
-    bending = -of("M_x", "moment")
-    lateral = of("V_x", "force")[:, shown]
-    shear = of("V_y", "force")
-    parts = (
-        Curve(of("T_t", "moment")[:, shown], "T_t Saint-Venant", FIRST, (4, 1.5)),
-        Curve(of("T_w", "moment")[:, shown], "T_w restrained warping", SECOND, (1.2, 1.2)),
-    )
-    found = [
-        Diagram(
-            "sagging moment −M_x, drawn on the tension side",
-            moment,
-            bending,
-            _if_felt(across, bending, "M_y"),
-            down=True,
-        ),
-        Diagram("shear V_y", force, shear, _if_felt(lateral, shear, "V_x")),
-        Diagram("torque T", moment, of("T", "moment"), parts if table.B.any() else parts[:1]),
-    ]
-    if table.B.any():
-        found.append(Diagram("bimoment B", units.unit("bimoment"), of("B", "bimoment")))
-    found.append(_twist(assessment, units, shown))
-    if assessment.stress is not None:
-        found.append(_stress(assessment, units))
-    return found
-
-
-def _if_felt(values: Any, beside: Any, words: str) -> tuple[Curve, ...]:
-    if np.abs(values).max() <= _IDLE * np.abs(beside).max():
-        return ()
-    return (Curve(values, words, FIRST, (4, 1.5)),)
-
-
-def _twist(assessment: Assessment, units: MemberUnits, shown: int) -> Diagram:
-    name = assessment.solution.names[shown]
-    limits = [
-        x.degrees
-        for x in assessment.request.limits
-        if isinstance(x, TwistLimit) and (not x.combinations or name in x.combinations)
-    ]
-    remark = _used(assessment, "twist", units, "angle")
-    limit = np.radians(min(limits)) * units.factor("angle") if limits else None
-    values = assessment.table.phi * units.factor("angle")
-    return Diagram("twist φ", units.unit("angle"), values, limit=limit, remark=remark)
-
-
-def _stress(assessment: Assessment, units: MemberUnits) -> Diagram:
-    """Von Mises stress; as a share of its limit where there is one."""
-    stress = assessment.stress
-    assert stress is not None
-    limits = [
-        x for x in assessment.request.limits
-        if isinstance(x, StressLimit) and x.component == "von Mises"
-    ]  # fmt: skip
-    remark = _used(assessment, "stress", units, "stress")
-    away = "" if stress.bounded else ", away from sharp corners"
-    if len(limits) == 1:
-        (limit,) = limits
-        if limit.allowed is not None:
-            share = limit.factor * stress.mises / limit.allowed
-        else:
-            assert stress.utilisation is not None
-            share = limit.factor * stress.utilisation
-        return Diagram(
-            f"stress utilisation, largest in the section{away}", "%", 100 * share, limit=100.0,
-            remark=remark,
-        )  # fmt: skip
-    values = stress.mises * units.factor("stress")
-    return Diagram(
-        f"von Mises stress, largest in the section{away}", units.unit("stress"), values,
-        remark=remark,
-    )  # fmt: skip
-
-
-def _used(assessment: Assessment, kind: str, units: MemberUnits, quantity: str) -> str:
-    """The most used limit of a kind, in words."""
-    rows = [item.row for item in assessment.limits if item.kind == kind]
-    if not rows:
-        return ""
-    row = max(rows, key=lambda r: r.ratio)
-    name = "customary limit" if assessment.customary else row.limit.split(" times")[0]
-    value = units.value(abs(row.value), quantity, 3)
-    return (
-        f"{name}: {value} of {units.text(row.allowed, quantity, 3)}, {100 * row.ratio:.0f} %, "
-        f"{row.combination}"
-    )

@@ -14,8 +14,9 @@ import numpy as np
 from ..solver.member.load import LineLoad, PointLoad
 from ..solver.member.restraint import Deck
 from . import drafting
-from .member_sketch import LOAD, section_box
+from .member_marks import LOAD
 from .member_units import MemberUnits
+from .member_view import section_box
 from .number import number
 
 if TYPE_CHECKING:
@@ -132,8 +133,8 @@ def _holds(axes: Axes, assessment: Assessment, along: float) -> None:
         x0, _, x1, _ = section_box(assessment, member.stretch_at(support.at).section.name)
         z = support.at * along
         if support.bearings:
-            x = [b.x for b in support.bearings]
-            axes.plot([z] * len(x), x, "s", color=drafting.INK, markersize=5, zorder=6,
+            seats = [b.x for b in support.bearings]
+            axes.plot([z] * len(seats), seats, "s", color=drafting.INK, markersize=5, zorder=6,
                       clip_on=False)  # fmt: skip
         else:
             axes.plot([z, z], [x0, x1], color=drafting.INK, linewidth=2.4, zorder=6,

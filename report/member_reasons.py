@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from .member_grid import folded, grid
 from .member_extremes import governing_twist, span_of
+from .member_grid import folded, grid
 from .member_units import MemberUnits
 from .number import near_zero, number
 

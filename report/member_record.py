@@ -1,4 +1,4 @@
-"""A member's answers as one JSON object, in the member's own consistent units, angles in radians."""
+"""A member's answers as one JSON object, in its own consistent units, angles in radians."""
 
 from __future__ import annotations
 
@@ -163,9 +163,7 @@ def _reaction(reaction: SupportReaction) -> dict[str, Any]:
         "torque_about_shear_centre": reaction.torque,
         "bimoment": reaction.bimoment,
         "couple": reaction.couple,
-        "bearings": [
-            {"x": b.x, "force": b.force, "lifted": b.lifted} for b in reaction.bearings
-        ],
+        "bearings": [{"x": b.x, "force": b.force, "lifted": b.lifted} for b in reaction.bearings],
         "play": reaction.play or None,
     }
 

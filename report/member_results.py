@@ -8,7 +8,6 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from .member_grid import folded, grid
 from .member_extremes import (
     by_support,
     governing_twist,
@@ -17,6 +16,7 @@ from .member_extremes import (
     point_movements,
     span_of,
 )
+from .member_grid import folded, grid
 from .member_units import MemberUnits
 from .number import near_zero, number
 

@@ -6,6 +6,7 @@ Plan coordinates are those of `Axis.plan`: Z along the start, X across, and Y up
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -104,9 +105,7 @@ class Carrier:
         return np.stack([x, y, depth], axis=-1)
 
 
-def shells(
-    assessment: Assessment, carrier: Carrier, combination: int, count: int
-) -> list[Shell]:
+def shells(assessment: Assessment, carrier: Carrier, combination: int, count: int) -> list[Shell]:
     """Every outline of every stretch, with the stress of a combination on it where there is any."""
     member = assessment.solution.mesh.member
     found = []
@@ -131,7 +130,7 @@ def end_outlines(section: Section) -> list[list[Array]]:
     return [[contour.polyline(step) for contour in r.contours] for r in section.regions]
 
 
-def _outlines(stretch: Stretch, sections: dict[str, SolvedSection]) -> list[tuple[Array, ...]]:
+def _outlines(stretch: Stretch, sections: Mapping[str, SolvedSection]) -> list[tuple[Array, ...]]:
     """Outlines (m, 2) of the regions at the start, and at the end of a taper."""
     first = _regions(sections[stretch.section.name])
     if stretch.section_end is None:
@@ -185,7 +184,7 @@ def _blend(outlines: tuple[Array, ...], share: Array) -> Array:
 
 def _stress(
     stretch: Stretch,
-    sections: dict[str, SolvedSection],
+    sections: Mapping[str, SolvedSection],
     outlines: tuple[Array, ...],
     actions: Array,
     share: Array,
@@ -210,7 +209,5 @@ def _mises(section: SolvedSection, outline: Array, actions: Array) -> Array:
     points = search.stations.points.reshape(-1, 2)[keep]
     _, near = cKDTree(points).query(outline)
     sigma = actions @ search.arrays.sigma.reshape(8, -1)[:, keep][:, near]
-    tau = np.einsum(
-        "ka,amd->kmd", actions, search.arrays.tau.reshape(8, -1, 2)[:, keep][:, near]
-    )
+    tau = np.einsum("ka,amd->kmd", actions, search.arrays.tau.reshape(8, -1, 2)[:, keep][:, near])
     return np.asarray(np.sqrt(sigma**2 + 3 * (tau**2).sum(axis=-1)))

@@ -6,8 +6,8 @@ import math
 from typing import TYPE_CHECKING
 
 from ..solver.member.rules.verdict import CAUTION
-from .member_grid import folded, grid
 from .member_extremes import named_sections
+from .member_grid import folded, grid
 from .member_limits import limit_grid, limit_notes
 from .member_reasons import cures, why
 from .member_results import loads, points, results, supports
@@ -105,8 +105,8 @@ def _notes(assessment: Assessment, units: MemberUnits) -> list[str]:
         )
     if any(s.section_end is not None for s in solution.mesh.member.stretches):
         notes.append(
-            "In tapered stretches stress is the larger of both end sections under the actions "
-            "found there."
+            "In tapered stretches the largest stress is interpolated between solved sections under "
+            "the actions found there, which errs on the safe side."
         )
     for name, section in named_sections(assessment).items():
         if section.result is not None:

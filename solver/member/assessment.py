@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from ...geometry.errors import InputError, SolveError
 from .alternative import closed_by_plates, tube_of_equal_weight
 from .analysis import judged, solve
@@ -13,6 +15,7 @@ from .diagnosis import RestraintEffect, TorqueShares, restraint_effects, torque_
 from .eccentricity import LoadTorque, load_torques
 from .file.request import MemberRequest
 from .limits import Limit, MovementLimit, TwistLimit, Utilisation, utilisation
+from .model import Member
 from .solution import Solution, Stations
 from .solved_section import SolvedSection, solved_section
 from .stations import StretchStations, stretch_stations, whole
@@ -50,6 +53,7 @@ class Assessment:
         True when the file sets no limit and the customary ones are shown instead.
     shares : tuple of TorqueShares
     restraints : tuple of RestraintEffect
+        Under the combination that twists the member most.
     cures : tuple of CureEffect
         The first row is the member as it stands; empty when they were not asked for.
     """
@@ -92,7 +96,7 @@ def assess(request: MemberRequest, *, cures: bool = True) -> Assessment:
         _held(limits, solution, stress, parts, request.sections),
         not request.limits,
         torque_shares(solution),
-        restraint_effects(member) if cures else (),
+        restraint_effects(_telling(solution)) if cures else (),
         _cured(request, stress is not None) if cures else (),
     )
 
@@ -106,6 +110,13 @@ def _solved(request: MemberRequest) -> Solution:
         if request.order == "second" or "second order" not in str(error):
             raise
         raise SolveError(f'{error} (order = "second" under [analysis])') from error
+
+
+def _telling(solution: Solution) -> Member:
+    """The member under the combination that twists it most: what restraints do is asked there."""
+    member = solution.mesh.member
+    worst = np.abs(solution.diagram(count=_CURE_STATIONS).phi).max(axis=0).argmax()
+    return member.with_(combinations=(member.combined[int(worst)],))
 
 
 def _held(

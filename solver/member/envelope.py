@@ -17,8 +17,9 @@ from .solution import Stations
 
 Array = NDArray[np.float64]
 
-# Numbers held at a time: keeps memory within a few tens of megabytes.
-CHUNK = 2_000_000
+# Numbers held at a time: a few arrays of so many stay in the processor's cache, which is five times
+# as fast as going through memory.
+CHUNK = 150_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,12 +102,14 @@ def stress_envelope(stations: Stations, units: UnitStresses) -> StressEnvelope:
     # Rows of zeros (normal stress of a shear, and so on) need no arithmetic.
     normal = np.flatnonzero(np.any(units.sigma, axis=1))
     lateral = np.flatnonzero(np.any(units.tau, axis=(1, 2)))
+    sigma_of = units.sigma[normal]
+    x_of, y_of = (np.ascontiguousarray(units.tau[lateral, :, d]) for d in (0, 1))
     step = max(1, CHUNK // p)
     for a in range(0, m * c, step):
         part = flat[a : a + step]
-        sigma = part[:, normal] @ units.sigma[normal]
-        tau_squared = (part[:, lateral] @ units.tau[lateral, :, 0]) ** 2
-        tau_squared += (part[:, lateral] @ units.tau[lateral, :, 1]) ** 2
+        sigma = part[:, normal] @ sigma_of
+        tau_squared = (part[:, lateral] @ x_of) ** 2
+        tau_squared += (part[:, lateral] @ y_of) ** 2
         mises_squared = sigma**2 + 3 * tau_squared
         if units.sheared is not None and not units.sheared.all():
             shears = np.any(part[:, 3:7], axis=1)

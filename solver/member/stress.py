@@ -2,7 +2,9 @@
 of the worst, searched again on the section's own fields.
 
 In a tapered stretch the section changes from station to station; there the actions are put on both
-of its end sections, and the larger stress counts, which is on the safe side.
+of its end sections, and the largest stress is interpolated between the two. Stress falls as a power
+of a section's size, a convex curve that lies below the straight line: the error is on the safe
+side, and falls with the square of the length between solved sections.
 """
 
 from __future__ import annotations
@@ -14,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..section.components import COMPONENTS
+from ..section.extremes import Extreme
 from .envelope import StressEnvelope, UnitStresses, stress_envelope
 from .model import Stretch
 from .solution import Solution, Stations
@@ -62,7 +65,9 @@ class MemberStress:
         Largest von Mises stress over strength; None when a material states no strength.
     points : (m, c, 2)
         Point of the section with the largest von Mises stress.
-    sections : (m,) tuple of str
+    between : (m,) tuple of (str, str, float)
+        The sections a station lies between, and its share of the way; the same twice where the
+        stretch does not taper.
     names : tuple of str
     peak : Peak
     bounded : bool
@@ -76,7 +81,7 @@ class MemberStress:
     compression: Array
     utilisation: Array | None
     points: Array
-    sections: tuple[str, ...]
+    between: tuple[tuple[str, str, float], ...]
     names: tuple[str, ...]
     peak: Peak
     bounded: bool
@@ -101,7 +106,7 @@ def member_stress(
     if any(sections[name].search is None for part in parts for name in _names(part.stretch)):
         return None
     found = [_stretch(part, sections) for part in parts]
-    whole = _joined(found, [part.table for part in parts])
+    whole = _joined(found)
     return replace(whole, peak=peak_of(whole, parts, sections))
 
 
@@ -137,28 +142,33 @@ def _names(stretch: Stretch) -> tuple[str, ...]:
 
 
 def _stretch(part: StretchStations, sections: Sections) -> MemberStress:
-    """Envelope of one stretch, the larger of its two end sections where it tapers."""
+    """Envelope of one stretch, interpolated between its two end sections where it tapers."""
     names = _names(part.stretch)
     each = [_prismatic(part.table, sections[name]) for name in names]
     if len(each) == 1:
         return each[0]
     first, last = each
-    from_last = last.mises > first.mises
-    pick = np.where(from_last[..., None], last.points, first.points)
+    start, end = part.stretch.start, part.stretch.end
+    share = np.clip((part.table.z - start) / (end - start), 0.0, 1.0)
+    s = share[:, None]
+
+    def mixed(word: str) -> Array:
+        return np.asarray((1 - s) * getattr(first, word) + s * getattr(last, word))
+
     used = None
     if first.utilisation is not None and last.utilisation is not None:
-        used = np.maximum(first.utilisation, last.utilisation)
+        used = mixed("utilisation")
     return MemberStress(
         first.z,
-        np.maximum(first.mises, last.mises),
-        np.maximum(first.shear, last.shear),
-        np.maximum(first.tension, last.tension),
-        np.minimum(first.compression, last.compression),
+        mixed("mises"),
+        mixed("shear"),
+        mixed("tension"),
+        mixed("compression"),
         used,
-        pick,
-        tuple(names[int(row.any())] for row in from_last),
+        np.where(s[..., None] < 0.5, first.points, last.points),
+        tuple((names[0], names[1], float(at)) for at in share),
         first.names,
-        first.peak,
+        _NO_PEAK,
         first.bounded and last.bounded,
     )
 
@@ -185,24 +195,28 @@ def _prismatic(table: Stations, section: SolvedSection) -> MemberStress:
         envelope.compression,
         used,
         envelope.points[envelope.point],
-        (section.name,) * len(table.z),
+        ((section.name, section.name, 0.0),) * len(table.z),
         table.names,
         _NO_PEAK,
         not search.corners,
     )
 
 
-def _joined(found: Sequence[MemberStress], tables: Sequence[Stations]) -> MemberStress:
-    used = [part.utilisation for part in found]
+def _joined(found: Sequence[MemberStress]) -> MemberStress:
+    used = [part.utilisation for part in found if part.utilisation is not None]
+
+    def all_of(word: str) -> Array:
+        return np.concatenate([getattr(part, word) for part in found])
+
     return MemberStress(
-        np.concatenate([part.z for part in found]),
-        *(
-            np.concatenate([getattr(part, word) for part in found])
-            for word in ("mises", "shear", "tension", "compression")
-        ),
-        None if any(u is None for u in used) else np.concatenate(used),  # type: ignore[arg-type]
-        np.concatenate([part.points for part in found]),
-        tuple(name for part in found for name in part.sections),
+        all_of("z"),
+        all_of("mises"),
+        all_of("shear"),
+        all_of("tension"),
+        all_of("compression"),
+        np.concatenate(used) if len(used) == len(found) else None,
+        all_of("points"),
+        tuple(ends for part in found for ends in part.between),
         found[0].names,
         _NO_PEAK,
         all(part.bounded for part in found),
@@ -224,12 +238,24 @@ def peak_of(
     row, k = np.unravel_index(int(values.argmax()), values.shape)
     column = columns[int(k)]
     actions = np.concatenate([part.table.actions for part in parts])[row, column]
-    name = stress.sections[int(row)]
-    search = sections[name].search
-    assert search is not None
-    place, name_of = float(stress.z[row]), stress.names[column]
+    first, last, share = stress.between[int(row)]
+    nearer = last if share >= 0.5 else first
+    place, combination = float(stress.z[row]), stress.names[column]
     if not values[row, k] > 0:
         x, y = (float(c) for c in stress.points[row, column])
-        return Peak(0.0, place, name_of, name, (x, y), 0.0, stress.bounded)
-    extreme = search.extreme(actions, COMPONENTS["mises"], 1)
-    return Peak(extreme.value, place, name_of, name, extreme.at, extreme.change, extreme.bounded)
+        return Peak(0.0, place, combination, nearer, (x, y), 0.0, stress.bounded)
+    found = {name: _extreme(sections[name], actions) for name in dict.fromkeys((first, last))}
+    return Peak(
+        (1 - share) * found[first].value + share * found[last].value,
+        place,
+        combination,
+        nearer,
+        found[nearer].at,
+        max(e.change for e in found.values()),
+        all(e.bounded for e in found.values()),
+    )
+
+
+def _extreme(section: SolvedSection, actions: Array) -> Extreme:
+    assert section.search is not None
+    return section.search.extreme(actions, COMPONENTS["mises"], 1)

@@ -124,8 +124,10 @@ class Sections:
     def tapered(self, first: str, last: str, parts: int) -> list[SolvedSection]:
         """Sections from the first to the last, those between solved where the outlines match."""
         ends = [self.solved(first), self.solved(last)]
-        outlines = [end.result.section for end in ends if end.result is not None]
-        if len(outlines) < 2 or not matches(*outlines):
+        if ends[0].result is None or ends[1].result is None:
+            return ends
+        outlines = ends[0].result.section, ends[1].result.section
+        if not matches(*outlines):
             return ends
         found = [ends[0]]
         for n in range(1, parts):

@@ -61,7 +61,7 @@ def stretches_of(entries: Sequence[Entry], along: Along, sections: Sections) -> 
 def _parts(entry: Entry) -> int:
     """Key `taper_parts`: how many pieces of a taper have solved sections at both ends."""
     parts = entry.plain("taper_parts", _PARTS)
-    if parts not in range(1, _MOST + 1):
+    if parts is None or parts not in range(1, _MOST + 1):
         raise InputError(f"taper_parts is a whole number from 1 to {_MOST}, got {parts:g}")
     return int(parts)
 

@@ -174,4 +174,4 @@ def _point(entry: Entry, points: Points) -> str | tuple[float, float] | None:
 def _resolved(point: str | tuple[float, float], section: SectionConstants) -> tuple[float, float]:
     if not isinstance(point, str):
         return point
-    return (0.0, 0.0) if point == "origin" else getattr(section, point)  # type: ignore[no-any-return]
+    return (0.0, 0.0) if point == "origin" else getattr(section, point)
