@@ -161,10 +161,10 @@ def section_from_table(
     folder : path, optional
         Where drawings that entries name are found.
     """
-    units = _units(table.get("unit"), unit)
+    units = units_of(table.get("unit"), unit)
     name = Entry("file", 0, table, units).text("name", name)
     materials = Materials(table.get("material", {}), units)
-    entries = _entries(table, text, units)
+    entries = entries_of(table, text, units)
     plated = [entry for entry in entries if entry.kind in PLATED]
     entries = [entry for entry in entries if entry.kind not in PLATED or entry is plated[0]]
     parts: list[tuple[str, Section | PlateGroup]] = []
@@ -173,14 +173,14 @@ def section_from_table(
             parts.append(("weld", plate_group(plated, materials.of)))
             continue
         with naming(entry.label):
-            parts.append(_part(entry, materials, folder))
+            parts.append(part_of(entry, materials, folder))
     section = _combined(entries, parts)
     return Section(
         section.regions, name, units.length, section.slits, section.notes, section.joints
     )
 
 
-def _part(entry: Entry, materials: Materials, folder: Path | None) -> tuple[str, Section]:
+def part_of(entry: Entry, materials: Materials, folder: Path | None) -> tuple[str, Section]:
     """How an entry combines, and its section in place."""
     combine = entry.choice("combine", ("add", "cut", "embed"), "add")
     material = Material() if combine == "cut" and not entry.has("material") else materials.of(entry)
@@ -226,7 +226,7 @@ def _combined(entries: list[Entry], parts: list[tuple[str, Section | PlateGroup]
     return whole
 
 
-def _entries(table: Mapping[str, Any], text: str, units: Units) -> list[Entry]:
+def entries_of(table: Mapping[str, Any], text: str, units: Units) -> list[Entry]:
     """All parts of the file, in the order in which they stand there."""
     for key, value in table.items():
         if key in _PARTS:
@@ -261,7 +261,7 @@ def _entries(table: Mapping[str, Any], text: str, units: Units) -> list[Entry]:
     return entries
 
 
-def _units(stated: object, asked: str | None) -> Units:
+def units_of(stated: object, asked: str | None) -> Units:
     if stated is None and asked:
         return Units(asked)
     if stated is None:

@@ -30,11 +30,16 @@ _MARGIN = 0.05
 
 def frame(axes: Axes, section: Section, marks: Sequence[Point]) -> None:
     """Equal axes around the section and the marks, labelled with the length unit."""
-    x0, y0, x1, y1 = window(section, marks)
+    plain_frame(axes, window(section, marks), section.unit)
+
+
+def plain_frame(axes: Axes, box: tuple[float, float, float, float], unit: str) -> None:
+    """Equal axes that show (xmin, ymin, xmax, ymax), labelled with the length unit."""
+    x0, y0, x1, y1 = box
     axes.set_xlim(x0, x1)
     axes.set_ylim(y0, y1)
     axes.set_aspect("equal")
-    unit = f" ({section.unit})" if section.unit else ""
+    unit = f" ({unit})" if unit else ""
     axes.set_xlabel(f"x{unit}", fontsize=8)
     axes.set_ylabel(f"y{unit}", fontsize=8)
     axes.tick_params(labelsize=7, length=2.5, width=0.5, colors="#555555")
@@ -69,13 +74,13 @@ def outline(axes: Axes, section: Section, width: float) -> None:
         run = contour.polyline(deviation)
         runs.append(np.vstack([run, run[:1]]))
     axes.add_collection(LineCollection(runs, colors=INK, linewidths=width, zorder=4))
-    slits = [_open_run(np.asarray(s.points), np.asarray(s.bulges)) for s in section.slits]
+    slits = [open_run(np.asarray(s.points), np.asarray(s.bulges)) for s in section.slits]
     axes.add_collection(
         LineCollection(slits, colors=ACCENT, linewidths=max(width, 1.0), linestyles="--", zorder=4)
     )
 
 
-def _open_run(points: Array, bulges: Array) -> Array:
+def open_run(points: Array, bulges: Array) -> Array:
     """(m, 2) points along a run of edges that does not close, arcs in twenty chords each."""
     steps = np.linspace(0.0, 1.0, 21)
     return edge_points(points[:-1], points[1:], bulges, steps).reshape(-1, 2)
@@ -92,7 +97,12 @@ def outline_path(section: Section) -> Path:
 
 def dimensions(axes: Axes, section: Section) -> None:
     """Overall width above the drawing and overall height to its right."""
-    x0, y0, x1, y1 = section.bounds()
+    overall_size(axes, section.bounds(), section.unit)
+
+
+def overall_size(axes: Axes, box: tuple[float, float, float, float], unit: str) -> None:
+    """Width and height of a box (xmin, ymin, xmax, ymax), above the drawing and to its right."""
+    x0, y0, x1, y1 = box
     style: dict[str, Any] = {
         "arrowstyle": "<|-|>,head_width=0.12,head_length=0.35",
         "linewidth": 0.5,
@@ -104,7 +114,7 @@ def dimensions(axes: Axes, section: Section) -> None:
     for start, end, where in arrows:
         axes.annotate("", start, end, where, where, style, annotation_clip=False)
     text: dict[str, Any] = {"textcoords": "offset points", "fontsize": 8, "annotation_clip": False}
-    width, height = (length_text(size, section.unit) for size in (x1 - x0, y1 - y0))
+    width, height = (length_text(size, unit) for size in (x1 - x0, y1 - y0))
     axes.annotate(width, ((x0 + x1) / 2, 1.03), (0, 3), aloft, ha="center", va="bottom", **text)
     axes.annotate(
         height, (1.02, (y0 + y1) / 2), (4, 0), aside, ha="left", va="center", rotation=90, **text

@@ -39,3 +39,13 @@ def darkness(colours: Colormap, share: Array) -> Array:
     """
     rgb = np.asarray(colours(np.clip(share, 0.0, 1.0)))[..., :3]
     return np.asarray(1.0 - (rgb**2.2 @ np.array([0.2126, 0.7152, 0.0722])) ** (1 / 2.2))
+
+
+#: Fills that stay apart in print and for colour-blind readers: blue, sand, grey, rose, green,
+#: violet, all light enough for dark text.
+_FILLS = ("#9db8d2", "#e3cfa0", "#c9c9c9", "#dfa8a0", "#a9cba4", "#c3b1d8")
+
+
+def material_fill(rank: int) -> str:
+    """Fill colour of the material with this number; the colours repeat after six."""
+    return _FILLS[rank % len(_FILLS)]

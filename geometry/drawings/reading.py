@@ -73,16 +73,36 @@ def read_drawing(
     >>> read_drawing("deck.dxf", gap=0.05).notes  # doctest: +SKIP
     ('drawing: 1 gap closed, within 0.05 mm: 0.01 at (100.0, 50.0)',)
     """
+    with guarded(_kind(path)):
+        sheet = read_sheet(path, unit, profile)
+        return assemble(sheet, gap, deviation, layers=layers, materials=materials)
+
+
+def read_sheet(
+    path: str | PathLike[str], unit: str | None = None, profile: str | None = None
+) -> Sheet:
+    """The strokes of a drawing as its file gives them, before contours are made of them.
+
+    Raises
+    ------
+    FileFormatError, UnitError
+        As `read_drawing`.
+    """
+    kind = _kind(path)
+    data = read_bytes(path, MAX_MODEL_BYTES if kind == "IFC" else MAX_BYTES)
+    with guarded(kind):
+        return replace(_reader(kind, profile)(data, unit), name=Path(path).stem)
+
+
+def _kind(path: str | PathLike[str]) -> str:
+    """What the file's suffix says it is."""
     file = Path(path)
     kind = SUFFIXES.get(file.suffix.lower())
     if kind is None:
         raise FileFormatError(
             f"{file.name!r} has no suffix of a known drawing; use one of {', '.join(SUFFIXES)}"
         )
-    data = read_bytes(file, MAX_MODEL_BYTES if kind == "IFC" else MAX_BYTES)
-    with guarded(kind):
-        sheet = replace(_reader(kind, profile)(data, unit), name=file.stem)
-        return assemble(sheet, gap, deviation, layers=layers, materials=materials)
+    return kind
 
 
 def _reader(kind: str, profile: str | None) -> Reader:
