@@ -79,3 +79,17 @@ def _logged() -> Callable[[Progress], None]:
         )
 
     return show
+
+
+@contextmanager
+def counted(what: str) -> Iterator[Callable[[int, int], None]]:
+    """A function that shows how many of how many are done; silent where there is no terminal."""
+    if not sys.stderr.isatty():
+        yield lambda done, total: None
+        return
+    from rich.console import Console
+    from rich.progress import Progress as Bar
+
+    with Bar(console=Console(stderr=True), transient=True) as bar:
+        task = bar.add_task(what, total=None)
+        yield lambda done, total: bar.update(task, completed=done, total=total)

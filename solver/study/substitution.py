@@ -117,7 +117,7 @@ def with_section(
     )
 
 
-def outcome(request: MemberRequest, *, stressed: bool = True, stable: bool = True) -> MemberOutcome:
+def outcome(request: MemberRequest, *, stressed: bool = True) -> MemberOutcome:
     """Solve the member and hold it against its limits.
 
     Parameters
@@ -125,37 +125,36 @@ def outcome(request: MemberRequest, *, stressed: bool = True, stable: bool = Tru
     request : MemberRequest
     stressed : bool
         False leaves the stress and its limits out: they cost most.
-    stable : bool
-        False leaves out whether the loads are near a critical load.
 
     Raises
     ------
     InputError, SolveError
         As the member's solution does; near a critical load with its factor.
     """
+    found, solution = answered(request, stressed=stressed)
+    judged(solution)
+    return found
+
+
+def answered(request: MemberRequest, *, stressed: bool) -> tuple[MemberOutcome, Solution]:
+    """The same, with the solution, and without a look at critical loads."""
     solution = solve(request.member, order=request.order)
-    if stable:
-        solution = judged(solution)
     twist, movement = _largest(solution)
     other = [limit for limit in request.limits if not isinstance(limit, StressLimit)]
     checks = list(utilisation(solution, other))
     stress, bounded = None, True
     if stressed:
         parts = stretch_stations(solution, request.stations)
-        found = member_stress(solution, parts, request.sections)
+        along = member_stress(solution, parts, request.sections)
         limits = [limit for limit in request.limits if isinstance(limit, StressLimit)]
-        checks += stress_utilisation(limits, found, parts, request.sections)
-        if found is not None:
-            stress, bounded = max(found.peak.value, float(found.mises.max())), found.bounded
-    return MemberOutcome(
-        ", ".join(request.sections),
-        _mass(request),
-        twist,
-        movement,
-        stress,
-        bounded,
-        tuple(checks),
+        checks += stress_utilisation(limits, along, parts, request.sections)
+        if along is not None:
+            stress, bounded = max(along.peak.value, float(along.mises.max())), along.bounded
+    names = ", ".join(request.sections)
+    found = MemberOutcome(
+        names, _mass(request), twist, movement, stress, bounded, tuple(checks)
     )
+    return found, solution
 
 
 def record(found: MemberOutcome) -> dict[str, float | None]:

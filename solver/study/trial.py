@@ -13,14 +13,16 @@ from typing import TYPE_CHECKING, Protocol
 
 from ...geometry.conversion import in_unit
 from ...geometry.errors import SoapfilmError
+from ..member.analysis import judged
 from ..member.solved_section import SolvedSection, solved_section
 from .member_base import MemberBase
 from .member_constants import section_constants
-from .substitution import MemberOutcome, outcome, with_section
+from .substitution import MemberOutcome, answered, with_section
 
 if TYPE_CHECKING:
     from ...geometry.section import Section
     from ..member.file.request import MemberRequest
+    from ..member.solution import Solution
     from .cache import RecordCache
 
 
@@ -111,7 +113,9 @@ def request_of(member: MemberBase, accuracy: float) -> MemberRequest:
     return member.request({}, accuracy)
 
 
-def attempt(setting: Setting, candidate: Candidate, *, thorough: bool = False) -> Trial:
+def attempt(
+    setting: Setting, candidate: Candidate, *, thorough: bool = False, stability: bool = True
+) -> Trial:
     """Try a candidate; what goes wrong with it is its reason.
 
     Parameters
@@ -120,6 +124,8 @@ def attempt(setting: Setting, candidate: Candidate, *, thorough: bool = False) -
     candidate : Candidate
     thorough : bool
         Look at every limit, even when one has failed.
+    stability : bool
+        Whether a candidate that keeps every limit is held against its critical loads too.
 
     Raises
     ------
@@ -130,20 +136,22 @@ def attempt(setting: Setting, candidate: Candidate, *, thorough: bool = False) -
     try:
         section = in_unit(candidate.section(), request.units.length)
     except SoapfilmError as error:
-        return _failed(candidate.label, 0.0, 0.0, 0.0, str(error))
+        return _failed(candidate.label, (0.0, 0.0, 0.0), str(error))
     x0, y0, x1, y1 = section.bounds()
-    width, depth = x1 - x0, y1 - y0
+    depth, width = y1 - y0, x1 - x0
     size = weight_of(section), depth, width
-    ruled_out = _size_reasons(setting, depth, width, request.units.length)
-    if ruled_out and not thorough:
-        used = max(r.ratio for r in ruled_out)
-        return Trial(candidate.label, *size, used, ruled_out, None, False)
+    too_large = _size_reasons(setting, depth, width, request.units.length)
+    if too_large and not thorough:
+        used = max(r.ratio for r in too_large)
+        return Trial(candidate.label, *size, used, too_large, None, False)
     try:
-        found, complete = _outcome(setting, request, section, candidate.label, thorough)
+        found, solution, complete = _answer(setting, request, section, candidate.label, thorough)
+        reasons = too_large + limit_reasons(found)
+        if complete and stability and not reasons:
+            judged(solution)
     except SoapfilmError as error:
-        return _failed(candidate.label, *size, str(error), ruled_out)
-    reasons = ruled_out + limit_reasons(found)
-    used = max([found.ratio, *(r.ratio for r in ruled_out), *_size_ratios(setting, depth, width)])
+        return _failed(candidate.label, size, str(error), too_large)
+    used = max([found.ratio, *_size_ratios(setting, depth, width)])
     return Trial(candidate.label, *size, used, reasons, found, complete)
 
 
@@ -166,19 +174,24 @@ def limit_reasons(found: MemberOutcome) -> tuple[Reason, ...]:
     )
 
 
-def _outcome(
+def _answer(
     setting: Setting, request: MemberRequest, section: Section, label: str, thorough: bool
-) -> tuple[MemberOutcome, bool]:
+) -> tuple[MemberOutcome, Solution, bool]:
     """The member's answer, and whether every limit was looked at."""
-    cache = _cache() if setting.cached else None
-    constants, solved = section_constants(section, setting.accuracy, cache)
-    bare = SolvedSection(label, replace(constants, name=label))
-    quick = outcome(with_section(request, bare, setting.replaces), stressed=False, stable=False)
-    if not quick.passed and not thorough:
-        return quick, False
+    solved = None
+    if not thorough:
+        cache = _cache() if setting.cached else None
+        constants, solved = section_constants(section, setting.accuracy, cache)
+        bare = SolvedSection(label, replace(constants, name=label))
+        changed = with_section(request, bare, setting.replaces)
+        quick, solution = answered(changed, stressed=False)
+        if not quick.passed:
+            return quick, solution, False
     if solved is None:
         solved = solved_section(section, label, setting.accuracy)
-    return outcome(with_section(request, solved.renamed(label), setting.replaces)), True
+    changed = with_section(request, solved.renamed(label), setting.replaces)
+    whole, solution = answered(changed, stressed=True)
+    return whole, solution, True
 
 
 def _size_ratios(setting: Setting, depth: float, width: float) -> list[float]:
@@ -198,14 +211,12 @@ def _size_reasons(setting: Setting, depth: float, width: float, unit: str) -> tu
 
 def _failed(
     label: str,
-    weight: float,
-    depth: float,
-    width: float,
+    size: tuple[float, float, float],
     why: str,
     before: tuple[Reason, ...] = (),
 ) -> Trial:
     reasons = (*before, Reason(why, float("inf")))
-    return Trial(label, weight, depth, width, float("inf"), reasons, None, True)
+    return Trial(label, *size, float("inf"), reasons, None, True)
 
 
 @lru_cache(maxsize=1)

@@ -1,0 +1,100 @@
+"""`soapfilm size FILE`: the lightest section that keeps a member's limits, and why lighter ones do
+not."""
+
+from __future__ import annotations
+
+import argparse
+from contextlib import ExitStack
+from typing import TYPE_CHECKING
+
+from ..geometry.errors import SolveError
+from ..report.files import check_writable
+from .failure import about
+from .options import figure_path
+from .sweep import executor_of, workers_options
+
+if TYPE_CHECKING:
+    from ..geometry.units import Units
+    from ..solver.study.sizing import SizeResult, Sizing
+    from ..solver.study.tradeoff import Tradeoff
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Declare the command's options."""
+    parser.add_argument("file", metavar="FILE", help="size file (.toml)")
+    workers_options(parser)
+    parser.add_argument(
+        "--no-screening",
+        action="store_true",
+        help="solve rolled shapes too that a bound of their twist rules out",
+    )
+    parser.add_argument(
+        "--figure",
+        metavar="PATH",
+        type=figure_path,
+        help="draw weight against twist (.svg, .png or .pdf); solves what it still needs",
+    )
+    parser.add_argument(
+        "--json", action="store_true", help="print one JSON object instead of the table"
+    )
+
+
+def run(options: argparse.Namespace) -> None:
+    """Search, say what was found, draw the curve."""
+    if options.figure:
+        check_writable(options.figure)
+    with about(options.file):
+        from ..solver.study.size_file import load_sizing
+        from ..solver.study.trial import request_of
+
+        sizing = load_sizing(options.file, cached=not options.no_cache)
+        units = request_of(sizing.setting.member, sizing.setting.accuracy).units
+    with about(options.file):
+        result, curve = _searched(options, sizing)
+    if curve is not None:
+        from ..report.figure import save
+        from ..report.tradeoff_figure import plot_tradeoff
+
+        save(plot_tradeoff(result, curve, units), options.figure)
+    _print(options, result, units)
+    if not result.found:
+        raise SolveError(f"{options.file}: no section keeps every limit; see the closest above")
+
+
+def _searched(
+    options: argparse.Namespace, sizing: Sizing
+) -> tuple[SizeResult, Tradeoff | None]:
+    from ..solver.study.sizing import ShapedChoice, size_member
+    from ..solver.study.tradeoff import tradeoff
+    from .study_progress import counted
+
+    alone = isinstance(sizing.choice, ShapedChoice) and bool(sizing.choice.ranges)
+    with ExitStack() as stack:
+        executor, workers = None, 1
+        if not alone and (options.workers != 1 or options.cluster):
+            executor, workers = executor_of(options, stack, 10_000)
+        with counted("candidates") as told:
+            result = size_member(
+                sizing,
+                executor=executor,
+                workers=workers,
+                screen=not options.no_screening,
+                progress=told,
+            )
+        if not options.figure:
+            return result, None
+        with counted("curve") as told:
+            return result, tradeoff(result, executor=executor, workers=workers, progress=told)
+
+
+def _print(options: argparse.Namespace, result: SizeResult, units: Units) -> None:
+    if options.json:
+        from ..report.size_record import size_json
+
+        print(size_json(result, units))
+        return
+    from ..report.size_table import size_table
+
+    print(size_table(result, units), end="")
+    if options.figure:
+        print(f"figure written to {options.figure}")
