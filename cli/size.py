@@ -61,9 +61,7 @@ def run(options: argparse.Namespace) -> None:
         raise SolveError(f"{options.file}: no section keeps every limit; see the closest above")
 
 
-def _searched(
-    options: argparse.Namespace, sizing: Sizing
-) -> tuple[SizeResult, Tradeoff | None]:
+def _searched(options: argparse.Namespace, sizing: Sizing) -> tuple[SizeResult, Tradeoff | None]:
     from ..solver.study.sizing import ShapedChoice, size_member
     from ..solver.study.tradeoff import tradeoff
     from .study_progress import counted

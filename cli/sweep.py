@@ -1,4 +1,4 @@
-"""`soapfilm sweep FILE`: a study over parameters of a section or member, resumable at any moment."""
+"""`soapfilm sweep FILE`: a study over parameters of a section or member, resumable any time."""
 
 from __future__ import annotations
 
@@ -119,9 +119,7 @@ def _solve(options: argparse.Namespace, study: Study, store: Store) -> Progress:
         )
 
 
-def executor_of(
-    options: argparse.Namespace, stack: ExitStack, jobs: int
-) -> tuple[Executor, int]:
+def executor_of(options: argparse.Namespace, stack: ExitStack, jobs: int) -> tuple[Executor, int]:
     """The executor that the options ask for, closed with the stack, and how many jobs it takes."""
     if options.cluster:
         from ..solver.study.workforce import cluster

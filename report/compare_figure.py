@@ -183,7 +183,12 @@ def _bars(
     figure: Figure, page: tuple[float, float], comparison: Comparison, members: Sequence[Any]
 ) -> None:
     axes = figure.add_axes(
-        ((_SIDE + 0.25) / page[0], _FOOT / page[1], (_ACROSS - 0.25) / page[0], (_BARS - 0.45) / page[1])
+        (
+            (_SIDE + 0.25) / page[0],
+            _FOOT / page[1],
+            (_ACROSS - 0.25) / page[0],
+            (_BARS - 0.45) / page[1],
+        )
     )
     groups = [(label, [getattr(r, word) for r in comparison.ratios]) for word, label in _QUANTITIES]
     if members:
@@ -207,7 +212,7 @@ def draw_bars(
     for n in range(count):
         values = [v[n] for _, v in groups]
         at = np.arange(len(groups)) + (n - (count - 1) / 2) * width
-        tops = np.array([np.nan if not v else v for v in values], dtype=float)
+        tops = np.array([v or np.nan for v in values], dtype=float)
         # A bar of exactly 1 has no height; a line of it still shows that it is there.
         axes.bar(
             at,

@@ -23,9 +23,19 @@ def member_lines(members: Sequence[MemberOutcome | str], units: Units) -> list[L
     mass_unit = units.mass
     solved = [None if isinstance(m, str) else m for m in members]
     lines = [
-        _line("mass of the member", "", mass_unit, [m and m.mass for m in solved]),
-        _line("largest twist", "phi", "deg", [m and math.degrees(m.twist) for m in solved]),
-        _line("largest movement", "", units.length, [m and m.movement for m in solved]),
+        _line("mass of the member", "", mass_unit, [None if m is None else m.mass for m in solved]),
+        _line(
+            "largest twist",
+            "phi",
+            "deg",
+            [None if m is None else math.degrees(m.twist) for m in solved],
+        ),
+        _line(
+            "largest movement",
+            "",
+            units.length,
+            [None if m is None else m.movement for m in solved],
+        ),
         _line(
             "largest von Mises stress",
             "sigma_v",

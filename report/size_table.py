@@ -39,9 +39,7 @@ def size_table(result: SizeResult, units: Units) -> str:
     text = render_columns(
         title, [t.label for t in result.found], [Block("Found", _lines(result.found, units))]
     )
-    return text + "".join(
-        f"{line}\n" for line in (*_rejected(result, units), *_notes(result))
-    )
+    return text + "".join(f"{line}\n" for line in (*_rejected(result, units), *_notes(result)))
 
 
 def _lines(trials: Sequence[Trial], units: Units) -> list[Line]:
@@ -51,8 +49,18 @@ def _lines(trials: Sequence[Trial], units: Units) -> list[Line]:
         weight_line(trials, units),
         _line("overall depth", "h", units.length, [t.depth for t in trials]),
         _line("overall width", "b", units.length, [t.width for t in trials]),
-        _line("largest twist", "phi", "deg", [o and math.degrees(o.twist) for o in outcomes]),
-        _line("largest movement", "", units.length, [o and o.movement for o in outcomes]),
+        _line(
+            "largest twist",
+            "phi",
+            "deg",
+            [None if o is None else math.degrees(o.twist) for o in outcomes],
+        ),
+        _line(
+            "largest movement",
+            "",
+            units.length,
+            [None if o is None else o.movement for o in outcomes],
+        ),
         _line(
             "largest von Mises stress",
             "sigma_v",

@@ -46,6 +46,8 @@ def _consistent(column: str, length: str) -> str:
     from ..geometry.units import Units
 
     units = Units(length)
-    return units.mass if column == "mass" else unit_text(
-        units.label("mass per length" if column == "mass_per_length" else "stress")
+    return (
+        units.mass
+        if column == "mass"
+        else unit_text(units.label("mass per length" if column == "mass_per_length" else "stress"))
     )

@@ -26,6 +26,7 @@ KINDS = ("lines", "contour", "points")
 #: More lines than this are a contour's job.
 _MOST_LINES = 8
 _LEVELS = 14
+_CONTOURS: dict[str, Any] = {"cmap": None, "colors": drafting.INK, "linewidths": 0.4}
 
 
 def plot_study(
@@ -166,14 +167,19 @@ def _contour(axes: Axes, rows: list[tuple[Any, ...]], names: Sequence[str], labe
             raise InputError(f"a contour needs numbers along {name}; it has names: use lines")
     x, y = (np.array(column, dtype=float) for column in numbers)
     z = np.array([row[-1] for row in rows], dtype=float)
-    if len(np.unique(x)) < 2 or len(np.unique(y)) < 2 or len(np.unique(np.stack([x, y]), axis=1).T) < 3:
+    if (
+        len(np.unique(x)) < 2
+        or len(np.unique(y)) < 2
+        or len(np.unique(np.stack([x, y]), axis=1).T) < 3
+    ):
         raise InputError("a contour needs rows that span an area; vary both parameters")
     # Triangles of even shape need axes of even length.
     u, v = ((c - c.min()) / np.ptp(c) for c in (x, y))
     mesh = Triangulation(x, y, Triangulation(u, v).triangles)
-    filled = axes.tricontourf(mesh, z, levels=_LEVELS, cmap="viridis")
-    lines = axes.tricontour(mesh, z, levels=filled.levels, colors=drafting.INK, linewidths=0.4)
-    axes.clabel(lines, lines.levels[::3], fontsize=7, inline_spacing=2)
+    options: dict[str, Any] = {"levels": _LEVELS, "cmap": "viridis"}
+    filled = axes.tricontourf(mesh, z, **options)
+    lines = axes.tricontour(mesh, z, **options | {"levels": filled.levels, **_CONTOURS})
+    axes.clabel(lines, np.asarray(lines.levels)[::3], fontsize=7, inline_spacing=2)
     if len(x) < 400:
         axes.plot(x, y, ".", color=drafting.PAPER, markersize=1.5, alpha=0.7)
     figure = axes.get_figure(root=True)

@@ -42,7 +42,14 @@ def _ranges(study: Study, store: Store) -> list[str]:
             continue
         low, high = store.range(column)
         if isinstance(low, (int, float)) and isinstance(high, (int, float)):
-            rows.append((column_words(column), number(low, 5), number(high, 5), column_unit(column, study.base.unit)))
+            rows.append(
+                (
+                    column_words(column),
+                    number(low, 5),
+                    number(high, 5),
+                    column_unit(column, study.base.unit),
+                )
+            )
     if not rows:
         return []
     rows.insert(0, ("", "least", "greatest", ""))

@@ -21,7 +21,9 @@ if TYPE_CHECKING:
 
 _MARKERS = "o^svDP<>pX"
 #: Names along the front before they crowd it.
-_NAMED = 12
+_NAMED = 5
+#: Beyond this twist (degrees) a linear answer says only that the section is hopeless.
+_MOST_TWIST = 30.0
 
 
 def plot_tradeoff(result: SizeResult, curve: Tradeoff, units: Units) -> Axes:
@@ -37,6 +39,7 @@ def plot_tradeoff(result: SizeResult, curve: Tradeoff, units: Units) -> Axes:
     from matplotlib.figure import Figure
 
     label, factor = weight_unit(result.found or result.tried, units)
+    curve = _drawable(curve)
     with style():
         figure = Figure(figsize=(9.0, 5.6), facecolor=drafting.PAPER)
         axes = figure.add_axes((0.09, 0.11, 0.68, 0.78))
@@ -61,6 +64,14 @@ def plot_tradeoff(result: SizeResult, curve: Tradeoff, units: Units) -> Axes:
             axes.spines[side].set_visible(False)
         axes.legend(fontsize=7.5, frameon=False, loc="upper left", bbox_to_anchor=(1.01, 1.0))
     return axes
+
+
+def _drawable(curve: Tradeoff) -> Tradeoff:
+    """The curve without twists that are no small ones."""
+    points, front = (
+        tuple(p for p in some if p.twist <= _MOST_TWIST) for some in (curve.points, curve.front)
+    )
+    return Tradeoff(points, front, curve.optimised)
 
 
 def _points(axes: Axes, curve: Tradeoff, factor: float) -> None:
@@ -103,7 +114,7 @@ def _front(axes: Axes, curve: Tradeoff, factor: float) -> None:
     )
     if curve.optimised:
         return
-    step = max(1, len(curve.front) // _NAMED)
+    step = max(1, -(-len(curve.front) // _NAMED))
     for point in curve.front[::step]:
         axes.annotate(
             point.label,

@@ -141,9 +141,7 @@ class SectionBase:
         from ...geometry.section_file import section_from_table
 
         tables = assigned(tables_of(self.text), assignments)
-        return section_from_table(
-            tables, self.text, name=self.name, folder=Path(self.folder)
-        )
+        return section_from_table(tables, self.text, name=self.name, folder=Path(self.folder))
 
     def solved(
         self, assignments: Mapping[str, Value], accuracy: float, cache: RecordCache | None

@@ -74,7 +74,7 @@ class Fit:
         ]
         return shaped(self.base, values)
 
-    def trial(self, at: Sequence[float]) -> Trial:
+    def trial(self, at: Sequence[float] | Array) -> Trial:
         """The trial at a place of the unit cube, made once."""
         key = tuple(round(float(min(max(a, 0.0), 1.0)), 9) for a in at)
         if key not in self.tried:
@@ -186,9 +186,7 @@ class Fit:
         assert found is not None
         place, best = found
         failing = [
-            k
-            for k, t in self.tried.items()
-            if not self.passes(t) and 0 < t.weight < best.weight
+            k for k, t in self.tried.items() if not self.passes(t) and 0 < t.weight < best.weight
         ]
         failing.sort(key=lambda k: sum((a - b) ** 2 for a, b in zip(k, place, strict=True)))
         for target in failing[:_TOWARD]:

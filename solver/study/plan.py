@@ -108,12 +108,14 @@ class Plan:
             if p.is_range and n is None:
                 raise InputError(
                     f"parameter {p.name!r}: steps is missing; say how many values lie in the "
-                    "range, or sample it with kind = \"sample\""
+                    'range, or sample it with kind = "sample"'
                 )
         if self.kind == "list":
             sizes = [len(c) for c in self._columns()]
             if len(set(sizes)) > 1:
-                told = ", ".join(f"{p.name} {n}" for p, n in zip(self.parameters, sizes, strict=True))
+                told = ", ".join(
+                    f"{p.name} {n}" for p, n in zip(self.parameters, sizes, strict=True)
+                )
                 raise InputError(f"a list needs as many values of every parameter, got {told}")
 
     def _check_sample(self) -> None:
@@ -123,7 +125,7 @@ class Plan:
             low = 1 << (self.count.bit_length() - 1)
             raise InputError(
                 f"a Sobol' sample has a power of two points (its balance is lost else), not "
-                f"{self.count}; use {low} or {2 * low}, or method = \"halton\""
+                f'{self.count}; use {low} or {2 * low}, or method = "halton"'
             )
 
     def _sampled(self) -> Iterator[Point]:

@@ -1,4 +1,4 @@
-"""The numbers of a solved section without its fields: what studies store, compare and send about."""
+"""The numbers of a solved section without its fields: what studies store, compare and send."""
 
 from __future__ import annotations
 

@@ -16,9 +16,9 @@ the solved J is at most 9.4 % below and 5.7 % above it, the solved C_w at most 1
 inequality along a ring of length p gives int w^2 <= (p / 2 pi)^2 int |grad w|^2, and the latter is
 I_p - J; it is doubled to leave room for walls that are not thin.
 
-**Where it holds.** Straight members in first order, doubly symmetric shapes, supports and restraints
-that touch the twist alone or act at the shear centre, no free play. Everywhere else nothing is
-screened. A candidate it rules out fails the limit for certain; whether one passes, the solution
+**Where it holds.** Straight members in first order, doubly symmetric shapes, supports and
+restraints that touch the twist alone or act at the shear centre, no free play. Everywhere else
+nothing is screened. A candidate it rules out fails the limit for certain; whether one passes, the solution
 decides.
 """
 
@@ -73,9 +73,7 @@ def screens(request: MemberRequest, family: str) -> bool:
         and not member.axis.curved
         and all(isinstance(r, TwistSpring) for r in member.restraints)
         and not any(getattr(r, "play", 0.0) for r in member.restraints)
-        and all(
-            not s.bearings and s.point is None and not s.twist_play for s in member.supports
-        )
+        and all(not s.bearings and s.point is None and not s.twist_play for s in member.supports)
     )
 
 
@@ -91,7 +89,7 @@ def optimistic(entry: Listing, section: Section) -> SectionConstants:
     """
     area = area_properties(section)
     moments, material = area.second_moments, section.regions[0].material
-    x0, y0, x1, y1 = section.bounds()
+    x0, _, x1, _ = section.bounds()
     scale = (x1 - x0) / entry.width
     polar = moments.x + moments.y
     bound = 4 * moments.x * moments.y / polar

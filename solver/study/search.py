@@ -1,8 +1,9 @@
 """The lightest of many candidates: all of them in order of weight, the first that keeps every limit
 wins.
 
-Weights are exact from the outlines, so nothing lighter than the winner is left untried: each lighter
-candidate is ruled out by its size, by a lower bound of its twist, or by its solution in the member.
+Weights are exact from the outlines, so nothing lighter than the winner is left untried: each
+lighter candidate is ruled out by its size, by a lower bound of its twist, or by its solution in the
+member.
 """
 
 from __future__ import annotations
@@ -90,9 +91,7 @@ def lightest(
     return SearchResult(tuple(passed), rejected, closest, _counts(len(ordered), done))
 
 
-def by_weight(
-    setting: Setting, candidates: Iterable[Candidate]
-) -> list[tuple[Candidate, float]]:
+def by_weight(setting: Setting, candidates: Iterable[Candidate]) -> list[tuple[Candidate, float]]:
     """Candidates and their weights in the member's unit, lightest first; one without a valid
     section comes first, so that it is told of."""
     unit = request_of(setting.member, setting.accuracy).units.length
@@ -116,7 +115,9 @@ def every_trial(
     return _trials(setting, [(c, 0.0) for c in candidates], False, executor, workers)
 
 
-def explained(setting: Setting, candidates: Sequence[Candidate], labels: Iterable[str]) -> list[Trial]:
+def explained(
+    setting: Setting, candidates: Sequence[Candidate], labels: Iterable[str]
+) -> list[Trial]:
     """Thorough trials of some candidates, so that all their reasons are known."""
     known = {c.label: c for c in candidates}
     return [attempt(setting, known[label], thorough=True) for label in labels]
@@ -135,7 +136,15 @@ def screened(setting: Setting, candidate: Candidate) -> Trial | None:
     words = f"twist of {bound.limit:g} deg: at least {bound.ratio:.3g} of it"
     reason = Reason(f"{words} under {bound.combination!r}", bound.ratio)
     return Trial(
-        candidate.label, weight_of(section), y1 - y0, x1 - x0, bound.ratio, (reason,), None, False, True
+        candidate.label,
+        weight_of(section),
+        y1 - y0,
+        x1 - x0,
+        bound.ratio,
+        (reason,),
+        None,
+        False,
+        True,
     )
 
 
@@ -177,7 +186,9 @@ def _trials(
             future.cancel()
 
 
-def _closest(setting: Setting, candidates: Sequence[Candidate], done: Sequence[Trial]) -> Trial | None:
+def _closest(
+    setting: Setting, candidates: Sequence[Candidate], done: Sequence[Trial]
+) -> Trial | None:
     """The candidate that misses its limits least.
 
     A trial that stopped early has used a limit at least so far; in order of that, trials are

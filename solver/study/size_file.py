@@ -49,7 +49,7 @@ def load_sizing(path: str | PathLike[str], *, cached: bool = True) -> Sizing:
     Raises
     ------
     InputError
-        For any mistake in it, the member file or the section file; the message starts with the path.
+        For any mistake in it, the member file or the section file; messages start with the path.
     """
     file = Path(path)
     with naming(str(path)):

@@ -39,9 +39,7 @@ class Store:
         If the file is no store, or that of a study with other columns.
     """
 
-    def __init__(
-        self, path: str | Path, parameters: Sequence[str], results: Sequence[str]
-    ) -> None:
+    def __init__(self, path: str | Path, parameters: Sequence[str], results: Sequence[str]) -> None:
         self.path = Path(path)
         self.parameters, self.results = tuple(parameters), tuple(results)
         _check_names(self.parameters, self.results)

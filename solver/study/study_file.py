@@ -115,9 +115,7 @@ def _plan(entry: Entry) -> Plan:
         return Plan(kind, parameters, tuple(n for _, n in read))
     for parameter, steps in read:
         if steps is not None:
-            raise InputError(
-                f"parameter {parameter.name!r}: a sample has no steps; leave them out"
-            )
+            raise InputError(f"parameter {parameter.name!r}: a sample has no steps; leave them out")
     for word, value in (("count", count), ("seed", seed)):
         if value is not None and (value != int(value) or value < 0):
             raise InputError(f"{word} is a whole number of 0 or more, got {value:g}")

@@ -151,9 +151,7 @@ def answered(request: MemberRequest, *, stressed: bool) -> tuple[MemberOutcome, 
         if along is not None:
             stress, bounded = max(along.peak.value, float(along.mises.max())), along.bounded
     names = ", ".join(request.sections)
-    found = MemberOutcome(
-        names, _mass(request), twist, movement, stress, bounded, tuple(checks)
-    )
+    found = MemberOutcome(names, _mass(request), twist, movement, stress, bounded, tuple(checks))
     return found, solution
 
 
@@ -168,9 +166,7 @@ def record(found: MemberOutcome) -> dict[str, float | None]:
     }
 
 
-def _changed(
-    stretch: Stretch, new: SolvedSection, others: Mapping[str, SolvedSection]
-) -> Stretch:
+def _changed(stretch: Stretch, new: SolvedSection, others: Mapping[str, SolvedSection]) -> Stretch:
     start = stretch.section if stretch.section.name in others else new.constants
     end = stretch.section_end
     if end is not None and end.name not in others:

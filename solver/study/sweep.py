@@ -45,7 +45,9 @@ class Study:
         store = Store(path, self.plan.names, self.base.columns)
         version = self.version()
         store.plan(
-            digest("plan", version, self.plan.names, self.plan.kind, len(self.plan), repr(self.plan)),
+            digest(
+                "plan", version, self.plan.names, self.plan.kind, len(self.plan), repr(self.plan)
+            ),
             ((self.key(point, version), point) for point in self.plan.points()),
         )
         return store

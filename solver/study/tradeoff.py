@@ -98,9 +98,7 @@ def pareto(points: Sequence[TradePoint]) -> tuple[TradePoint, ...]:
     return tuple(front)
 
 
-def _optimised(
-    result: SizeResult, progress: Callable[[int, int], None] | None
-) -> Tradeoff:
+def _optimised(result: SizeResult, progress: Callable[[int, int], None] | None) -> Tradeoff:
     """Ranges optimised again for other twists, with the list values of the best."""
     fits = [f for f in result.fits if f.best() is not None]
     front = []

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Executor, Future, wait
 from contextlib import contextmanager
+from typing import Any, cast
 
 from ...geometry.errors import InputError, SolveError
 from .work import Job, Outcome, work
@@ -36,7 +37,7 @@ def cluster(address: str) -> Iterator[tuple[Executor, int]]:
             "a cluster needs Dask distributed; install it with: pip install 'soapfilm[cluster]'"
         ) from error
     try:
-        client = Client(address, timeout="10s", set_as_default=False)
+        client: Any = cast(Any, Client)(address, timeout="10s", set_as_default=False)
     except (OSError, TimeoutError, ValueError, ImportError) as error:
         raise InputError(
             f"no scheduler answers at {address!r}; start one with: dask scheduler"
