@@ -201,7 +201,7 @@ class Sections:
         for key, (quantity, word) in FIGURES.items():
             if key in _NEEDED:
                 entry.need(key, f'"..." (a {quantity})')
-            value = entry.quantity(key, quantity)
+            value = entry.length(key) if quantity == "length" else entry.quantity(key, quantity)
             if value is not None:
                 values[word] = value
         for key in ("centroid", "shear_centre"):
