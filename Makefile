@@ -20,7 +20,8 @@ help: ## say what the rules do
 demo: .venv/installed ## set up, then solve a real section: table on screen, figures in out/demo
 	@$(BIN)/soapfilm demo --folder $(DEMO)
 
-test: .venv/installed ## set up, then run the tests in two processes
+test: .venv/installed ## set up with a browser, then run the tests in two processes
+	@.ci/setup browser
 	@$(BIN)/python -m pytest -n 2 $(PYTEST_ARGS)
 
 lint: .venv/installed ## ruff over everything

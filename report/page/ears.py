@@ -10,7 +10,7 @@ Ints = NDArray[np.int64]
 
 
 def ears(points: Array) -> Ints:
-    """(n - 2, 3) triangles of a polygon without holes, in either sense of rotation.
+    """(n - 2, 3) anticlockwise triangles of a polygon without holes, whichever way it runs.
 
     An ear is a convex corner whose triangle holds no other corner; every simple polygon has two
     (Meisters, American Mathematical Monthly 82 (1975) 648).

@@ -127,16 +127,19 @@ export class Fields {
     return this.factor * this.sampled(mises, 1, share).value;
   }
 
-  // Normal stress and shear inside a triangle, by its corners' weights.
+  // Place, normal stress and shear inside a triangle, by its corners' weights.
   inside(triangle, weights) {
     let [s, x, y] = [0, 0, 0];
+    const at = [0, 0];
     for (let c = 0; c < 3; c += 1) {
       const k = this.triangles[3 * triangle + c];
+      at[0] += weights[c] * this.x[k];
+      at[1] += weights[c] * this.y[k];
       s += weights[c] * this.sigma[k];
       x += weights[c] * this.tauX[k];
       y += weights[c] * this.tauY[k];
     }
-    return { s, x, y };
+    return { at, s, x, y };
   }
 
   // Weights of a triangle's corners at a place.

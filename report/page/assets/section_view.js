@@ -18,6 +18,8 @@ import { Viewport } from "./viewport.js";
 // Drawn with two samples a screen pixel at least, and no more than so many in all.
 const MOST_PIXELS = 2.4e6;
 const STEP = 8;
+// How far from the pointer, in screen pixels, material is still meant.
+const REACH = 9;
 
 export class SectionView {
   constructor(canvas, data, fields, onProbe) {
@@ -142,18 +144,21 @@ export class SectionView {
   }
 
   report() {
-    this.onProbe(this.probe, this.probe ? this.reading() : null);
+    const reading = this.probe ? this.reading() : null;
+    this.onProbe(reading?.at ?? this.probe, reading);
   }
 
+  // The stress at the probe, or at the material next to it: walls are thin and fingers are not.
   reading() {
     const { fields, view, ratio, target } = this;
     const [px, py] = view.toScreen(...this.probe);
-    const [column, row] = [Math.floor(px * ratio), Math.floor(py * ratio)];
-    if (column < 0 || row < 0 || column >= target.width || row >= target.height) return null;
-    const triangle = target.triangle[row * target.width + column];
-    if (triangle < 0) return null;
-    const weights = fields.weights(triangle, ...this.probe);
-    return { ...fields.inside(triangle, weights), corner: fields.sheared ? fields.cornerAt(...this.probe) : undefined };
+    const pixel = nearestFilled(target, Math.floor(px * ratio), Math.floor(py * ratio), Math.round(REACH * ratio));
+    if (pixel < 0) return null;
+    const triangle = target.triangle[pixel];
+    const weights = fields.weights(triangle, ...this.probe).map((w) => Math.max(w, 0));
+    const total = weights[0] + weights[1] + weights[2];
+    const found = fields.inside(triangle, weights.map((w) => w / total));
+    return { ...found, corner: fields.sheared ? fields.cornerAt(...found.at) : undefined };
   }
 
   // -- what the reader does -----------------------------------------------------------------------
@@ -218,13 +223,13 @@ export class SectionView {
     this.request();
   }
 
-  // Close to the extreme of greatest size, a few walls around it.
+  // Close to the extreme of greatest size: a few walls around it, and never less than three times.
   goToExtreme() {
     const sized = this.extremes.filter((e) => e.at);
     if (!sized.length) return;
     const top = sized.reduce((a, b) => (Math.abs(b.value) > Math.abs(a.value) ? b : a));
     const shown = Math.min(this.view.width, this.view.height) / (this.view.scale / this.view.zoom);
-    this.view.lookAt(...top.at, shown / (6 * this.data.wall));
+    this.view.lookAt(...top.at, Math.max(3, shown / (6 * this.data.wall)));
     this.canvas.classList.toggle("zoomed", this.view.zoom > 1);
     this.probe = [...top.at];
     this.request();
@@ -260,4 +265,18 @@ export class SectionView {
       ? this.view.toScreen(...this.probe)
       : [this.view.width / 2, this.view.height / 2];
   }
+}
+
+// The pixel with material that is nearest to (column, row), -1 when none is within reach.
+function nearestFilled(target, column, row, reach) {
+  let best = -1;
+  let least = (reach + 1) ** 2;
+  for (let j = Math.max(0, row - reach); j <= Math.min(target.height - 1, row + reach); j += 1) {
+    for (let i = Math.max(0, column - reach); i <= Math.min(target.width - 1, column + reach); i += 1) {
+      const off = (i - column) ** 2 + (j - row) ** 2;
+      if (off >= least || target.triangle[j * target.width + i] < 0) continue;
+      [best, least] = [j * target.width + i, off];
+    }
+  }
+  return best;
 }

@@ -1,0 +1,195 @@
+"""The live section in a real browser: its numbers are those that the solver computes."""
+
+from __future__ import annotations
+
+import io
+from pathlib import Path
+
+import numpy as np
+import pytest
+from PIL import Image
+from selenium.webdriver.common.keys import Keys
+from soapfilm.report import palette
+from soapfilm.report.page.samples import Samples
+from soapfilm.report.page.section_report import unit_cases
+from soapfilm.solver.section.components import COMPONENTS
+from soapfilm.solver.section.cut import locate
+from soapfilm.solver.section.elements import stations_at
+from soapfilm.solver.section.peak import left_out
+from soapfilm.solver.section.stress import StressResult
+from soapfilm.solver.section.unit_stress import UnitStress
+
+from .visit import Visit
+
+#: Fields are stored in 16 bits: half a step of each unit field may be off.
+STEP = 0.5 / 32767
+#: Shown values are kN, kN·m and MPa; the deck's are N, N·m and Pa.
+SHOWN = {"deck": (1e3, 1e6), "bracket": (1e3, 1.0)}
+COMBINATIONS = [
+    {5: 800.0},
+    {4: 750.0, 5: -1234.5},
+    {0: -3000.0, 1: -2200.0, 2: 900.0, 3: 150.0, 4: 900.0, 5: 1600.0, 6: 400.0, 7: 350.0},
+]
+
+
+@pytest.fixture(scope="module")
+def deck_units(deck: StressResult) -> UnitStress:
+    return unit_cases(deck.result).units
+
+
+@pytest.mark.parametrize("typed", COMBINATIONS)
+def test_extremes_are_those_of_the_solver_at_the_same_points(
+    visit: Visit, deck_page: Path, deck_units: UnitStress, typed: dict[int, float]
+) -> None:
+    """Every component, both sides, from actions typed into the fields."""
+    visit.open(deck_page).set_actions(typed)
+    samples = Samples.of(deck_units)
+    vector = np.array([1e3 * typed.get(k, 0.0) for k in range(8)])
+    sigma = vector @ samples.sigma / 1e6
+    tau = np.tensordot(vector, samples.tau, 1) / 1e6
+    parts = [
+        np.abs(v) * (np.abs(s).max() + 2 * np.abs(t).max()) / 1e6
+        for v, s, t in zip(vector, samples.sigma, samples.tau, strict=True)
+    ]
+    allowed = 4 * STEP * sum(parts)
+    alone = len(typed) == 1
+    for component in COMPONENTS.values():
+        values = component.of(sigma, tau)
+        for side in component.sides:
+            shown = visit.extreme(component.key, side)
+            best = float((side * values).max())
+            # For one action alone the page knows what a search between the samples found.
+            above = 0.02 * float(np.abs(values).max()) if alone else 0.0
+            assert best - allowed <= side * shown <= best + allowed + above
+    assert visit.console() == []
+
+
+def test_a_known_load_case_shows_the_exact_peaks(
+    visit: Visit, deck_page: Path, deck: StressResult
+) -> None:
+    visit.open(deck_page)
+    for extreme in deck.cases[0].extremes:
+        shown = visit.extreme(extreme.component, extreme.side)
+        assert shown == pytest.approx(extreme.value / 1e6, rel=1e-12, abs=1e-12)
+    assert "solver's own" in visit.find("#live-section .basis").text
+
+
+def test_choosing_a_load_case_sets_its_actions(
+    visit: Visit, deck_page: Path, deck: StressResult
+) -> None:
+    visit.open(deck_page)
+    visit.find("[name=case]").send_keys("crowd everywhere")
+    visit.settle()
+    assert float(visit.find("#action-4").get_property("value")) == pytest.approx(1400.0)
+    assert float(visit.find("#action-5").get_property("value")) == pytest.approx(0.0)
+    expected = deck.cases[1].extreme("mises").value / 1e6
+    assert visit.extreme("mises", 1) == pytest.approx(expected, rel=1e-12)
+
+
+def test_reversed_actions_swap_greatest_and_least(
+    visit: Visit, deck_page: Path, deck: StressResult
+) -> None:
+    """Half of the first load case, reversed: its least becomes the greatest."""
+    visit.open(deck_page).set_actions({1: 1100.0, 4: -450.0, 5: -800.0})
+    case = deck.cases[0]
+    expected = {
+        ("normal", 1): -case.extreme("normal", -1).value,
+        ("shear", 1): case.extreme("shear").value,
+        ("principal-max", 1): -case.extreme("principal-min", -1).value,
+        ("shear-y", -1): -case.extreme("shear-y", 1).value,
+        ("mises", 1): case.extreme("mises").value,
+    }
+    for (component, side), value in expected.items():
+        assert visit.extreme(component, side) == pytest.approx(value / 2e6, rel=1e-9), component
+
+
+def test_a_slider_moves_with_the_keys_and_the_field_follows(visit: Visit, deck_page: Path) -> None:
+    visit.open(deck_page).set_actions({5: 100.0})
+    before = visit.extreme("shear", 1)
+    slider = visit.find("[data-action='5'] input[type=range]")
+    slider.send_keys(Keys.ARROW_RIGHT)
+    visit.settle()
+    now = float(visit.find("#action-5").get_property("value"))
+    assert now > 100.0
+    assert visit.extreme("shear", 1) == pytest.approx(before * now / 100.0, rel=1e-9)
+
+
+@pytest.mark.parametrize(("x", "y"), [(0.0, -0.11), (-1.3, -0.55), (0.6, -0.84), (2.4, -0.1)])
+def test_the_pointer_reads_the_stress_of_its_place(
+    visit: Visit, deck_page: Path, deck_units: UnitStress, x: float, y: float
+) -> None:
+    typed = {1: -2200.0, 4: 900.0, 5: 1500.0}
+    visit.open(deck_page).set_actions(typed)
+    read = visit.point_at(x, y, list(deck_units.result.section.bounds()))
+    assert (read["x"], read["y"]) == pytest.approx((x, y), abs=0.01)  # to the pixel
+    at = np.array([[read["x"], read["y"]]], dtype=float)
+    triangle, xi, eta = locate(deck_units.field.mesh, at)
+    stations = stations_at(deck_units.field.mesh, deck_units.field.order, xi, eta, triangle)
+    vector = np.array([1e3 * typed.get(k, 0.0) for k in range(8)])
+    sigma, tau = deck_units.evaluate(stations, triangle).combined(vector)
+    got = np.array([read["normal"], read["shearX"], read["shearY"]], dtype=float)
+    expected = np.array([sigma[0, 0], *tau[0, 0]]) / 1e6
+    # Straight lines between samples stand for a curved field: a part of a per cent of its size.
+    assert got == pytest.approx(expected, abs=0.005 * float(np.hypot(*expected[1:])) + 0.01)
+
+
+def test_the_picture_shows_the_field(visit: Visit, deck_page: Path, deck_units: UnitStress) -> None:
+    """Colours at places inside the walls are those of the values there, to a band."""
+    visit.open(deck_page).set_actions({5: 1500.0})
+    visit.find("[name=component]").send_keys("shear stress")
+    visit.press(Keys.ESCAPE)
+    image = np.array(Image.open(io.BytesIO(visit.picture("#live-section .plot canvas"))))
+    height, width = image.shape[:2]
+    ratio = width / visit.find("#live-section .plot canvas").size["width"]
+    x0, y0, x1, y1 = deck_units.result.section.bounds()
+    scale = ratio * min((width / ratio - 52) / (x1 - x0), (height / ratio - 52) / (y1 - y0))
+    samples = Samples.of(deck_units)
+    size = np.hypot(*samples.tau[5].T) * 1.5e6 / 1e6
+    ticks = visit.all(".legend-ticks span")
+    top = float(ticks[-1].text)
+    assert top >= size.max()
+    table = np.asarray(palette.stress_colours()(np.linspace(0, 1, 256)))[:, :3]
+    inner = np.flatnonzero(
+        (np.abs(samples.points[:, 1] + 0.11) < 0.03) & (np.abs(samples.points[:, 0]) < 0.9)
+    )
+    assert len(inner) > 40
+    near = 0
+    for k in inner:
+        px = width / 2 + (samples.points[k, 0] - (x0 + x1) / 2) * scale
+        py = height / 2 - (samples.points[k, 1] - (y0 + y1) / 2) * scale
+        shown = image[int(py), int(px), :3] / 255
+        share = int(np.argmin(np.abs(table - shown).sum(axis=1))) / 255
+        near += abs(share - size[k] / top) < 0.05
+    assert near > 0.7 * len(inner)  # arrows cover some of them
+
+
+# -- sharp corners -----------------------------------------------------------------------------
+def test_no_shear_is_given_at_a_sharp_corner(
+    visit: Visit, bracket_page: Path, bracket: StressResult
+) -> None:
+    visit.open(bracket_page)
+    bounds = list(bracket.result.section.bounds())
+    assert "no shear is given here" in visit.point_at(11.5, 11.5, bounds)["text"]
+    assert visit.find(".refused").is_displayed()
+    assert visit.find(".legend-ticks span:last-child").text.startswith("≥")
+    units = unit_cases(bracket.result).units
+    samples = Samples.of(units)
+    vector = np.zeros(8)
+    vector[4], vector[5] = 2000.0, 150e3
+    visit.set_actions({4: 2.0, 5: 0.15})
+    shear = np.hypot(*np.tensordot(vector, samples.tau, 1).T)
+    outside = ~left_out(samples.points, bracket.result.corners)
+    assert visit.extreme("shear", 1) == pytest.approx(shear[outside].max(), rel=1e-3)
+    assert shear[~outside].max() > shear[outside].max()
+
+
+def test_normal_stress_needs_no_refusal(visit: Visit, bracket_page: Path) -> None:
+    visit.open(bracket_page).set_actions({0: 10.0})
+    assert not visit.find(".refused").is_displayed()
+    assert visit.extreme("normal", 1) == pytest.approx(10e3 / 1656.0, rel=1e-6)
+
+
+def test_utilisation_follows(visit: Visit, bracket_page: Path) -> None:
+    visit.open(bracket_page).set_actions({0: 1656.0 * 0.235})
+    share = visit.find(".utilisation output")
+    assert float(share.get_dom_attribute("data-value") or "nan") == pytest.approx(1.0, rel=1e-6)
