@@ -1,0 +1,197 @@
+"""Many inputs over all readers: ``python -m tests.fuzz.campaign --inputs 20000``.
+
+Inputs are worked off by one child process. A child that stays too long with an input, or dies, is
+replaced, and the input is noted; whatever is noted can be looked at again by its source and number.
+Results go to a file of lines, so that the campaign can be done in pieces; the summary is written
+from all of them.
+"""
+
+from __future__ import annotations
+
+import argparse
+import collections
+import faulthandler
+import json
+import subprocess
+import sys
+import time
+import traceback
+from collections.abc import Iterator
+from pathlib import Path
+
+from .attempt import UNSOLVED, attempt
+from .inputs import SOURCES, fuzz_input
+
+#: Seconds after which an input counts as a hang, to read and check, and to solve and draw as well.
+READ_SECONDS, SOLVE_SECONDS = 20, 120
+#: Of so many inputs that are read, one is solved and drawn if it is valid.
+SOLVED_EVERY = 4
+CRASH, HANG = "crash", "hang"
+
+
+def main() -> None:
+    """Run a piece of the campaign, or a child of it, or write the summary."""
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("--inputs", type=int, default=20_000, help="over all sources together")
+    parser.add_argument("--first", type=int, default=0, help="number of the first one of a source")
+    parser.add_argument("--results", default="out/fuzz.jsonl", help="file of results, added to")
+    parser.add_argument("--seconds", type=float, default=540.0, help="stop after about this long")
+    parser.add_argument("--summary", help="write the summary of all results to this file and stop")
+    parser.add_argument("--child", action="store_true", help=argparse.SUPPRESS)
+    options = parser.parse_args()
+    if options.child:
+        child()
+        return
+    results = Path(options.results)
+    if options.summary:
+        Path(options.summary).write_text(summary(results), "utf-8")
+        return
+    results.parent.mkdir(parents=True, exist_ok=True)
+    work(options.inputs, options.first, results, options.seconds)
+
+
+def jobs(inputs: int, first: int) -> Iterator[tuple[str, int]]:
+    """Sources in turn; written section files as often as all drawings together."""
+    turn = [*SOURCES, *["written .toml", "mutated .toml"] * 2]
+    for k in range(inputs):
+        yield turn[k % len(turn)], first + k
+
+
+def work(inputs: int, first: int, results: Path, seconds: float) -> None:
+    """Give every input that has no result yet to a child, one after another."""
+    done = {(r["source"], r["number"]) for r in read(results)}
+    left = [job for job in jobs(inputs, first) if job not in done]
+    begin = time.perf_counter()
+    with results.open("a", encoding="utf-8") as file:
+        while left and time.perf_counter() - begin < seconds:
+            left = _by_one_child(left, file, begin + seconds)
+    print(f"{inputs - len(left)} of {inputs} inputs done")
+
+
+def _by_one_child(left: list[tuple[str, int]], file, until: float) -> list[tuple[str, int]]:  # type: ignore[no-untyped-def]
+    """Work off inputs until the child dies, time is over or none is left; returns what is left."""
+    command = [sys.executable, "-m", "tests.fuzz.campaign", "--child"]
+    child = subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True)
+    assert child.stdin is not None
+    assert child.stdout is not None
+    try:
+        for k, (source, number) in enumerate(left):
+            if time.perf_counter() > until:
+                return left[k:]
+            child.stdin.write(json.dumps([source, number]) + "\n")
+            child.stdin.flush()
+            line = child.stdout.readline()
+            if not line:  # killed by its own watchdog, or by a fault in a library
+                code = child.wait()
+                what = HANG if code == 1 else CRASH
+                record = {"source": source, "number": number, "what": what, "message": f"{code}"}
+                print(record, flush=True)
+                file.write(json.dumps(record) + "\n")
+                return left[k + 1 :]
+            file.write(line)
+        return []
+    finally:
+        child.stdin.close()
+        child.wait()
+
+
+def child() -> None:
+    """Work off the inputs named on standard input, one line of result each."""
+    out = sys.stdout
+    sys.stdout = sys.stderr  # what a library prints must not be taken for a result
+    for line in sys.stdin:
+        source, number = json.loads(line)
+        solve = number % SOLVED_EVERY == 0
+        faulthandler.dump_traceback_later(SOLVE_SECONDS if solve else READ_SECONDS, exit=True)
+        begin = time.perf_counter()
+        try:
+            outcome = attempt(*fuzz_input(source, number), commands=solve)
+            record = {"what": outcome.what}
+            if outcome.what == UNSOLVED:
+                record["message"] = outcome.message
+        except Exception:
+            record = {"what": CRASH, "message": traceback.format_exc()}
+            print(source, number, traceback.format_exc(), file=sys.stderr, flush=True)
+        faulthandler.cancel_dump_traceback_later()
+        record |= {"source": source, "number": number, "solve": solve}
+        record["seconds"] = round(time.perf_counter() - begin, 3)
+        print(json.dumps(record), file=out, flush=True)
+
+
+def read(results: Path) -> list[dict]:  # type: ignore[type-arg]
+    """All results so far."""
+    if not results.exists():
+        return []
+    return [json.loads(line) for line in results.read_text("utf-8").splitlines()]
+
+
+def summary(results: Path) -> str:
+    """The committed report."""
+    records = read(results)
+    by_source = collections.defaultdict(list)
+    for record in records:
+        by_source[record["source"]].append(record)
+    lines = [f"| {' | '.join(_HEADS)} |", "| " + " | ".join("---" for _ in _HEADS) + " |"]
+    for source in SOURCES:
+        own = by_source[source]
+        count = collections.Counter(r["what"] for r in own)
+        taken = sorted(r.get("seconds", 0.0) for r in own if not r.get("solve")) or [0.0]
+        solved = sorted(r["seconds"] for r in own if r.get("solve") and r["what"] == "valid")
+        lines.append(
+            f"| {source} | {len(own)} | {count['valid']} | {count['refused']} | {len(solved)} "
+            f"| {count[UNSOLVED]} | {count[CRASH]} | {count[HANG]} "
+            f"| {1e3 * taken[len(taken) // 2]:.0f} ms | {taken[-1]:.1f} s "
+            f"| {solved[-1] if solved else 0:.1f} s |"
+        )
+    total = collections.Counter(r["what"] for r in records)
+    return _REPORT.format(
+        inputs=len(records),
+        rows="\n".join(lines),
+        crashes=total[CRASH],
+        hangs=total[HANG],
+        unsolved=total[UNSOLVED],
+        read=READ_SECONDS,
+        solve=SOLVE_SECONDS,
+        every=SOLVED_EVERY,
+    )
+
+
+_HEADS = (
+    "inputs",
+    "number",
+    "valid",
+    "refused",
+    "solved and drawn",
+    "not solved",
+    "crashes",
+    "hangs",
+    "median to read",
+    "longest to read",
+    "longest to solve and draw",
+)
+_REPORT = """\
+# Random and damaged files
+
+{inputs} inputs over all readers and section files: {crashes} crashes, {hangs} hangs, {unsolved}
+valid sections that the solver refused. Made by `make fuzz`, whose generators are in `tests/fuzz`;
+an input is known by its source and number, and is the same in every run.
+
+- *Written*: section files by a grammar of outlines, parametric and rolled shapes, plates, welds
+  and materials, half of them with slips (a wrong kind of value, no unit, huge and tiny numbers).
+- *Mutated*: valid files of each kind with bytes, numbers, words or lines changed, dropped,
+  repeated, put in from elsewhere, or the end cut off. `.cases` are files of load cases.
+- *Noise*: random bytes.
+
+For every input either a section comes out that passes all checks, or one line says what is wrong.
+A Python exception of another kind, a message of several lines, a wrong exit code, or more than
+{read} s ({solve} s where it is solved) would be a failure. One in {every} inputs is solved and
+drawn through the commands if it is valid; its interval for J must be ordered, finite and as narrow
+as asked for.
+
+{rows}
+
+What was found on the way is tested in `tests/fuzz/test_found.py` or beside what it broke.
+"""
+
+if __name__ == "__main__":
+    main()
