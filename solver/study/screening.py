@@ -18,8 +18,8 @@ I_p - J; it is doubled to leave room for walls that are not thin.
 
 **Where it holds.** Straight members in first order, doubly symmetric shapes, supports and
 restraints that touch the twist alone or act at the shear centre, no free play. Everywhere else
-nothing is screened. A candidate it rules out fails the limit for certain; whether one passes, the solution
-decides.
+nothing is screened. A candidate it rules out fails the limit for certain; whether one passes, the
+solution decides.
 """
 
 from __future__ import annotations
