@@ -68,7 +68,8 @@ def warping_properties(
     det = m.x * m.y - m.xy**2
     beta_x = (m.y * uy - m.xy * ux) / det - 2 * pole[1]
     beta_y = (m.x * ux - m.xy * uy) / det - 2 * pole[0]
-    # of the warping's own energy I_p - J, as of J, the interval leaves a part open
+    # C_w is known as well as the warping's own energy I_p - J, of which the interval leaves a part
+    # open; the shear centre as well as J, by the section's radius (a circle has no warping at all)
     gap = field.upper - field.lower
     open_part = max(field.relative_width, gap / max(m.x + m.y - field.lower, gap))
     polar_radius = float(np.sqrt((m.x + m.y) / area.area + pole @ pole))
@@ -78,7 +79,7 @@ def warping_properties(
         polar_radius,
         np.array([beta_x, beta_y]),
         constant,
-        float(np.hypot(*(pole - lower_pole))) + open_part * polar_radius,
+        float(np.hypot(*(pole - lower_pole))) + field.relative_width * polar_radius,
         abs(cw - lower_cw) + open_part * cw,
     )
 
