@@ -1,13 +1,43 @@
-"""A grid for the terminal: columns with headings, words to the left and numbers to the right."""
+"""Grids and sentences of a member's report, and how the terminal shows them."""
 
 from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
 _GAP = "  "
 #: Sentences are folded here: the width every terminal has.
 _WIDTH = 79
+
+
+@dataclass(frozen=True, slots=True)
+class Columns:
+    """Rows under headings and their units, not yet laid out."""
+
+    headings: Sequence[str]
+    units: Sequence[str]
+    rows: Sequence[Sequence[str]]
+
+
+@dataclass(frozen=True, slots=True)
+class Sentences:
+    """Paragraphs, not yet folded."""
+
+    texts: Sequence[str]
+
+
+Passage = Sequence[Columns | Sentences]
+
+
+def printed(passage: Passage) -> str:
+    """A passage as the terminal shows it."""
+    return "".join(
+        grid(item.headings, item.units, item.rows)
+        if isinstance(item, Columns)
+        else folded(item.texts)
+        for item in passage
+    )
 
 
 def grid(headings: Sequence[str], units: Sequence[str], rows: Sequence[Sequence[str]]) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from .member_grid import grid
+from .member_grid import Columns, Passage
 from .member_units import MemberUnits
 from .number import number
 
@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 _QUANTITY = {"twist": "angle", "movement": "movement", "stress": "stress"}
 
 
-def limit_grid(assessment: Assessment, units: MemberUnits) -> str:
+def limit_grid(assessment: Assessment, units: MemberUnits) -> Passage:
     """One line a limit."""
     rows = []
     for item in assessment.limits:
@@ -30,11 +30,13 @@ def limit_grid(assessment: Assessment, units: MemberUnits) -> str:
                 row.combination,
             ]
         )
-    return grid(
-        ["limit", "value", "allowed", "used", "", "at", "combination"],
-        ["", "", "", "", "", units.unit("along"), ""],
-        rows,
-    )
+    return [
+        Columns(
+            ["limit", "value", "allowed", "used", "", "at", "combination"],
+            ["", "", "", "", "", units.unit("along"), ""],
+            rows,
+        )
+    ]
 
 
 def verdict(item: LimitRow) -> str:

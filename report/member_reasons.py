@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from .member_extremes import governing_twist, span_of
-from .member_grid import folded, grid
+from .member_grid import Columns, Passage, Sentences
 from .member_units import MemberUnits
 from .number import near_zero, number
 
@@ -19,10 +19,11 @@ if TYPE_CHECKING:
 _IDLE = 0.02
 
 
-def why(assessment: Assessment) -> str:
+def why(assessment: Assessment) -> Passage:
+    """What carries the torque, and which restraints matter."""
     share = assessment.shares[governing_twist(assessment)]
     if not np.abs(assessment.table.T).max() > 0:
-        return "No torque acts.\n"
+        return [Sentences(["No torque acts."])]
     warping = round(100 * share.warping)
     words = [
         f"Under {share.name!r} restrained warping carries {warping} % of the torque and "
@@ -52,10 +53,11 @@ def why(assessment: Assessment) -> str:
             else f"it would twist {number(item.growth, 3)} times as much"
         )
         words.append(f"Without {what} at {item.title} {effect}.")
-    return folded(words)
+    return [Sentences(words)]
 
 
-def cures(assessment: Assessment, units: MemberUnits) -> str:
+def cures(assessment: Assessment, units: MemberUnits) -> Passage:
+    """The member solved again with each cure; nothing when none was asked for."""
     rows, failed = [], []
     now = assessment.cures[0].twist if assessment.cures else None
     for cure in assessment.cures:
@@ -73,20 +75,18 @@ def cures(assessment: Assessment, units: MemberUnits) -> str:
             ]
         )
     if not rows:
-        return ""
-    text = grid(
+        return []
+    table = Columns(
         ["", "twist", "of now", "stress", "of now"],
         ["", units.unit("angle"), "", units.unit("stress"), ""],
         rows,
     )
-    return text + folded(
-        [
-            "Each row is the same member solved again; twist and von Mises stress are the largest "
-            "over stations and combinations, free play included."
-            + (" Cures are solved in first order." * (assessment.solution.order == "second")),
-            *failed,
-        ]
+    words = (
+        "Each row is the same member solved again; twist and von Mises stress are the largest "
+        "over stations and combinations, free play included."
+        + (" Cures are solved in first order." * (assessment.solution.order == "second"))
     )
+    return [table, Sentences([words, *failed])]
 
 
 def _percent(ratio: float | None) -> str:

@@ -16,7 +16,7 @@ from .member_extremes import (
     point_movements,
     span_of,
 )
-from .member_grid import folded, grid
+from .member_grid import Columns, Passage, Sentences
 from .member_units import MemberUnits
 from .number import near_zero, number
 
@@ -32,7 +32,8 @@ _MOST = 12
 
 
 # -- loads ---------------------------------------------------------------------------------------
-def loads(assessment: Assessment, units: MemberUnits) -> str:
+def loads(assessment: Assessment, units: MemberUnits) -> Passage:
+    """Every load with its arm and its torque."""
     size = _section_size(assessment)
     torques = _alike(assessment.torques)
     scale = max((abs(t.torque) for t, _ in torques), default=0.0)
@@ -49,19 +50,22 @@ def loads(assessment: Assessment, units: MemberUnits) -> str:
             ]
         )
     unit = units.unit("place")
-    text = grid(
+    columns = Columns(
         ["load", "case", "arm x", "arm y", "torque"],
         ["", "", unit, unit, units.unit("moment")],
         rows,
     )
-    if len(torques) > _MOST:
-        text += f"... and {len(torques) - _MOST} more loads\n"
-    return text + folded(
-        [
-            "Arms run from the shear centre to the load. The torque is the load's sum along the "
-            "member about the shear centre, positive from x toward y."
-        ]
-    )
+    more = [f"... and {len(torques) - _MOST} more loads"] if len(torques) > _MOST else []
+    return [
+        columns,
+        Sentences(
+            [
+                *more,
+                "Arms run from the shear centre to the load. The torque is the load's sum along "
+                "the member about the shear centre, positive from x toward y.",
+            ]
+        ),
+    ]
 
 
 def _alike(torques: Sequence[LoadTorque]) -> list[tuple[LoadTorque, int]]:
@@ -94,7 +98,8 @@ _COLUMNS = (
 
 
 # -- results -------------------------------------------------------------------------------------
-def results(assessment: Assessment, units: MemberUnits) -> str:
+def results(assessment: Assessment, units: MemberUnits) -> Passage:
+    """The largest size of every result, combination by combination."""
     scale = {
         word: max(abs(largest(assessment, word, c).value) for c in _every(assessment))
         for _, word, _ in _COLUMNS
@@ -110,7 +115,7 @@ def results(assessment: Assessment, units: MemberUnits) -> str:
             row.append(units.value(float(assessment.stress.mises[:, c].max()), "stress"))
         rows.append(row)
     stressed = assessment.stress is not None
-    text = grid(
+    table = Columns(
         ["combination", *(c[0] for c in columns), *(["stress"] if stressed else [])],
         [
             "",
@@ -119,7 +124,7 @@ def results(assessment: Assessment, units: MemberUnits) -> str:
         ],
         rows,
     )
-    return text + folded(_result_words(assessment, units))
+    return [table, Sentences(_result_words(assessment, units))]
 
 
 def _result_words(assessment: Assessment, units: MemberUnits) -> list[str]:
@@ -155,7 +160,8 @@ def _every(assessment: Assessment) -> range:
     return range(len(assessment.solution.names))
 
 
-def points(assessment: Assessment, units: MemberUnits) -> str:
+def points(assessment: Assessment, units: MemberUnits) -> Passage:
+    """Movements of the named points; nothing when there are none."""
     rows = []
     movements = point_movements(assessment)
     scale = max((abs(item.moved.value) for item in movements), default=0.0)
@@ -173,17 +179,20 @@ def points(assessment: Assessment, units: MemberUnits) -> str:
             ]
         )
     if not rows:
-        return ""
+        return []
     moved, along = units.unit("movement"), units.unit("along")
-    return grid(
-        ["point", "", "moves", "deflection", "by twist", "at", "combination"],
-        ["", "", moved, moved, moved, along, ""],
-        rows,
-    )
+    return [
+        Columns(
+            ["point", "", "moves", "deflection", "by twist", "at", "combination"],
+            ["", "", moved, moved, moved, along, ""],
+            rows,
+        )
+    ]
 
 
 # -- supports ------------------------------------------------------------------------------------
-def supports(assessment: Assessment, units: MemberUnits) -> str:
+def supports(assessment: Assessment, units: MemberUnits) -> Passage:
+    """What every support holds, over the combinations."""
     rows = []
     every = by_support(assessment)
     force = max((abs(f) for r in every for one in r for f in one.force), default=0.0)
@@ -206,7 +215,7 @@ def supports(assessment: Assessment, units: MemberUnits) -> str:
         )
     shown = [row for row in rows if row[2:] != ["0", "0", "0", "-", "-"]]
     unit = units.unit("force")
-    text = grid(
+    table = Columns(
         ["support", "at", "R_y", "R_x", "torque", "couple", "bearing"],
         ["", units.unit("along"), unit, unit, units.unit("moment"), unit, unit],
         shown,
@@ -219,7 +228,7 @@ def supports(assessment: Assessment, units: MemberUnits) -> str:
         )
     if any(row[6] != "-" for row in rows):
         words.append("The last column is the least push of any of the support's bearings.")
-    return text + folded([" ".join(words)])
+    return [table, Sentences([" ".join(words)])]
 
 
 def _range(values: Sequence[float], scale: float, quantity: str, units: MemberUnits) -> str:

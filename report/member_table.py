@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from ..solver.member.rules.verdict import CAUTION
 from .member_extremes import named_sections
-from .member_grid import folded, grid
+from .member_grid import Columns, Passage, Sentences, folded, printed
 from .member_limits import limit_grid, limit_notes
 from .member_reasons import cures, why
 from .member_results import loads, points, results, supports
@@ -22,24 +22,29 @@ _WIDTH = 79
 
 def member_table(assessment: Assessment) -> str:
     """The table as text."""
-    units = MemberUnits(assessment.request.units)
     member = assessment.solution.mesh.member
     parts = [
         f"{member.name}\n{'=' * min(len(member.name), _WIDTH)}\n",
-        _description(assessment, units),
-        _headed("Loads and how they twist", loads(assessment, units)),
-        _headed("Largest results of each combination", results(assessment, units)),
-        _headed("Movement of the named points", points(assessment, units)),
-        _headed("What the supports hold", supports(assessment, units)),
-        _headed(
-            "Limits" if not assessment.customary else "Limits (none set: the customary one)",
-            limit_grid(assessment, units),
-        ),
-        _headed("Why it twists", why(assessment)),
-        _headed("What would cure it", cures(assessment, units)),
-        folded(_notes(assessment, units), "* "),
+        "\n".join(printed([item]) for item in description(assessment)),
+        *(_headed(heading, printed(passage)) for heading, passage in passages(assessment).items()),
+        folded(member_notes(assessment), "* "),
     ]
     return "\n".join(part for part in parts if part)
+
+
+def passages(assessment: Assessment) -> dict[str, Passage]:
+    """All that the table says of a member's results, by headings."""
+    units = MemberUnits(assessment.request.units)
+    limits = "Limits" if not assessment.customary else "Limits (none set: the customary one)"
+    return {
+        "Loads and how they twist": loads(assessment, units),
+        "Largest results of each combination": results(assessment, units),
+        "Movement of the named points": points(assessment, units),
+        "What the supports hold": supports(assessment, units),
+        limits: limit_grid(assessment, units),
+        "Why it twists": why(assessment),
+        "What would cure it": cures(assessment, units),
+    }
 
 
 def _headed(heading: str, body: str) -> str:
@@ -47,7 +52,9 @@ def _headed(heading: str, body: str) -> str:
 
 
 # -- what it is ----------------------------------------------------------------------------------
-def _description(assessment: Assessment, units: MemberUnits) -> str:
+def description(assessment: Assessment) -> Passage:
+    """The member's length, spans and plan, and its sections."""
+    units = MemberUnits(assessment.request.units)
     member = assessment.solution.mesh.member
     spans = [units.value(b - a, "along") for a, b in member.spans]
     along = units.unit("along")
@@ -70,7 +77,7 @@ def _description(assessment: Assessment, units: MemberUnits) -> str:
     names = ["section", "A", "I_x", "I_y", "J = I_T", "C_w = I_w", "a"]
     quantities = ("area", *["second moment"] * 3, "warping constant", "along")
     measured = ["", *(units.unit(q) for q in quantities)]
-    return folded([line]) + "\n" + grid(names, measured, rows)
+    return [Sentences([line]), Columns(names, measured, rows)]
 
 
 def plan_words(assessment: Assessment, units: MemberUnits) -> str:
@@ -88,7 +95,8 @@ def plan_words(assessment: Assessment, units: MemberUnits) -> str:
 
 
 # -- notes ---------------------------------------------------------------------------------------
-def _notes(assessment: Assessment, units: MemberUnits) -> list[str]:
+def member_notes(assessment: Assessment) -> list[str]:
+    """What must stand beside the results: assumptions, sources, the balance, cautions."""
     solution = assessment.solution
     notes = [note[0].upper() + note[1:] + "." * (not note.endswith(".")) for note in solution.notes]
     critical = [c for c in solution.critical if math.isfinite(c.factor)]
