@@ -6,7 +6,7 @@ export OMP_NUM_THREADS ?= 1
 BIN := .venv/bin
 DEMO := out/demo
 
-.PHONY: help demo test lint types bench build clean
+.PHONY: help demo test lint types bench catalogue fuzz build clean
 .DEFAULT_GOAL := help
 
 help: ## say what the rules do
@@ -39,6 +39,13 @@ bench: .venv/installed ## install the reference libraries, then measure beside t
 	@$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable '.[bench]'
 	@$(BIN)/python -m benchmarks $(BENCH_ARGS)
 	@$(BIN)/python -m benchmarks.stresses
+
+catalogue: .venv/installed ## solve every rolled shape beside its table (minutes)
+	@$(BIN)/python -m benchmarks.catalogue_spread
+
+fuzz: .venv/installed ## many random and damaged files (half an hour; run again to go on)
+	@nice $(BIN)/python -m tests.fuzz.campaign --inputs 26000 --seconds 3600 $(FUZZ_ARGS)
+	@$(BIN)/python -m tests.fuzz.campaign --summary benchmarks/FUZZ.md
 
 build: .venv/installed ## wheel and source archive in dist/
 	@$(BIN)/python -m build --outdir dist

@@ -155,7 +155,8 @@ def key_entries(seen: Preview) -> dict[str, Artist]:
             out[words] = Line2D([], [], color=BROKEN, linewidth=2.4)
     if seen.loose:
         alone = seen.section is None
-        words, dashes = ("lines of the drawing", "-") if alone else ("cut out", _CUT)
+        words = "lines of the drawing" if alone else "cut out"
+        dashes: Any = "-" if alone else _CUT
         out[words] = Line2D([], [], color=drafting.INK, linewidth=0.9, linestyle=dashes)
     if seen.places:
         ring = Line2D([], [], color=drafting.ACCENT, marker="o", linestyle="", markersize=8)

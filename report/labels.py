@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from .drafting import INK
 from .layout import points_per_length
@@ -62,7 +62,7 @@ class Board:
     def place(
         self,
         text: str,
-        anchor: Sequence[float],
+        anchor: ArrayLike,
         seats: Sequence[Seat],
         *,
         size: float = 6.0,
@@ -86,7 +86,8 @@ class Board:
         leader : bool
             Draw a thin line from the text to the anchor.
         """
-        at = np.asarray(anchor, dtype=float) * self.scale
+        place = np.asarray(anchor, dtype=float)
+        at = place * self.scale
         choice: Seat | None = None
         for seat in seats:
             discs, radius = self._shape(text, at, seat, size)
@@ -102,7 +103,7 @@ class Board:
         discs, radius = self._shape(text, at, choice, size)
         self._discs.append(discs)
         self._radii.append(np.full(len(discs), radius))
-        self._write(text, anchor, choice, size, colour, leader, bold)
+        self._write(text, place, choice, size, colour, leader, bold)
         return True
 
     def block(self, start: Array, end: Array, radius: float) -> None:
@@ -146,7 +147,7 @@ class Board:
     def _write(
         self,
         text: str,
-        anchor: Sequence[float],
+        anchor: Array,
         seat: Seat,
         size: float,
         colour: str,

@@ -67,7 +67,8 @@ def shapes_list(
         One a shape; their J stands beside the tabulated one.
     """
     order = list(FAMILIES)
-    pairs = list(zip(shapes, solved or [None] * len(shapes), strict=True))
+    none: Sequence[SolvedShape | None] = [None] * len(shapes)
+    pairs = list(zip(shapes, solved or none, strict=True))
     pairs.sort(key=lambda pair: order.index(pair[0].family.name))  # keeps the order inside
     blocks = []
     for family, members in groupby(pairs, key=lambda pair: pair[0].family):

@@ -125,5 +125,5 @@ def _arrow(board: Board, at: Array, direction: Array, points: float, both: bool)
         "shrinkB": 0,
     }
     board.block(at, far, 2.0)
-    tail, head = (tuple(map(float, p)) for p in (far, at))
+    tail, head = ((float(x), float(y)) for x, y in (far, at))
     board.axes.annotate("", head, tail, arrowprops=style, zorder=8)
