@@ -53,7 +53,8 @@ A bulge belongs to the edge from its vertex to the next: the tangent of a quarte
 included angle, positive anticlockwise. Slopes are degrees, texts ("8.1 deg") or ratios ("1:6").
 
 A material may start from a generic grade (`grade = "C30/37"`, see `materials`) and soften by creep
-(`creep_factor = 2.0`); an entry may also name a grade directly (`material = "S355"`).
+(`creep_factor = 2.0`); in place of E it may give `modular_ratio = 7` and `of = "steel"`, a material
+defined above it or a grade; an entry may also name a grade directly (`material = "S355"`).
 
 Every entry may have `name` and `material` (left out: the only one defined). All plates and welds of
 a file make one part, joined by welds alone; it stands where the first of them does, so that welds
