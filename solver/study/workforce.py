@@ -16,6 +16,8 @@ from .work import Job, Outcome, work
 
 #: Jobs handed out for each worker: one in work and one waiting, so that none is idle.
 _AHEAD = 2
+#: Seconds to wait for a cluster's first worker; threads counted on at least.
+_PATIENCE, _FEW = 15, 4
 #: So many losses on end, with nothing solved between them, are no fault of the rows.
 _MOST_LOSSES = 5
 LOST = "the process that solved it was lost (killed, or out of memory)"
@@ -43,13 +45,15 @@ def cluster(address: str) -> Iterator[tuple[Executor, int]]:
             f"no scheduler answers at {address!r}; start one with: dask scheduler"
         ) from error
     with client:
-        threads = sum(client.nthreads().values())
-        if not threads:
+        try:
+            client.wait_for_workers(1, timeout=_PATIENCE)
+        except TimeoutError as error:
             raise InputError(
                 f"the scheduler at {address} has no workers; start one with: "
                 f"dask worker {address} --nthreads 1"
-            )
-        yield client.get_executor(pure=False), threads
+            ) from error
+        # Workers may still be joining; a few jobs too many in their queues cost nothing.
+        yield client.get_executor(pure=False), max(sum(client.nthreads().values()), _FEW)
 
 
 def finished(

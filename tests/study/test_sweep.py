@@ -66,9 +66,7 @@ def test_a_second_run_finds_everything(study: Study, store: Store) -> None:
     assert (again.found, again.solved, again.failed) == (6, 0, 2)
 
 
-def test_a_longer_study_solves_only_what_is_new(
-    study: Study, store: Store, tmp_path: Path
-) -> None:
+def test_a_longer_study_solves_only_what_is_new(study: Study, store: Store, tmp_path: Path) -> None:
     with ThreadPoolExecutor(1) as executor:
         run_study(study, store, executor)
         store.close()
@@ -147,7 +145,9 @@ class _Fragile(Executor):
 
 def test_a_row_that_kills_its_process_gets_that_as_its_error(study: Study, store: Store) -> None:
     def deadly(job: Job) -> bool:
-        return job.assignments["shape.1.XDim"] == 120.0 and job.assignments["wall.WallThickness"] == 6
+        return (
+            job.assignments["shape.1.XDim"] == 120.0 and job.assignments["wall.WallThickness"] == 6
+        )
 
     made: list[_Fragile] = []
 
@@ -272,5 +272,8 @@ def _alive(pid: int) -> bool:
 
 def test_a_cluster_needs_a_scheduler_that_answers() -> None:
     pytest.importorskip("distributed")
-    with pytest.raises(InputError, match="no scheduler answers"), workforce.cluster("tcp://127.0.0.1:9"):
+    with (
+        pytest.raises(InputError, match="no scheduler answers"),
+        workforce.cluster("tcp://127.0.0.1:9"),
+    ):
         pass
