@@ -38,8 +38,8 @@ def layered_constant(width: float, layers: list[tuple[float, float]]) -> float:
     phi = sum over odd n of f(y) sin(n pi x/width), k = n pi/width. In a layer of height h and
     modulus G, f'' - k^2 f = -8 G/(n pi), so with f = F, F' on its two faces, p = 8/(n pi k^2) and
     t = tanh(k h/2): int f dy = p G (h - 2 t/k) + (F + F') t/k, and the inward slope over G at the
-    face of F is p k t - F k coth(k h)/G + F' k/(G sinh(k h)). At an interface the inward slopes over
-    G of both layers add to zero, outside F = 0: that gives F.
+    face of F is p k t - F k coth(k h)/G + F' k/(G sinh(k h)). At an interface the inward slopes
+    over G of both layers add to zero, outside F = 0: that gives F.
     """
     h, g = np.array(layers, dtype=float).T
     total = 0.0
@@ -137,7 +137,7 @@ def test_equal_materials_are_one_body() -> None:
 
 @pytest.mark.parametrize("soft", [1e-3, 1e-6])
 def test_a_soft_part_leaves_the_stiff_one_alone(soft: float) -> None:
-    """G J of both is that of the stiff part and a little more, in proportion to the soft modulus."""
+    """G J of both is that of the stiff part and a little more, of the soft modulus' order."""
     left = Region(Contour([(0, 0), (2, 0), (2, 1), (0, 1)]), material=material(1.0))
     right = Region(Contour([(2, 0), (3, 0), (3, 1), (2, 1)]), material=material(soft))
     both, alone = solve_section(Section((left, right))), solve_section(Section((left,)))
@@ -170,8 +170,8 @@ def test_area_properties_are_weighted_by_e_and_torsion_by_g() -> None:
 
 
 def test_shear_centre_of_a_strip_is_its_weighted_centroid() -> None:
-    """A thin strip warps as x y, so that int E omega y = 0 puts the pole at int E x / int E, but for
-    terms (t/b)^2; for one G it warps alike whatever E is."""
+    """A thin strip warps as x y, so that int E omega y = 0 puts the pole at int E x / int E, but
+    for terms (t/b)^2; of one G it warps alike whatever E is."""
     left = Region(Contour([(0, 0), (4, 0), (4, 0.1), (0, 0.1)]), material=material(1.0, 1.0))
     right = Region(Contour([(4, 0), (10, 0), (10, 0.1), (4, 0.1)]), material=material(1.0, 5.0))
     result = solve_section(Section((left, right)), 1e-7)
