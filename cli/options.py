@@ -12,13 +12,12 @@ LENGTH_UNITS = ("mm", "cm", "m", "in", "ft")
 _FIGURES = (".svg", ".png", ".pdf")
 
 
-def section_file(parser: argparse.ArgumentParser) -> None:
+def section_file(
+    parser: argparse.ArgumentParser,
+    words: str = "section file (.toml) or drawing (.dxf, .svg, .geojson, .wkt, .ifc)",
+) -> None:
     """FILE and the unit that formats without one need."""
-    parser.add_argument(
-        "file",
-        metavar="FILE",
-        help="section file (.toml) or drawing (.dxf, .svg, .geojson, .wkt, .ifc)",
-    )
+    parser.add_argument("file", metavar="FILE", help=words)
     parser.add_argument(
         "--unit",
         choices=LENGTH_UNITS,

@@ -1,22 +1,16 @@
-"""`soapfilm report FILE`: one self-contained HTML page of everything about a section."""
+"""`soapfilm report FILE`: one self-contained HTML page of everything about a section or member."""
 
 from __future__ import annotations
 
 import argparse
-import shlex
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from ..geometry.errors import InputError
 from ..report.files import check_writable, write_text
-from .actions import case_options, given_cases, with_strength
-from .failure import about
-from .loading import output_unit, section_of
-from .options import ACCURACY, accuracy, section_file
-from .progress import shown
-
-if TYPE_CHECKING:
-    from ..report.page.document import Document
+from .actions import case_options
+from .loading import output_unit
+from .options import accuracy, section_file
+from .report_documents import document_of
 
 _PAPERS = ("A4", "letter")
 _MEGABYTE = 1_000_000
@@ -24,7 +18,7 @@ _MEGABYTE = 1_000_000
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the command's options."""
-    section_file(parser)
+    section_file(parser, "section file, drawing or member file")
     output_unit(parser)
     case_options(parser)
     accuracy(parser)
@@ -54,7 +48,7 @@ def run(options: argparse.Namespace) -> None:
     check_writable(output)
     if options.pdf is not None:
         _check_pdf(options)
-    document, length_unit = _document(options)
+    document, length_unit = document_of(options)
     from ..report.page.layout import page
 
     text = page(document)
@@ -76,57 +70,3 @@ def _check_pdf(options: argparse.Namespace) -> None:
         raise InputError(f"cannot print to {options.pdf}: end its name in .pdf")
     check_writable(options.pdf)
     browser()
-
-
-def _document(options: argparse.Namespace) -> tuple[Document, str]:
-    """The report of what FILE holds, and its length unit."""
-    from ..geometry.units import Units
-    from ..report.page.section_report import section_report, stress_report
-
-    with about(options.file):
-        section = section_of(options)
-        section = with_strength(section, options.strength, options.factor, Units(section.unit))
-    cases = given_cases(options, Units(section.unit))
-    origin = _origin(options)
-    with about(options.file):
-        from ..solver.section import solve_section
-
-        result = solve_section(section, options.accuracy)
-        if not cases:
-            return section_report(result, origin), section.unit
-        from ..solver.section.stress import solve_stress
-
-        stress = solve_stress(
-            result,
-            cases,
-            factor=options.factor or 1.0,
-            progress=lambda items: shown(list(items), "load cases"),
-        )
-        return stress_report(stress, origin), section.unit
-
-
-def _origin(options: argparse.Namespace):  # type: ignore[no-untyped-def]
-    """Command, input files and date."""
-    from datetime import date
-
-    from ..report.page.origin import Origin
-
-    paths = [options.file, *([options.cases] if options.cases else [])]
-    return Origin.of(typed(options), paths, date.today().isoformat())
-
-
-def typed(options: argparse.Namespace) -> str:
-    """The command that gives this report again, apart from where it is written.
-
-    >>> from argparse import Namespace
-    >>> typed(Namespace(file="deck.toml", actions=["T = 2 kN*m"], accuracy=1e-7))
-    "soapfilm report deck.toml 'T = 2 kN*m' --accuracy 1e-07"
-    """
-    words = ["soapfilm", "report", options.file, *getattr(options, "actions", [])]
-    for name in ("unit", "output_unit", "cases", "through", "strength", "factor"):
-        value = getattr(options, name, None)
-        if value is not None:
-            words += [f"--{name.replace('_', '-')}", str(value)]
-    if options.accuracy != ACCURACY:
-        words += ["--accuracy", f"{options.accuracy:g}"]
-    return shlex.join(words)

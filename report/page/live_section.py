@@ -6,7 +6,6 @@ Everything is in the units that are shown, so that the page does nothing but add
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -52,18 +51,37 @@ _REACH = ("100 MPa", "15 ksi")
 _DEVIATION = 2e-5
 
 
-def section_data(given: StressResult, units: StressResult, start: int | None) -> dict[str, Any]:
+#: Sections wider than this times their height get the whole width of the page.
+_WIDE = 1.9
+
+
+def shaped(data: dict[str, Any], section: Section) -> dict[str, Any]:
+    """The data with what the templates need besides."""
+    x0, y0, x1, y1 = section.bounds()
+    shape = "wide" if x1 - x0 > _WIDE * (y1 - y0) else "tall"
+    return data | {"shape": shape, "suffix": "", "follows": "", "cells": len(data["film"]["lids"])}
+
+
+def section_data(
+    given: StressResult | None,
+    units: StressResult,
+    start: int | None,
+    *,
+    own: Array | None = None,
+) -> dict[str, Any]:
     """All that the live section shows.
 
     Parameters
     ----------
-    given : StressResult
+    given : StressResult, optional
         Load cases of the reader; their exact extremes are shown where the sliders stand on them.
     units : StressResult
         One case for each action that the section can carry: its fields are those that the page
         combines, its extremes hold for that action alone.
     start : int, optional
         Case of `given` that the page opens with; left out: half of the slider for the torque.
+    own : (8,), optional
+        Actions that the sliders must reach besides.
     """
     result = units.result
     samples = Samples.of(units.units)
@@ -71,9 +89,11 @@ def section_data(given: StressResult, units: StressResult, start: int | None) ->
     factors = np.array([displayed(result.unit, q)[1] for q in QUANTITY])
     sigma = samples.sigma * (to_stress / factors)[:, None]
     tau = samples.tau * (to_stress / factors)[:, None, None]
-    cases = () if start is None else given.cases
+    cases = given.cases if given is not None else ()
+    largest = np.max([np.zeros(8) if own is None else own, *(abs(c.vector) for c in cases)], axis=0)
     actions = [
-        _action(k, units, cases, to_stress, factors, units.units.warps) for k in range(len(SYMBOLS))
+        _action(k, units, float(largest[k]), float(factors[k]), units.units.warps)
+        for k in range(len(SYMBOLS))
     ]
     opening = (
         [float(v) for v in cases[start].vector * factors]
@@ -97,7 +117,7 @@ def section_data(given: StressResult, units: StressResult, start: int | None) ->
         "triangles": indices(samples.triangles),
         "region": indices(samples.region),
         "regions": _regions(result.section, to_stress),
-        "factor": given.factor,
+        "factor": given.factor if given is not None else 1.0,
         "sigma": [{"action": k, **field(sigma[k])} for k in range(8) if sigma[k].any()],
         "tau": [
             {"action": k, "components": shared_scale(tau[k, :, 0], tau[k, :, 1])}
@@ -133,28 +153,22 @@ def section_data(given: StressResult, units: StressResult, start: int | None) ->
 
 
 def _action(
-    k: int,
-    units: StressResult,
-    cases: Sequence[CaseStress],
-    to_stress: float,
-    factors: Array,
-    warps: bool,
+    k: int, units: StressResult, largest: float, factor: float, warps: bool
 ) -> dict[str, Any]:
+    """What the page says of an action, and how far its slider goes."""
     unit, _ = displayed(units.result.unit, QUANTITY[k])
     alone = next((c for c in units.cases if c.vector[k]), None)
-    entry: dict[str, Any] = {
+    reach = 0.0
+    if alone is not None:
+        per_action = alone.extreme("mises").value / abs(float(alone.vector[k]))
+        reach = nice_above(max(_reach(units) / per_action, 1.25 * largest) * factor)
+    return {
         "symbol": SYMBOLS[k],
         "words": WORDS[k],
         "unit": unit,
-        "range": 0.0,
+        "range": reach,
         "why": "" if warps or k < 6 else "this section does not warp: it carries none",
     }
-    if alone is not None:
-        per_action = alone.extreme("mises").value / abs(float(alone.vector[k]))
-        own = max((abs(float(c.vector[k])) for c in cases), default=0.0)
-        reach = _reach(units) / per_action
-        entry["range"] = nice_above(max(reach, 1.25 * own) * float(factors[k]))
-    return entry
 
 
 def nice_above(value: float) -> float:

@@ -35,7 +35,7 @@ from .document import (
 )
 from .figures import picture
 from .inputs import case_inputs, section_inputs
-from .live_section import section_data
+from .live_section import section_data, shaped
 from .origin import Origin, program, reproduction
 from .words import place, section_words, stress_words
 
@@ -45,8 +45,6 @@ if TYPE_CHECKING:
 
 #: Figures of stress are drawn for so many load cases; the live section shows all.
 _MOST_FIGURES = 4
-#: Sections wider than this times their height get the whole width of the page.
-_WIDE = 1.9
 _TORSION = ("lower_bound", "upper_bound", "width", "shear_centre", "lever_arm", "plastic_torque")
 _STRESS = ("normal_stress", "bending_shear", "warping_shear", "mises")
 
@@ -107,16 +105,14 @@ def _live(result: SectionResult, stress: StressResult | None) -> _LiveParts:
         units = unit_cases(stress.result if stress else result)
     except InputError as error:
         return _LiveParts([], {}, [f"There is no live view: {error}."])
-    data = section_data(stress or units, units, 0 if stress else None)
-    x0, y0, x1, y1 = result.section.bounds()
-    data["shape"] = "wide" if x1 - x0 > _WIDE * (y1 - y0) else "tall"
+    data = shaped(section_data(stress, units, 0 if stress else None), result.section)
     section = Part(
         "live",
         "Stresses of any actions",
         [Live("section", data)],
     )
-    film = Part("film", "The soap film", [Prose(_film_words(result)), Live("film", data)])
-    return _LiveParts([section, film], {"section": data}, [])
+    film = Part("film", "The soap film", [Live("film_words", data), Live("film", data)])
+    return _LiveParts([section, film], {"sections": [data]}, [])
 
 
 def unit_cases(result: SectionResult) -> StressResult:
@@ -127,21 +123,6 @@ def unit_cases(result: SectionResult) -> StressResult:
     return solve_stress(
         result, [Actions(**{n: 1.0}, name=f"{n.replace('_', ' ')} alone") for n in names]
     )
-
-
-def _film_words(result: SectionResult) -> list[str]:
-    holes = (
-        " Over a hole lies a flat, weightless lid that rises with the film: it is why a closed "
-        "cell holds so much more volume than an open wall."
-        if result.cells
-        else ""
-    )
-    return [
-        "Blow up a soap film over a hole of the section's shape: its slope is the shear stress of "
-        "a torque, here as colour, and twice its volume is the torque it stands for. Lines join "
-        "places of equal height; the shear flows along them, the same amount between any two."
-        + holes
-    ]
 
 
 def _section_facts(result: SectionResult) -> list[Fact]:

@@ -1,0 +1,120 @@
+"""The document behind `soapfilm report`: which kind FILE asks for, solved and written up."""
+
+from __future__ import annotations
+
+import argparse
+import shlex
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from ..geometry.errors import InputError
+from .actions import given_cases, with_strength
+from .failure import about
+from .loading import section_of
+from .options import ACCURACY
+from .progress import shown
+
+if TYPE_CHECKING:
+    from ..report.page.document import Document
+    from ..report.page.origin import Origin
+
+#: A document and the length unit that decides its paper.
+Made = tuple["Document", str]
+
+
+def document_of(options: argparse.Namespace) -> Made:
+    """Solve what FILE holds and write it up."""
+    with about(options.file):
+        make = _kind(options.file)
+    return make(options)
+
+
+def _kind(file: str) -> Callable[[argparse.Namespace], Made]:
+    """What a file holds, by the tables that only files of its kind have."""
+    if not file.lower().endswith(".toml"):
+        return _section
+    from ..geometry.file_text import parsed, read_text
+
+    tables = parsed(read_text(Path(file)))
+    return _member if "span" in tables else _section
+
+
+def _section(options: argparse.Namespace) -> Made:
+    from ..geometry.units import Units
+    from ..report.page.section_report import section_report, stress_report
+
+    with about(options.file):
+        section = section_of(options)
+        section = with_strength(section, options.strength, options.factor, Units(section.unit))
+    cases = given_cases(options, Units(section.unit))
+    origin = _origin(options, [options.file, *([options.cases] if options.cases else [])])
+    with about(options.file):
+        from ..solver.section import solve_section
+
+        result = solve_section(section, options.accuracy)
+        if not cases:
+            return section_report(result, origin), section.unit
+        from ..solver.section.stress import solve_stress
+
+        stress = solve_stress(
+            result,
+            cases,
+            factor=options.factor or 1.0,
+            progress=lambda items: shown(list(items), "load cases"),
+        )
+        return stress_report(stress, origin), section.unit
+
+
+def _member(options: argparse.Namespace) -> Made:
+    """A member finds its actions itself, and its file holds units, limits and accuracy."""
+    for name in ("actions", "cases", "through", "strength", "factor", "unit", "output_unit"):
+        if getattr(options, name):
+            word = "ACTION" if name == "actions" else f"--{name.replace('_', '-')}"
+            raise InputError(
+                f"{options.file} is a member, whose own file says its loads, limits and units: "
+                f"leave out {word}"
+            )
+    from .member import assessed
+
+    with about(options.file):
+        assessment = assessed(options.file)
+        from ..report.page.member_report import member_report
+
+        origin = _origin(options, [options.file, *_section_files(options.file)])
+        return member_report(assessment, origin), assessment.request.units.length
+
+
+def _section_files(file: str) -> list[str]:
+    """The section files that a member file names, beside it."""
+    from ..geometry.file_text import parsed, read_text
+
+    tables = parsed(read_text(Path(file))).get("section", {})
+    named = [t.get("file") for t in tables.values() if isinstance(t, dict)]
+    return [str(Path(file).parent / name) for name in dict.fromkeys(named) if name]
+
+
+def _origin(options: argparse.Namespace, paths: list[str]) -> Origin:
+    """Command, input files and date."""
+    from datetime import date
+
+    from ..report.page.origin import Origin
+
+    return Origin.of(typed(options), paths, date.today().isoformat())
+
+
+def typed(options: argparse.Namespace) -> str:
+    """The command that gives this report again, apart from where it is written.
+
+    >>> from argparse import Namespace
+    >>> typed(Namespace(file="deck.toml", actions=["T = 2 kN*m"], accuracy=1e-7))
+    "soapfilm report deck.toml 'T = 2 kN*m' --accuracy 1e-07"
+    """
+    words = ["soapfilm", "report", options.file, *getattr(options, "actions", [])]
+    for name in ("unit", "output_unit", "cases", "through", "strength", "factor"):
+        value = getattr(options, name, None)
+        if value is not None:
+            words += [f"--{name.replace('_', '-')}", str(value)]
+    if options.accuracy != ACCURACY:
+        words += ["--accuracy", f"{options.accuracy:g}"]
+    return shlex.join(words)

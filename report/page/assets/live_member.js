@@ -1,0 +1,201 @@
+// The live member: diagrams along it with a marker, and the actions that its station puts on the
+// section.
+
+import { decoded } from "./decode.js";
+import { number } from "./numbers.js";
+
+const SVG = "http://www.w3.org/2000/svg";
+const HEIGHT = 84;
+const SIDE = 6;
+
+export class LiveMember {
+  // `follow(section, actions)` is called with the section at the marker (-1: none to show).
+  constructor(root, data, follow) {
+    Object.assign(this, { root, data, follow });
+    this.z = decoded(data.z);
+    this.actions = decoded(data.actions);
+    this.curves = data.diagrams.map((d) => ({ ...d, values: decoded(d.values) }));
+    this.choice = root.querySelector("[name=combination]");
+    this.field = root.querySelector("[name=station]");
+    this.slider = root.querySelector("[name=marker]");
+    this.station = data.opening.station;
+    this.choice.value = String(data.opening.combination);
+    this.charts = this.curves.map((curve) => this.chart(curve));
+    this.slider.addEventListener("input", () => this.go(Number(this.slider.value), this.slider));
+    this.field.addEventListener("input", () => {
+      const value = Number(this.field.value);
+      if (this.field.value.trim() !== "" && value >= 0 && value <= data.length) {
+        this.go(value, this.field);
+      }
+    });
+    this.choice.addEventListener("change", () => this.draw());
+    for (const button of root.querySelectorAll("[data-press]")) {
+      const key = button.dataset.press === "twist" ? "phi" : "mises";
+      button.addEventListener("click", () => this.goToGreatest(key));
+    }
+    new ResizeObserver(() => this.draw()).observe(root);
+    this.go(this.station);
+  }
+
+  get combination() {
+    return Number(this.choice.value);
+  }
+
+  // One combination's values of a curve.
+  values(curve, combination = this.combination) {
+    const n = this.z.length;
+    return curve.values.subarray(combination * n, (combination + 1) * n);
+  }
+
+  // The last station not behind the marker, and the share of the way to the next: at a jump the
+  // value after it.
+  locate(station) {
+    const { z } = this;
+    let low = 0;
+    let high = z.length - 1;
+    while (high - low > 1) {
+      const middle = (low + high) >> 1;
+      if (z[middle] <= station) low = middle;
+      else high = middle;
+    }
+    const step = z[high] - z[low];
+    return [low, step > 0 ? Math.min(Math.max((station - z[low]) / step, 0), 1) : 1];
+  }
+
+  at(values, station = this.station) {
+    const [k, share] = this.locate(station);
+    return (1 - share) * values[k] + share * values[k + 1];
+  }
+
+  go(station, source = null) {
+    this.station = Math.min(Math.max(station, 0), this.data.length);
+    if (source !== this.slider) this.slider.value = this.station;
+    if (source !== this.field) this.field.value = String(Number(this.station.toPrecision(5)));
+    this.slider.setAttribute("aria-valuetext", `${number(this.station)} ${this.data.unit}`);
+    this.draw();
+  }
+
+  // The combination and the station with the greatest size of a curve.
+  goToGreatest(key) {
+    const curve = this.curves.find((c) => c.key === key);
+    let best = 0;
+    curve.values.forEach((v, k) => {
+      if (Math.abs(v) > Math.abs(curve.values[best])) best = k;
+    });
+    this.choice.value = String(Math.floor(best / this.z.length));
+    this.go(this.z[best % this.z.length]);
+  }
+
+  draw() {
+    for (const chart of this.charts) this.plot(chart);
+    const [k, share] = this.locate(this.station);
+    const n = this.z.length;
+    const actions = Array.from({ length: 8 }, (_, a) => {
+      const row = (this.combination * 8 + a) * n;
+      return (1 - share) * this.actions[row + k] + share * this.actions[row + k + 1];
+    });
+    const { stretches } = this.data;
+    const stretch = stretches.find((s) => this.station <= s.end) ?? stretches.at(-1);
+    this.follow(stretch.section, actions);
+  }
+
+  // -- one diagram --------------------------------------------------------------------------------
+  chart(curve) {
+    const figure = this.root.querySelector(`[data-key="${curve.key}"]`);
+    const svg = figure.querySelector("svg");
+    const parts = {};
+    for (const [name, tag] of [
+      ["range", "path"],
+      ["area", "path"],
+      ["zero", "line"],
+      ["curve", "path"],
+      ["supports", "g"],
+      ["marker", "line"],
+      ["dot", "circle"],
+    ]) {
+      parts[name] = document.createElementNS(SVG, tag);
+      parts[name].setAttribute("class", name);
+      svg.append(parts[name]);
+    }
+    let held = false;
+    const follow = (event) => {
+      const { left, width } = svg.getBoundingClientRect();
+      const share = (event.clientX - left - SIDE) / (width - 2 * SIDE);
+      this.go(share * this.data.length);
+    };
+    svg.addEventListener("pointerdown", (event) => {
+      held = true;
+      svg.setPointerCapture(event.pointerId);
+      follow(event);
+    });
+    svg.addEventListener("pointermove", (event) => held && follow(event));
+    for (const name of ["pointerup", "pointercancel"]) {
+      svg.addEventListener(name, () => {
+        held = false;
+      });
+    }
+    return { curve, svg, parts, out: figure.querySelector("output") };
+  }
+
+  plot({ curve, svg, parts, out }) {
+    const width = svg.clientWidth;
+    if (!width) return;
+    svg.setAttribute("viewBox", `0 0 ${width} ${HEIGHT}`);
+    const values = this.values(curve);
+    const [low, high] = extent(curve.values);
+    const x = (z) => SIDE + (z / this.data.length) * (width - 2 * SIDE);
+    const y = (v) => HEIGHT - 8 - ((v - low) / (high - low || 1)) * (HEIGHT - 16);
+    const line = Array.from(values, (v, k) => `${x(this.z[k]).toFixed(1)} ${y(v).toFixed(1)}`);
+    const set = (part, attributes) => {
+      for (const [name, value] of Object.entries(attributes)) part.setAttribute(name, value);
+    };
+    const base = y(0).toFixed(1);
+    const [from, to] = [x(0).toFixed(1), x(this.data.length).toFixed(1)];
+    set(parts.curve, { d: `M${line.join("L")}` });
+    set(parts.area, { d: `M${from} ${base}L${line.join("L")}L${to} ${base}Z` });
+    set(parts.range, { d: this.envelope(curve, x, y) });
+    set(parts.zero, { x1: from, x2: to, y1: base, y2: base });
+    const now = this.at(values);
+    const px = x(this.station).toFixed(1);
+    set(parts.marker, { x1: px, x2: px, y1: 0, y2: HEIGHT });
+    set(parts.dot, { cx: px, cy: y(now).toFixed(1), r: 4 });
+    parts.supports.replaceChildren(
+      ...this.data.supports.map((z) => {
+        const mark = document.createElementNS(SVG, "path");
+        mark.setAttribute("d", `M${x(z)} ${base}l-4.5 7h9z`);
+        return mark;
+      }),
+    );
+    out.textContent = number(now);
+    out.dataset.value = now;
+  }
+
+  // What all combinations together cover.
+  envelope(curve, x, y) {
+    if (this.data.names.length === 1) return "";
+    const n = this.z.length;
+    const upper = [];
+    const lower = [];
+    for (let k = 0; k < n; k += 1) {
+      let [least, most] = [Infinity, -Infinity];
+      for (let c = 0; c < this.data.names.length; c += 1) {
+        const v = curve.values[c * n + k];
+        if (v < least) least = v;
+        if (v > most) most = v;
+      }
+      upper.push(`${x(this.z[k]).toFixed(1)} ${y(most).toFixed(1)}`);
+      lower.unshift(`${x(this.z[k]).toFixed(1)} ${y(least).toFixed(1)}`);
+    }
+    return `M${upper.join("L")}L${lower.join("L")}Z`;
+  }
+}
+
+// Least and greatest, zero among them.
+function extent(values) {
+  let [low, high] = [0, 0];
+  for (const v of values) {
+    if (v < low) low = v;
+    if (v > high) high = v;
+  }
+  return [low, high];
+}

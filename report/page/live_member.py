@@ -1,0 +1,100 @@
+"""Data of the live member: its results at stations, for every combination, in the units shown."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ...solver.member.solution import ACTIONS
+from ..member_extremes import named_sections, telling_combination
+from ..member_units import MemberUnits
+from .live_section import QUANTITY
+from .packing import floats
+
+if TYPE_CHECKING:
+    from ...solver.member.assessment import Assessment
+
+Array = NDArray[np.float64]
+
+#: Diagrams in the order in which they are shown: column of the stations, words, symbol, quantity.
+DIAGRAMS = (
+    ("phi", "twist", "φ", "angle"),
+    ("v", "deflection, up", "v", "movement"),
+    ("T", "torque", "T", "moment"),
+    ("T_w", "warping torque", "T_w", "moment"),
+    ("B", "bimoment", "B", "bimoment"),
+    ("M_x", "moment about x", "M_x", "moment"),
+    ("V_y", "shear along y", "V_y", "force"),
+)
+STRESS = ("mises", "von Mises stress", "σ_v", "stress")
+
+
+def member_data(assessment: Assessment) -> dict[str, Any]:
+    """Diagrams of every combination and the actions that each station puts on its section."""
+    units = MemberUnits(assessment.request.units)
+    table, stress = assessment.table, assessment.stress
+    columns = [(*d, getattr(table, d[0])) for d in DIAGRAMS]
+    if stress is not None:
+        columns.append((*STRESS, stress.mises))
+    factors = np.array([units.factor(q) for q in QUANTITY])
+    actions = np.stack([getattr(table, word) for word in ACTIONS]) * factors[:, None, None]
+    member = assessment.solution.mesh.member
+    along = units.factor("along")
+    return {
+        "names": list(table.names),
+        "unit": units.unit("along"),
+        "z": floats(table.z * along),
+        "length": member.length * along,
+        "supports": sorted({s.at * along for s in member.supports}),
+        "diagrams": [
+            {
+                "key": key,
+                "words": words,
+                "symbol": symbol,
+                "unit": units.unit(quantity),
+                "values": floats((values * units.factor(quantity)).T),
+            }
+            for key, words, symbol, quantity, values in columns
+        ],
+        "actions": floats(np.moveaxis(actions, 2, 0)),  # by combination, action, station
+        "stretches": _stretches(assessment, along),
+        "opening": _opening(assessment, along),
+    }
+
+
+def largest_actions(assessment: Assessment) -> Array:
+    """(8,) largest size of each action along the member, in consistent units."""
+    sizes = [float(np.abs(getattr(assessment.table, word)).max()) for word in ACTIONS]
+    return np.array(sizes)
+
+
+def live_sections(assessment: Assessment) -> list[str]:
+    """Names of the sections that have an outline, and so stresses to show."""
+    return [name for name, s in named_sections(assessment).items() if s.result is not None]
+
+
+def _stretches(assessment: Assessment, along: float) -> list[dict[str, Any]]:
+    """Which section lies where; a taper shows the named section that is nearer."""
+    shown = live_sections(assessment)
+    made = {name: s for name, s in assessment.request.sections.items() if s.made}
+    found: list[dict[str, Any]] = []
+    for stretch in assessment.solution.mesh.member.stretches:
+        name = stretch.section.name
+        if name in made:  # of a taper: keep to the named section before it
+            name = found[-1]["name"] if found else shown[0] if shown else name
+        index = shown.index(name) if name in shown else -1
+        found.append({"end": stretch.end * along, "section": index, "name": name})
+    return found
+
+
+def _opening(assessment: Assessment, along: float) -> dict[str, Any]:
+    """The place to look at first: the greatest stress, or the greatest twist."""
+    if assessment.stress is not None:
+        peak = assessment.stress.peak
+        column = assessment.table.names.index(peak.combination)
+        return {"station": peak.station * along, "combination": column}
+    column = telling_combination(assessment)
+    row = int(np.abs(assessment.table.phi[:, column]).argmax())
+    return {"station": float(assessment.table.z[row]) * along, "combination": column}

@@ -1,0 +1,229 @@
+"""The report of a member: live diagrams with the section's stress, tables, limits, sources."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from ..member_extremes import governing_twist, largest
+from ..member_figure import plot_member
+from ..member_grid import Columns, Passage
+from ..member_limits import verdict
+from ..member_table import description, member_notes, passages
+from ..member_units import MemberUnits
+from ..number import number
+from ..section_table import section_groups
+from .document import (
+    Block,
+    Document,
+    Fact,
+    Facts,
+    Formulas,
+    Grid,
+    Live,
+    Part,
+    Prose,
+    Quantities,
+    Remarks,
+)
+from .figures import picture
+from .inputs import section_inputs
+from .live_member import largest_actions, live_sections, member_data
+from .live_section import section_data, shaped
+from .origin import Origin, program, reproduction
+from .section_report import unit_cases
+
+if TYPE_CHECKING:
+    from ...solver.member.assessment import Assessment
+
+#: Live sections in one page: each adds about half a megabyte.
+_MOST_SECTIONS = 3
+_FORMULAS = (
+    "mixed_torsion", "curved_member", "normal_stress", "bending_shear", "warping_shear", "mises",
+    "lower_bound", "upper_bound", "shear_centre", "lever_arm",
+)  # fmt: skip
+#: Parts of the table that are the input's, not the results'.
+_INPUT = "Loads and how they twist"
+
+
+def member_report(assessment: Assessment, origin: Origin) -> Document:
+    """The report of a member."""
+    member = assessment.solution.mesh.member
+    said = passages(assessment)
+    sections = _sections(assessment)
+    live = {"member": member_data(assessment), "sections": sections}
+    blocks: list[Block] = [Live("member", live["member"])]
+    blocks += [Live("section", data) for data in sections]
+    results = [
+        Part(_name(heading), heading, _blocks(passage))
+        for heading, passage in said.items()
+        if passage and heading != _INPUT
+    ]
+    parts = [
+        Part("job", "The job", [Prose(_words(assessment)), Facts(_facts(assessment))]),
+        Part("live", "Along the member", blocks),
+        *([_film(sections[0])] if sections else []),
+        Part("figures", "Figure", [_figure(assessment)]),
+        Part("inputs", "What was given", _given(assessment, said[_INPUT])),
+        *results,
+        *_properties(assessment),
+        Part("checks", "Checks made", [_checks(assessment)]),
+        Part("equations", "Equations and sources", [Formulas(_FORMULAS)]),
+        Part("cautions", "Assumptions and cautions", [Remarks(member_notes(assessment))]),
+        reproduction(origin),
+    ]
+    subtitle = "A member with its loads and supports: twist, bimoment and stress along its length."
+    return Document(member.name, subtitle, parts, live, program())
+
+
+def _sections(assessment: Assessment) -> list[dict[str, Any]]:
+    """Data of the live sections, in the order of `live_sections`."""
+    found = []
+    own = largest_actions(assessment)
+    for k, name in enumerate(live_sections(assessment)[:_MOST_SECTIONS]):
+        result = assessment.request.sections[name].result
+        assert result is not None  # it has an outline
+        data = shaped(section_data(None, unit_cases(result), None, own=own), result.section)
+        data["suffix"] = "" if k == 0 else f"-{k + 1}"
+        data["follows"] = name
+        found.append(data)
+    return found
+
+
+def _film(data: dict[str, Any]) -> Part:
+    return Part("film", "The soap film", [Live("film_words", data), Live("film", data)])
+
+
+def _words(assessment: Assessment) -> list[str]:
+    units = MemberUnits(assessment.request.units)
+    (sentence, _) = description(assessment)
+    member = assessment.solution.mesh.member
+    twist = largest(assessment, "phi", column := governing_twist(assessment))
+    words = [
+        f"The member \u201c{member.name}\u201d is {sentence.texts[0]}.",  # type: ignore[union-attr]
+        f"It twists by {units.text(abs(twist.value), 'angle')} at most, under "
+        f"\u201c{assessment.solution.names[column]}\u201d at {units.text(twist.station, 'along')}.",
+    ]
+    if assessment.stress is not None:
+        peak = assessment.stress.peak
+        away = "" if peak.bounded else ", the surroundings of sharp corners left out"
+        words.append(
+            f"The von Mises stress reaches {units.text(peak.value, 'stress')} under "
+            f"\u201c{peak.combination}\u201d at {units.text(peak.station, 'along')}{away}."
+        )
+    exceeded = [item.row.limit for item in assessment.limits if not item.row.passed]
+    count = len(assessment.limits)
+    words.append(
+        f"Of {count} limits it exceeds {len(exceeded)}: {'; '.join(dict.fromkeys(exceeded))}."
+        if exceeded
+        else f"It keeps {'the one limit' if count == 1 else f'all {count} limits'} that it was "
+        "held against."
+    )
+    return words
+
+
+def _facts(assessment: Assessment) -> list[Fact]:
+    units = MemberUnits(assessment.request.units)
+    facts = []
+    column = governing_twist(assessment)
+    for words, symbol, word, quantity in (
+        ("greatest twist", "φ", "phi", "angle"),
+        ("greatest torque", "T", "T", "moment"),
+        ("greatest bimoment", "B", "B", "bimoment"),
+    ):
+        columns = range(len(assessment.solution.names))
+        best = max(columns, key=lambda c: abs(largest(assessment, word, c).value))
+        column = best
+        found = largest(assessment, word, best)
+        where = f"{assessment.solution.names[column]}, at {units.text(found.station, 'along')}"
+        value = units.value(abs(found.value), quantity)
+        facts.append(Fact(words, symbol, value, units.unit(quantity), where))
+    if assessment.stress is not None:
+        peak = assessment.stress.peak
+        where = f"{peak.combination}, at {units.text(peak.station, 'along')}"
+        value = units.value(peak.value, "stress")
+        facts.append(Fact("greatest von Mises stress", "σ_v", value, units.unit("stress"), where))
+    worst = max(assessment.limits, key=lambda item: item.row.ratio, default=None)
+    if worst is not None:
+        used = f"{100 * worst.row.ratio:.0f} %"
+        facts.append(Fact("most used limit", "", used, "", f"{worst.row.limit}: {verdict(worst)}"))
+    return facts
+
+
+def _figure(assessment: Assessment) -> Block:
+    member = assessment.solution.mesh.member
+    return picture(
+        plot_member(assessment),
+        f"Member {member.name} with its loads and the diagrams along it",
+        "The member as it moves, exaggerated, its load plan, and the diagrams of the combination "
+        "that governs its twist before the range of all.",
+    )
+
+
+def _given(assessment: Assessment, loads: Passage) -> list[Block]:
+    blocks = _blocks(description(assessment))
+    for name in live_sections(assessment):
+        result = assessment.request.sections[name].result
+        assert result is not None  # it has an outline
+        blocks.append(Prose([f"Section \u201c{name}\u201d:"]))
+        blocks += section_inputs(result.section)
+    return [*blocks, *_blocks(loads)]
+
+
+def _properties(assessment: Assessment) -> list[Part]:
+    parts = []
+    for k, name in enumerate(live_sections(assessment)[:_MOST_SECTIONS]):
+        result = assessment.request.sections[name].result
+        assert result is not None  # it has an outline
+        heading = f"Properties of section \u201c{name}\u201d"
+        parts.append(Part(f"properties-{k}", heading, [Quantities(section_groups(result))]))
+    return parts
+
+
+def _checks(assessment: Assessment) -> Grid:
+    solution = assessment.solution
+    rows = [
+        (
+            "balance of loads and reactions",
+            f"{float(solution.residual.max()):.1e}",
+            "the largest of six sums, by the size of the loads; a solve above 1e-10 is refused",
+        )
+    ]
+    for name in live_sections(assessment):
+        result = assessment.request.sections[name].result
+        assert result is not None  # it has an outline
+        rows.append(
+            (
+                f"width of J's interval, section \u201c{name}\u201d",
+                f"{result.solver.reached:.1e}",
+                f"asked for {result.solver.accuracy:.0e}",
+            )
+        )
+    if assessment.stress is not None:
+        change = assessment.stress.peak.change
+        rows.append(
+            ("greatest stress, moved by the highest order", f"{change:.1e}", "at its place")
+        )
+    least = min((c.factor for c in solution.critical), default=float("inf"))
+    if least < float("inf"):
+        rows.append(("elastic critical load factor", number(least, 4), f"{solution.order} order"))
+    return Grid(("check", "found", "what it tells"), rows)
+
+
+def _blocks(passage: Passage) -> list[Block]:
+    """A passage of the member's table as blocks."""
+    blocks: list[Block] = []
+    for item in passage:
+        if isinstance(item, Columns):
+            heads = [
+                f"{head} ({unit})" if unit else head
+                for head, unit in zip(item.headings, item.units, strict=True)
+            ]
+            blocks.append(Grid(heads, item.rows))
+        else:
+            blocks.append(Prose(item.texts))
+    return blocks
+
+
+def _name(heading: str) -> str:
+    """A heading as the name of its part."""
+    return "-".join(w for w in heading.lower().replace("(", "").split()[:4] if w.isalpha())
