@@ -34,9 +34,7 @@ def between(first: Section, last: Section, share: float, name: str = "") -> Sect
     >>> between(small, large, 0.5).bounds()
     (0.0, 0.0, 3.0, 2.0)
     """
-    regions = tuple(
-        _region(a, b, share) for a, b in zip(first.regions, last.regions, strict=True)
-    )
+    regions = tuple(_region(a, b, share) for a, b in zip(first.regions, last.regions, strict=True))
     return replace(first, regions=regions, name=name or first.name, joints=())
 
 

@@ -43,7 +43,12 @@ def why(assessment: Assessment) -> Passage:
             f"The shear stress of Saint-Venant torsion turns on a mean lever arm of {arm} "
             f"{assessment.request.units.length}: the longer, the stiffer."
         )
-    felt = [r for r in assessment.restraints if r.growth > 1 + _IDLE]
+    # That a member without a hold across slides away says nothing about its twist.
+    felt = [
+        r
+        for r in assessment.restraints
+        if r.growth > 1 + _IDLE and (r.freedom != "x" or np.isfinite(r.growth))
+    ]
     for item in felt[:3]:
         what = {"twist": "the hold of twist", "warping": "the hold of warping", "x": "the hold "
                 "across", "restraint": "the restraint"}[item.freedom]  # fmt: skip

@@ -19,7 +19,7 @@ Array = NDArray[np.float64]
 _TURN, _TILT = np.radians(14.0), np.radians(34.0)
 #: Twist is drawn up to this angle, deflection up to this share of the section's height.
 _TWIST, _MOVE = np.radians(16.0), 0.5
-#: A section takes up to this share of the member's length.
+#: A section takes up to this share of the member's length, half of it in a ring.
 _THICK = 0.16
 _NICE = (1.0, 2.0, 3.0, 4.0, 5.0, 8.0)
 
@@ -53,7 +53,7 @@ def exaggeration(assessment: Assessment, combination: int) -> Drawn:
     twist = float(np.abs(table.phi[:, combination]).max())
     moved = float(np.hypot(table.u[:, combination], table.v[:, combination]).max())
     return Drawn(
-        _nice(_THICK * reach / max(width, height)),
+        _nice((_THICK / 2 if member.axis.closed else _THICK) * reach / max(width, height)),
         _nice(_TWIST / twist) if twist > 1e-12 else 1.0,
         _nice(_MOVE * height / moved) if moved > 1e-12 * height else 1.0,
     )

@@ -5,11 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from soapfilm.cli.demo import FIRST, bundled
+from soapfilm.cli.demo import FIRST, bundled, is_member
 from soapfilm.cli.main import main
 from soapfilm.geometry.section_file import load_section
 
 EXAMPLES = bundled()
+MEMBERS = [name for name, text in EXAMPLES.items() if is_member(text)]
 
 
 def test_at_least_five_examples_say_what_they_are() -> None:
@@ -19,7 +20,7 @@ def test_at_least_five_examples_say_what_they_are() -> None:
         assert text.startswith("# ")
 
 
-@pytest.mark.parametrize("name", [n for n, t in EXAMPLES.items() if "[[span]]" not in t])
+@pytest.mark.parametrize("name", [n for n in EXAMPLES if n not in MEMBERS])
 def test_every_section_example_solves(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], name: str
 ) -> None:
@@ -30,6 +31,28 @@ def test_every_section_example_solves(
     out, err = capsys.readouterr()
     assert err == ""
     assert "torsion constant" in out
+
+
+def test_three_members_are_among_them() -> None:
+    assert len(MEMBERS) == 3
+    for name in MEMBERS:
+        assert EXAMPLES[name].startswith("# Member: ")
+        assert "invented" in EXAMPLES[name].splitlines()[0]
+
+
+@pytest.mark.parametrize("name", MEMBERS)
+def test_every_member_example_solves_and_is_drawn(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], name: str
+) -> None:
+    """Run through the demo, which writes the section files that the member refers to."""
+    assert main(["demo", name, "--folder", str(tmp_path)]) == 0
+    out, err = capsys.readouterr()
+    assert err == ""
+    assert f"soapfilm member {tmp_path / name}.toml" in out
+    assert "What would cure it" in out
+    figure = tmp_path / f"{name}.png"
+    assert f"written to {figure}" in out
+    assert figure.read_bytes().startswith(b"\x89PNG")
 
 
 def test_the_demo_writes_everything_and_names_its_figures(
