@@ -112,7 +112,8 @@ def _fan(mesh: SectionMesh, shear: Array, vertex: int) -> list[tuple[float, floa
 def _smallest_root(fan: list[tuple[float, float]], closed: bool) -> float:
     """Smallest exponent in (0, 4] of a fan of wedges; nan when there is none, as along a smooth
     interface."""
-    grid = np.linspace(0.01, 4.0, 2000)
+    # strong contrasts have roots near zero: four quarters of G and g one of 4/pi sqrt(g/G)
+    grid = np.concatenate([np.geomspace(1e-5, 0.01, 200)[:-1], np.linspace(0.01, 4.0, 2000)])
     product = np.broadcast_to(np.eye(2), (len(grid), 2, 2))
     scale = max(g for _, g in fan)
     for angle, g in fan:

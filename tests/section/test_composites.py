@@ -225,3 +225,17 @@ def test_exponent_where_a_slanting_interface_meets_the_border(degrees: float, ra
     assert sorted(c.exponent for c in result.corners) == pytest.approx(expected, abs=1e-4)
     assert result.torsion_modulus.value is None
     assert "interface" in result.torsion_modulus.reason
+
+
+@pytest.mark.parametrize("ratio", [0.2, 1e-2, 1e-5])
+def test_exponent_of_four_quarters(ratio: float) -> None:
+    """Squares like a chessboard around a point: k = 4/pi arctan(sqrt(G1/G2)) (Kellogg, Appl. Anal.
+    4 (1975) 101; from memory, and as the transfer of four quarter turns gives it)."""
+    squares = [((0, 0), 1.0), ((-1, 0), ratio), ((-1, -1), 1.0), ((0, -1), ratio)]
+    regions = tuple(
+        Region(Contour([(x, y), (x + 1, y), (x + 1, y + 1), (x, y + 1)]), material=material(g))
+        for (x, y), g in squares
+    )
+    corner = solve_section(Section(regions), 1e-3).corners[0]
+    assert corner.point == pytest.approx((0, 0), abs=1e-12)
+    assert corner.exponent == pytest.approx(4 / np.pi * np.arctan(np.sqrt(ratio)), rel=1e-3)

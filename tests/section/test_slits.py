@@ -136,3 +136,22 @@ def test_crossed_slits_part_all_four_sides() -> None:
     assert other_way.torsion_constant_lower <= one_way.torsion_constant_upper
     alone = solve_section(slit_section(square, two[0]))
     assert one_way.torsion_constant_upper < alone.torsion_constant_lower
+
+
+def test_slit_across_a_web_makes_one_cell_of_two() -> None:
+    """From hole to hole: the web parts, its cells share one shear flow, and J is that of the box
+    with two free plates in it."""
+    t, y = 2.0, 29.0
+    holes = tuple(
+        Contour([(x0, -y), (x1, -y), (x1, y), (x0, y)])
+        for x0, x1 in ((-59.0, -21.0), (-19.0, 59.0))
+    )
+    outline = rectangle(x_dim=122, y_dim=62).outline
+    whole = solve_section(Section.single(outline, holes))
+    parted = solve_section(slit_section(outline, Slit(((-21, 3), (-19, 3))), holes=holes))
+    assert len(whole.cells) == 2
+    assert [c.area for c in parted.cells] == pytest.approx([116 * 58], rel=1e-12)
+    box = solve_section(rectangle_hollow(x_dim=122, y_dim=62, wall_thickness=t).section())
+    assert parted.torsion_constant_upper < whole.torsion_constant_lower
+    plates = 58 * t**3 / 3
+    assert parted.torsion_constant == pytest.approx(box.torsion_constant + plates, rel=3e-3)
