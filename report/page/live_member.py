@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 
 Array = NDArray[np.float64]
 
+#: Below this share of the largest along the member a value is rounding.
+_NOISE = 1e-12
 #: Diagrams in the order in which they are shown: column of the stations, words, symbol, quantity.
 DIAGRAMS = (
     ("phi", "twist", "φ", "angle"),
@@ -35,11 +37,12 @@ def member_data(assessment: Assessment) -> dict[str, Any]:
     """Diagrams of every combination and the actions that each station puts on its section."""
     units = MemberUnits(assessment.request.units)
     table, stress = assessment.table, assessment.stress
-    columns = [(*d, getattr(table, d[0])) for d in DIAGRAMS]
+    columns = [(*d, _without_noise(getattr(table, d[0]))) for d in DIAGRAMS]
     if stress is not None:
         columns.append((*STRESS, stress.mises))
     factors = np.array([units.factor(q) for q in QUANTITY])
-    actions = np.stack([getattr(table, word) for word in ACTIONS]) * factors[:, None, None]
+    actions = np.stack([_without_noise(getattr(table, word)) for word in ACTIONS])
+    actions *= factors[:, None, None]
     member = assessment.solution.mesh.member
     along = units.factor("along")
     return {
@@ -62,6 +65,11 @@ def member_data(assessment: Assessment) -> dict[str, Any]:
         "stretches": _stretches(assessment, along),
         "opening": _opening(assessment, along),
     }
+
+
+def _without_noise(values: Array) -> Array:
+    """The values, 0 where they are rounding beside the largest: a reader wants the 0."""
+    return np.where(np.abs(values) < _NOISE * np.abs(values).max(), 0.0, values)
 
 
 def largest_actions(assessment: Assessment) -> Array:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from ..member_extremes import governing_twist, largest
 from ..member_figure import plot_member
-from ..member_grid import Columns, Passage
+from ..member_grid import Columns, Passage, Sentences
 from ..member_limits import verdict
 from ..member_table import description, member_notes, passages
 from ..member_units import MemberUnits
@@ -84,7 +84,7 @@ def _sections(assessment: Assessment) -> list[dict[str, Any]]:
         assert result is not None  # it has an outline
         data = shaped(section_data(None, unit_cases(result), None, own=own), result.section)
         data["suffix"] = "" if k == 0 else f"-{k + 1}"
-        data["follows"] = name
+        data["follows"], data["component"] = name, "mises"
         found.append(data)
     return found
 
@@ -95,11 +95,11 @@ def _film(data: dict[str, Any]) -> Part:
 
 def _words(assessment: Assessment) -> list[str]:
     units = MemberUnits(assessment.request.units)
-    (sentence, _) = description(assessment)
+    line = next(item for item in description(assessment) if isinstance(item, Sentences))
     member = assessment.solution.mesh.member
     twist = largest(assessment, "phi", column := governing_twist(assessment))
     words = [
-        f"The member \u201c{member.name}\u201d is {sentence.texts[0]}.",  # type: ignore[union-attr]
+        f"The member \u201c{member.name}\u201d is {line.texts[0]}.",
         f"It twists by {units.text(abs(twist.value), 'angle')} at most, under "
         f"\u201c{assessment.solution.names[column]}\u201d at {units.text(twist.station, 'along')}.",
     ]
@@ -110,6 +110,8 @@ def _words(assessment: Assessment) -> list[str]:
             f"The von Mises stress reaches {units.text(peak.value, 'stress')} under "
             f"\u201c{peak.combination}\u201d at {units.text(peak.station, 'along')}{away}."
         )
+    why = passages(assessment)["Why it twists"]
+    words += [text for item in why if isinstance(item, Sentences) for text in item.texts[:1]]
     exceeded = [item.row.limit for item in assessment.limits if not item.row.passed]
     count = len(assessment.limits)
     words.append(

@@ -28,7 +28,9 @@ function follow(root, member, sections) {
       section.root.hidden = k !== index;
       find(`follows${section.data.suffix}`).hidden = k !== index;
     });
-    sections[index]?.controls.setAll(actions);
+    if (!sections[index]) return;
+    sections[index].data.opening = actions; // what "Back to the start" means here
+    sections[index].controls.setAll(actions);
   };
   return new LiveMember(root, member, show);
 }

@@ -1,0 +1,118 @@
+"""The live member in a real browser: diagrams and the section's stress follow the marker."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+from selenium.webdriver import ActionChains
+from selenium.webdriver.common.keys import Keys
+from selenium.webdriver.support.ui import Select
+from soapfilm.report.page.layout import page
+from soapfilm.report.page.member_report import member_report
+from soapfilm.report.page.origin import Origin
+from soapfilm.solver.member.assessment import Assessment, assess
+from soapfilm.solver.member.file import load_member
+from soapfilm.solver.section.components import COMPONENTS
+
+from .conftest import EXAMPLES
+from .visit import Visit
+
+
+@pytest.fixture(scope="module")
+def girder() -> Assessment:
+    return assess(load_member(EXAMPLES / "girder-with-joists.toml"), cures=False)
+
+
+@pytest.fixture(scope="module")
+def girder_page(girder: Assessment, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("girder") / "page.html"
+    path.write_text(page(member_report(girder, Origin())), "utf-8")
+    return path
+
+
+def shown(visit: Visit, key: str) -> float:
+    out = visit.find(f".diagram[data-key='{key}'] output")
+    return float(out.get_dom_attribute("data-value") or "nan")
+
+
+def go(visit: Visit, station: float, combination: str) -> None:
+    Select(visit.find("[name=combination]")).select_by_visible_text(combination)
+    field = visit.find("[name=station]")
+    field.send_keys(Keys.CONTROL, "a")
+    field.send_keys(repr(station))
+    visit.settle()
+
+
+@pytest.mark.parametrize(("station", "combination"), [(2.3, "strength"), (7.05, "service")])
+def test_the_diagrams_read_what_the_member_s_solution_says(
+    visit: Visit, girder_page: Path, girder: Assessment, station: float, combination: str
+) -> None:
+    visit.open(girder_page)
+    go(visit, station, combination)
+    column = girder.solution.column(combination)
+    exact = girder.solution.at(1e3 * station)
+    for key, factor in (
+        ("phi", 180 / np.pi), ("v", 1.0), ("T", 1e-6), ("T_w", 1e-6), ("B", 1e-9),
+        ("M_x", 1e-6), ("V_y", 1e-3),
+    ):  # fmt: skip
+        size = float(np.abs(getattr(girder.table, key)).max()) * factor
+        expected = float(getattr(exact, key)[0, column]) * factor
+        assert shown(visit, key) == pytest.approx(expected, abs=2e-3 * size), key
+    assert visit.console() == []
+
+
+def test_the_section_s_stress_is_that_of_the_station(
+    visit: Visit, girder_page: Path, girder: Assessment
+) -> None:
+    visit.open(girder_page)
+    go(visit, 3.0, "strength")
+    column = girder.solution.column("strength")
+    actions = girder.solution.at(3e3).actions[0, column]
+    search = girder.request.sections["girder"].search
+    assert search is not None
+    for key, side in (("mises", 1), ("normal", 1), ("normal", -1), ("shear", 1)):
+        found = search.extreme(actions, COMPONENTS[key], side).value
+        assert visit.extreme(key, side) == pytest.approx(found, rel=0.01), key
+
+
+def test_the_greatest_stress_is_the_report_s(
+    visit: Visit, girder_page: Path, girder: Assessment
+) -> None:
+    visit.open(girder_page)
+    go(visit, 0.4, "service")
+    visit.find("#live-member [data-press=mises]").click()
+    visit.settle()
+    assert girder.stress is not None
+    peak = girder.stress.peak
+    assert shown(visit, "mises") == pytest.approx(girder.stress.mises.max(), rel=1e-6)
+    assert visit.extreme("mises", 1) == pytest.approx(peak.value, rel=0.005)
+    chosen = Select(visit.find("[name=combination]")).first_selected_option.text
+    assert chosen == peak.combination
+
+
+def test_the_marker_is_dragged_and_moved_by_keys(visit: Visit, girder_page: Path) -> None:
+    visit.open(girder_page)
+    chart = visit.find(".diagram[data-key='T'] svg")
+    visit.run("arguments[0].scrollIntoView({block: 'center'})", chart)
+    half = chart.size["width"] / 2
+    drag = ActionChains(visit.browser).move_to_element(chart).click_and_hold()
+    drag.move_by_offset(round(-half / 2), 0).release().perform()
+    visit.settle()
+    station = float(str(visit.find("[name=station]").get_property("value")))
+    assert station == pytest.approx(9.0 / 4, abs=0.1)
+    before = shown(visit, "phi")
+    marker = visit.find("[name=marker]")
+    marker.send_keys(Keys.HOME)
+    visit.settle()
+    assert shown(visit, "phi") == pytest.approx(0.0, abs=1e-9) != before
+    assert float(str(visit.find("[name=station]").get_property("value"))) == 0.0
+
+
+@pytest.mark.parametrize("width", [390, 1280])
+def test_nothing_of_a_member_sticks_out(visit: Visit, girder_page: Path, width: int) -> None:
+    visit.screen(width, 800)
+    visit.open(girder_page)
+    assert visit.run("return document.documentElement.scrollWidth") <= width
+    assert girder_page.stat().st_size < 3e6
