@@ -13,11 +13,11 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
 #: Dots per inch of contours inside vector figures: sharp on paper, small in a page.
-_DOTS = 220
+_DOTS = 180
 
 
 def picture(axes: Axes, words: str, caption: str) -> Picture:
-    """The axes' figure as an SVG whose contours are pixels and whose lines and texts are not.
+    """The axes' figure inside the page.
 
     Parameters
     ----------
@@ -27,6 +27,12 @@ def picture(axes: Axes, words: str, caption: str) -> Picture:
         What it shows, for those who cannot see it.
     caption : str
     """
+    data = b64encode(svg(axes)).decode("ascii")
+    return Picture(f"data:image/svg+xml;base64,{data}", words, caption)
+
+
+def svg(axes: Axes) -> bytes:
+    """The axes' figure as an SVG whose contours are pixels and whose lines and texts are not."""
     drawing = axes.get_figure(root=True)
     assert drawing is not None  # axes are made in a figure
     for each in drawing.axes:
@@ -37,5 +43,4 @@ def picture(axes: Axes, words: str, caption: str) -> Picture:
     text = io.BytesIO()
     with figure.style():
         drawing.savefig(text, format="svg", dpi=_DOTS, metadata={"Date": None})
-    data = b64encode(text.getvalue()).decode("ascii")
-    return Picture(f"data:image/svg+xml;base64,{data}", words, caption)
+    return text.getvalue()

@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from ...geometry.errors import InputError
+from ..notebook_table import notebook_table
 from .contact import Contact
 from .load import Place
 from .loading import Loading
@@ -241,6 +242,16 @@ class Solution:
             for name, t, d, r in list(zip(self.names, worst, drop, self.residual, strict=True))[:6]
         ]
         return "\n".join(rows)
+
+    def _repr_html_(self) -> str:
+        table = self.diagram(count=200)
+        twist = np.degrees(np.abs(table.phi).max(axis=0))
+        bimoment = np.abs(table.B).max(axis=0)
+        rows = [
+            (name, "twist, bimoment", f"{t:.4g} deg, {b:.4g}")
+            for name, t, b in zip(self.names, twist, bimoment, strict=True)
+        ]
+        return notebook_table(self.mesh.member.name, rows)
 
 
 def govern(values: Array, z: Array, names: Sequence[str]) -> tuple[float, float, str]:

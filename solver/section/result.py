@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from ...geometry.material import Material
 from ...geometry.section import Section
+from ..notebook_table import notebook_table
 from .area import AreaProperties, ElasticModuli, SecondMoments
 from .corners import Corner
 from .peak import TorsionModulus
@@ -179,4 +180,27 @@ class SectionResult:
                 f"  order {self.solver.order}, {self.solver.elements} elements, "
                 f"{self.solver.seconds:.3f} s",
             ]
+        )
+
+    def _repr_html_(self) -> str:
+        u = self.unit
+        modulus = self.torsion_modulus
+        strength = (
+            f"{modulus.value:.6g} {u}^3" if modulus.value is not None else f"none: {modulus.reason}"
+        )
+        centre, shear = self.centroid, self.shear_centre
+        lower, upper = self.torsion_constant_lower, self.torsion_constant_upper
+        return notebook_table(
+            self.section.name,
+            [
+                ("area", "A", f"{self.area:.6g} {u}^2"),
+                ("second moment about x", "I_x", f"{self.second_moments.x:.6g} {u}^4"),
+                ("second moment about y", "I_y", f"{self.second_moments.y:.6g} {u}^4"),
+                ("torsion constant, guaranteed", "J", f"{lower:.9g} to {upper:.9g} {u}^4"),
+                ("torsion section modulus", "W_T", strength),
+                ("warping constant", "C_w", f"{self.warping_constant:.6g} {u}^6"),
+                ("mean lever arm", "a", f"{self.mean_lever_arm:.4g} {u}"),
+                ("centroid", "", f"({centre[0]:.6g}, {centre[1]:.6g}) {u}"),
+                ("shear centre", "", f"({shear[0]:.6g}, {shear[1]:.6g}) {u}"),
+            ],
         )

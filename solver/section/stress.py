@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from ...geometry.errors import InputError
+from ..notebook_table import notebook_table
 from .actions import Actions
 from .components import COMPONENTS
 from .cut import CutFlow
@@ -86,6 +87,25 @@ class StressResult:
     equilibrium_residual: float
     refusal: str
     factor: float
+
+    def __repr__(self) -> str:
+        rows = [f"StressResult({self.result.section.name!r}), {len(self.cases)} load cases"]
+        rows += [f"  {words}: {value}" for words, _, value in self._greatest()[:6]]
+        return "\n".join(rows)
+
+    def _repr_html_(self) -> str:
+        rows = [*self._greatest(), ("left out", "", self.refusal or "nothing")]
+        return notebook_table(f"{self.result.section.name}: stresses", rows)
+
+    def _greatest(self) -> list[tuple[str, str, str]]:
+        """The greatest von Mises stress of each load case, in consistent units."""
+        rows = []
+        for case in self.cases:
+            e = case.extreme("mises")
+            used = "" if case.utilisation is None else f", {case.utilisation:.3g} of the strength"
+            value = f"{e.value:.5g} at ({e.at[0]:.5g}, {e.at[1]:.5g}){used}"
+            rows.append((case.actions.name, COMPONENTS["mises"].symbol, value))
+        return rows
     joints: tuple[CutFlow, ...] = ()
 
 
