@@ -18,9 +18,16 @@ _MEGABYTE = 1_000_000
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the command's options."""
-    section_file(parser, "section file, drawing or member file")
+    section_file(parser, "section file, drawing, member file or study file")
     output_unit(parser)
     case_options(parser)
+    parser.add_argument(
+        "--compare",
+        metavar="SECTION",
+        action="append",
+        default=[],
+        help="put this section file or rolled shape beside FILE (may be repeated)",
+    )
     accuracy(parser)
     parser.add_argument(
         "-o",

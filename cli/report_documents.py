@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 import shlex
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -23,10 +23,18 @@ if TYPE_CHECKING:
 Made = tuple["Document", str]
 
 
+#: Options that belong to a section under load cases alone.
+_OF_STRESS = ("actions", "cases", "through", "strength", "factor", "output_unit")
+
+
 def document_of(options: argparse.Namespace) -> Made:
     """Solve what FILE holds and write it up."""
     with about(options.file):
         make = _kind(options.file)
+    if options.compare:
+        if make is not _section:
+            raise InputError(f"{options.file} is no section: --compare puts sections side by side")
+        make = _comparison
     return make(options)
 
 
@@ -37,7 +45,9 @@ def _kind(file: str) -> Callable[[argparse.Namespace], Made]:
     from ..geometry.file_text import parsed, read_text
 
     tables = parsed(read_text(Path(file)))
-    return _member if "span" in tables else _section
+    if "span" in tables:
+        return _member
+    return _study if "parameter" in tables else _section
 
 
 def _section(options: argparse.Namespace) -> Made:
@@ -67,14 +77,7 @@ def _section(options: argparse.Namespace) -> Made:
 
 
 def _member(options: argparse.Namespace) -> Made:
-    """A member finds its actions itself, and its file holds units, limits and accuracy."""
-    for name in ("actions", "cases", "through", "strength", "factor", "unit", "output_unit"):
-        if getattr(options, name):
-            word = "ACTION" if name == "actions" else f"--{name.replace('_', '-')}"
-            raise InputError(
-                f"{options.file} is a member, whose own file says its loads, limits and units: "
-                f"leave out {word}"
-            )
+    _refuse(options, (*_OF_STRESS, "unit"), "is a member, whose own file says loads and units")
     from .member import assessed
 
     with about(options.file):
@@ -83,6 +86,46 @@ def _member(options: argparse.Namespace) -> Made:
 
         origin = _origin(options, [options.file, *_section_files(options.file)])
         return member_report(assessment, origin), assessment.request.units.length
+
+
+def _comparison(options: argparse.Namespace) -> Made:
+    _refuse(options, _OF_STRESS, "is compared as a section by itself")
+    from ..solver.study.compare import compare_sections, distinct_names
+    from .section_words import named_section
+
+    words = [options.file, *options.compare]
+    sections = distinct_names([named_section(word, options.unit, None) for word in words])
+    comparison = compare_sections(sections, accuracy=options.accuracy)
+    from ..report.page.compare_report import compare_report
+
+    origin = _origin(options, [word for word in words if Path(word).exists()])
+    return compare_report(comparison, words, origin), comparison.unit
+
+
+def _study(options: argparse.Namespace) -> Made:
+    """The rows that `soapfilm sweep` has solved."""
+    _refuse(options, (*_OF_STRESS, "unit"), "is a study, whose own file says what it varies")
+    rows = Path(options.file).with_suffix(".sqlite")
+    if not rows.exists():
+        raise InputError(
+            f"{options.file}: its rows are not solved ({rows} does not exist); solve them first "
+            f"with: soapfilm sweep {options.file}"
+        )
+    with about(options.file):
+        from ..report.page.study_report import study_report
+        from ..solver.study.study_file import load_study
+
+        study = load_study(options.file)
+        with study.open_store(str(rows)) as store:
+            return study_report(study, store, _origin(options, [options.file])), study.base.unit
+
+
+def _refuse(options: argparse.Namespace, names: Sequence[str], why: str) -> None:
+    """An option that has no meaning for the kind of file must not pass unseen."""
+    for name in names:
+        if getattr(options, name):
+            word = "ACTION" if name == "actions" else f"--{name.replace('_', '-')}"
+            raise InputError(f"{options.file} {why}: leave out {word}")
 
 
 def _section_files(file: str) -> list[str]:
@@ -115,6 +158,8 @@ def typed(options: argparse.Namespace) -> str:
         value = getattr(options, name, None)
         if value is not None:
             words += [f"--{name.replace('_', '-')}", str(value)]
+    for other in getattr(options, "compare", []):
+        words += ["--compare", other]
     if options.accuracy != ACCURACY:
         words += ["--accuracy", f"{options.accuracy:g}"]
     return shlex.join(words)

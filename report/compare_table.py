@@ -40,17 +40,32 @@ def compare_table(
         Of the member.
     """
     equal = f", all scaled to equal {comparison.equal}" if comparison.equal else ""
+    title = f"{len(comparison.properties)} sections compared{equal}"
+    return render_columns(
+        title,
+        compare_cases(comparison, sources),
+        compare_blocks(comparison, members, units),
+        compare_notes(comparison, members),
+    )
+
+
+def compare_blocks(
+    comparison: Comparison,
+    members: Sequence[MemberOutcome | str] = (),
+    units: Units | None = None,
+) -> list[Block]:
+    """Properties, ratios to the first, and what a member does with each."""
     blocks = [
         Block("Properties", _properties(comparison)),
         Block(f"Ratios to 1, {comparison.properties[0].name}", _ratios(comparison)),
     ]
     if members and units is not None:
         blocks.append(Block("In the member", member_lines(members, units)))
-    title = f"{len(comparison.properties)} sections compared{equal}"
-    return render_columns(title, _cases(comparison, sources), blocks, _notes(comparison, members))
+    return blocks
 
 
-def _cases(comparison: Comparison, sources: Sequence[str]) -> list[str]:
+def compare_cases(comparison: Comparison, sources: Sequence[str]) -> list[str]:
+    """What each section is and where it comes from."""
     found = []
     for p, factor, source in zip(comparison.properties, comparison.factors, sources, strict=True):
         size = f"{number(p.width, 4)} x {number(p.depth, 4)} {p.length_unit}".rstrip()
@@ -104,7 +119,10 @@ def _ratios(comparison: Comparison) -> list[Line]:
     ]
 
 
-def _notes(comparison: Comparison, members: Sequence[MemberOutcome | str]) -> list[str]:
+def compare_notes(
+    comparison: Comparison, members: Sequence[MemberOutcome | str] = ()
+) -> list[str]:
+    """What must stand beside the numbers: what has none and why, how it was compared, cautions."""
     notes = failures(members)
     if any(p.torsion_modulus is None for p in comparison.properties):
         notes.append(

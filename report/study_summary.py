@@ -31,11 +31,12 @@ def study_summary(study: Study, store: Store, state: Progress) -> str:
             )
         if state.failed > _ERRORS:
             lines.append(f"  and {state.failed - _ERRORS} more")
-    lines += _ranges(study, store)
+    lines += _printed(study_ranges(study, store))
     return "\n".join(lines) + "\n"
 
 
-def _ranges(study: Study, store: Store) -> list[str]:
+def study_ranges(study: Study, store: Store) -> list[tuple[str, str, str, str]]:
+    """Words, least and greatest value and unit of every main result that varies."""
     rows = []
     for column in MAIN:
         if column not in store.results:
@@ -50,9 +51,13 @@ def _ranges(study: Study, store: Store) -> list[str]:
                     column_unit(column, study.base.unit),
                 )
             )
+    return rows
+
+
+def _printed(rows: list[tuple[str, str, str, str]]) -> list[str]:
     if not rows:
         return []
-    rows.insert(0, ("", "least", "greatest", ""))
+    rows = [("", "least", "greatest", ""), *rows]
     a, b, c = (max(len(row[k]) for row in rows) for k in range(3))
     return [
         "",

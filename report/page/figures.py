@@ -11,17 +11,18 @@ from .document import Picture
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
 
 #: Dots per inch of contours inside vector figures: sharp on paper, small in a page.
 _DOTS = 180
 
 
-def picture(axes: Axes, words: str, caption: str) -> Picture:
+def picture(axes: Axes | Figure, words: str, caption: str) -> Picture:
     """The axes' figure inside the page.
 
     Parameters
     ----------
-    axes : matplotlib Axes
+    axes : matplotlib Axes or Figure
         In a page of its own, as `figure.plot_shear` and its kind return it.
     words : str
         What it shows, for those who cannot see it.
@@ -31,7 +32,7 @@ def picture(axes: Axes, words: str, caption: str) -> Picture:
     return Picture(f"data:image/svg+xml;base64,{data}", words, caption)
 
 
-def svg(axes: Axes) -> bytes:
+def svg(axes: Axes | Figure) -> bytes:
     """The axes' figure as an SVG whose contours are pixels and whose lines and texts are not."""
     drawing = axes.get_figure(root=True)
     assert drawing is not None  # axes are made in a figure

@@ -1,5 +1,6 @@
 // Starts what is live in the page. Data lies in a block that no browser runs as a script.
 
+import { Fields } from "./fields.js";
 import { LiveMember } from "./live_member.js";
 import { LiveFilm, LiveSection } from "./live_section.js";
 
@@ -9,13 +10,16 @@ function start() {
   const data = JSON.parse(find("live-data").textContent);
   // Blocks are hidden until there is a script to fill them; they need their size from here on.
   document.documentElement.dataset.ready = "yes";
-  const sections = data.sections.map(
-    (section) => new LiveSection(find(`live-section${section.suffix}`), section),
-  );
-  const views = sections.map((section) => section.view);
-  if (find("live-film")) {
-    const film = new LiveFilm(find("live-film"), data.sections[0], sections[0].fields);
-    views.push(film.view);
+  const views = [];
+  const sections = [];
+  for (const section of data.sections) {
+    const [root, film] = ["section", "film"].map((name) => find(`live-${name}${section.suffix}`));
+    const live = root && new LiveSection(root, section);
+    if (live) {
+      sections.push(live);
+      views.push(live.view);
+    }
+    if (film) views.push(new LiveFilm(film, section, live?.fields ?? new Fields(section)).view);
   }
   if (data.member) follow(find("live-member"), data.member, sections);
   for (const view of views) repaintOn(view);

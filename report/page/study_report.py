@@ -1,0 +1,122 @@
+"""The report of a study: what was varied, what came out, and every row while they are few."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from ...geometry.errors import InputError
+from ..number import number
+from ..section_table import CAUTION
+from ..study_columns import MAIN, column_unit, column_words
+from ..study_figure import plot_study
+from ..study_summary import study_ranges
+from .document import Block, Document, Grid, Part, Prose, Remarks
+from .figures import picture
+from .origin import Origin, program, reproduction
+
+if TYPE_CHECKING:
+    from ...solver.study.store import Store
+    from ...solver.study.sweep import Study
+
+#: Rows printed in the page; all are in the study's own file.
+_MOST_ROWS, _MOST_ERRORS = 200, 20
+_PLANS = {"grid": "every combination", "list": "rows of a list", "sample": "a sample"}
+
+
+def study_report(study: Study, store: Store, origin: Origin) -> Document:
+    """The report of a study's finished rows.
+
+    Raises
+    ------
+    InputError
+        When no row is finished.
+    """
+    total, finished, failed = store.counts()
+    if finished == failed:
+        raise InputError(
+            f"no row of the study is solved ({failed} of {total} ended with an error); "
+            "solve it first with: soapfilm sweep"
+        )
+    plan = study.plan
+    words = [
+        f"The study \u201c{study.name}\u201d varies {', '.join(plan.names)} over "
+        f"{_PLANS[plan.kind]}: {total} rows, of which {finished - failed} are solved"
+        + (f" and {failed} ended with an error." if failed else ".")
+    ]
+    parts = [
+        Part("job", "The job", [Prose(words)]),
+        Part("figures", "Figures", _figures(study, store)),
+        Part("results", "What came out", _ranges(study, store)),
+        Part("inputs", "What was varied", [_parameters(study)]),
+        Part("rows", "Rows", _rows(study, store)),
+        Part("cautions", "Assumptions and cautions", [Remarks(_notes(study, store, failed))]),
+        reproduction(origin),
+    ]
+    return Document(study.name, f"A study over {', '.join(plan.names)}.", parts, {}, program())
+
+
+def _figures(study: Study, store: Store) -> list[Block]:
+    """The main result; what cannot be drawn is said."""
+    main = study.base.main
+    try:
+        axes = plot_study(study, store, main)
+    except InputError as error:
+        return [Prose([f"No figure: {error}."])]
+    unit = column_unit(main, study.base.unit)
+    caption = f"{column_words(main)}{f' in {unit}' if unit else ''} over {study.plan.names[0]}"
+    return [picture(axes, f"Diagram of the {caption}", f"{caption[0].upper()}{caption[1:]}.")]
+
+
+def _ranges(study: Study, store: Store) -> list[Block]:
+    return [Grid(("result", "least", "greatest", "unit"), study_ranges(study, store))]
+
+
+def _parameters(study: Study) -> Grid:
+    rows = [(p.name, ", ".join(p.sets), _values(p)) for p in study.plan.parameters]
+    return Grid(("parameter", "sets", "values"), rows)
+
+
+def _values(parameter: Any) -> str:
+    values = [v if isinstance(v, str) else number(float(v), 6) for v in parameter.values]
+    if len(values) > 12:
+        values = [*values[:6], "...", *values[-3:]]
+    if values:
+        return ", ".join(values)
+    return f"{number(parameter.low, 6)} to {number(parameter.high, 6)}"
+
+
+def _rows(study: Study, store: Store) -> list[Block]:
+    columns = [c for c in MAIN if c in store.results]
+    names = list(study.plan.names)
+    heads = [*names, *(_headed(c, study.base.unit) for c in columns)]
+    rows = []
+    for row in store.rows([*names, *columns, "error"]):
+        if len(rows) == _MOST_ROWS:
+            break
+        if not row[-1]:
+            rows.append([_cell(v) for v in row[:-1]])
+    _, finished, failed = store.counts()
+    more = finished - failed - len(rows)
+    blocks: list[Block] = [Grid(heads, rows, "Main results")]
+    if more:
+        blocks.append(Prose([f"{more} more rows are in the study's own file."]))
+    return blocks
+
+
+def _headed(column: str, length: str) -> str:
+    unit = column_unit(column, length)
+    return f"{column_words(column)} ({unit})" if unit else column_words(column)
+
+
+def _cell(value: Any) -> str:
+    if value is None:
+        return "none"
+    return number(float(value), 5) if isinstance(value, (int, float)) else str(value)
+
+
+def _notes(study: Study, store: Store, failed: int) -> list[str]:
+    notes = [f"J of every row is known to {study.accuracy:.0e} or better, guaranteed."]
+    notes += [f"Row {n}: {error}" for n, error in store.errors(_MOST_ERRORS)]
+    if failed > _MOST_ERRORS:
+        notes.append(f"{failed - _MOST_ERRORS} more rows ended with an error.")
+    return [*notes, CAUTION]
