@@ -14,9 +14,8 @@ import numpy as np
 from ...geometry.errors import InputError
 from .corners import vertex_exponents
 from .mesh import Array, Ints, SectionMesh
-from .refine import RATIO, bisect, cut_toward, smallest_stretch
+from .refine import RATIO, bisect, cut_toward, smallest_stretch, unfolded
 from .torsion import TorsionField, solve_torsion
-from .triangulation import unfolded
 
 #: Orders used; beyond 12 the gain per unknown is lost to rounding and to the cost of bubbles.
 MIN_ORDER, MAX_ORDER = 3, 12

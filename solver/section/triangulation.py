@@ -18,15 +18,15 @@ from ...geometry.errors import MeshError
 from ...geometry.planar_map import PlanarMap
 from .breakpoints import GROWTH, BrokenEdges, break_edges, halved
 from .mesh import Array, Ints, SectionMesh, connect, part
-from .refine import smallest_stretch, split_edges
+from .refine import LEAST_STRETCH, smallest_stretch, unfolded
 
 #: Squares of the border's pieces in the section's area, by the number of pieces: above this the
 # size grows inward.
 MANY_PER_PIECE = 1.2
 _TURN = threading.Lock()
 _MODEL = "soapfilm section"
-#: Smallest Jacobian of a curved triangle, by that of the straight one, and meshes tried for it.
-LEAST_STRETCH, _ATTEMPTS = 0.1, 8
+#: Meshes tried until no arc folds a triangle.
+_ATTEMPTS = 8
 
 
 @contextmanager
@@ -222,25 +222,6 @@ def _read(
     keep = np.union1d(np.arange(len(ours)), used)
     renumber[keep] = np.arange(len(keep))
     return out[keep], renumber[joined], np.concatenate(region)
-
-
-def unfolded(mesh: SectionMesh) -> SectionMesh | None:
-    """Cut triangles until none is folded by the exact map of its arcs; None where that fails.
-
-    One arc too round for its triangle is halved. Where two arcs of a triangle run on smoothly into
-    each other their true angle is straight and no halving helps: its third edge is halved, which
-    parts the arcs.
-    """
-    for _ in range(5):
-        bad = np.flatnonzero(smallest_stretch(mesh) < LEAST_STRETCH)
-        if not bad.size:
-            return mesh
-        edges = mesh.triangle_edges[bad]
-        arcs = mesh.bulges[edges] != 0
-        ears = arcs.sum(axis=1) == 2
-        cut = np.where(ears[:, None], ~arcs, arcs)
-        mesh = split_edges(mesh, np.unique(edges[cut]))
-    return None
 
 
 def _slit_edges(plan: PlanarMap, broken: BrokenEdges, mesh: SectionMesh) -> Ints:

@@ -169,6 +169,19 @@ def test_refinement_never_folds_a_triangle(name: str, checks: dict) -> None:
     assert holds(result.field, exact)
 
 
+@pytest.mark.parametrize("centre", [(0.798, 0.0), (-0.5334257709, -0.5933994459)])
+def test_refinement_around_the_peak_never_folds_a_triangle(centre: tuple) -> None:
+    """A bore close to the rim: the wall between is cut again and again to find its stress."""
+    bore = Contour.circle(centre, 0.0861678611)
+    result = solve_section(Section.single(Contour.circle((0, 0), 1.0), [bore]), 1e-4)
+    assert smallest_stretch(result.field.mesh).min() > 0
+    assert result.torsion_modulus.change < 2e-3
+    fine = solve_section(result.section, 1e-8)
+    assert result.torsion_constant_lower <= fine.torsion_constant_upper
+    assert fine.torsion_constant_lower <= result.torsion_constant_upper
+    assert result.torsion_modulus.value == pytest.approx(fine.torsion_modulus.value, rel=3e-3)
+
+
 @pytest.mark.parametrize("name", [*CASES, *PRINTED])
 def test_default_accuracy(name: str, checks: dict) -> None:
     exact = case(name, checks)
