@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from ...geometry.errors import InputError
+from ...solver.section.actions import SYMBOLS
 from ..columns import Block as Lines
 from ..compare_figure import plot_comparison
 from ..compare_table import compare_blocks, compare_cases, compare_notes
@@ -80,7 +81,10 @@ def _films(comparison: Comparison) -> list[dict[str, Any]]:
         except InputError:
             return []
         data = shaped(section_data(None, units, None), result.section)
-        found.append(data | {"suffix": "" if k == 0 else f"-{k + 1}"})
+        # A film needs nothing but the stress of a torque: the other fields stay out of the page.
+        torque = [unit for unit in data["tau"] if unit["action"] == SYMBOLS.index("T")]
+        suffix = "" if k == 0 else f"-{k + 1}"
+        found.append(data | {"sigma": [], "tau": torque, "known": [], "suffix": suffix})
     return found
 
 

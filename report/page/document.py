@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any, ClassVar
@@ -54,12 +55,20 @@ class Quantities:
 
 @dataclass(frozen=True, slots=True)
 class Grid:
-    """A plain table. `symbols` says that heads hold symbols such as M_x."""
+    """A plain table; columns of numbers are set to the right."""
 
     kind: ClassVar[str] = "grid"
     heads: Sequence[str]
     rows: Sequence[Sequence[str]]
     caption: str = ""
+
+    @property
+    def numeric(self) -> list[bool]:
+        """Which columns hold numbers alone, or say that there is none."""
+        return [
+            k > 0 and all(_NUMBER.fullmatch(row[k]) for row in self.rows)
+            for k in range(len(self.heads))
+        ]
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +106,8 @@ class Live:
     name: str
     context: Any
 
+
+_NUMBER = re.compile(r"|-|none|lifts|[-−]?\d[\d.]*(e-?\d+)?( %)?( to [-−]?\d[\d.]*(e-?\d+)?)?")
 
 Block = Prose | Remarks | Facts | Quantities | Grid | Picture | Formulas | Source | Live
 

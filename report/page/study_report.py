@@ -63,7 +63,8 @@ def _figures(study: Study, store: Store) -> list[Block]:
     except InputError as error:
         return [Prose([f"No figure: {error}."])]
     unit = column_unit(main, study.base.unit)
-    caption = f"{column_words(main)}{f' in {unit}' if unit else ''} over {study.plan.names[0]}"
+    over = " and ".join(study.plan.names[:2])
+    caption = f"{column_words(main)}{f' in {unit}' if unit else ''} over {over}"
     return [picture(axes, f"Diagram of the {caption}", f"{caption[0].upper()}{caption[1:]}.")]
 
 

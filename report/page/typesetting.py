@@ -12,7 +12,7 @@ _GREEK = {"alpha": "α", "beta": "β", "nu": "ν", "tau": "τ", "int": "∫"}
 _WORD = re.compile(r"[A-Za-zα-ωΑ-Ω]+(?:_[\w,]+)?|[^A-Za-zα-ωΑ-Ω]+")
 #: Symbols that sentences of this program hold.
 _SYMBOLS = re.compile(
-    r"(?<![\w_])(?:[WTCIiAEJqx]_(?:T|T,away|el|pl|w|x|y|xy|s|c|gross|t|p|0)"
+    r"(?<![\w_])(?:[WTCIiAEJqx]_(?:T,away|T|el|pl|w|x|y|xy|s|c|gross|t|p|0)"
     r"|[MVMI]_[xyz]|beta_[xy]|tau_y|A_v,[xy]|y_s)(?![\w])"
 )
 _POWER = re.compile(r"(?<=\d)e(-?\d+)")
@@ -65,4 +65,5 @@ def figure(text: str) -> str:
     def raised(match: re.Match[str]) -> str:
         return f" × 10{str(int(match[1])).translate(_RAISED)}"
 
+    text = text.replace("int|tau|", "∫|τ|")
     return _HYPHEN.sub("−", _POWER.sub(raised, text))

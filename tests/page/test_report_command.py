@@ -82,3 +82,81 @@ def test_mistakes_are_one_line(
     assert says in err
     assert err.count("\n") == 1
     assert not Path("bar.html").exists()
+
+
+# -- members, comparisons, studies ---------------------------------------------------------------
+MEMBER = """
+name = "<i>beam</i>"
+unit = "in"
+[section.bar]
+file = "bar.toml"
+[[span]]
+length = "10 ft"
+[[support]]
+at = ["start", "end"]
+kind = "fork"
+[[load]]
+name = "wall"
+weight = "0.3 kip/ft"
+place = [1, 0]
+"""
+STUDY = """
+name = "depth of the bar"
+section = "bar.toml"
+[[parameter]]
+name = "bar depth"
+sets = "shape.1.YDim"
+values = [2, 3, 4]
+"""
+
+
+def test_a_member_reports(bar: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    Path("beam.toml").write_text(MEMBER, "utf-8")
+    code, _, err = run(capsys, "report", "beam.toml")
+    assert (code, err) == (0, "")
+    text = Path("beam.html").read_text("utf-8")
+    assert "<h1>&lt;i&gt;beam&lt;/i&gt;</h1>" in text
+    assert "XDim = 2" in text  # the section's file too
+    assert 'id="live-member"' in text
+
+
+def test_sections_side_by_side(bar: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    code, _, err = run(capsys, "report", bar, "--compare", "W10X49", "-o", "both.html")
+    assert (code, err) == (0, "")
+    text = Path("both.html").read_text("utf-8")
+    assert "<h1>bar beside W10X49</h1>" in text
+    assert text.count('class="live live-film') == 2
+    assert "--compare W10X49" in text
+
+
+def test_a_study_reports_its_rows(bar: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    Path("depth.toml").write_text(STUDY, "utf-8")
+    code, _, err = run(capsys, "report", "depth.toml")
+    assert code == 2
+    assert "soapfilm sweep depth.toml" in err
+    assert run(capsys, "sweep", "depth.toml", "--workers", "1", "--no-cache")[0] == 0
+    code, _, err = run(capsys, "report", "depth.toml")
+    assert (code, err) == (0, "")
+    text = Path("depth.html").read_text("utf-8")
+    assert "3 rows, of which 3 are solved" in text
+    assert "<script>" not in text  # nothing is live in it
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (["beam.toml", "T = 1 kip*ft"], "leave out ACTION"),
+        (["beam.toml", "--strength", "36 ksi"], "leave out --strength"),
+        (["beam.toml", "--compare", "W10X49"], "is no section"),
+        (["bar.toml", "T = 1 kip*ft", "--compare", "W10X49"], "leave out ACTION"),
+        (["bar.toml", "--compare", "W10X4999"], "W10X4999"),
+    ],
+)
+def test_options_of_another_kind_are_refused(
+    bar: Path, capsys: pytest.CaptureFixture[str], words: list[str], says: str
+) -> None:
+    Path("beam.toml").write_text(MEMBER, "utf-8")
+    code, out, err = run(capsys, "report", *words)
+    assert (code, out) == (2, "")
+    assert says in err
+    assert err.count("\n") == 1
