@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import json
-from pathlib import Path
+from collections.abc import Mapping
 from typing import Any
 
 from soapfilm.solver.member.axis import Axis
@@ -12,17 +11,13 @@ from soapfilm.solver.member.load import LineLoad, PointLoad
 from soapfilm.solver.member.model import Member
 from soapfilm.solver.member.support import Support
 
-CHECKS: dict[str, dict[str, Any]] = {
-    entry["id"]: entry
-    for entry in json.loads(
-        (Path(__file__).parent.parent / "data" / "member_checks.json").read_text()
-    )["checks"]
-}
+from benchmarks.checks import figures
 
 
-def check(name: str) -> tuple[Any, dict[str, Any]]:
+def check(name: str) -> tuple[Any, Mapping[str, Any]]:
     """Value and inputs of a published or derived figure; its source stands in the data file."""
-    return CHECKS[name]["value"], CHECKS[name]["inputs"]
+    figure = figures()[name]
+    return figure.values if len(figure.values) > 1 else figure.value, figure.inputs
 
 
 def unit_section(u: float, length: float = 1.0, **more: Any) -> SectionConstants:

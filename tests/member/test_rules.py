@@ -13,7 +13,6 @@ from soapfilm.solver.member.connection import (
     bearing_pair_forces,
     bolt_group,
     end_couple,
-    intermittent_weld_force,
     weld_throat,
 )
 from soapfilm.solver.member.hand import (
@@ -30,8 +29,6 @@ from soapfilm.solver.member.rules.hollow_torsion import (
     rectangular_critical_stress,
     rectangular_strength,
     round_constant,
-    round_elastic_stresses,
-    round_strength,
 )
 from soapfilm.solver.member.rules.lateral_buckling import critical_moment
 from soapfilm.solver.member.rules.serviceability import (
@@ -49,53 +46,24 @@ from soapfilm.solver.member.rules.shear_torsion import (
 )
 from soapfilm.solver.member.rules.verdict import CAUTION, Verdict
 
-from .models import CHECKS, check
+from .models import check
 
 
 class TestHollowSections:
-    """AISC 360 H3; Design Examples H.5A and H.5B (published figures from memory, values
-    computed)."""
+    """AISC 360 H3; the Design Examples' figures are in `benchmarks.checks.rules`."""
 
-    def test_rectangular_tube(self) -> None:
-        value, i = check("h5a")
-        strength = rectangular_strength(i["E"], i["Fy"], i["h_over_t"], i["C"])
-        found = [strength.critical_stress, strength.nominal, strength.design, strength.allowable]
-        assert found == pytest.approx(value, rel=1e-7)
-        assert found == pytest.approx(CHECKS["h5a"]["published"], rel=5e-3)
-        assert strength.governs == "yield"
-
-    def test_round_tube(self) -> None:
-        value, i = check("h5b")
-        strength = round_strength(i["E"], i["Fy"], i["D"], i["t"], i["L_in"], i["C"])
-        elastic = round_elastic_stresses(i["E"], i["D"], i["t"], i["L_in"])
-        found = [
-            *elastic,
-            strength.critical_stress,
-            strength.nominal,
-            strength.design,
-            strength.allowable,
-        ]
-        assert found == pytest.approx(value, rel=1e-7)
-        assert found == pytest.approx(CHECKS["h5b"]["published"], rel=1e-2)
-
-    def test_round_constant(self) -> None:
-        """Mid-wall formula (read); the manual's 7.95 is J over the outer radius (from memory)."""
-        value, i = check("h3_C_round")
-        assert round_constant(i["D"], i["t"]) == pytest.approx(value, rel=1e-7)
+    def test_round_constant_of_the_manual(self) -> None:
+        """The manual's 7.95 is J over the outer radius (from memory), not the mid-wall formula."""
+        _, i = check("h3_C_round")
         inner = i["D"] - 2 * i["t"]
         outer_fibre = math.pi / 32 * (i["D"] ** 4 - inner**4) / (i["D"] / 2)
         assert outer_fibre == pytest.approx(7.95, abs=5e-3)
+        assert round_constant(i["D"], i["t"]) == pytest.approx(outer_fibre, rel=0.05)
 
-    def test_rectangular_constant(self) -> None:
-        value, i = check("h3_C_rect")
-        found = rectangular_constant(i["B"], i["H"], i["t"])
-        assert found == pytest.approx(value, rel=1e-7)
-        assert found == pytest.approx(CHECKS["h3_C_rect"]["published"], rel=5e-3)
-
-    def test_three_bands(self) -> None:
-        value, i = check("h3_rect_bands")
-        found = [rectangular_critical_stress(i["E"], i["Fy"], s)[0] for s in (40, 65, 80)]
-        assert found == pytest.approx(value, rel=1e-6)
+    def test_yield_governs_a_stocky_tube(self) -> None:
+        _, i = check("h5a")
+        strength = rectangular_strength(i["E"], i["Fy"], i["h_over_t"], i["C"])
+        assert strength.governs == "yield"
 
     def test_bands_meet(self) -> None:
         root = math.sqrt(29000 / 50)
@@ -125,22 +93,7 @@ class TestHollowSections:
 
 
 class TestShearWithTorsion:
-    """EN 1993-1-1:2005 6.2.7 (from memory)."""
-
-    def test_i_section(self) -> None:
-        value, i = check("ec3_626")
-        assert shear_reduction("I", i["tau_t"], i["fy"]).ratio == pytest.approx(value, rel=1e-7)
-
-    def test_channel(self) -> None:
-        value, i = check("ec3_627")
-        found = shear_reduction("channel", i["tau_t"], i["fy"], i["tau_w"])
-        assert found.ratio == pytest.approx(value, rel=1e-6)
-
-    def test_hollow(self) -> None:
-        value, i = check("ec3_628")
-        assert shear_reduction("hollow", i["tau_t"], i["fy"]).ratio == pytest.approx(
-            value, rel=1e-7
-        )
+    """EN 1993-1-1:2005 6.2.7 (from memory); figures in `benchmarks.checks.rules`."""
 
     @pytest.mark.parametrize(
         ("kind", "tau_t", "tau_w"),
@@ -190,7 +143,7 @@ class TestBendingWithTorsion:
     """EN 1993-6:2007 Annex A (from memory)."""
 
     def test_figure(self) -> None:
-        value, i = check("en19936_A")
+        _, i = check("en19936_A")
         found = bending_torsion.interaction(
             i["My_over_MyRd"],
             i["Mz_over_MzRd"],
@@ -199,7 +152,6 @@ class TestBendingWithTorsion:
             major_to_critical=i["My_over_Mcr"],
             moment_factor=i["Cmz"],
         )
-        assert found.verdict.ratio == pytest.approx(value, rel=1e-6)
         assert (found.k_w, found.k_zw, found.k_alpha) == pytest.approx(
             (0.64, 0.9, 4 / 3), rel=1e-12
         )
@@ -220,12 +172,6 @@ class TestBendingWithTorsion:
 
 
 class TestServiceability:
-    def test_masonry(self) -> None:
-        """Lesser of span/600 and 0.3 in (read, quoted by practising engineers)."""
-        value, i = check("masonry_defl")
-        assert [masonry_limit(span, "in").value for span in i["L_in"]] == pytest.approx(value)
-        assert value == CHECKS["masonry_defl"]["published"]
-
     def test_either_part_may_be_switched_off(self) -> None:
         assert masonry_limit(360, "in", absolute_inches=None).value == pytest.approx(0.6)
         assert masonry_limit(144, "in", ratio=None).value == pytest.approx(0.3)
@@ -249,12 +195,6 @@ class TestConnections:
     def test_couple(self) -> None:
         value, i = check("end_couple")
         assert end_couple(i["T"] / 2, i["ho"]) == pytest.approx(value, rel=1e-7)
-
-    def test_closing_weld(self) -> None:
-        value, i = check("box_weld")
-        force = intermittent_weld_force(i["q_N_per_mm"], i["s_mm"]) / 1e3
-        throat = weld_throat(i["q_N_per_mm"], i["tau_w"])
-        assert (force, throat) == pytest.approx(value, rel=1e-6)
 
     @given(
         st.lists(
@@ -287,28 +227,16 @@ class TestConnections:
 
 
 class TestHandMethods:
-    def test_flange_analogy(self) -> None:
-        """Lin 1977; Salmon and Johnson (derived)."""
-        value, i = check("lin_beta")
-        assert [flange_analogy_factor(2 * u, 1.0) for u in i["u"]] == pytest.approx(value, rel=1e-7)
+    def test_flange_analogy_without_warping_is_one(self) -> None:
+        """Figures of hand methods are in `benchmarks.checks.hand_methods`."""
         assert flange_analogy_factor(1.0, math.inf) == 1.0
 
-    def test_slit(self) -> None:
-        value, i = check("slit_tube")
-        assert slit_ratios(i["r"], i["t"]) == pytest.approx(value, rel=1e-12)
-
-    def test_triangular_tube(self) -> None:
-        """Hibbeler, thin-walled tube example (published figures from memory). SI."""
-        value, i = check("hib_tri")
+    def test_shear_flow_of_a_triangular_tube(self) -> None:
+        """Hibbeler, thin-walled tube example (from memory). SI."""
+        _, i = check("hib_tri")
         area = math.sqrt(3) / 4 * i["b"] ** 2
-        j = thin_tube_constant(area, 3 * i["b"] / i["t"])
-        by_stress = 2 * area * i["t"] * i["tau"]
-        by_twist = i["G"] * j * i["phi"] / i["L"]
-        assert (by_stress / 1e3, by_twist) == pytest.approx(value, rel=1e-6)
-        assert (by_stress / 1e3, by_twist) == pytest.approx(
-            CHECKS["hib_tri"]["published"], rel=5e-3
-        )
-        assert thin_tube_shear_flow(by_stress, area) / i["t"] == pytest.approx(i["tau"])
+        torque = 2 * area * i["t"] * i["tau"]
+        assert thin_tube_shear_flow(torque, area) / i["t"] == pytest.approx(i["tau"])
 
 
 def test_a_verdict_never_holds_not_a_number() -> None:

@@ -1,4 +1,5 @@
-"""Plastic moduli and the fully plastic torque (sand heap) against closed forms."""
+"""Plastic moduli and the fully plastic torque (sand heap); closed forms of solid shapes and tubes
+are in `benchmarks.checks.plastic_torque`."""
 
 from __future__ import annotations
 
@@ -14,22 +15,7 @@ from soapfilm.geometry.section import Region, Section, Slit
 from soapfilm.solver.section.plastic import plastic_moduli
 from soapfilm.solver.section.sand_heap import plastic_torque
 
-TRIANGLE = Contour([(0, 0), (1, 0), (0.5, np.sqrt(0.75))])
-HEAPS = {  # ids of the checks file, each with its section
-    "plastic_circle": circle(radius=1).section(),
-    "plastic_square": rectangle(x_dim=1, y_dim=1).section(),
-    "plastic_rect2": rectangle(x_dim=2, y_dim=1).section(),
-    "plastic_eqtri": Section.single(TRIANGLE),
-    "plastic_tube": circle_hollow(radius=1, wall_thickness=0.2).section(),
-}
-
-
-@pytest.mark.parametrize("key", HEAPS)
-def test_fully_plastic_torque(key: str, checks: dict) -> None:
-    """The docstring promises 1e-4, more than the 0.5 % of the checks; arcs are faceted."""
-    torque = plastic_torque(HEAPS[key])
-    assert torque.reason == ""
-    assert torque.value == pytest.approx(checks[key]["value"], rel=2e-4)
+from benchmarks.checks.bars import TRIANGLE
 
 
 def test_heap_of_an_eccentric_tube() -> None:
@@ -92,7 +78,7 @@ def test_plastic_moduli_of_elementary_shapes() -> None:
 def test_plastic_moduli_of_a_triangle() -> None:
     """Axis parallel to the base at h (1 - 1/sqrt 2); Z_x = b h^2 (2 - sqrt 2)/6 (derived)."""
     b, h = 1.0, np.sqrt(0.75)
-    moduli = plastic_moduli(Section.single(TRIANGLE))
+    moduli = plastic_moduli(TRIANGLE)
     assert moduli.neutral_y == pytest.approx(h * (1 - 1 / np.sqrt(2)), rel=1e-12)
     assert moduli.x == pytest.approx(b * h**2 * (2 - np.sqrt(2)) / 6, rel=1e-12)
     assert moduli.y == pytest.approx(h * b**2 / 12, rel=1e-12)

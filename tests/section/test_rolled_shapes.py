@@ -9,8 +9,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from soapfilm.geometry.catalogue import FAMILIES, listing, search, shape
-from soapfilm.geometry.profiles import u_shape
-from soapfilm.solver.section import SectionResult, solve_section
+from soapfilm.solver.section import solve_section
+
+from benchmarks.checks.rolled_shapes import uniform_channel
 
 #: Shapes taken from each family, evenly over its weights.
 SAMPLE = 12
@@ -89,45 +90,6 @@ def test_family(family: str, spread) -> None:
             assert band is not None, f"{family} has a {quantity} that no band is set for"
             low, high = band
             assert low <= error <= high, f"{entry.designation}: {quantity} is off by {error:+.2%}"
-
-
-@pytest.mark.parametrize(
-    ("designation", "tolerance"), [("W10X49", 0.02), ("W14X90", 0.02), ("W36X150", 0.02)]
-)
-def test_wide_flange_by_the_checks(designation: str, tolerance: float, checks: dict) -> None:
-    result = solve_section(shape(designation))
-    for key, found in (("J", result.torsion_constant), ("Cw", result.warping_constant)):
-        expected = checks[f"AISC_{key}_{designation}"]["value"]
-        assert found == pytest.approx(expected, rel=tolerance)
-
-
-@pytest.mark.parametrize("designation", ["HSS10X6X3_8", "HSS8X8X1_2"])
-def test_tubes_by_the_checks(designation: str, checks: dict) -> None:
-    """Bredt's J, so the exact one is a little larger (3 %)."""
-    result = solve_section(shape(designation.replace("_", "/")))
-    expected = checks[f"AISC_J_{designation}"]["value"]
-    assert expected * 0.997 < result.torsion_constant < expected * 1.03
-
-
-def uniform_channel() -> SectionResult:
-    """C15X50 as its table sees it: flanges of the mean thickness throughout."""
-    row = listing("C15X50").dimensions
-    profile = u_shape(
-        depth=row["d"],
-        flange_width=row["bf"],
-        web_thickness=row["tw"],
-        flange_thickness=row["tf"],
-    )
-    return solve_section(profile.section())
-
-
-def test_channel_with_uniform_flanges_by_the_checks(checks: dict) -> None:
-    """C_w within 3 % and the shear centre's distance from the web's back, as tabulated."""
-    result = uniform_channel()
-    assert result.warping_constant == pytest.approx(checks["AISC_C15X50_Cw"]["value"], rel=0.03)
-    back = result.section.bounds()[0]
-    offset = back - float(result.shear_centre[0])
-    assert offset == pytest.approx(checks["AISC_C15X50_eo"]["value"], rel=0.05)
 
 
 def tapered_channel_warping(d: float, b: float, tw: float, tf: float, slope: float) -> float:

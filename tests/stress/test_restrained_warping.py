@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import numpy as np
 import pytest
 from soapfilm.geometry.joint import JointLine
@@ -12,8 +10,6 @@ from soapfilm.solver.section.elements import stations_at
 from soapfilm.solver.section.location import locate
 
 from .shapes import channel, i_section, solved
-
-CHECKS = Path(__file__).parents[1] / "data" / "member_checks.json"
 
 
 def at(units, points):

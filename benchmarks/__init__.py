@@ -1,0 +1,1 @@
+"""What the package is compared with, and how fast it is."""
