@@ -97,7 +97,7 @@ def _rows(stress: StressResult, joint: CutFlow, case: CaseStress) -> list[Row]:
 def joint_words(line: JointLine) -> str:
     """What a joint is: "fillet weld from 'flange' to 'web'"."""
     kind = {"fillet": "fillet weld", "full": "full penetration", "partial": "partial penetration"}
-    word = kind.get(line.kind, line.kind or "line")
+    word = " + ".join(kind.get(part, part) for part in line.kind.split(" + ")) or "line"
     if len(line.between) != 2:
         return word
     first, second = line.between

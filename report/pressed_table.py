@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from .joint_rows import torsion_joints
 from .number import bounds, displayed, near_zero, number, supported, unit_power
 from .section_table import CAUTION
 from .table import Group, Row, render
@@ -72,10 +73,14 @@ def _weight(result: PressedResult) -> str:
 
 
 def _bodies(result: PressedResult) -> list[Group]:
-    return [
-        _body(k, body, share)
-        for k, (body, share) in enumerate(zip(result.bodies, result.shares(), strict=True), 1)
-    ]
+    groups = []
+    for k, (body, share) in enumerate(zip(result.bodies, result.shares(), strict=True), 1):
+        joints = torsion_joints(body)
+        groups += [
+            _body(k, body, share),
+            Group(f"Joints of body {k}: shear flow by its own part of the torque", joints.rows),
+        ]
+    return groups
 
 
 def _body(rank: int, body: SectionResult, share: float) -> Group:

@@ -6,11 +6,12 @@ from collections.abc import Sequence
 
 from ..errors import GeometryError
 from ..section import Region, Section, Slit
-from .contact import Contact, region_contacts
+from .contact import Borders, Contact, region_contacts
 from .ends import fitted_strips
 from .join import Seat, joined
 from .path import Path
 from .plate import Plate
+from .throats import chained
 from .weld import Weld
 
 
@@ -92,7 +93,8 @@ def assemble(
         for weld in welds
         if weld.pitch is not None
     ]
-    return Section((*regions, *fillets), name, unit, tuple(slits), tuple(notes), tuple(joints))
+    throats = chained(joints, Borders.of(regions).tolerance)
+    return Section((*regions, *fillets), name, unit, tuple(slits), tuple(notes), throats)
 
 
 def _check_names(plates: Sequence[Plate], welds: Sequence[Weld], parts: Sequence[Region]) -> None:

@@ -69,6 +69,7 @@ def joined(
                     lines.append(throat)
                     continue
                 low, high = _stretch(weld, contact, at_end)
+                _check_free(seat, low, high)
                 seat.joined.append((low, high))
                 stretch = contact.path.part(low, high)
                 lines.append(stretch if forward else stretch.reversed())
@@ -136,6 +137,19 @@ def _stretch(weld: Weld, contact: Contact, at_end: bool) -> tuple[float, float]:
             f"of {length:.6g} at {place(contact.path.points[0])}; use kind full or a smaller depth"
         )
     return (length - weld.depth, length) if at_end else (0.0, weld.depth)
+
+
+def _check_free(seat: Seat, low: float, high: float) -> None:
+    """No other weld joins a part of the stretch."""
+    path = seat.contact.path
+    sliver = _SLIVER * path.length
+    for start, end in seat.joined:
+        if low < end - sliver and start + sliver < high:
+            middle = path.part(max(low, start), min(high, end)).points[0]
+            raise GeometryError(
+                f"another weld joins the contact near {place(middle)} already; leave one of the "
+                "two out, or make both shallower"
+            )
 
 
 def _fillet(

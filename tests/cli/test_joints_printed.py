@@ -159,6 +159,16 @@ def test_pressed_parts_give_the_sum_and_nothing_else(capsys, pressed) -> None:
     assert data["torsion_constant"]["value"] == pytest.approx(walls, rel=0.05)
 
 
+def test_joints_of_pressed_bodies_are_printed_too(capsys, tmp_path) -> None:
+    """Lid and one side welded, the rest pressed: the weld is no part of a cell."""
+    path = tmp_path / "half.toml"
+    path.write_text(PLATES + WELDS[: WELDS.index("[[weld]]", 12)])
+    out = printed(capsys, "section", str(path))
+    assert "Joints of body 1: shear flow by its own part of the torque" in out
+    assert "joint 'lid'" in out
+    assert "a torque alone sends nothing through it" in " ".join(out.split())
+
+
 def test_welded_against_pressed_as_closed_against_open(capsys, welded, pressed) -> None:
     """Bredt's 4 A^2 / sum of s/t over sum of s t^3 / 3: the box is 260 times as stiff."""
     closed = record(capsys, "section", welded)["torsion_constant"]["value"]
