@@ -41,10 +41,14 @@ class Limits:
         Solves of the pair of problems.
     unknowns : int
         Largest pair of sparse systems tried.
+    setbacks : int
+        Rounds in a row that may fail to narrow the interval: beyond, rounding rules (a needle
+        millions of times longer than thick), and larger systems only take longer.
     """
 
     rounds: int = 14
     unknowns: int = 600_000
+    setbacks: int = 4
 
 
 def refine_torsion(
@@ -66,14 +70,17 @@ def refine_torsion(
     while order > MIN_ORDER and _unknowns(mesh, order) > FIRST_UNKNOWNS:
         order -= 1
     best: TorsionField | None = None
+    setbacks = 0
     for _ in range(limits.rounds):
         field = solve_torsion(mesh, order, origin, shear_by_region)
+        setbacks += 1
         if best is None or field.relative_width < best.relative_width:
-            best = field
+            best, setbacks = field, 0
         if field.relative_width <= accuracy:
             break
         mesh, order = _next(field, shear_by_region, accuracy)
         stuck = mesh is field.mesh and order == field.order
+        stuck |= setbacks >= limits.setbacks
         if stuck or _unknowns(mesh, order) > limits.unknowns:
             break
     assert best is not None

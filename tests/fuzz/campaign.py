@@ -25,7 +25,7 @@ from .inputs import SOURCES, fuzz_input
 #: Seconds after which an input counts as a hang, to read and check, and to solve and draw as well.
 READ_SECONDS, SOLVE_SECONDS = 20, 120
 #: Of so many inputs that are read, one is solved and drawn if it is valid.
-SOLVED_EVERY = 4
+SOLVED_EVERY = 8
 CRASH, HANG = "crash", "hang"
 
 

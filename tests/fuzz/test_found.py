@@ -1,0 +1,54 @@
+"""What random files have found, each with the smallest file that showed it."""
+
+from __future__ import annotations
+
+import pytest
+from soapfilm.geometry.contour import Contour
+from soapfilm.geometry.section import Section
+from soapfilm.solver.section import adaptive, solve_section
+
+from .attempt import REFUSED, VALID, attempt
+
+PLATES = """
+unit = "mm"
+[[plate]]
+name = "a"
+points = [[-50, 0], [50, 0]]
+thickness = 10
+[[plate]]
+name = "b"
+points = [[0, 0], [0, -80]]
+thickness = 8
+"""
+
+
+def test_a_needle_of_rounding_ends_early(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Four thousand kilometres by a few millimetres: orders and triangles only fed the rounding,
+    up to the largest system allowed, for minutes."""
+    calls = []
+    solve = adaptive.solve_torsion
+    monkeypatch.setattr(adaptive, "solve_torsion", lambda *a: calls.append(a[1]) or solve(*a))
+    points = [[0, 0], [90, 0], [90, 12], [4294967296, 12], [12, 60], [0, 60]]
+    result = solve_section(Section.single(Contour(points), unit="mm"), 0.02)
+    assert len(calls) <= 10
+    thin = 4294967284 * 48**3 / 12  # int t^3 / 3 of a wedge of 48 at its thick end
+    assert result.torsion_constant_lower < 1.001 * thin
+    assert result.torsion_constant_upper > 0.999 * thin
+    assert not result.solver.met
+
+
+@pytest.mark.parametrize(
+    ("welds", "outcome"),
+    [
+        ([("full", ""), ("full", "")], REFUSED),
+        ([("full", ""), ("partial", "depth = 1")], REFUSED),
+        ([("full", ""), ("fillet", "leg = 4")], VALID),
+        ([("partial", "depth = 2"), ("fillet", "leg = 4")], VALID),
+    ],
+)
+def test_two_welds_on_one_contact(welds: list[tuple[str, str]], outcome: str) -> None:
+    """A joint's line ended inside the metal of the other weld."""
+    text = PLATES
+    for k, (kind, size) in enumerate(welds):
+        text += f'[[weld]]\nname = "w{k}"\nbetween = ["a", "b"]\nkind = "{kind}"\n{size}\n'
+    assert attempt(text.encode(), ".toml", None, commands=True).what == outcome
