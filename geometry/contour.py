@@ -131,8 +131,9 @@ class Contour:
             if b != 0.0:
                 angle = abs(4 * np.arctan(b))
                 radius = np.hypot(*(q - p)) * (1 + b * b) / (4 * abs(b))
-                step = 2 * np.arccos(np.clip(1 - deviation / radius, -1.0, 1.0))
-                n = int(np.clip(np.ceil(angle / max(step, 1e-4)), 2, 5000))
+                # a chord's rise 2 R sin^2(step/4); not by arccos, which loses a flat arc's digits
+                step = 4 * np.arcsin(np.sqrt(min(deviation / (2 * radius), 1.0)))
+                n = int(np.clip(np.ceil(angle / max(step, angle / 5000)), 2, 5000))
             out.append(edge_points(p[None], q[None], np.array([b]), np.arange(n) / n)[0])
         return np.vstack(out)
 

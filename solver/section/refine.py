@@ -94,8 +94,8 @@ def split_edges(mesh: SectionMesh, edges: Ints) -> SectionMesh:
         mid = m[t, e]
         children += [_rows(v[t, i], mid, v[t, k]), _rows(mid, v[t, j], v[t, k])]
         parents += [t, t]
-        # two cuts, this edge whole: its facing vertex k keeps a corner, the rest is a quadrilateral,
-        # cut from the middle of the longer edge: a triangle at its longest first, as `bisect` means
+        # two cuts, this edge whole: its facing vertex k keeps a corner, the rest is a
+        # quadrilateral, cut from the middle of the longer edge as if that had been cut first
         t = np.flatnonzero((count == 2) & (m[:, e] < 0))
         ik, jk = _edge_of(i, k), _edge_of(j, k)
         swap = length[mesh.triangle_edges[t, jk]] > length[mesh.triangle_edges[t, ik]]

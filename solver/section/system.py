@@ -14,6 +14,7 @@ from typing import Any
 import numpy as np
 
 from ...geometry.errors import SolveError
+from .bordered import MANY, Bordered
 from .elements import ElementIntegrals
 from .mesh import Array, Ints, SectionMesh
 
@@ -105,11 +106,12 @@ class Factored:
     unknown: Ints
     size: int
     matrix: Any
+    held_back: int
     _lu: Any
 
     def __reduce__(self) -> tuple[Any, ...]:
         """Results travel from worker processes, which SuperLU's objects cannot: factor again."""
-        return _factored, (self.matrix, self.unknown, self.size)
+        return _factored, (self.matrix, self.unknown, self.size, self.held_back)
 
     def solve(self, condensed: Condensed, load: int, extra: Array | None = None) -> Array:
         """(count,) global coefficients for one load column, plus an extra load per unknown."""
@@ -124,8 +126,12 @@ class Factored:
         return solution[self.unknown]
 
 
-def factor(condensed: Condensed, weight: Array, unknown: Ints, size: int) -> Factored:
+def factor(
+    condensed: Condensed, weight: Array, unknown: Ints, size: int, held_back: int = 0
+) -> Factored:
     """Assemble and factor sum of weight * stiffness over the kept unknowns.
+
+    The last `held_back` unknowns have long rows (see `bordered`).
 
     Raises
     ------
@@ -141,14 +147,20 @@ def factor(condensed: Condensed, weight: Array, unknown: Ints, size: int) -> Fac
     data = (condensed.stiffness * weight[:, None, None]).ravel()
     keep = (rows >= 0) & (cols >= 0)
     matrix = coo_array((data[keep], (rows[keep], cols[keep])), shape=(size, size)).tocsc()
-    return _factored(matrix, unknown, size)
+    return _factored(matrix, unknown, size, held_back)
 
 
-def _factored(matrix: Any, unknown: Ints, size: int) -> Factored:
+def _factored(matrix: Any, unknown: Ints, size: int, held_back: int) -> Factored:
+    apart = MANY <= held_back < size
+    lu = Bordered(matrix, held_back, _sparse_factors) if apart else _sparse_factors(matrix)
+    return Factored(unknown, size, matrix, held_back, lu)
+
+
+def _sparse_factors(matrix: Any) -> Any:
     from scipy.sparse.linalg import splu
 
     try:
-        lu = splu(
+        return splu(
             matrix,
             permc_spec="MMD_AT_PLUS_A",
             diag_pivot_thresh=0.0,
@@ -158,4 +170,3 @@ def _factored(matrix: Any, unknown: Ints, size: int) -> Factored:
         raise SolveError(
             f"the section's equations are singular ({error}); check for parts that barely join"
         ) from error
-    return Factored(unknown, size, matrix, lu)

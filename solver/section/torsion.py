@@ -117,7 +117,7 @@ def solve_torsion(
     hole_load = np.zeros(size)
     hole_load[holes[holes >= 0]] = 2 * -border.loop_areas[holes >= 0]
     compliance = 1 / shear
-    stress_system = factor(condensed, compliance, phi_unknown, size)
+    stress_system = factor(condensed, compliance, phi_unknown, size, int((holes >= 0).sum()))
     phi_global = stress_system.solve(condensed, 0, hole_load)
     phi = condensed.expand(phi_global, 0, compliance)
     hole_values = np.zeros(len(holes))
