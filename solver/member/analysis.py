@@ -40,6 +40,9 @@ CRITICAL_PARTS = 16
 # adds to moments acts at nodes, so its share of M_x, M_y, T, B is good to about 1e-3 of that share.
 SECOND_ORDER_PARTS = 32
 
+# Elements of a whole member for either: supports side by side must not ask for more.
+MOST_PARTS = 1000
+
 
 def solve(
     member: Member,
@@ -162,5 +165,10 @@ def judged(
 
 
 def _fine(member: Member, parts: int) -> float:
+    """Longest element that leaves so many parts in every span worth dividing.
+
+    Two supports side by side make no span that buckles, yet would cut the whole member into tens of
+    thousands of elements.
+    """
     spans = member.spans or ((0.0, member.length),)
-    return min(b - a for a, b in spans) / parts
+    return max(min(b - a for a, b in spans) / parts, member.length / MOST_PARTS)

@@ -152,12 +152,13 @@ class Points:
 
     def named(self, value: object, key: str) -> str:
         """The model's name of a point that is named in the file."""
+        if not isinstance(value, str):
+            raise InputError(f'{key} is the name of a point or [x, y], got {str(value)[:40]}')
         if value in self.known:
-            return str(value)
-        own = OWN_POINTS.get(value) if isinstance(value, str) else None
-        if own:
-            return own
+            return value
+        if value in OWN_POINTS:
+            return OWN_POINTS[value]
         known = [*OWN_POINTS, *self.known]
-        near = difflib.get_close_matches(str(value), known, n=1)
+        near = difflib.get_close_matches(value, known, n=1)
         hint = f"did you mean {near[0]!r}?" if near else f"known are {', '.join(known)}"
-        raise InputError(f"{key}: there is no point {str(value)[:60]!r}; {hint}")
+        raise InputError(f"{key}: there is no point {value[:60]!r}; {hint}")
