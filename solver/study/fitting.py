@@ -27,10 +27,10 @@ Array = NDArray[np.float64]
 
 #: Shares of a range: step of differences, and where starts lie in every range.
 _STEP = 0.01
-_STARTS = (0.5, 0.9, 0.2)
-_ROUNDS, _HALVINGS, _TOWARD = 25, 9, 2
+_STARTS = (0.5, 0.85)
+_ROUNDS, _HALVINGS, _TOWARD = 10, 8, 2
 #: Change of the logarithm of weight that ends a search.
-_TOLERANCE = 1e-5
+_TOLERANCE = 1e-4
 #: What stands for the use of a limit where there is no answer: far off, but no infinity.
 _HOPELESS = 4.0
 

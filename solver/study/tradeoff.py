@@ -13,7 +13,7 @@ from .sizing import ShapedChoice, SizeResult, candidates_of
 from .trial import Trial
 
 #: Twists on either side of the answer's for which ranges are optimised again.
-_TARGETS = (0.35, 0.5, 0.7, 1.4, 2.0, 3.0)
+_TARGETS = (0.5, 0.7, 1.4, 2.0)
 #: Candidates of lists and catalogues up to this many times the answer's weight are drawn.
 _HEAVIEST = 3.0
 _MOST_DRAWN = 3000
