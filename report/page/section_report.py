@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from ...geometry.errors import InputError
@@ -120,9 +120,12 @@ def unit_cases(result: SectionResult) -> StressResult:
     first = Actions(torque=1.0, name="torque alone")
     warps = solve_stress(result, [first]).units.warps
     names = NAMES if warps else NAMES[:6]
-    return solve_stress(
-        result, [Actions(**{n: 1.0}, name=f"{n.replace('_', ' ')} alone") for n in names]
-    )
+    return solve_stress(result, [_alone(name) for name in names])
+
+
+def _alone(name: str) -> Actions:
+    """A unit of one action."""
+    return replace(Actions(name=f"{name.replace('_', ' ')} alone"), **{name: 1.0})  # type: ignore[arg-type]
 
 
 def _section_facts(result: SectionResult) -> list[Fact]:

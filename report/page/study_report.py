@@ -90,7 +90,7 @@ def _rows(study: Study, store: Store) -> list[Block]:
     columns = [c for c in MAIN if c in store.results]
     names = list(study.plan.names)
     heads = [*names, *(_headed(c, study.base.unit) for c in columns)]
-    rows = []
+    rows: list[list[str]] = []
     for row in store.rows([*names, *columns, "error"]):
         if len(rows) == _MOST_ROWS:
             break
