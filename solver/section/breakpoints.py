@@ -12,9 +12,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ...geometry.contour import arc_circles, edge_lengths, edge_points, sub_bulge
+from ...geometry.contour import edge_lengths, edge_points, sub_bulge
 from ...geometry.planar_map import PlanarMap
 from .mesh import Array, Ints
+from .nearness import CHUNK, edge_distance, graded, node_clearance
 
 NARROW = 1.0
 GROWTH = 0.8
@@ -26,7 +27,6 @@ RISE = 0.2
 # distances to it: a far longer one would see the arc at a grazing angle, and a mesh edge would
 # cross the true arc.
 FACING_LENGTHS, FACING_DISTANCES = 2.0, 3.0
-_CHUNK = 4_000_000  # distances held at once
 _WHOLE = np.array([0.0, 1.0])
 
 
@@ -61,7 +61,7 @@ def break_edges(plan: PlanarMap, coarseness: float = 1.0) -> BrokenEdges:
     size = NARROW * coarseness * node_clearance(plan.nodes, plan.edges, start, end, plan.bulges)
     for k in (0, 1):
         np.minimum.at(size, plan.edges[:, k], NARROW * coarseness * length)
-    size = _graded(plan.nodes, size)
+    size = graded(plan.nodes, size, GROWTH)
     parts = _split_parameters(plan, start, end, length, size)
     parts = _flatten_arcs(plan, start, end, parts)
     return _collect(plan, start, end, size, parts)
@@ -85,55 +85,6 @@ def halved(broken: BrokenEdges, which: Ints) -> BrokenEdges:
     return BrokenEdges(np.vstack([broken.points, middles]), size, pieces, bulges, broken.edge[old])
 
 
-def node_clearance(nodes: Array, edges: Ints, start: Array, end: Array, bulges: Array) -> Array:
-    """(n,) distance of each node to the nearest edge it is not an end of."""
-    best = np.full(len(nodes), np.inf)
-    step = max(1, _CHUNK // max(len(edges), 1))
-    for first in range(0, len(nodes), step):
-        who = np.arange(first, min(first + step, len(nodes)))
-        d = point_edge_distance(nodes[who], start, end, bulges)
-        for k in (0, 1):
-            own = edges[:, k]
-            inside = np.flatnonzero((own >= first) & (own < first + len(who)))
-            d[own[inside] - first, inside] = np.inf
-        best[who] = d.min(axis=1)
-    finite = np.isfinite(best)
-    best[~finite] = np.hypot(*np.ptp(nodes, axis=0))
-    return best
-
-
-def point_edge_distance(points: Array, start: Array, end: Array, bulges: Array) -> Array:
-    """(n, m) distances from points to straight or arc edges."""
-    d = end - start
-    rel = points[:, None] - start[None]
-    t = np.clip(np.einsum("nmi,mi->nm", rel, d) / np.sum(d * d, axis=1), 0, 1)
-    out = np.hypot(rel[..., 0] - t * d[:, 0], rel[..., 1] - t * d[:, 1])
-    arcs = np.flatnonzero(bulges)
-    if arcs.size:
-        centre, radius = arc_circles(start[arcs], end[arcs], bulges[arcs])
-        from_centre = points[:, None] - centre[None]
-        middle = edge_points(start[arcs], end[arcs], bulges[arcs], np.array([0.5]))[:, 0] - centre
-        r = np.hypot(from_centre[..., 0], from_centre[..., 1])
-        half = 2 * np.arctan(np.abs(bulges[arcs]))
-        within = np.einsum("nmi,mi->nm", from_centre, middle) >= r * radius * np.cos(half)
-        to_ends = np.minimum(
-            np.hypot(rel[:, arcs, 0], rel[:, arcs, 1]),
-            np.hypot(*np.moveaxis(points[:, None] - end[arcs][None], 2, 0)),
-        )
-        out[:, arcs] = np.where(within, np.abs(r - radius), to_ends)
-    return np.asarray(out)
-
-
-def _graded(nodes: Array, size: Array) -> Array:
-    """Largest sizes not above the given ones that grow no faster than GROWTH with distance."""
-    out = np.empty_like(size)
-    step = max(1, _CHUNK // len(nodes))
-    for first in range(0, len(nodes), step):
-        d = np.hypot(*np.moveaxis(nodes[first : first + step, None] - nodes[None], 2, 0))
-        out[first : first + step] = (size + GROWTH * d).min(axis=1)
-    return out
-
-
 def _split_parameters(
     plan: PlanarMap, start: Array, end: Array, length: Array, size: Array
 ) -> list[Array]:
@@ -146,7 +97,7 @@ def _split_parameters(
     if not many.size:
         return parts
     grid = np.linspace(0, 1, 65)
-    step = max(1, _CHUNK // (64 * len(plan.nodes)))
+    step = max(1, CHUNK // (64 * len(plan.nodes)))
     for first in range(0, len(many), step):
         some = many[first : first + step]
         middle = (grid[1:] + grid[:-1]) / 2
@@ -188,10 +139,10 @@ def _flatten_arcs(plan: PlanarMap, start: Array, end: Array, parts: list[Array])
         rise = length[arcs] / 2 * np.abs(broken.bulges[arcs])
         limit = np.full(len(p), np.inf)
         clear = np.empty(len(arcs))
-        step = max(1, _CHUNK // max(len(p), 1))
+        step = max(1, CHUNK // max(len(p), 1))
         for first in range(0, len(arcs), step):
             some = arcs[first : first + step]
-            d = point_edge_distance(tops[first : first + step], p, q, broken.bulges)
+            d = edge_distance(tops[first : first + step, None], p, q, broken.bulges)
             for k in (0, 1):
                 for j in (0, 1):
                     d[broken.pieces[some, k][:, None] == broken.pieces[None, :, j]] = np.inf

@@ -20,8 +20,8 @@ import numpy as np
 
 from ...geometry.contour import edge_tangents
 from ...geometry.planar_map import PlanarMap
-from .breakpoints import node_clearance
 from .mesh import Array, SectionMesh, border_angles, border_of
+from .nearness import node_clearance
 
 #: Within this of a straight angle (radians) a corner is taken as smooth: the stress then grows by 2
 # % at most over two decades of approach.

@@ -22,10 +22,10 @@ from ...geometry.joint import JointLine
 from ...geometry.overlay import planar_map
 from ...geometry.section import Slit
 from .area import modulus_ratios
-from .breakpoints import point_edge_distance
 from .elements import rule_stations, stations_at
 from .location import invert, locate
 from .mesh import Array, SectionMesh
+from .nearness import edge_distance
 from .result import SectionResult
 from .triangulation import triangulate
 from .unit_stress import UnitStress
@@ -203,7 +203,7 @@ def _check_ends(mesh: SectionMesh, line: JointLine, points: Array) -> None:
     border = np.flatnonzero(pair[:, 1] < 0)
     ends = points[[0, -1]]
     a, b = mesh.vertices[mesh.edges[border, 0]], mesh.vertices[mesh.edges[border, 1]]
-    distance = point_edge_distance(ends, a, b, mesh.bulges[border]).min(axis=1)
+    distance = edge_distance(ends[:, None], a, b, mesh.bulges[border]).min(axis=1)
     inside = locate(mesh, ends)[0] >= 0
     for point, gap, within in zip(ends, distance, inside, strict=True):
         if within and gap > tolerance:

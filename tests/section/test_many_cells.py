@@ -48,9 +48,7 @@ def test_singular_cells_are_told() -> None:
 
 
 @pytest.mark.parametrize("round_holes", [False, True])
-def test_both_ways_of_elimination_agree(
-    monkeypatch: pytest.MonkeyPatch, round_holes: bool
-) -> None:
+def test_both_ways_of_elimination_agree(monkeypatch: pytest.MonkeyPatch, round_holes: bool) -> None:
     section = pierced(6, 4, round_holes=round_holes)
     used = []
 
