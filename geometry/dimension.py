@@ -58,6 +58,8 @@ def _rounded_down(limit: float) -> float:
     if not (math.isfinite(limit) and limit > 0):
         return limit
     step = 10.0 ** (math.floor(math.log10(limit)) - 4)
+    if step == 0:  # below the smallest double
+        return limit
     near = round(limit / step)
     return (near if abs(near * step - limit) <= 1e-12 * limit else math.floor(limit / step)) * step
 

@@ -81,6 +81,7 @@ from .file_entry import Entry, naming
 from .file_material import Materials
 from .file_parts import HANDLERS
 from .file_text import parsed, read_text
+from .free_joints import with_free_joints
 from .material import Material
 from .plates.entries import PLATED, PlateGroup, plate_group
 from .section import Section
@@ -224,7 +225,7 @@ def _combined(entries: list[Entry], parts: list[tuple[str, Section | PlateGroup]
             notes=whole.notes + part.notes,
             joints=whole.joints + part.joints * added,
         )
-    return whole
+    return with_free_joints(whole)
 
 
 def entries_of(table: Mapping[str, Any], text: str, units: Units) -> list[Entry]:

@@ -52,3 +52,25 @@ def test_two_welds_on_one_contact(welds: list[tuple[str, str]], outcome: str) ->
     for k, (kind, size) in enumerate(welds):
         text += f'[[weld]]\nname = "w{k}"\nbetween = ["a", "b"]\nkind = "{kind}"\n{size}\n'
     assert attempt(text.encode(), ".toml", None, commands=True).what == outcome
+
+
+def test_a_part_that_covers_a_throat() -> None:
+    """The joint's line ended inside the later part, and nothing at all was printed."""
+    weld = '[[weld]]\nname = "w"\nbetween = ["a", "b"]\nleg = 4\n'
+    over = "[[outline]]\npoints = [[2, -30], [40, -30], [40, 3], [2, 3]]\n"
+    text = (PLATES + weld + over).encode()
+    assert attempt(text, ".toml", None, commands=True).what == VALID
+
+
+def test_a_dimension_below_the_smallest_number() -> None:
+    text = b"""unit = "mm"
+[[shape]]
+profile = "I"
+OverallWidth = 1e-320
+OverallDepth = 580
+WebThickness = 11
+FlangeThickness = 18
+"""
+    outcome = attempt(text, ".toml", None)
+    assert outcome.what == REFUSED
+    assert "WebThickness 11 mm must be less than OverallWidth" in outcome.message
