@@ -6,7 +6,7 @@ export OMP_NUM_THREADS ?= 1
 BIN := .venv/bin
 DEMO := out/demo
 
-.PHONY: help demo test lint types bench catalogue fuzz build clean
+.PHONY: help demo test lint types bench validation catalogue fuzz build clean
 .DEFAULT_GOAL := help
 
 help: ## say what the rules do
@@ -39,6 +39,10 @@ bench: .venv/installed ## install the reference libraries, then measure beside t
 	@$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable '.[bench]'
 	@$(BIN)/python -m benchmarks $(BENCH_ARGS)
 	@$(BIN)/python -m benchmarks.stresses
+
+validation: .venv/installed ## install the reference libraries, then write benchmarks/VALIDATION.md
+	@$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable '.[bench]'
+	@$(BIN)/python -m benchmarks.validation $(VALIDATION_ARGS)
 
 catalogue: .venv/installed ## solve every rolled shape beside its table (minutes)
 	@$(BIN)/python -m benchmarks.catalogue_spread

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
+import benchmarks
+from benchmarks.book_tables import plain
 from benchmarks.checks import Check, all_checks, figures
 from benchmarks.checks.figure import half_unit
 
@@ -36,6 +40,17 @@ def test_every_figure_is_checked_once() -> None:
     """A figure copied and then forgotten would look checked."""
     names = [check.name for check in CHECKS]
     assert sorted(names) == sorted(figures())
+
+
+def test_the_validation_book_has_them_all() -> None:
+    """`python -m benchmarks.validation --checks` writes it again."""
+    lines = set()
+    for line in (Path(benchmarks.__file__).parent / "VALIDATION.md").read_text().splitlines():
+        cells = line.strip("| ").split(" | ")
+        lines.add(tuple(cells[:2]))
+    for figure in figures().values():
+        unit = "" if figure.unit in ("", "-") else f" [{figure.unit}]"
+        assert (plain(figure.case), plain(figure.quantity + unit)) in lines, figure.name
 
 
 def test_every_figure_says_where_it_is_from() -> None:
