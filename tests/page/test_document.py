@@ -125,7 +125,7 @@ def test_a_section_alone_reports_without_load_cases(bracket: StressResult) -> No
     origin = Origin("soapfilm report", [("bracket.toml", b"unit = 'mm'  # <raw>")], "2020-01-02")
     document = section_report(bracket.result, origin)
     text = page(document)
-    assert document.live["section"]["cases"] == []
+    assert document.live["sections"][0]["cases"] == []
     assert "unbounded" in text
     assert "unit = &#39;mm&#39;  # &lt;raw&gt;" in text
     assert hashlib.sha256(b"unit = 'mm'  # <raw>").hexdigest() in text
