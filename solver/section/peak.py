@@ -21,6 +21,8 @@ from .torsion import TorsionField
 
 #: Radius around an unbounded corner left out of the search, by the clearance there.
 LEFT_OUT = 0.25
+#: Corners from which on a search tree finds the points near them.
+MANY_CORNERS = 50
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,6 +173,14 @@ def _omega_stress(field: TorsionField, stations: Stations, triangles: Ints) -> A
 def left_out(points: Array, corners: tuple[Corner, ...]) -> NDArray[np.bool_]:
     """(...) True for points (..., 2) within `LEFT_OUT` of the clearance of an unbounded corner."""
     out = np.zeros(points.shape[:-1], dtype=bool)
+    if len(corners) > MANY_CORNERS:
+        from scipy.spatial import cKDTree
+
+        near = cKDTree(points.reshape(-1, 2)).query_ball_point(
+            [c.point for c in corners], [LEFT_OUT * c.clearance for c in corners]
+        )
+        out.reshape(-1)[np.concatenate(near).astype(np.int64)] = True
+        return out
     for c in corners:
         out |= (
             np.hypot(points[..., 0] - c.point[0], points[..., 1] - c.point[1])

@@ -98,10 +98,13 @@ def _plateaus(outer: shapely.Polygon, holes: list[shapely.Polygon]) -> Array:
 
 
 def _top(outer: shapely.Polygon, holes: list[shapely.Polygon], heights: Array) -> float:
-    """Height of the heap's summit, by halving."""
-    x0, y0, x1, y1 = outer.bounds
-    low, high = 0.0, min(x1 - x0, y1 - y0) / 2
-    for _ in range(18):
+    """Height of the heap's summit: doubled from the mean thickness until nothing is higher, then
+    halved to a part of itself, however thin the walls."""
+    area = outer.area - sum(h.area for h in holes)
+    low, high = 0.0, area / (outer.length + sum(h.length for h in holes))
+    while _area_above(outer, holes, heights, high).area > 0:
+        low, high = high, 2 * high
+    for _ in range(12):
         middle = (low + high) / 2
         if _area_above(outer, holes, heights, middle).area > 0:
             low = middle

@@ -43,6 +43,13 @@ def test_heap_of_thin_walls() -> None:
     assert tube == pytest.approx(2 * np.pi * 50**2 * 1, rel=5e-4)
 
 
+def test_heap_of_a_very_thin_strip_that_lies_askew() -> None:
+    """Its summit is found to a part of its own height, not of the box around the section."""
+    t = 1e-5
+    askew = rectangle(x_dim=1, y_dim=t).section().placed(Placement.rotate(0.3))
+    assert plastic_torque(askew).value == pytest.approx(t**2 / 2 * (1 - t / 3), rel=1e-6)
+
+
 @pytest.mark.parametrize("turn", [0.0, np.pi / 2, 0.3])
 def test_regions_bonded_along_arcs_are_one_body(turn: float) -> None:
     """Their arcs start at different points, so that their chords do not meet."""

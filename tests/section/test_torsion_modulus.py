@@ -15,7 +15,8 @@ from soapfilm.geometry.profiles import (
     rectangle_hollow,
 )
 from soapfilm.geometry.section import Region, Section, Slit
-from soapfilm.solver.section import solve_section
+from soapfilm.solver.section import peak, solve_section
+from soapfilm.solver.section.corners import Corner
 
 from benchmarks.checks.bars import TRIANGLE, rectangle_of
 from benchmarks.checks.stress_peaks import MODULI
@@ -128,3 +129,20 @@ def test_modulus_of_a_tube_tends_to_bredts() -> None:
     assert solve_section(turned).torsion_modulus.value == pytest.approx(
         np.pi / 2 * (1 - 0.9**4), rel=1e-6
     )
+
+
+@pytest.mark.parametrize("many", [0, 1000])
+def test_places_near_corners_are_left_out(monkeypatch: pytest.MonkeyPatch, many: int) -> None:
+    """By a search tree from some corners on: with the same result."""
+    monkeypatch.setattr(peak, "MANY_CORNERS", many)
+    rng = np.random.default_rng(1)
+    corners = tuple(
+        Corner((float(x), float(y)), 2 / 3, "re-entrant corner", float(c))
+        for x, y, c in zip(*rng.random((2, 70)), rng.uniform(0, 0.4, 70), strict=True)
+    )
+    points = rng.random((40, 5, 2))
+    apart = np.array([np.hypot(*(points - c.point).transpose(2, 0, 1)) for c in corners])
+    reach = np.array([peak.LEFT_OUT * c.clearance for c in corners])
+    expected = (apart < reach[:, None, None]).any(axis=0)
+    assert 0.1 < expected.mean() < 0.9
+    np.testing.assert_array_equal(peak.left_out(points, corners), expected)
