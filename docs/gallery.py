@@ -140,7 +140,7 @@ def _run(command: list[str], folder: Path) -> str:
         capture_output=True,
         text=True,
         env=os.environ | {"PYTHONIOENCODING": "utf-8"},
-        timeout=180,
+        timeout=600,  # a machine under load takes ten times as long as a free one
         check=False,
     )
     if done.returncode:
