@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from .member_units import literal
 from .number import number
 
 if TYPE_CHECKING:
@@ -145,7 +146,7 @@ def _titles(axes: Axes, diagram: Diagram) -> None:
     axes.add_artist(box)
     if diagram.remark:
         axes.text(
-            1.0, 1.02, diagram.remark, transform=axes.transAxes, ha="right", va="bottom",
+            1.0, 1.02, literal(diagram.remark), transform=axes.transAxes, ha="right", va="bottom",
             fontsize=_SMALL, color="#444444",
         )  # fmt: skip
 

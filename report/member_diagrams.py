@@ -47,6 +47,7 @@ def diagrams(assessment: Assessment, units: MemberUnits, shown: int) -> list[Dia
     ]
     if table.B.any():
         found.append(Diagram("bimoment B", units.unit("bimoment"), of("B", "bimoment")))
+    found = [d for d in found if d.values.any() or any(c.values.any() for c in d.curves)]
     found.append(_twist(assessment, units, shown))
     if assessment.stress is not None:
         found.append(_stress(assessment, units))

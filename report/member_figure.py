@@ -12,7 +12,7 @@ from .member_extremes import named_sections, telling_combination
 from .member_plan import load_plan
 from .member_sketch import sketch
 from .member_table import plan_words
-from .member_units import MemberUnits
+from .member_units import MemberUnits, literal
 from .number import number
 
 if TYPE_CHECKING:
@@ -110,8 +110,8 @@ def _title(page: Figure, assessment: Assessment, units: MemberUnits, shown: int)
         weight, colour = ("bold", drafting.INK) if size > 10 else ("normal", "#444444")
         text, size = fitted(text, size, width)
         page.text(
-            _LEFT / _PAGE[0], 1 - level / _PAGE[1], text, fontsize=size, va="top", weight=weight,
-            color=colour,
+            _LEFT / _PAGE[0], 1 - level / _PAGE[1], literal(text), fontsize=size, va="top",
+            weight=weight, color=colour,
         )  # fmt: skip
 
 

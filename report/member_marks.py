@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from ..solver.member.load import LineLoad, PointLoad
 from . import drafting
 from .member_solid import Carrier, end_outlines
+from .member_units import literal
 from .member_view import View, section_box
 
 if TYPE_CHECKING:
@@ -25,6 +26,8 @@ GHOST = "#8a8a8a"
 #: Arrows along a line load from end to end; every so many of them one has its thread to the shear
 #: centre.
 _ARROWS, _THREADS = 30, 3
+#: Arrows of point loads at most.
+_ROW = 40
 #: Stations of the unloaded member's edges.
 _STATIONS = 90
 
@@ -94,7 +97,7 @@ def supports(axes: Axes, assessment: Assessment, carrier: Carrier, view: View) -
             clip_on=False,
         )  # fmt: skip
         axes.annotate(
-            support.title, low, (0, -9), textcoords="offset points", ha="center", va="top",
+            literal(support.title), low, (0, -9), textcoords="offset points", ha="center", va="top",
             fontsize=6.5, color="#333333", annotation_clip=False, zorder=6,
         )  # fmt: skip
 
@@ -116,18 +119,47 @@ def loads(
     height = max(y1 - y0 for _, y0, _, y1 in boxes)
     x, z, _ = member.axis.plan(np.linspace(0.0, member.length, 100))
     length = max(0.9 * height * carrier.drawn.thick, 0.05 * float(np.hypot(np.ptp(x), np.ptp(z))))
-    for group, full in ((points, length), (lines, 0.6 * length)):
-        forces = [np.array(load.force[:2]) * factors[load.case] for load in group]
-        most = max((float(np.hypot(*f)) for f in forces), default=0.0)
-        for load, force in zip(group, forces, strict=True):
-            if not np.hypot(*force):
+    for group, full in ((_thinned(points), length), (lines, 0.6 * length)):
+        ends = [_ends(load, factors[load.case]) for load in group]
+        most = max((float(np.hypot(*f.T).max()) for f in ends), default=0.0)
+        for load, force in zip(group, ends, strict=True):
+            if not force.any():
                 continue
-            size = full * (0.4 + 0.6 * float(np.hypot(*force)) / most)
             at = np.array([getattr(load, "at", 0.0)])
             if isinstance(load, LineLoad):
                 share = (load.end - load.start) / member.length
                 at = np.linspace(load.start, load.end, max(2, round(_ARROWS * share) + 1))
-            _arrows(axes, assessment, carrier, view, load.place, at, force, size)
+            way = np.linspace(0, 1, len(at))[:, None]
+            here = (1 - way) * force[0] + way * force[1]
+            size = np.hypot(*here.T)
+            # Small ones stay visible; what is nothing has no length.
+            drawn = full * np.where(size > 0, 0.4 + 0.6 * size / most, 0.0)
+            here *= (drawn / np.maximum(size, 1e-300))[:, None]
+            _arrows(axes, assessment, carrier, view, load.place, at, here)
+    for load in points:
+        if isinstance(load, PointLoad) and load.moment[2]:
+            section = member.section_at(load.at)
+            centre = np.array([section.shear_centre])
+            at = np.array([load.at])
+            x, y, _ = view.page(carrier.carried(at, centre[:, None], centre))[0, 0]
+            turn = turn_of(load.moment[2] * factors[load.case])
+            axes.plot(x, y, marker=turn, color=LOAD, markersize=13, linestyle="", zorder=8)
+
+
+def turn_of(torque: float) -> str:
+    """A marker that turns as a torque does for one who looks along -z, at the section as drawn."""
+    return r"$\circlearrowleft$" if torque >= 0 else r"$\circlearrowright$"
+
+
+def _ends(load: LineLoad | PointLoad, factor: float) -> Array:
+    """(2, 2) force across and up at the start and the end of a load, factored."""
+    end = getattr(load, "force_end", None) or load.force
+    return factor * np.array([load.force[:2], end[:2]])
+
+
+def _thinned(loads: list[LineLoad | PointLoad]) -> list[LineLoad | PointLoad]:
+    """So many of a row of loads that their arrows can be told apart."""
+    return loads[:: -(-len(loads) // _ROW)] if len(loads) > _ROW else loads
 
 
 def _arrows(
@@ -137,20 +169,19 @@ def _arrows(
     view: View,
     place: Any,
     at: Array,
-    force: Array,
-    size: float,
+    arrows: Array,
 ) -> None:
+    """Arrows (k, 2), across and up as long as drawn, that end at a place at stations (k,)."""
     member = assessment.solution.mesh.member
     sections = [member.section_at(float(z)) for z in at]
     points = np.array([[member.locate(place, s)] for s in sections])
     centre = np.array([s.shear_centre for s in sections])
     space = carrier.carried(at, points, centre)[:, 0]
     _, _, heading = member.axis.plan(at)
-    unit = force / np.hypot(*force)
     tail = space.copy()
-    tail[:, 0] -= size * unit[0] * np.cos(heading)
-    tail[:, 2] += size * unit[0] * np.sin(heading)
-    tail[:, 1] -= size * unit[1]
+    tail[:, 0] -= arrows[:, 0] * np.cos(heading)
+    tail[:, 2] += arrows[:, 0] * np.sin(heading)
+    tail[:, 1] -= arrows[:, 1]
     tip, end = view.page(space)[:, :2], view.page(tail)[:, :2]
     foot = view.page(carrier.carried(at, centre[:, None, :], centre)[:, 0])[:, :2]
     # The viewer stands on the -x side: what acts beyond the section is partly behind it, and shown
@@ -172,6 +203,8 @@ def _shafts(axes: Axes, tip: Array, end: Array, foot: Array, order: float, line:
     for k, (a, b, c) in enumerate(zip(tip, end, foot, strict=True)):
         if k % _THREADS == 0:
             axes.plot(*np.array([a, c]).T, **thread)
+        if np.allclose(a, b):
+            continue
         axes.annotate(
             "", a, b, zorder=order, annotation_clip=False,
             arrowprops={

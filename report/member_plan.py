@@ -6,18 +6,15 @@ above it.
 
 from __future__ import annotations
 
-import re
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from ..solver.member.load import LineLoad, PointLoad
 from ..solver.member.restraint import Deck
 from . import drafting
-from .member_marks import LOAD
+from .member_places import draw_loads
 from .member_units import MemberUnits
 from .member_view import section_box
-from .number import number
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -26,7 +23,6 @@ if TYPE_CHECKING:
 
 HOLD = "#0072b2"
 _BAND = "#e8e6e1"
-_AT = re.compile(r"( at \S+ \w+|, span \d+)$")
 
 
 def load_plan(axes: Axes, assessment: Assessment, units: MemberUnits) -> None:
@@ -34,7 +30,7 @@ def load_plan(axes: Axes, assessment: Assessment, units: MemberUnits) -> None:
     member = assessment.solution.mesh.member
     along = units.factor("along")
     low, high = _band(axes, assessment, along)
-    places = _loads(axes, assessment, units)
+    places = draw_loads(axes, assessment, units)
     low, high = min([low, *places]), max([high, *places])
     pad = 0.14 * (high - low)
     axes.set_ylim(low - pad, high + 3.0 * pad)
@@ -63,67 +59,6 @@ def _band(axes: Axes, assessment: Assessment, along: float) -> tuple[float, floa
         reach += [b[0] for b in boxes] + [b[2] for b in boxes] + centre
     line.set_label("shear centre")
     return min(reach), max(reach)
-
-
-def _loads(axes: Axes, assessment: Assessment, units: MemberUnits) -> list[float]:
-    """Line loads as lines, point loads as dots, each place labelled once; returns the places."""
-    member, along = assessment.solution.mesh.member, units.factor("along")
-    labels: dict[float, dict[str, None]] = {}
-    starts: dict[float, float] = {}
-    dotted: dict[float, bool] = {}
-    for load in member.loads:
-        if not isinstance(load, PointLoad | LineLoad) or not any(load.force):
-            continue
-        z = load.at if isinstance(load, PointLoad) else load.start
-        x = round(member.locate(load.place, member.section_at(z))[0], 9)
-        if isinstance(load, PointLoad):
-            axes.plot(z * along, x, "o", color=LOAD, markersize=4, zorder=5)
-        else:
-            axes.plot(
-                [load.start * along, load.end * along], [x, x], color=LOAD, linewidth=1.6, zorder=4
-            )
-        labels.setdefault(x, {})[f"{_AT.sub('', load.title)} {_size(load, units)}"] = None
-        dotted[x] = dotted.get(x, False) or isinstance(load, PointLoad)
-        starts[x] = min(starts.get(x, np.inf), z * along)
-    _labels(axes, labels, starts, dotted, member.length * along)
-    return list(labels)
-
-
-def _size(load: PointLoad | LineLoad, units: MemberUnits) -> str:
-    """The largest component of the force, with a sign only where it is not a weight."""
-    component = int(np.argmax(np.abs(load.force)))
-    quantity = "force" if isinstance(load, PointLoad) else "line load"
-    sizes = [load.force[component]]
-    if isinstance(load, LineLoad) and load.force_end is not None:
-        sizes.append(load.force_end[component])
-    shown = [number(abs(s) * units.factor(quantity), 3) for s in sizes]
-    text = shown[0] if len(set(shown)) == 1 else " to ".join(shown)
-    way = {0: " across", 2: " along"}.get(component, "" if min(sizes) <= 0 else " up")
-    return f"{text} {units.unit(quantity)}{way}"
-
-
-def _labels(
-    axes: Axes,
-    labels: dict[float, dict[str, None]],
-    starts: dict[float, float],
-    dotted: dict[float, bool],
-    end: float,
-) -> None:
-    """Each place's loads in words just above it."""
-    for x, words in labels.items():
-        late = starts[x] > 0.7 * end
-        axes.annotate(
-            "; ".join(words),
-            (starts[x], x),
-            (-3 if late else 3, 3 if dotted[x] else 1.5),
-            textcoords="offset points",
-            fontsize=6.2,
-            color="#8a3c00",
-            ha="right" if late else "left",
-            va="bottom",
-            zorder=6,
-            bbox={"boxstyle": "square,pad=0.05", "facecolor": "#ffffffb0", "edgecolor": "none"},
-        )
 
 
 def _holds(axes: Axes, assessment: Assessment, along: float) -> None:

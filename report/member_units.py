@@ -12,6 +12,11 @@ _METRIC = {"along": "m", "movement": "mm"}
 _AMERICAN = {"along": "ft", "movement": "in"}
 
 
+def literal(text: str) -> str:
+    """A user's text for a figure, where a dollar sign would start mathematics."""
+    return text.replace("$", r"\$")
+
+
 @dataclass(frozen=True, slots=True)
 class MemberUnits:
     """Unit and factor of every quantity of a member's report.
