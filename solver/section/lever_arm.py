@@ -68,7 +68,7 @@ def _edge_across(field: TorsionField) -> Ints:
     a, b = np.array(EDGES).T
     change = np.linalg.norm(stress[:, b] - stress[:, a], axis=2)
     length = np.linalg.norm(field.mesh.corners[:, b] - field.mesh.corners[:, a], axis=2)
-    return np.argmax(change / length, axis=1)
+    return np.asarray(np.argmax(change / length, axis=1))
 
 
 def _line_stations(field: TorsionField, edge: int, points: int, some: Ints) -> Stations:

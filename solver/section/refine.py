@@ -47,7 +47,7 @@ def _edge_to_cut(mesh: SectionMesh) -> Ints:
         bulges[:, 0] = mesh.corner_bulges[some][rows, arc]
         folds = stretch(child, bulges) < LEAST_STRETCH
         local[some[folds]] = arc[folds]
-    return mesh.triangle_edges[np.arange(len(local)), local]
+    return np.asarray(mesh.triangle_edges[np.arange(len(local)), local])
 
 
 def refined_around(mesh: SectionMesh, places: Array) -> SectionMesh:
@@ -173,7 +173,9 @@ def cut_toward(mesh: SectionMesh, corners: Ints) -> SectionMesh:
 
 def _lengths(mesh: SectionMesh) -> Array:
     """(e,) distances between the ends of the edges."""
-    return np.hypot(*(mesh.vertices[mesh.edges[:, 1]] - mesh.vertices[mesh.edges[:, 0]]).T)
+    return np.asarray(
+        np.hypot(*(mesh.vertices[mesh.edges[:, 1]] - mesh.vertices[mesh.edges[:, 0]]).T)
+    )
 
 
 def _rows(a: Ints, b: Ints, c: Ints) -> Ints:

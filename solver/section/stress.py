@@ -106,6 +106,7 @@ class StressResult:
             value = f"{e.value:.5g} at ({e.at[0]:.5g}, {e.at[1]:.5g}){used}"
             rows.append((case.actions.name, COMPONENTS["mises"].symbol, value))
         return rows
+
     joints: tuple[CutFlow, ...] = ()
 
 
