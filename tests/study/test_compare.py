@@ -1,4 +1,4 @@
-"""Sections compared: equal area and weight, ratios in closed form, and their trend as walls thin."""
+"""Sections compared: equal area and weight, ratios in closed form, their trend as walls thin."""
 
 from __future__ import annotations
 
@@ -52,8 +52,8 @@ def i_shape(side: float, wall: float) -> Section:
 
 
 def test_round_over_square_of_equal_area_and_wall() -> None:
-    """J: (2 pi r^3 t) / (b^3 t) with 2 pi r = 4 b is 16 / pi^2; fully plastic torque: 2 pi r^2 t over
-    2 b^2 t is 4 / pi (both by Bredt)."""
+    """J: (2 pi r^3 t) / (b^3 t) with 2 pi r = 4 b is 16 / pi^2; fully plastic torque: 2 pi r^2 t
+    over 2 b^2 t is 4 / pi (both by Bredt)."""
     misses = []
     for wall in (4.0, 2.0, 1.0):
         side = 100.0

@@ -3,7 +3,6 @@ real twist."""
 
 from __future__ import annotations
 
-
 import numpy as np
 import pytest
 from soapfilm.geometry.catalogue import listing, search

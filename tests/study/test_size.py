@@ -1,4 +1,4 @@
-"""Sizing: the optimum equals brute force and closed forms, reasons are told, misses are the least."""
+"""Sizing: the optimum equals brute force and closed forms, reasons are told, misses are least."""
 
 from __future__ import annotations
 
