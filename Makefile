@@ -6,7 +6,7 @@ export OMP_NUM_THREADS ?= 1
 BIN := .venv/bin
 DEMO := out/demo
 
-.PHONY: help demo test lint types bench validation catalogue fuzz build clean
+.PHONY: help demo test lint types bench validation catalogue fuzz robust build clean
 .DEFAULT_GOAL := help
 
 help: ## say what the rules do
@@ -50,6 +50,9 @@ catalogue: .venv/installed ## solve every rolled shape beside its table (minutes
 fuzz: .venv/installed ## many random and damaged files (half an hour; run again to go on)
 	@nice $(BIN)/python -m tests.fuzz.campaign --inputs 26000 --seconds 3600 $(FUZZ_ARGS)
 	@$(BIN)/python -m tests.fuzz.campaign --summary benchmarks/FUZZ.md
+
+robust: .venv/installed ## sections at random and at the edge, each held against something independent (an hour)
+	@nice $(BIN)/python -m benchmarks.robustness $(ROBUST_ARGS)
 
 build: .venv/installed ## wheel and source archive in dist/
 	@$(BIN)/python -m build --outdir dist

@@ -1,0 +1,1 @@
+"""The robustness campaign: see `__main__`."""
