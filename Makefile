@@ -6,7 +6,7 @@ export OMP_NUM_THREADS ?= 1
 BIN := .venv/bin
 DEMO := out/demo
 
-.PHONY: help demo test lint types bench validation catalogue fuzz robust build clean
+.PHONY: help demo test coverage lint types bench validation catalogue fuzz robust build clean
 .DEFAULT_GOAL := help
 
 help: ## say what the rules do
@@ -23,6 +23,9 @@ demo: .venv/installed ## set up, then solve a real section: table on screen, fig
 test: .venv/installed ## set up with a browser, then run the tests in two processes
 	@.ci/setup browser
 	@$(BIN)/python -m pytest -n 2 $(PYTEST_ARGS)
+
+coverage: .venv/installed ## the tests once more, and which lines and branches they pass; page in out/coverage
+	@$(BIN)/python -m pytest -n 2 --cov --cov-report=term --cov-report=html:out/coverage $(PYTEST_ARGS)
 
 lint: .venv/installed ## ruff over everything
 	@$(BIN)/ruff check .

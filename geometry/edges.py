@@ -42,6 +42,7 @@ class Edges:
 
     @classmethod
     def of(cls, start: Array, end: Array, bulge: Array) -> Edges:
+        """From points (n, 2) and bulges (n,), as a contour has them."""
         p, q = start[:, 0] + 1j * start[:, 1], end[:, 0] + 1j * end[:, 1]
         m = np.asarray((1 - 1j * bulge) ** 2 / (1 + bulge**2), dtype=np.complex128)
         return cls(p, q, q - p, np.abs(q - p), bulge, m)
@@ -50,6 +51,7 @@ class Edges:
         return Edges(*(getattr(self, word)[index] for word in self.__slots__))
 
     def lengths(self) -> Array:
+        """(n,) lengths along the edges."""
         return self.c / np.sinc(2 * np.arctan(np.abs(self.b)) / np.pi)
 
     def at(self, t: Array) -> Complex:

@@ -264,6 +264,7 @@ def entries_of(table: Mapping[str, Any], text: str, units: Units) -> list[Entry]
 
 
 def units_of(stated: object, asked: str | None) -> Units:
+    """The units of a file: its own statement, or what was asked for where it makes none."""
     if stated is None and asked:
         return Units(asked)
     if stated is None:

@@ -68,6 +68,8 @@ def _nice(value: float) -> float:
 
 
 def section_box(assessment: Assessment, name: str) -> tuple[float, float, float, float]:
+    """(xmin, ymin, xmax, ymax) of a section in its own axes; of one known by its constants alone,
+    the rectangle of the same radii of gyration."""
     section = assessment.request.sections[name]
     if section.result is not None:
         return section.result.section.bounds()

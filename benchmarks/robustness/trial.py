@@ -28,7 +28,8 @@ SECOND_COARSENESS, SECOND_ACCURACY = 0.6, 1e-4
 #: How far, of the section's size, the shear centres of two solves may lie apart, and how far the
 #: warping constants, of A size^4, when each says that it moves by less.
 CENTRE, WARPING = 1e-4, 1e-7
-#: Offsets of outlines with more vertices than this take longer than the solve.
+#: Outlines with more vertices than this have meshes that are fine enough, and their offsets take
+#: longer than the solve.
 MOST_VERTICES = 1500
 #: Outcomes that are as they should be.
 GOOD = ("solved", "refused")
@@ -187,8 +188,9 @@ def _hold_second(trial: Trial, result: SectionResult, rng: np.random.Generator) 
 def second_field(section: Section) -> TorsionField:
     """The fields on a finer mesh with a lower order."""
     plan = checked_map(section)
+    coarseness = SECOND_COARSENESS if len(plan.nodes) <= MOST_VERTICES else 1.0
     return refine_torsion(
-        triangulate(plan, coarseness=SECOND_COARSENESS),
+        triangulate(plan, coarseness=coarseness),
         area_properties(section).centroid,
         shear_ratios(section),
         SECOND_ACCURACY,

@@ -17,7 +17,7 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True)
 class SecondMoments:
-    """Second moments of area about the centroid.
+    """Second moments of area about the centroid, length^4.
 
     `x` = int y^2 dA, `y` = int x^2 dA, `xy` = int x y dA; `major`, `minor` about the principal
     axes; `angle` (radians, in (-pi/2, pi/2]) turns the x axis anticlockwise onto the major axis.
@@ -38,8 +38,12 @@ class SecondMoments:
 
 @dataclass(frozen=True, slots=True)
 class ElasticModuli:
-    """Second moment over the distance to the extreme fibre on each side (top: +y, right: +x), and
-    the smaller of both sides about the principal axes."""
+    """Second moment over the distance to the extreme fibre, length^3.
+
+    `x_top`, `x_bottom` (about the x axis, on the side of +y and of -y), `y_right`, `y_left` (about
+    the y axis, on the side of +x and of -x); `major`, `minor` about the principal axes, of the side
+    that has the smaller one.
+    """
 
     x_top: float
     x_bottom: float

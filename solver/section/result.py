@@ -24,8 +24,18 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """A closed cell: its enclosed area (of the hole), its middle, and the shear flow around it per
-    unit torque."""
+    """A closed cell.
+
+    Attributes
+    ----------
+    area : float
+        Of the hole, length^2.
+    centre : (x, y)
+        Middle of the hole's box.
+    shear_flow_per_torque : float
+        Shear flow (force per length) around the cell by the torque, 1/length^2: the difference of
+        the stress function between the hole and the outer border.
+    """
 
     area: float
     centre: tuple[float, float]
@@ -36,7 +46,8 @@ class Cell:
 class SolverReport:
     """How the result was obtained.
 
-    `accuracy` is the relative width asked for J's interval, `reached` the width reached.
+    Polynomial `order` on so many `elements`, `unknowns` of both systems together, wall-clock
+    `seconds`; `accuracy` is the relative width asked for J's interval, `reached` the width reached.
     """
 
     order: int

@@ -1,0 +1,121 @@
+"""Write API.md: what to import for which job, with the first sentence of each docstring.
+
+Run: ``python docs/api.py``. A test checks that the page is what this writes.
+"""
+
+from __future__ import annotations
+
+import importlib
+import inspect
+import re
+from pathlib import Path
+
+PAGE = Path(__file__).with_name("API.md")
+HEAD = """# What to import
+
+The entry points, by job. Their docstrings (`help(solve_section)`) give arguments, units, errors and
+sources; results are frozen dataclasses whose fields are described there. Lengths are in the
+section's own unit and everything else in consistent units with it, unless a text says otherwise.
+Every other name may be imported as well, but may change with any version.
+
+Written by `docs/api.py`.
+"""
+#: Job, module (under `soapfilm`), names.
+NAMES: dict[str, dict[str, tuple[str, ...]]] = {
+    "Describe a section": {
+        "geometry.section": ("Section", "Region", "Slit"),
+        "geometry.contour": ("Contour",),
+        "geometry.placement": ("Placement",),
+        "geometry.material": ("Material",),
+        "geometry.materials": ("generic_material", "long_term", "modular_ratio"),
+        "geometry.profiles": ("build_profile", "profile_named", "profile_attributes"),
+        "geometry.boolean": ("union", "difference", "intersection"),
+        "geometry.plates.assembly": ("assemble",),
+        "geometry.plates.plate": ("Plate",),
+        "geometry.plates.weld": ("Weld",),
+        "geometry.catalogue": ("shape", "listing", "search", "nearest"),
+        "geometry.validate": ("check",),
+        "geometry.units": ("Units",),
+    },
+    "Read and write it": {
+        "geometry.section_file": ("load_section", "section_from_toml"),
+        "geometry.polygons": (
+            "section_from_polygon",
+            "section_from_wkt",
+            "with_arcs",
+            "region_polygons",
+        ),
+        "geometry.drawings": ("read_drawing", "write_drawing"),
+    },
+    "Solve it": {
+        "solver.section": ("solve_section", "SectionResult", "Limits"),
+        "solver.section.actions": ("Actions",),
+        "solver.section.stress": ("solve_stress", "StressResult"),
+    },
+    "Solve a member": {
+        "solver.member.file": ("load_member", "member_from_toml"),
+        "solver.member.model": ("Member",),
+        "solver.member.axis": ("Axis", "Straight", "Arc"),
+        "solver.member.constants": ("SectionConstants",),
+        "solver.member.section_source": ("constants_of",),
+        "solver.member.load": ("PointLoad", "LineLoad", "SelfWeight", "Combination", "Place"),
+        "solver.member.support": ("fork", "fixed", "free_end", "warping_held", "bearing_pair"),
+        "solver.member.analysis": ("solve", "critical_loads"),
+        "solver.member.assessment": ("assess",),
+    },
+    "Compare and search": {
+        "solver.study.compare": ("compare_sections",),
+        "solver.study.sizing": ("size_member",),
+        "solver.study.study_file": ("load_study",),
+        "solver.study.sweep": ("run_study",),
+    },
+    "Hand it over": {
+        "report.figure": ("plot_shear", "plot_warping", "save"),
+        "report.stress_figure": ("plot_stress",),
+        "report.member_figure": ("plot_member",),
+        "report.section_table": ("section_table",),
+        "report.section_record": ("section_json",),
+        "report.stress_table": ("stress_table",),
+        "report.member_table": ("member_table",),
+        "report.member_record": ("member_json",),
+        "report.field_files": ("write_vtu", "write_csv"),
+        "report.page.section_report": ("section_report", "stress_report"),
+        "report.page.member_report": ("member_report",),
+    },
+    "Catch": {
+        "geometry.errors": (
+            "SoapfilmError",
+            "InputError",
+            "GeometryError",
+            "FileFormatError",
+            "UnitError",
+            "SolveError",
+            "MeshError",
+        ),
+    },
+}
+
+
+def sentence(thing: object) -> str:
+    """The first sentence of a docstring on one line, fit for a table."""
+    text = " ".join((inspect.getdoc(thing) or "").split("\n\n")[0].split())
+    first = re.split(r"(?<=[.;]) (?=[A-Z`])", text)[0].rstrip(".;")
+    return first.replace("|", "\\|")
+
+
+def page() -> str:
+    """The whole page."""
+    parts = [HEAD]
+    for job, modules in NAMES.items():
+        parts.append(f"\n## {job}\n\n| name | from | |\n| --- | --- | --- |\n")
+        for module, names in modules.items():
+            home = importlib.import_module(f"soapfilm.{module}")
+            parts += [
+                f"| `{name}` | `soapfilm.{module}` | {sentence(getattr(home, name))} |\n"
+                for name in names
+            ]
+    return "".join(parts)
+
+
+if __name__ == "__main__":
+    PAGE.write_text(page(), "utf-8")

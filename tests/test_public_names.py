@@ -1,0 +1,79 @@
+"""Every public name has a docstring, and the page of entry points is up to date."""
+
+from __future__ import annotations
+
+import ast
+import importlib
+import re
+import runpy
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parent.parent
+ROOMS = ("geometry", "solver", "report", "cli")
+MODULES = sorted(path for room in ROOMS for path in (ROOT / room).rglob("*.py"))
+API = runpy.run_path(str(ROOT / "docs" / "api.py"))
+#: Quantities that a docstring must say the meaning of: units, or powers of the section's own unit.
+RESULTS = {
+    "soapfilm.solver.section.result": ("SectionResult", "Cell", "SolverReport"),
+    "soapfilm.solver.section.area": ("AreaProperties", "SecondMoments", "ElasticModuli"),
+    "soapfilm.solver.section.warping": ("WarpingProperties",),
+    "soapfilm.solver.section.peak": ("TorsionModulus",),
+    "soapfilm.solver.section.plastic": ("PlasticModuli",),
+    "soapfilm.solver.section.stress": ("StressResult", "CaseStress"),
+}
+
+
+def public(body: list[ast.stmt], prefix: str = "") -> list[tuple[str, ast.AST]]:
+    """Functions, classes and their methods without a leading underscore, with dotted names."""
+    found: list[tuple[str, ast.AST]] = []
+    for node in body:
+        if not isinstance(node, (ast.FunctionDef, ast.AsyncFunctionDef, ast.ClassDef)):
+            continue
+        if node.name.startswith("_"):
+            continue
+        found.append((prefix + node.name, node))
+        if isinstance(node, ast.ClassDef):
+            found += public(node.body, f"{prefix}{node.name}.")
+    return found
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(ROOT)))
+def test_every_public_name_has_a_docstring(path: Path) -> None:
+    tree = ast.parse(path.read_text())
+    assert ast.get_docstring(tree), f"{path.relative_to(ROOT)} has no docstring"
+    bare = [name for name, node in public(tree.body) if not ast.get_docstring(node)]  # type: ignore[arg-type]
+    assert not bare
+
+
+def test_public_names_are_found() -> None:
+    code = "class A:\n  def f(self): ...\n  def _g(self): ...\ndef h(): ...\ndef _i(): ..."
+    assert [name for name, _ in public(ast.parse(code).body)] == ["A", "A.f", "h"]
+
+
+@pytest.mark.parametrize("module", RESULTS)
+def test_results_say_what_each_field_is(module: str) -> None:
+    """By its name in the docstring."""
+    home = importlib.import_module(module)
+    for name in RESULTS[module]:
+        thing = getattr(home, name)
+        lost = [
+            field
+            for field in thing.__dataclass_fields__
+            if not re.search(rf"\b{field}\b", thing.__doc__ or "")
+        ]
+        assert not lost, f"{name} does not say what {', '.join(lost)} is"
+
+
+def test_the_page_of_entry_points_is_up_to_date() -> None:
+    """Else run ``python docs/api.py``."""
+    assert (ROOT / "docs" / "API.md").read_text("utf-8") == API["page"]()
+
+
+def test_every_entry_point_says_something() -> None:
+    for modules in API["NAMES"].values():
+        for module, names in modules.items():
+            home = importlib.import_module(f"soapfilm.{module}")
+            for name in names:
+                assert len(API["sentence"](getattr(home, name))) > 10, name
