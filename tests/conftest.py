@@ -2,11 +2,19 @@
 
 from __future__ import annotations
 
+import os
 from collections import defaultdict
 from collections.abc import Callable
 from typing import Any
 
 import pytest
+from hypothesis import settings
+
+# The same examples in every run of continuous integration, so that a red run is about the change;
+# runs by hand explore new ones, and what they find becomes an example of its test.
+settings.register_profile("same examples", derandomize=True)
+if os.environ.get("CI"):
+    settings.load_profile("same examples")
 
 _KEY = "spread"
 

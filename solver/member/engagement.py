@@ -8,7 +8,7 @@ wanders, one at a time, which ends for the symmetric positive systems that sprin
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -52,6 +52,7 @@ def engage(
     if not any(c.one_sided for c in contacts):
         return state, answer
     rounds = TOGETHER + SINGLE * len(contacts)
+    visited = {state}
     for turn in range(rounds):
         wanted = _mended(contacts, state, answer, system)
         changes = [n for n, (a, b) in enumerate(zip(state, wanted, strict=True)) if a != b]
@@ -62,8 +63,13 @@ def engage(
         trials = [_changed(state, wanted, step) for step in (*steps, *([n] for n in changes))]
         held = [trial for trial in trials if not missing_holds(mesh, contacts, trial)]
         if not held:
+            # What leaves one end of its play turns freely until it, or another, meets an end.
+            met = _met_ends(contacts, trials)
+            held = [t for t in met if t not in visited and not missing_holds(mesh, contacts, t)]
+        if not held:
             raise InputError(_loose_words(mesh, contacts, trials[0], name))
         state = held[0]
+        visited.add(state)
         answer = solve(state)
     raise SolveError(
         f"combination {name!r}: which bearings lift and what play is taken up could not be "
@@ -105,6 +111,17 @@ def _next(c: Contact, now: int, push: float, seen: float, least: float, near: fl
             return OPEN
         return ABOVE
     return now
+
+
+def _met_ends(
+    contacts: Sequence[Contact], trials: Sequence[tuple[int, ...]]
+) -> Iterator[tuple[int, ...]]:
+    """The trials with one open play that has two ends closed at either of them."""
+    for trial in trials:
+        for n, contact in enumerate(contacts):
+            if trial[n] == OPEN and np.isfinite(contact.above) and np.isfinite(contact.below):
+                for end in (ABOVE, BELOW):
+                    yield (*trial[:n], end, *trial[n + 1 :])
 
 
 def _kind(contact: Contact) -> str:
