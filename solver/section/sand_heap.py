@@ -59,80 +59,31 @@ def plastic_torque(section: Section) -> PlasticTorque:
     facet = _FACET * 2 * body[0].area() / sum(c.length() for c in body[0].contours)
     outer = shapely.Polygon(body[0].outline.polyline(facet))
     holes = [shapely.Polygon(h.polyline(facet)) for h in body[0].holes]
-    heap = _Heap(outer, holes, _plateaus(outer, holes))
+    heights = _plateaus(outer, holes)
+    top = _top(outer, holes, heights)
     x, w = np.polynomial.legendre.leggauss(_HEAP_POINTS)
-    knots = heap.knots()
-    volume, base = 0.0, _Base(outer, 0.0)
+    knots = np.unique(
+        np.concatenate([np.linspace(0, top, _HEAP_STRETCHES + 1), [h for h in heights if h < top]])
+    )
+    volume = 0.0
     for low, high in itertools.pairwise(knots):
         for node, weight in zip(x, w, strict=True):
             level = (low + high) / 2 + (high - low) / 2 * node
-            volume += weight * (high - low) / 2 * heap.above(base, level).area
-        base = base.lighter(heap.above(base, high), high)
+            volume += weight * (high - low) / 2 * _area_above(outer, holes, heights, level).area
     return PlasticTorque(float(2 * volume))
 
 
-@dataclass(frozen=True, slots=True)
-class _Base:
-    """Where the heap is higher than a level: what higher levels are found from."""
+def _area_above(
+    outer: shapely.Polygon, holes: list[shapely.Polygon], heights: Array, level: float
+) -> shapely.Geometry:
+    """Where the heap is higher than a level; holes that are plateaus above it count as filled."""
+    import shapely
 
-    shape: shapely.Geometry
-    level: float
-
-    def lighter(self, shape: shapely.Geometry, level: float) -> _Base:
-        """The new one if it has no more vertices: small features of the outline go with the first
-        offsets, while round ends of offsets only gather vertices and errors."""
-        import shapely
-
-        counts = shapely.get_num_coordinates([shape, self.shape])
-        return _Base(shape, level) if counts[0] <= counts[1] else self
-
-
-@dataclass(frozen=True, slots=True)
-class _Heap:
-    """The heap on an outline whose holes are plateaus of known heights."""
-
-    outer: shapely.Polygon
-    holes: list[shapely.Polygon]
-    heights: Array
-
-    @property
-    def thickness(self) -> float:
-        """Area over the length of all borders: half the mean wall."""
-        area = self.outer.area - sum(h.area for h in self.holes)
-        return float(area / (self.outer.length + sum(h.length for h in self.holes)))
-
-    def above(self, base: _Base, level: float) -> shapely.Geometry:
-        """Where the heap is higher than a level, not below that of the base; holes that are
-        plateaus above it count as filled."""
-        import shapely
-
-        inside = base.shape.buffer(base.level - level, quad_segs=24)
-        tiny = 1e-9 * self.thickness  # a hole grown by next to nothing comes out empty
-        grown = [
-            hole.buffer(level - c, quad_segs=24) if level - c > tiny else hole
-            for hole, c in zip(self.holes, self.heights, strict=True)
-            if base.level <= c < level
-        ]
-        return inside.difference(shapely.union_all(grown)) if grown else inside
-
-    def knots(self) -> Array:
-        """Levels between which the area above is smooth: equal stretches, and every plateau."""
-        top = self.top()
-        levels = [np.linspace(0, top, _HEAP_STRETCHES + 1), self.heights[self.heights < top]]
-        found = np.unique(np.concatenate(levels))
-        return np.asarray(found[np.append(True, np.diff(found) > 1e-9 * top)])
-
-    def top(self) -> float:
-        """Height of the summit: doubled steps until nothing is higher, then halved to a part of
-        itself, however thin the walls."""
-        base, low, step = _Base(self.outer, 0.0), 0.0, self.thickness
-        while not (higher := self.above(base, low + step)).is_empty:
-            base, low, step = base.lighter(higher, low + step), low + step, 2 * step
-        for _ in range(12):
-            step /= 2
-            if not (higher := self.above(base, low + step)).is_empty:
-                base, low = base.lighter(higher, low + step), low + step
-        return low + step
+    inside = outer.buffer(-level, quad_segs=24)
+    low = [
+        h.buffer(level - c, quad_segs=24) for h, c in zip(holes, heights, strict=True) if c < level
+    ]
+    return inside.difference(shapely.union_all(low)) if low else inside
 
 
 def _plateaus(outer: shapely.Polygon, holes: list[shapely.Polygon]) -> Array:
@@ -144,3 +95,19 @@ def _plateaus(outer: shapely.Polygon, holes: list[shapely.Polygon]) -> Array:
     for _ in range(n):
         height = np.minimum(height, (between + height).min(axis=1, initial=np.inf)) if n else height
     return height
+
+
+def _top(outer: shapely.Polygon, holes: list[shapely.Polygon], heights: Array) -> float:
+    """Height of the heap's summit: doubled from the mean thickness until nothing is higher, then
+    halved to a part of itself, however thin the walls."""
+    area = outer.area - sum(h.area for h in holes)
+    low, high = 0.0, area / (outer.length + sum(h.length for h in holes))
+    while _area_above(outer, holes, heights, high).area > 0:
+        low, high = high, 2 * high
+    for _ in range(12):
+        middle = (low + high) / 2
+        if _area_above(outer, holes, heights, middle).area > 0:
+            low = middle
+        else:
+            high = middle
+    return float(high)

@@ -7,8 +7,6 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-import shapely
-from scipy.spatial import cKDTree
 from soapfilm.geometry.contour import Contour
 from soapfilm.geometry.material import Material
 from soapfilm.geometry.placement import Placement
@@ -50,23 +48,6 @@ def test_heap_of_a_very_thin_strip_that_lies_askew() -> None:
     t = 1e-5
     askew = rectangle(x_dim=1, y_dim=t).section().placed(Placement.rotate(0.3))
     assert plastic_torque(askew).value == pytest.approx(t**2 / 2 * (1 - t / 3), rel=1e-6)
-
-
-def test_heap_of_a_fluted_bar() -> None:
-    """Against the distance to the border summed over a grid: a large offset of small flutes was
-    4e-4 off, and slow."""
-    n = 96
-    a = 2 * np.pi * np.arange(n) / n
-    bulges = np.where(np.arange(n) % 2, 0.3, -0.2)
-    fluted = Section.single(Contour(np.stack([np.cos(a), np.sin(a)], axis=1), bulges))
-    drawn = shapely.Polygon(fluted.regions[0].outline.polyline(1e-6))
-    side = 240
-    x = ((np.arange(side) + 0.5) / side * 2 - 1) * 1.02
-    grid = np.stack([c.ravel() for c in np.meshgrid(x, x)], axis=1)
-    grid = grid[shapely.contains_xy(drawn, grid)]
-    border = shapely.get_coordinates(drawn.exterior.segmentize(1e-3))
-    volume = cKDTree(border).query(grid)[0].sum() * (2.04 / side) ** 2
-    assert plastic_torque(fluted).value == pytest.approx(2 * volume, rel=2e-4)
 
 
 @pytest.mark.parametrize("turn", [0.0, np.pi / 2, 0.3])
