@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from ..geometry.errors import InputError, SoapfilmError
 from ..report.files import check_writable
 from .failure import about
-from .options import accuracy, figure_path
+from .options import accuracy, drawings, figure_path
 from .section_words import material_option, named_section
 
 if TYPE_CHECKING:
@@ -42,11 +42,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         help="section of the member that they stand in for (default: every one)",
     )
     material_option(parser)
-    parser.add_argument(
-        "--unit",
-        choices=("mm", "cm", "m", "in", "ft"),
-        help="length unit of drawings that state none",
-    )
+    drawings(parser)
     accuracy(parser)
     parser.add_argument(
         "--figure",
@@ -70,7 +66,7 @@ def run(options: argparse.Namespace) -> None:
     from ..solver.study.compare import compare_sections, distinct_names
 
     sections = distinct_names(
-        [named_section(word, options.unit, options.material) for word in options.sections]
+        [named_section(word, options, options.material) for word in options.sections]
     )
     comparison = compare_sections(sections, equal=options.equal or "", accuracy=options.accuracy)
     members: list[MemberOutcome | str] = []

@@ -48,7 +48,8 @@ def run(options: argparse.Namespace) -> None:
     from ..geometry.preview import preview
 
     with about(options.file):
-        seen = _in_unit(preview(options.file, options.unit), options.output_unit)
+        seen = preview(options.file, options.unit, options.arcs_within)
+        seen = _in_unit(seen, options.output_unit)
     from ..report.draw_table import draw_table
 
     print(draw_table(seen), end="")

@@ -31,7 +31,7 @@ def section_of(options: argparse.Namespace) -> Section:
     """
     from ..geometry.section_file import load_section
 
-    section = load_section(options.file, options.unit)
+    section = load_section(options.file, options.unit, options.arcs_within)
     if options.output_unit in (None, section.unit):
         return section
     from dataclasses import replace

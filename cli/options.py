@@ -16,12 +16,23 @@ def section_file(
     parser: argparse.ArgumentParser,
     words: str = "section file (.toml) or drawing (.dxf, .svg, .geojson, .wkt, .ifc)",
 ) -> None:
-    """FILE and the unit that formats without one need."""
+    """FILE, and how it is read when it is a drawing."""
     parser.add_argument("file", metavar="FILE", help=words)
+    drawings(parser)
+
+
+def drawings(parser: argparse.ArgumentParser) -> None:
+    """--unit and --arcs-within: what a drawing does not say of itself."""
     parser.add_argument(
         "--unit",
         choices=LENGTH_UNITS,
         help="length unit of a drawing that states none",
+    )
+    parser.add_argument(
+        "--arcs-within",
+        metavar="LENGTH",
+        help="take a drawing's runs of chords for the arcs they stand for, where these lie within "
+        'this length of them, like "0.5 mm"',
     )
 
 

@@ -25,6 +25,7 @@ Made = tuple["Document", str]
 
 #: Options that belong to a section under load cases alone.
 _OF_STRESS = ("actions", "cases", "through", "strength", "factor", "output_unit")
+_OF_DRAWINGS = ("unit", "arcs_within")
 
 
 def document_of(options: argparse.Namespace) -> Made:
@@ -77,7 +78,9 @@ def _section(options: argparse.Namespace) -> Made:
 
 
 def _member(options: argparse.Namespace) -> Made:
-    _refuse(options, (*_OF_STRESS, "unit"), "is a member, whose own file says loads and units")
+    _refuse(
+        options, (*_OF_STRESS, *_OF_DRAWINGS), "is a member, whose own file says loads and units"
+    )
     from .member import assessed
 
     with about(options.file):
@@ -94,7 +97,7 @@ def _comparison(options: argparse.Namespace) -> Made:
     from .section_words import named_section
 
     words = [options.file, *options.compare]
-    sections = distinct_names([named_section(word, options.unit, None) for word in words])
+    sections = distinct_names([named_section(word, options, None) for word in words])
     comparison = compare_sections(sections, accuracy=options.accuracy)
     from ..report.page.compare_report import compare_report
 
@@ -104,7 +107,7 @@ def _comparison(options: argparse.Namespace) -> Made:
 
 def _study(options: argparse.Namespace) -> Made:
     """The rows that `soapfilm sweep` has solved."""
-    _refuse(options, (*_OF_STRESS, "unit"), "is a study, whose own file says what it varies")
+    _refuse(options, (*_OF_STRESS, *_OF_DRAWINGS), "is a study, whose own file says what it varies")
     rows = Path(options.file).with_suffix(".sqlite")
     if not rows.exists():
         raise InputError(
@@ -154,7 +157,7 @@ def typed(options: argparse.Namespace) -> str:
     "soapfilm report deck.toml 'T = 2 kN*m' --accuracy 1e-07"
     """
     words = ["soapfilm", "report", options.file, *getattr(options, "actions", [])]
-    for name in ("unit", "output_unit", "cases", "through", "strength", "factor"):
+    for name in ("unit", "arcs_within", "output_unit", "cases", "through", "strength", "factor"):
         value = getattr(options, name, None)
         if value is not None:
             words += [f"--{name.replace('_', '-')}", str(value)]

@@ -17,15 +17,15 @@ if TYPE_CHECKING:
 _FILES = (".toml", ".dxf", ".svg", ".geojson", ".json", ".wkt", ".ifc", ".step", ".stp")
 
 
-def named_section(word: str, unit: str | None, material: str | None) -> Section:
+def named_section(word: str, options: argparse.Namespace, material: str | None) -> Section:
     """The section that a word names.
 
     Parameters
     ----------
     word : str
         Path of a section file or drawing, or a designation like "W10X49".
-    unit : str, optional
-        Length unit of a drawing that states none; a section file keeps its own.
+    options : Namespace
+        With `unit` and `arcs_within`, which drawings follow; a section file says both itself.
     material : str, optional
         Grade for parts that name no material.
     """
@@ -34,8 +34,9 @@ def named_section(word: str, unit: str | None, material: str | None) -> Section:
             return _filled(_rolled(word), material)
         from ..geometry.section_file import load_section
 
-        stated = None if word.lower().endswith(".toml") else unit
-        return _filled(load_section(word, stated), material)
+        if word.lower().endswith(".toml"):
+            return _filled(load_section(word), material)
+        return _filled(load_section(word, options.unit, options.arcs_within), material)
 
 
 def material_option(parser: argparse.ArgumentParser) -> None:

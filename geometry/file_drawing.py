@@ -18,9 +18,9 @@ def drawing(entry: Entry, material: Material, materials: Materials, folder: Path
     """Read the drawing an entry names, beside the section file.
 
     Keys: `file`; `unit` of a drawing that states none; `gap` and `deviation` in the drawing's own
-    unit; `layers` (the only ones read); `materials`, a table from layer to material; `profile` of
-    an IFC file. Layers without an entry there have the material of the drawing's own `material`
-    key.
+    unit; `arcs_within`, a length, to recognise runs of chords as arcs; `layers` (the only ones
+    read); `materials`, a table from layer to material; `profile` of an IFC file. Layers without an
+    entry there have the material of the drawing's own `material` key.
     """
     from .drawings import read_drawing
 
@@ -30,6 +30,7 @@ def drawing(entry: Entry, material: Material, materials: Materials, folder: Path
     layers = _texts(entry, "layers")
     named = entry.table["materials"] if entry.has("materials") else {}
     profile = entry.text("profile") or None
+    within = entry.length("arcs_within")
     entry.close()
     if folder is None:
         raise InputError("a drawing needs a section file in a folder beside it to be found from")
@@ -44,7 +45,12 @@ def drawing(entry: Entry, material: Material, materials: Materials, folder: Path
     regions = tuple(
         r if r.material.specified else replace(r, material=material) for r in placed.regions
     )
-    return replace(placed, regions=regions, unit=entry.units.length)
+    section = replace(placed, regions=regions, unit=entry.units.length)
+    if within is None:
+        return section
+    from .polygons import with_arcs
+
+    return with_arcs(section, within)
 
 
 def _texts(entry: Entry, key: str) -> list[str] | None:

@@ -88,13 +88,15 @@ class Preview:
         return float(x0), float(y0), float(x1), float(y1)
 
 
-def preview(path: str | PathLike[str], unit: str | None = None) -> Preview:
+def preview(
+    path: str | PathLike[str], unit: str | None = None, arcs_within: str | None = None
+) -> Preview:
     """What can be drawn of a section file or a drawing.
 
     Parameters
     ----------
     path : path
-    unit : str, optional
+    unit, arcs_within : str, optional
         As in `section_file.load_section`.
 
     Raises
@@ -103,7 +105,7 @@ def preview(path: str | PathLike[str], unit: str | None = None) -> Preview:
         If nothing in the file can be drawn.
     """
     try:
-        section = load_section(path, unit)
+        section = load_section(path, unit, arcs_within)
     except InputError as error:
         seen = _remains(path, unit)
         if seen is None:

@@ -29,6 +29,7 @@
 
     [[drawing]]                    # a drawing beside this file: DXF, SVG, GeoJSON, WKT, IFC
     file = "deck.dxf"              # unit = "m" where it states none; gap, deviation in it
+    # arcs_within = 0.01, as for an outline
     materials = {deck = "C30/37", girder = "steel"}    # by layer; layers = [...] picks some
 
     [[plate]]                      # a plate by the line it follows; ends are shaped to each other
@@ -94,7 +95,9 @@ _PARTS = (*HANDLERS, "drawing", *PLATED)
 HEADER = re.compile(r"^\s*\[\[\s*([A-Za-z_]+)\s*\]\]", re.MULTILINE)
 
 
-def load_section(path: str | PathLike[str], unit: str | None = None) -> Section:
+def load_section(
+    path: str | PathLike[str], unit: str | None = None, arcs_within: str | None = None
+) -> Section:
     """The section in a file: a section file (.toml) or a drawing (.wkt, .dxf, .svg, ...).
 
     Parameters
@@ -102,6 +105,9 @@ def load_section(path: str | PathLike[str], unit: str | None = None) -> Section:
     path : path
     unit : str, optional
         Length unit of a drawing that names none; a section file names its own.
+    arcs_within : str, optional
+        Recognise a drawing's runs of chords as arcs within this length, like "0.5 mm" (see
+        `arc_runs`); a section file says so itself.
 
     Raises
     ------
@@ -115,6 +121,11 @@ def load_section(path: str | PathLike[str], unit: str | None = None) -> Section:
     file = Path(path)
     with naming(str(path)):
         if file.suffix.lower() == ".toml":
+            if arcs_within is not None:
+                raise InputError(
+                    "only a drawing's chords can be recognised as arcs from outside; a section "
+                    'file asks for it itself: arcs_within = "0.5 mm" in an outline or drawing'
+                )
             text = read_text(file)
             return section_from_table(
                 parsed(text), text, name=file.stem, unit=unit, folder=file.parent
@@ -124,7 +135,14 @@ def load_section(path: str | PathLike[str], unit: str | None = None) -> Section:
         if file.suffix.lower() not in SUFFIXES:
             known = ", ".join([".toml", *SUFFIXES])
             raise FileFormatError(f"the suffix {file.suffix[:20]!r} is not known; use {known}")
-        return read_drawing(path, unit)
+        section = read_drawing(path, unit)
+        if arcs_within is None:
+            return section
+        from .polygons import with_arcs
+
+        deviation = Units(section.unit).read(arcs_within, "length", what="arcs within")
+        with naming("arcs within"):
+            return with_arcs(section, deviation)
 
 
 def section_from_toml(text: str, *, name: str = "section", unit: str | None = None) -> Section:

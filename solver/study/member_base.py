@@ -142,7 +142,7 @@ class MemberBase:
 
 
 #: Keys of a section that place or fill what a file holds; such a file cannot be taken in.
-_PLACING = ("mirror", "rotate", "move", "material", "unit")
+_PLACING = ("mirror", "rotate", "move", "material", "unit", "arcs_within")
 
 
 def _inlined(tables: Tables, text: str, folder: Path) -> tuple[Tables, str]:

@@ -5,6 +5,7 @@
     [section.deck]
     file = "landing-deck.toml"     # a section file or a drawing, relative to the member file
     # unit = "mm"                  # of a drawing that states none
+    # arcs_within = "0.5 mm"       # recognise a drawing's runs of chords as arcs
     # material = "S355"            # for parts that name none: a grade, or one of the file's own
 
     [section.girder]
@@ -163,7 +164,7 @@ class Sections:
 
     def _from_file(self, entry: Entry) -> Section:
         path = self._folder / entry.text("file")
-        return load_section(path, entry.text("unit") or None)
+        return load_section(path, entry.text("unit") or None, entry.text("arcs_within") or None)
 
     def _rolled(self, entry: Entry) -> Section:
         from ....geometry.catalogue import shape as rolled
