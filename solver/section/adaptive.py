@@ -65,8 +65,9 @@ def refine_torsion(
     if not 1e-11 <= accuracy <= 0.5:
         raise InputError(f"accuracy must lie between 1e-11 and 0.5, got {accuracy:g}")
     limits = limits or Limits()
-    order = _first_order(mesh, shear_by_region, accuracy)
-    mesh = _first_layers(mesh, shear_by_region, accuracy)
+    strength, angle = vertex_exponents(mesh, shear_by_region)
+    order = _first_order(mesh, strength, accuracy)
+    mesh = _first_layers(mesh, strength, angle, accuracy)
     while order > MIN_ORDER and _unknowns(mesh, order) > FIRST_UNKNOWNS:
         order -= 1
     best: TorsionField | None = None
@@ -92,38 +93,31 @@ def _unknowns(mesh: SectionMesh, order: int) -> int:
     return 2 * len(mesh.edges) * (order - 1)
 
 
-def _first_order(mesh: SectionMesh, shear: Array, accuracy: float) -> int:
+def _first_order(mesh: SectionMesh, strength: Array, accuracy: float) -> int:
     """Order that should meet the accuracy at once, by experience: a round saved is half the time.
 
     One less where no stress is unbounded (fillets everywhere), one more on a few large triangles.
     """
     order = round(1 - 1.05 * np.log10(accuracy))
-    strength, _ = vertex_exponents(mesh, shear)
     order -= not np.any(strength < 1)
     order += len(mesh.triangles) < FEW_TRIANGLES
     return int(np.clip(order, MIN_ORDER, MAX_ORDER - 2))
 
 
-def _first_layers(mesh: SectionMesh, shear: Array, accuracy: float) -> SectionMesh:
+def _first_layers(
+    mesh: SectionMesh, strength: Array, angle: Array, accuracy: float
+) -> SectionMesh:
     """Geometric layers at every corner, as many as its singularity r^(pi/angle) needs for the
     accuracy."""
-    strength, angle = vertex_exponents(mesh, shear)
     corners = np.flatnonzero(np.isfinite(strength) & ~(np.abs(angle - np.pi) < FAINT))
-    layers = np.zeros(len(strength), dtype=int)
     wanted = np.log(25 * accuracy) / (2 * strength[corners] * np.log(RATIO))
-    layers[corners] = np.clip(np.round(wanted), 0, 12)
-    while True:
-        at = np.flatnonzero(layers > 0)
-        if not at.size:
-            return mesh
-        refined = cut_toward(mesh, at)
-        if (
-            smallest_stretch(refined).min() <= 0.02
-        ):  # an arc at the corner would fold: leave it to bisection
-            return mesh
-        mesh = refined
-        layers[at] -= 1
-        layers = np.append(layers, np.zeros(len(mesh.vertices) - len(layers), dtype=int))
+    layers = np.clip(np.round(wanted), 0, 12).astype(np.int64)
+    # an arc at a corner can fold: fewer layers then, and the rest is left to bisection
+    for most in range(int(layers.max(initial=0)), 0, -1):
+        refined = cut_toward(mesh, corners, np.minimum(layers, most))
+        if smallest_stretch(refined).min() > 0.02:
+            return refined
+    return mesh
 
 
 def _next(field: TorsionField, shear_by_region: Array, accuracy: float) -> tuple[SectionMesh, int]:

@@ -1,8 +1,8 @@
-"""Solving a sparse system whose last unknowns each touch a large part of the others.
+"""Solving a sparse system with a few more unknowns that each touch a large part of the others.
 
 The stress function has one value on the whole border of a hole, so the row of a hole is as long as
-its border. A few such rows are eliminated with the rest; beyond `MANY` the sparse factorisation
-spends nearly all its time on them (80 cells: nine tenths), so the rest is factored alone and
+its border, and eliminated with the rest it fills the factors (two cells: a third of the time; 80
+cells: nine tenths). So the rest is factored alone and
 
     S u_h = f_h - K_hf K_ff^-1 f_f,    S = K_hh - K_hf K_ff^-1 K_fh,
     u_f = K_ff^-1 (f_f - K_fh u_h),
@@ -19,23 +19,21 @@ import numpy as np
 from ...geometry.errors import SolveError
 from .mesh import Array
 
-#: Last unknowns from which on this way is the faster one (measured: level at 20).
-MANY = 20
 #: Columns of K_fh solved for at once: bounds the memory and keeps them in the cache.
 _BLOCK = 16
 
 
 class Bordered:
-    """A factored system with its last unknowns kept apart; `solve` as SuperLU has it.
+    """A factored system with a border of long rows.
 
     Parameters
     ----------
-    matrix : (n, n) sparse array
-        Symmetric, positive definite.
-    last : int
-        How many of the last unknowns are kept apart.
-    factored : callable
-        Factors a sparse matrix into an object with `solve`.
+    inner : object
+        The factors of K_ff, with `solve`.
+    coupling : (n, h) sparse array
+        K_fh.
+    held : (h, h)
+        K_hh.
 
     Raises
     ------
@@ -43,20 +41,17 @@ class Bordered:
         If what is left for the last unknowns is singular to working precision.
     """
 
-    __slots__ = ("_chol", "_coupling", "_lu", "_split")
+    __slots__ = ("_chol", "_coupling", "_inner")
 
-    def __init__(self, matrix: Any, last: int, factored: Any) -> None:
+    def __init__(self, inner: Any, coupling: Any, held: Array) -> None:
         from scipy.linalg import cho_factor
 
-        self._split = matrix.shape[0] - last
-        free, held = slice(None, self._split), slice(self._split, None)
-        self._coupling = matrix[free][:, held].tocsc()
-        self._lu = factored(matrix[free][:, free].tocsc())
-        schur = matrix[held][:, held].toarray()
-        for first in range(0, last, _BLOCK):
+        self._coupling, self._inner = coupling, inner
+        schur = held.copy()
+        for first in range(0, len(held), _BLOCK):
             some = slice(first, first + _BLOCK)
-            columns = np.asfortranarray(self._coupling[:, some].toarray())
-            schur[:, some] -= self._coupling.T @ self._lu.solve(columns)
+            columns = np.asfortranarray(coupling[:, some].toarray())
+            schur[:, some] -= coupling.T @ inner.solve(columns)
         try:
             self._chol = cho_factor((schur + schur.T) / 2)
         except np.linalg.LinAlgError as error:
@@ -65,10 +60,9 @@ class Bordered:
                 "thickness"
             ) from error
 
-    def solve(self, load: Array) -> Array:
-        """(n,) solution for one load."""
+    def solve(self, free: Array, held: Array) -> tuple[Array, Array]:
+        """Solutions (n,) and (h,) for the loads on both."""
         from scipy.linalg import cho_solve
 
-        free, held = load[: self._split], load[self._split :]
-        there = cho_solve(self._chol, held - self._coupling.T @ self._lu.solve(free))
-        return np.concatenate([self._lu.solve(free - self._coupling @ there), there])
+        there = cho_solve(self._chol, held - self._coupling.T @ self._inner.solve(free))
+        return self._inner.solve(free - self._coupling @ there), there

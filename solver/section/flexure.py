@@ -82,7 +82,8 @@ def solve_flexure(
     ]
     condensed = field.condensed.with_loads(np.stack(loads, axis=2))
     answers = [
-        condensed.expand(field.warping_system.solve(condensed, k), k, field.shear) for k in range(5)
+        condensed.expand(field.warping_system.solve(condensed.gathered(k)), k, field.shear)
+        for k in range(5)
     ]
     psi_a, psi_b, psi_w, chi_a, chi_b = answers
     return FlexureField(

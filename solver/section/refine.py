@@ -122,53 +122,90 @@ def split_edges(mesh: SectionMesh, edges: Ints) -> SectionMesh:
     )
 
 
-def cut_toward(mesh: SectionMesh, corners: Ints) -> SectionMesh:
-    """Cut every triangle at the given vertices once, parallel to its far edge, at `RATIO` of its
-    edges.
+def cut_toward(mesh: SectionMesh, corners: Ints, layers: Ints | int = 1) -> SectionMesh:
+    """Cut every triangle at the given vertices parallel to its far edge, at `RATIO`, `RATIO`^2, ...
+    of its edges: as many geometric `layers` as asked for at each vertex.
 
     Edges that join two of the vertices are halved first, so that no triangle has two of them.
-    Repeating the cut n times gives n geometric layers.
     """
-    if not len(corners):
+    wanted = np.zeros(len(mesh.vertices), dtype=np.int64)
+    wanted[corners] = layers
+    if not wanted.any():
         return mesh
-    is_corner = np.zeros(len(mesh.vertices), dtype=bool)
-    is_corner[corners] = True
-    mesh = split_edges(mesh, np.flatnonzero(is_corner[mesh.edges].all(axis=1)))
-    is_corner = np.append(is_corner, np.zeros(len(mesh.vertices) - len(is_corner), dtype=bool))
-    at = is_corner[mesh.edges]
+    mesh = split_edges(mesh, np.flatnonzero((wanted[mesh.edges] > 0).all(axis=1)))
+    wanted = np.append(wanted, np.zeros(len(mesh.vertices) - len(wanted), dtype=np.int64))
+    at = wanted[mesh.edges] > 0
     cut = np.flatnonzero(at.any(axis=1))
-    flip = at[cut, 1]
-    near = np.where(flip, mesh.edges[cut, 1], mesh.edges[cut, 0])
-    far = np.where(flip, mesh.edges[cut, 0], mesh.edges[cut, 1])
-    bulge = np.where(flip, -1.0, 1.0) * mesh.bulges[cut]
-    n = len(mesh.vertices)
-    point = np.full(len(mesh.edges), -1, dtype=np.int64)
-    point[cut] = n + np.arange(len(cut))
-    new = edge_points(mesh.vertices[near], mesh.vertices[far], bulge, np.array([RATIO]))[:, 0]
-    t = np.flatnonzero(is_corner[mesh.triangles].any(axis=1))
-    rest = np.flatnonzero(~is_corner[mesh.triangles].any(axis=1))
-    at_v = np.argmax(is_corner[mesh.triangles[t]], axis=1)
+    near, far = np.where(at[cut, 1], mesh.edges[cut, ::-1].T, mesh.edges[cut].T)
+    bulge = np.where(at[cut, 1], -1.0, 1.0) * mesh.bulges[cut]
+    # rungs[e, k]: vertex number k of edge e counted from its far end, the last one before the corner
+    count = wanted[near]
+    edge, rung = _counted(count)
+    rungs = np.full((len(cut), int(count.max()) + 1), -1, dtype=np.int64)
+    rungs[:, 0] = far
+    rungs[edge, rung] = len(mesh.vertices) + np.arange(len(edge))
+    new = edge_points(
+        mesh.vertices[near[edge]],
+        mesh.vertices[far[edge]],
+        bulge[edge],
+        RATIO ** rung[:, None].astype(float),
+    )[:, 0]
+    number = np.full(len(mesh.edges), -1, dtype=np.int64)
+    number[cut] = np.arange(len(cut))
+
+    most = wanted[mesh.triangles]
+    rest, t = np.flatnonzero(~most.any(axis=1)), np.flatnonzero(most.any(axis=1))
+    at_v = np.argmax(most[t] > 0, axis=1)
     i, j = (at_v + 1) % 3, (at_v + 2) % 3
-    rows = np.arange(len(t))
-    v, vi, vj = (mesh.triangles[t][rows, k] for k in (at_v, i, j))
-    mi = point[mesh.triangle_edges[t][rows, _edge_of_array(at_v, i)]]
-    mj = point[mesh.triangle_edges[t][rows, _edge_of_array(at_v, j)]]
+    own = np.arange(len(t))
+    v = mesh.triangles[t, at_v]
+    side_i, side_j = (rungs[number[mesh.triangle_edges[t, _edge_of_array(at_v, k)]]] for k in (i, j))
+    n = wanted[v]
+    one, k = _counted(n)
+    mi, mj, oi, oj = side_i[one, k], side_j[one, k], side_i[one, k - 1], side_j[one, k - 1]
     children = np.vstack(
-        [mesh.triangles[rest], _rows(v, mi, mj), _rows(mi, vi, vj), _rows(mi, vj, mj)]
+        [
+            mesh.triangles[rest],
+            _rows(v, side_i[own, n], side_j[own, n]),
+            _rows(mi, oi, oj),
+            _rows(mi, oj, mj),
+        ]
     )
-    region = mesh.region[np.concatenate([rest, t, t, t])]
+    parent = np.concatenate([rest, t, t[one], t[one]])
+    deeper = np.concatenate([np.zeros(len(rest), dtype=np.int64), n, k - 1, k - 1])
+
     arcs = np.flatnonzero(bulge)
-    whole = np.flatnonzero((mesh.bulges != 0) & (point < 0))
+    piece, step = _counted(count[arcs])
+    own = arcs[piece]
+    whole = np.flatnonzero((mesh.bulges != 0) & (number < 0))
     pairs = np.vstack(
-        [mesh.edges[whole], _pairs(near, point[cut])[arcs], _pairs(point[cut], far)[arcs]]
+        [
+            mesh.edges[whole],
+            _pairs(rungs[own, step], rungs[own, step - 1]),
+            _pairs(near[arcs], rungs[arcs, count[arcs]]),
+        ]
     )
-    part = np.full(len(arcs), RATIO)
     bulges = np.concatenate(
-        [mesh.bulges[whole], sub_bulge(bulge[arcs], part), sub_bulge(bulge[arcs], 1 - part)]
+        [
+            mesh.bulges[whole],
+            sub_bulge(bulge[own], RATIO ** (step - 1.0) - RATIO ** step.astype(float)),
+            sub_bulge(bulge[arcs], RATIO ** count[arcs].astype(float)),
+        ]
     )
-    depth = np.concatenate([mesh.depth[rest], mesh.depth[t] + 1, mesh.depth[t], mesh.depth[t]])
-    vertices = np.vstack([mesh.vertices, new])
-    return connect(vertices, children, region, pairs, bulges, depth)
+    return connect(
+        np.vstack([mesh.vertices, new]),
+        children,
+        mesh.region[parent],
+        pairs,
+        bulges,
+        mesh.depth[parent] + deeper,
+    )
+
+
+def _counted(count: Ints) -> tuple[Ints, Ints]:
+    """Each index repeated `count` times, and beside it 1, 2, ... count."""
+    index = np.repeat(np.arange(len(count)), count)
+    return index, np.arange(1, len(index) + 1) - np.repeat(np.cumsum(count) - count, count)
 
 
 def _lengths(mesh: SectionMesh) -> Array:

@@ -1,159 +1,181 @@
 """From element matrices to one sparse system: numbering, condensing the bubbles, solving.
 
 All problems of a section share the Laplacian, so one batched elimination of the bubbles serves them
-all. With a weight c per triangle the condensed matrix is c times the unweighted one, and the
-condensed load does not depend on c; the bubbles follow from the border coefficients as  u_b =
-(K_bb^-1 f_b)/c - K_bb^-1 K_bi u_i.
+all, done once for all triangles of one shape. With a weight c per triangle the condensed matrix is
+c times the unweighted one, and the condensed load does not depend on c; the bubbles follow from the
+border coefficients as  u_b = (K_bb^-1 f_b)/c - K_bb^-1 K_bi u_i.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 
 from ...geometry.errors import SolveError
-from .bordered import MANY, Bordered
+from .bordered import Bordered
 from .elements import ElementIntegrals
 from .mesh import Array, Ints, SectionMesh
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Condensed:
-    """Elements without their bubbles.
+    """Elements without their bubbles; k shapes of triangles, see `ElementIntegrals`.
 
     Attributes
     ----------
-    order : int
     freedoms : (t, 3p) int
         Global number of each vertex and edge function.
     count : int
         Number of global functions.
-    stiffness : (t, 3p, 3p)
-    loads : (t, 3p, k)
-        One column a load.
-    recovery : (t, m, 3p)
+    kind : (t,) int
+        Shape of each triangle.
+    stiffness : (k, 3p, 3p)
+    recovery : (k, m, 3p)
         K_bb^-1 K_bi.
-    bubble_loads : (t, m, k)
+    bubble_inverse : (k, m, m)
+        K_bb^-1.
+    loads : (t, 3p, c)
+        One column a load.
+    bubble_loads : (t, m, c)
         K_bb^-1 f_b.
-    bubble_stiffness : (t, m, m)
-        K_bb, kept for further loads.
     """
 
-    order: int
     freedoms: Ints
     count: int
+    kind: Ints
     stiffness: Array
-    loads: Array
     recovery: Array
+    bubble_inverse: Array
+    loads: Array
     bubble_loads: Array
-    bubble_stiffness: Array
 
     def with_loads(self, columns: Array) -> Condensed:
-        """The same elements with other load columns (t, n, k)."""
-        outer = self.loads.shape[1]
+        """The same elements with other load columns (t, n, c)."""
+        outer = self.stiffness.shape[1]
         bubble = columns[:, outer:]
-        solved: Array = bubble
-        if bubble.shape[1]:
-            solved = np.asarray(np.linalg.solve(self.bubble_stiffness, bubble), dtype=np.float64)
         # K_ib K_bb^-1 f_b = recovery^T f_b, by symmetry
-        loads = columns[:, :outer] - self.recovery.transpose(0, 2, 1) @ bubble
-        return replace(self, loads=loads, bubble_loads=solved)
+        carried = self.recovery.transpose(0, 2, 1)[self.kind] @ bubble
+        return replace(
+            self,
+            loads=columns[:, :outer] - carried,
+            bubble_loads=self.bubble_inverse[self.kind] @ bubble,
+        )
 
     def expand(self, solution: Array, load: int, weight: Array) -> Array:
         """(t, n) element coefficients from the (count,) global solution of one load."""
         outer = solution[self.freedoms]
-        inner = self.bubble_loads[..., load] / weight[:, None] - np.einsum(
-            "tmi,ti->tm", self.recovery, outer
-        )
+        carried = (self.recovery[self.kind] @ outer[..., None])[..., 0]
+        inner = self.bubble_loads[..., load] / weight[:, None] - carried
         return np.concatenate([outer, inner], axis=1)
+
+    def gathered(self, load: int) -> Array:
+        """(count,) one load column, summed over the triangles."""
+        return np.bincount(
+            self.freedoms.ravel(), weights=self.loads[..., load].ravel(), minlength=self.count
+        ).astype(np.float64)
+
+    def matrix(self, weight: Array) -> Any:
+        """(count, count) sparse matrix: the sum of weight (t,) * stiffness over all triangles."""
+        from scipy.sparse import coo_array
+
+        entries = self.stiffness[self.kind]
+        if not np.all(weight == 1):
+            entries = entries * weight[:, None, None]
+        dofs = self.freedoms.astype(np.int32)
+        rows = np.broadcast_to(dofs[:, :, None], entries.shape).ravel()
+        cols = np.broadcast_to(dofs[:, None], entries.shape).ravel()
+        shape = (self.count, self.count)
+        return coo_array((entries.ravel(), (rows, cols)), shape=shape).tocsc()
 
 
 def condense(mesh: SectionMesh, order: int, integrals: ElementIntegrals, loads: Array) -> Condensed:
-    """Number the functions and eliminate the bubbles. `loads` is (t, n, k)."""
+    """Number the functions and eliminate the bubbles. `loads` is (t, n, c)."""
     k = integrals.stiffness
     outer = 3 * order
     edge = mesh.triangle_edges[..., None] * (order - 1) + np.arange(order - 1) + len(mesh.vertices)
     freedoms = np.concatenate([mesh.triangles, edge.reshape(len(mesh.triangles), -1)], axis=1)
-    count = len(mesh.vertices) + len(mesh.edges) * (order - 1)
-    if k.shape[1] == outer:
-        empty = np.zeros((len(k), 0, outer))
-        none = np.zeros((len(k), 0, loads.shape[2]))
-        return Condensed(order, freedoms, count, k, loads, empty, none, np.zeros((len(k), 0, 0)))
     coupling = k[:, outer:, :outer]
-    solved = np.linalg.solve(
-        k[:, outer:, outer:], np.concatenate([coupling, loads[:, outer:]], axis=2)
-    )
-    recovery, bubble_loads = solved[..., :outer], solved[..., outer:]
-    down = coupling.transpose(0, 2, 1)
+    inverse = np.linalg.inv(k[:, outer:, outer:])
+    recovery = inverse @ coupling
     return Condensed(
-        order,
         freedoms,
-        count,
-        k[:, :outer, :outer] - down @ recovery,
-        loads[:, :outer] - down @ bubble_loads,
+        len(mesh.vertices) + len(mesh.edges) * (order - 1),
+        integrals.kind,
+        k[:, :outer, :outer] - coupling.transpose(0, 2, 1) @ recovery,
         recovery,
-        bubble_loads,
-        k[:, outer:, outer:],
-    )
+        inverse,
+        loads[:, :0],
+        loads[:, :0],
+    ).with_loads(loads)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Factored:
-    """A factored system: global functions mapped to unknowns (-1: held at zero), ties allowed."""
+    """A factored system over some of the global functions.
 
-    unknown: Ints
-    size: int
+    Attributes
+    ----------
+    matrix : (count, count) sparse array
+    free : (n,) int
+        Functions solved for, each for itself.
+    tied : sequence of arrays of int
+        Functions that have one common value, unknown: one array a value.
+    """
+
     matrix: Any
-    held_back: int
+    free: Ints
+    tied: Sequence[Ints]
     _lu: Any
 
     def __reduce__(self) -> tuple[Any, ...]:
         """Results travel from worker processes, which SuperLU's objects cannot: factor again."""
-        return _factored, (self.matrix, self.unknown, self.size, self.held_back)
+        return factor, (self.matrix, self.free, self.tied)
 
-    def solve(self, condensed: Condensed, load: int, extra: Array | None = None) -> Array:
-        """(count,) global coefficients for one load column, plus an extra load per unknown."""
-        rhs: Array = np.bincount(
-            self.unknown[condensed.freedoms].ravel() + 1,
-            weights=condensed.loads[..., load].ravel(),
-            minlength=self.size + 1,
-        )[1:].astype(np.float64)
-        if extra is not None:
-            rhs = rhs + extra
-        solution = np.append(self._lu.solve(rhs), 0.0)
-        return solution[self.unknown]
+    def solve(self, load: Array, tied_load: Array | None = None) -> Array:
+        """(count,) coefficients for a (count,) load, plus a load on each tied value; the functions
+        that are neither free nor tied stay zero."""
+        out = np.zeros(len(load))
+        if not self.tied:
+            out[self.free] = self._lu.solve(load[self.free])
+            return out
+        common = np.array([load[some].sum() for some in self.tied])
+        if tied_load is not None:
+            common = common + tied_load
+        out[self.free], values = self._lu.solve(load[self.free], common)
+        for some, value in zip(self.tied, values, strict=True):
+            out[some] = value
+        return out
 
 
-def factor(
-    condensed: Condensed, weight: Array, unknown: Ints, size: int, held_back: int = 0
-) -> Factored:
-    """Assemble and factor sum of weight * stiffness over the kept unknowns.
-
-    The last `held_back` unknowns have long rows (see `bordered`).
+def factor(matrix: Any, free: Ints, tied: Sequence[Ints] = ()) -> Factored:
+    """Factor the part of an assembled matrix that belongs to the free functions and tied values.
 
     Raises
     ------
     SolveError
         If the matrix is singular to working precision.
     """
-    from scipy.sparse import coo_array
-
-    dofs = unknown[condensed.freedoms]
-    n = dofs.shape[1]
-    rows = np.repeat(dofs, n, axis=1).ravel()
-    cols = np.tile(dofs, (1, n)).ravel()
-    data = (condensed.stiffness * weight[:, None, None]).ravel()
-    keep = (rows >= 0) & (cols >= 0)
-    matrix = coo_array((data[keep], (rows[keep], cols[keep])), shape=(size, size)).tocsc()
-    return _factored(matrix, unknown, size, held_back)
+    rows = matrix[free]
+    inner = _sparse_factors(rows[:, free].tocsc())
+    if not len(tied):
+        return Factored(matrix, free, tied, inner)
+    coupling, held = _tied_parts(matrix, free, tied)
+    return Factored(matrix, free, tied, Bordered(inner, coupling, held))
 
 
-def _factored(matrix: Any, unknown: Ints, size: int, held_back: int) -> Factored:
-    apart = MANY <= held_back < size
-    lu = Bordered(matrix, held_back, _sparse_factors) if apart else _sparse_factors(matrix)
-    return Factored(unknown, size, matrix, held_back, lu)
+def _tied_parts(matrix: Any, free: Ints, tied: Sequence[Ints]) -> tuple[Any, Array]:
+    """Coupling (n, h) of the free functions with the tied values, and of these (h, h)."""
+    from scipy.sparse import csc_array
+
+    ends = np.cumsum([0] + [len(some) for some in tied])
+    ties = csc_array(
+        (np.ones(ends[-1]), np.concatenate(tied), ends), shape=(matrix.shape[0], len(tied))
+    )
+    column = (matrix @ ties).tocsr()
+    return column[free].tocsc(), (ties.T @ column).toarray()
 
 
 def _sparse_factors(matrix: Any) -> Any:

@@ -111,41 +111,32 @@ def solve_torsion(
     loads = np.stack([2 * integrals.area_load, -integrals.spin_load], axis=2)
     condensed = condense(mesh, order, integrals, loads)
 
-    spare = _spare_functions(mesh, order, condensed.count)
-    phi_unknown, holes = _phi_unknowns(mesh, border, order, spare)
-    size = int(phi_unknown.max()) + 1
-    hole_load = np.zeros(size)
-    hole_load[holes[holes >= 0]] = 2 * -border.loop_areas[holes >= 0]
+    # Both systems lack the spare functions; the stress function's border is held at zero or tied.
+    kept = ~_spare_functions(mesh, order, condensed.count)
     compliance = 1 / shear
-    stress_system = factor(condensed, compliance, phi_unknown, size, int((holes >= 0).sum()))
-    phi_global = stress_system.solve(condensed, 0, hole_load)
+    inside = kept.copy()
+    inside[_border_functions(mesh, border, order)] = False
+    loops = [np.unique(border.start[border.loop == k]) for k in range(len(border.loop_areas))]
+    # not by the sign of the area: a slit inside the material is a loop of area zero
+    inner = np.flatnonzero(np.arange(len(loops)) != np.argmax(border.loop_areas))
+    stress_matrix = condensed.matrix(compliance)
+    stress_system = factor(stress_matrix, np.flatnonzero(inside), [loops[k] for k in inner])
+    phi_global = stress_system.solve(condensed.gathered(0), -2 * border.loop_areas[inner])
     phi = condensed.expand(phi_global, 0, compliance)
-    hole_values = np.zeros(len(holes))
-    first = np.unique(border.loop, return_index=True)[1]
-    hole_values[:] = phi_global[border.start[first]]
+    hole_values = np.array([phi_global[some[0]] for some in loops])
 
     # The warping is free up to a constant: hold one vertex. Its load carries the modulus, as its
     # stiffness does.
-    held = spare.copy()
-    held[0] = True
-    omega_unknown = np.where(held, -1, np.cumsum(~held) - 1)
-    warping_size = int((~held).sum())
-    warping_system = factor(condensed, shear, omega_unknown, warping_size)
-    weighted = (
-        condensed if np.all(shear == 1) else condensed.with_loads(loads * shear[:, None, None])
+    kept[0] = False
+    one = bool(np.all(shear == 1))
+    warping_system = factor(
+        stress_matrix if one else condensed.matrix(shear), np.flatnonzero(kept)
     )
-    omega = weighted.expand(warping_system.solve(weighted, 1), 1, shear)
+    weighted = condensed if one else condensed.with_loads(loads * shear[:, None, None])
+    omega = weighted.expand(warping_system.solve(weighted.gathered(1)), 1, shear)
 
     lower, gap, allowance = _bounds(
-        mesh,
-        order,
-        origin,
-        shear,
-        phi,
-        omega,
-        integrals.stiffness,
-        integrals.area_load,
-        float(-2 * hole_values @ border.loop_areas),
+        mesh, order, origin, shear, phi, omega, float(-2 * hole_values @ border.loop_areas)
     )
     upper = lower + float(gap.sum())
     return TorsionField(
@@ -160,7 +151,7 @@ def solve_torsion(
         lower - allowance,
         upper + allowance,
         gap,
-        size + warping_size,
+        int(inside.sum()) + len(inner) + int(kept.sum()),
         condensed,
         warping_system,
     )
@@ -177,21 +168,10 @@ def _spare_functions(mesh: SectionMesh, order: int, count: int) -> NDArray[np.bo
     return spare
 
 
-def _phi_unknowns(
-    mesh: SectionMesh, border: Border, order: int, spare: NDArray[np.bool_]
-) -> tuple[Ints, Ints]:
-    """Unknown of each function (-1: zero) and of each border loop (-1: the outer one)."""
-    fixed = spare.copy()
-    fixed[border.start] = True
+def _border_functions(mesh: SectionMesh, border: Border, order: int) -> Ints:
+    """Functions that are not zero on the border."""
     edge = border.edges[:, None] * (order - 1) + np.arange(order - 1) + len(mesh.vertices)
-    fixed[edge.ravel()] = True
-    unknown = np.where(fixed, -1, np.cumsum(~fixed) - 1)
-    free = int((~fixed).sum())
-    # not by the sign of the area: a slit inside the material is a loop of area zero
-    inner = np.arange(len(border.loop_areas)) != np.argmax(border.loop_areas)
-    holes = np.where(inner, free + np.cumsum(inner) - 1, -1)
-    unknown[border.start] = holes[border.loop]
-    return unknown, holes
+    return np.concatenate([border.start, edge.ravel()])
 
 
 def _bounds(
@@ -201,43 +181,45 @@ def _bounds(
     shear: Array,
     phi: Array,
     omega: Array,
-    stiffness: Array,
-    area_load: Array,
     hole_term: float,
 ) -> tuple[float, Array, float]:
-    """Lower bound, gap per triangle, and the allowance for rounding and quadrature."""
-    work = 2 * np.einsum("tn,tn->t", phi, area_load)
-    energy = np.einsum("tn,tn->t", phi, (stiffness @ phi[..., None])[..., 0]) / shear
-    lower = float(2 * (work.sum() + hole_term) - energy.sum())
-    stations = rule_stations(mesh, order, order + 1)
-    misfit = _misfit(stations, origin, shear, phi, omega)
-    gap = np.einsum("tq,tq->t", misfit, stations.weights)
-    allowance = ROUNDING * (abs(float(energy.sum())) + float(work.sum()) + abs(hole_term))
+    """Lower bound, gap per triangle, and the allowance for rounding and quadrature.
+
+    All is summed from the fields themselves, on the true triangles: it bounds J whatever the
+    systems' solutions lack.
+    """
     curved = np.flatnonzero(mesh.corner_bulges.any(axis=1))
+    work, energy, gap = _sums(
+        rule_stations(mesh, order, order + 1), origin, shear, phi, omega
+    )
+    allowance = 0.0
     if curved.size:
         # Curved triangles are integrated by a rule that is not exact: a finer one says how far off.
-        fine = rule_stations(mesh, order, order + 2 * CURVED_EXTRA, curved)
-        g = fine.gradients(phi[curved])
-        finer_energy = np.einsum("tqd,tqd,tq->t", g, g, fine.weights) / shear[curved]
-        finer_work = 2 * np.einsum("tq,tq->t", fine.values(phi[curved]), fine.weights)
-        finer_gap = np.einsum(
-            "tq,tq->t",
-            _misfit(fine, origin, shear[curved], phi[curved], omega[curved]),
-            fine.weights,
+        own = shear[curved], phi[curved], omega[curved]
+        rough, fine = (
+            _sums(rule_stations(mesh, order, order + extra, curved), origin, *own)
+            for extra in (CURVED_EXTRA, 2 * CURVED_EXTRA)
         )
-        shift = 2 * (finer_work - work[curved]) - (finer_energy - energy[curved])
-        lower += float(shift.sum())
-        allowance += 0.1 * float(np.abs(shift).sum() + np.abs(finer_gap - gap[curved]).sum())
-        gap[curved] = finer_gap
+        shift = 2 * (fine[0] - rough[0]) - (fine[1] - rough[1])
+        allowance = 0.1 * float(np.abs(shift).sum() + np.abs(fine[2] - rough[2]).sum())
+        work[curved], energy[curved], gap[curved] = fine
+    lower = float(2 * (work.sum() + hole_term) - energy.sum())
+    allowance += ROUNDING * (float(energy.sum()) + abs(float(work.sum())) + abs(hole_term))
     return lower, gap, allowance
 
 
-def _misfit(stations: Stations, origin: Array, shear: Array, phi: Array, omega: Array) -> Array:
-    """(t, q) energy density of the disagreement between the two fields."""
-    from_phi = stations.gradients(phi)
-    from_omega = stations.gradients(omega)
-    r = stations.points - origin
+def _sums(
+    stations: Stations, origin: Array, shear: Array, phi: Array, omega: Array
+) -> tuple[Array, Array, Array]:
+    """(t,) each: twice the volume under phi, its energy, and the energy of the disagreement between
+    the two fields."""
     g = shear[:, None]
-    dx = from_omega[..., 0] - r[..., 1] - from_phi[..., 1] / g
-    dy = from_omega[..., 1] + r[..., 0] + from_phi[..., 0] / g
-    return g * (dx**2 + dy**2)
+    slope = stations.gradients(phi)
+    volume = np.einsum("tq,tq->t", stations.values(phi), stations.weights)
+    energy = np.einsum("tqd,tqd,tq->t", slope, slope, stations.weights) / shear
+    turn = stations.gradients(omega)
+    r = stations.points - origin
+    dx = turn[..., 0] - r[..., 1] - slope[..., 1] / g
+    dy = turn[..., 1] + r[..., 0] + slope[..., 0] / g
+    gap = np.einsum("tq,tq->t", dx**2 + dy**2, stations.weights) * shear
+    return 2 * volume, energy, gap

@@ -114,7 +114,7 @@ def test_in_worker_processes(method: str) -> None:
     constants = [result.torsion_constant for result in results]
     np.testing.assert_allclose(constants, [SQUARE_J, SQUARE_J * 16], rtol=1e-5)
     for result in results:  # the fields came along whole
-        assert result.field.warping_system.solve(result.field.condensed, 1).shape
+        assert result.field.warping_system.solve(result.field.condensed.gathered(1)).shape
 
 
 def test_a_failure_names_the_narrowest_place(monkeypatch) -> None:
