@@ -34,13 +34,13 @@ def contour_moments(
     -------
     (degree + 1, degree + 1) array m with m[a, b] = int x^a y^b dA, zero where a + b > degree.
     """
-    m = np.zeros((degree + 1, degree + 1))
-    for c in contours:
-        points, steps = edge_quadrature(
-            c.points - np.asarray(origin), c.ends - np.asarray(origin), c.bulges
-        )
-        x, y = points.T
-        for a in range(degree + 1):
-            for b in range(degree + 1 - a):
-                m[a, b] += np.sum(x ** (a + 1) * y**b * steps[:, 1]) / (a + 1)
-    return m
+    run = list(contours)
+    points, steps = edge_quadrature(
+        np.vstack([c.points for c in run]) - np.asarray(origin),
+        np.vstack([c.ends for c in run]) - np.asarray(origin),
+        np.concatenate([c.bulges for c in run]),
+    )
+    powers = np.arange(degree + 1)
+    x, y = points[:, :1] ** (powers + 1), points[:, 1:] ** powers
+    m = (x * steps[:, 1:]).T @ y / (powers[:, None] + 1)
+    return np.where(powers[:, None] + powers <= degree, m, 0.0)

@@ -89,14 +89,8 @@ def area_properties(section: Section) -> AreaProperties:
 
     The reference modulus is that of the first region.
     """
-    ratio = modulus_ratios(section)
-    x0, y0, x1, y1 = section.bounds()
-    first = _weighted_moments(section, ratio, ((x0 + x1) / 2, (y0 + y1) / 2), 1)
-    centroid = (
-        np.array([(x0 + x1) / 2, (y0 + y1) / 2])
-        + np.array([first[1, 0], first[0, 1]]) / first[0, 0]
-    )
-    m = _weighted_moments(section, ratio, (float(centroid[0]), float(centroid[1])), 3)
+    centroid = section_centroid(section)
+    m = _weighted_moments(section, centroid, 3)
     area = float(m[0, 0])
     moments = _second_moments(float(m[0, 2]), float(m[2, 0]), float(m[1, 1]))
     densities = [r.material.density for r in section.regions]
@@ -122,6 +116,14 @@ def area_properties(section: Section) -> AreaProperties:
     )
 
 
+def section_centroid(section: Section) -> Array:
+    """(2,) centroid of the modulus-weighted area."""
+    points = np.vstack([r.outline.points for r in section.regions])
+    near = (points.min(axis=0) + points.max(axis=0)) / 2
+    first = _weighted_moments(section, near, 1)
+    return np.asarray(near + np.array([first[1, 0], first[0, 1]]) / first[0, 0])
+
+
 def modulus_ratios(section: Section) -> Array:
     """(r,) elastic modulus of each region by that of the first one."""
     e = np.array([r.material.elastic_modulus for r in section.regions])
@@ -134,12 +136,11 @@ def shear_ratios(section: Section) -> Array:
     return np.asarray(g / g[0])
 
 
-def _weighted_moments(
-    section: Section, ratio: Array, origin: tuple[float, float], degree: int
-) -> Array:
+def _weighted_moments(section: Section, origin: Array, degree: int) -> Array:
+    about = (float(origin[0]), float(origin[1]))
     total = np.zeros((degree + 1, degree + 1))
-    for weight, region in zip(ratio, section.regions, strict=True):
-        total += weight * contour_moments(region.contours, origin, degree)
+    for weight, region in zip(modulus_ratios(section), section.regions, strict=True):
+        total += weight * contour_moments(region.contours, about, degree)
     return total
 
 

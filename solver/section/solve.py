@@ -13,7 +13,13 @@ from ...geometry.planar_map import PlanarMap
 from ...geometry.section import Section
 from ...geometry.validate import checked_map
 from .adaptive import Limits, refine_torsion
-from .area import AreaProperties, area_properties, modulus_ratios, shear_ratios
+from .area import (
+    AreaProperties,
+    area_properties,
+    modulus_ratios,
+    section_centroid,
+    shear_ratios,
+)
 from .corners import Corner, unbounded_corners
 from .lever_arm import mean_lever_arm
 from .peak import TorsionModulus, torsion_modulus
@@ -56,7 +62,7 @@ def solve_section(
     solved = solve_fields(section, accuracy, limits=limits)
     corners = unbounded_corners(solved.field.mesh, shear_ratios(section), solved.plan)
     field, modulus = _with_peak(solved.field, corners, section)
-    return _collected(section, solved.area, field, modulus, corners, begin, accuracy)
+    return _collected(section, area_properties(section), field, modulus, corners, begin, accuracy)
 
 
 def solve_near(result: SectionResult, places: Sequence[tuple[float, float]]) -> SectionResult:
@@ -146,10 +152,9 @@ def _collected(
 
 @dataclass(frozen=True, slots=True, eq=False)
 class SolvedFields:
-    """The torsion fields of a section with its area properties and planar map: what J needs."""
+    """The torsion fields of a section, with its planar map: what J needs."""
 
     field: TorsionField
-    area: AreaProperties
     plan: PlanarMap
 
 
@@ -158,11 +163,10 @@ def solve_fields(
 ) -> SolvedFields:
     """Check, mesh and solve the torsion problems alone."""
     plan = checked_map(section)
-    area = area_properties(section)
     field = refine_torsion(
-        triangulate(plan), area.centroid, shear_ratios(section), accuracy, limits
+        triangulate(plan), section_centroid(section), shear_ratios(section), accuracy, limits
     )
-    return SolvedFields(field, area, plan)
+    return SolvedFields(field, plan)
 
 
 def _cells(field: TorsionField, torque: float) -> tuple[Cell, ...]:
