@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import shlex
 from collections.abc import Mapping
 from difflib import get_close_matches
 from pathlib import Path
@@ -10,7 +11,6 @@ from pathlib import Path
 from ..geometry.errors import InputError
 from ..report.files import write_text
 from . import member, section
-from .options import ACCURACY
 
 #: The example that runs when none is named: the section the tool was made for.
 FIRST = "landing-deck"
@@ -44,8 +44,8 @@ def run(options: argparse.Namespace) -> None:
         _write(folder / f"{name}.toml", text)
     print(f"The examples, all invented, are in {folder}:")
     print(listing(examples))
-    run_example = _run_member if is_member(examples[options.name]) else _run_section
-    run_example(folder, options.name)
+    words_for = _member_words if is_member(examples[options.name]) else _section_words
+    _run(words_for(folder / f"{options.name}.toml"))
 
 
 def is_member(text: str) -> bool:
@@ -53,34 +53,22 @@ def is_member(text: str) -> bool:
     return any(line.strip() == "[[span]]" for line in text.splitlines())
 
 
-def _run_section(folder: Path, name: str) -> None:
-    file = folder / f"{name}.toml"
-    shear, warping = (folder / f"{name}-{word}.png" for word in ("shear", "warping"))
-    print(f"soapfilm section {file} --figure {shear} --warping-figure {warping}\n")
-    arguments = argparse.Namespace(
-        file=str(file),
-        unit=None,
-        output_unit=None,
-        accuracy=ACCURACY,
-        figure=str(shear),
-        warping_figure=str(warping),
-        json=False,
-    )
-    section.run(arguments)
+def _section_words(file: Path) -> list[str]:
+    shear, warping = (str(file.with_name(f"{file.stem}-{w}.png")) for w in ("shear", "warping"))
+    return ["section", str(file), "--figure", shear, "--warping-figure", warping]
 
 
-def _run_member(folder: Path, name: str) -> None:
-    file, figure = folder / f"{name}.toml", folder / f"{name}.png"
-    print(f"soapfilm member {file} --figure {figure}\n")
-    arguments = argparse.Namespace(
-        file=str(file),
-        figure=str(figure),
-        combination=None,
-        csv=None,
-        no_cures=False,
-        json=False,
-    )
-    member.run(arguments)
+def _member_words(file: Path) -> list[str]:
+    return ["member", str(file), "--figure", str(file.with_suffix(".png"))]
+
+
+def _run(words: list[str]) -> None:
+    """Show a command as it would be typed, and run it."""
+    print(f"soapfilm {shlex.join(words)}\n")
+    command = {"section": section, "member": member}[words[0]]
+    parser = argparse.ArgumentParser()
+    command.arguments(parser)
+    command.run(parser.parse_args(words[1:]))
 
 
 def bundled() -> Mapping[str, str]:
