@@ -31,14 +31,12 @@ class TorqueShares:
         L / a of each span, with the largest a of its sections: short spans warp, long ones do not.
     mean_lever_arm : float or None
         Smallest mean lever arm of Saint-Venant torsion among the sections that give one.
-    words : str
     """
 
     name: str
     warping: float
     length_ratio: tuple[float, ...]
     mean_lever_arm: float | None
-    words: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,25 +70,8 @@ def torque_shares(solution: Solution) -> tuple[TorqueShares, ...]:
     for c, name in enumerate(solution.names):
         both = float(warping[c] + uniform[c])
         share = float(warping[c]) / both if both > 0 else 0.0
-        rows.append(
-            TorqueShares(name, share, ratios, min(arms) if arms else None, _words(share, both))
-        )
+        rows.append(TorqueShares(name, share, ratios, min(arms) if arms else None))
     return tuple(rows)
-
-
-def _words(share: float, both: float) -> str:
-    if both == 0:
-        return "no torque acts"
-    if share > 0.5:
-        return (
-            f"restrained warping carries {100 * share:.0f} % of the torque, by bending the parts "
-            "of the section against each other: holding warping at the ends, or shorter spans "
-            "between torsional holds, help"
-        )
-    return (
-        f"Saint-Venant torsion carries {100 * (1 - share):.0f} % of the torque: closing the "
-        "section or moving the load helps, holding warping hardly does"
-    )
 
 
 def restraint_effects(member: Member) -> tuple[RestraintEffect, ...]:
