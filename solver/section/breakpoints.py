@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from ...geometry.candidates import edge_boxes
 from ...geometry.contour import edge_lengths, edge_points, sub_bulge
 from ...geometry.planar_map import PlanarMap
 from .mesh import Array, Ints
@@ -20,13 +21,16 @@ from .nearness import CHUNK, edge_distance, graded, node_clearance
 NARROW = 1.0
 GROWTH = 0.8
 #: Arcs turn at most this much within one mesh edge (the blending map converges fast below it).
-ARC_TURN = np.pi / 6
+ARC_TURN = np.pi / 4
 #: Largest rise of an arc over its chord, as a part of the distance to the nearest other border.
 RISE = 0.2
 #: A piece that faces an arc is at most this many lengths of the arc's piece, plus this many
 # distances to it: a far longer one would see the arc at a grazing angle, and a mesh edge would
 # cross the true arc.
 FACING_LENGTHS, FACING_DISTANCES = 2.0, 3.0
+#: Places along an edge at which the size is sampled, and how many of them a piece must have: a side
+#: that faces a row of many cells needs more places, up to a limit.
+SAMPLES, PER_PIECE, MOST_SAMPLES = 64, 4, 4096
 _WHOLE = np.array([0.0, 1.0])
 
 
@@ -62,7 +66,7 @@ def break_edges(plan: PlanarMap, coarseness: float = 1.0) -> BrokenEdges:
     for k in (0, 1):
         np.minimum.at(size, plan.edges[:, k], NARROW * coarseness * length)
     size = graded(plan.nodes, size, GROWTH)
-    parts = _split_parameters(plan, start, end, length, size)
+    parts = _split_parameters(plan, length, size)
     parts = _flatten_arcs(plan, start, end, parts)
     return _collect(plan, start, end, size, parts)
 
@@ -85,36 +89,45 @@ def halved(broken: BrokenEdges, which: Ints) -> BrokenEdges:
     return BrokenEdges(np.vstack([broken.points, middles]), size, pieces, bulges, broken.edge[old])
 
 
-def _split_parameters(
-    plan: PlanarMap, start: Array, end: Array, length: Array, size: Array
-) -> list[Array]:
+def _split_parameters(plan: PlanarMap, length: Array, size: Array) -> list[Array]:
     """Break points of each edge as parameters in [0, 1], equally many sizes apart."""
     a, b = size[plan.edges[:, 0]], size[plan.edges[:, 1]]
     turn = np.abs(4 * np.arctan(plan.bulges))
     least = _least_parts(plan)
     many = np.flatnonzero((length > 0.75 * (a + b)) | (turn > ARC_TURN) | (least > 1))
     parts = [_WHOLE] * len(length)
-    if not many.size:
-        return parts
-    grid = np.linspace(0, 1, 65)
-    step = max(1, CHUNK // (64 * len(plan.nodes)))
-    for first in range(0, len(many), step):
-        some = many[first : first + step]
-        middle = (grid[1:] + grid[:-1]) / 2
-        spots = edge_points(start[some], end[some], plan.bulges[some], middle).reshape(-1, 2)
-        x, y = spots.T
-        d = np.hypot(x[:, None] - plan.nodes[:, 0], y[:, None] - plan.nodes[:, 1])
-        h = (size + GROWTH * d).min(axis=1).reshape(len(some), 64)
-        with np.errstate(divide="ignore"):
-            h = np.minimum(h, (length[some] * ARC_TURN / turn[some])[:, None])
-        passed = np.cumsum(length[some, None] / 64 / h, axis=1)
-        for k, row in zip(some, passed, strict=True):
+    cells = SAMPLES
+    while many.size:
+        grid = np.linspace(0, 1, cells + 1)
+        passed = _sizes_passed(plan, many, length, turn, size, grid)
+        for k, row in zip(many, passed, strict=True):
             count = np.ceil(row[-1] - 1e-9) if turn[k] > ARC_TURN else np.round(row[-1])
             n = max(int(count), least[k])
             if n > 1:
-                walked = np.concatenate([[0.0], row])
-                parts[k] = np.interp(np.linspace(0, row[-1], n + 1), walked, grid)
+                parts[k] = np.interp(np.linspace(0, row[-1], n + 1), row, grid)
+        coarse = passed[:, -1] > cells / PER_PIECE
+        many = many[coarse] if cells < MOST_SAMPLES else many[:0]
+        cells *= 4
     return parts
+
+
+def _sizes_passed(
+    plan: PlanarMap, which: Ints, length: Array, turn: Array, size: Array, grid: Array
+) -> Array:
+    """(k, g) how many sizes are passed from the start of each edge to each place of the grid."""
+    middle = (grid[1:] + grid[:-1]) / 2
+    passed = np.zeros((len(which), len(grid)))
+    step = max(1, CHUNK // (len(middle) * len(plan.nodes)))
+    for first in range(0, len(which), step):
+        k = which[first : first + step]
+        a, b = plan.nodes[plan.edges[k]].transpose(1, 0, 2)
+        x, y = edge_points(a, b, plan.bulges[k], middle).reshape(-1, 2).T
+        d = np.hypot(x[:, None] - plan.nodes[:, 0], y[:, None] - plan.nodes[:, 1])
+        h = (size + GROWTH * d).min(axis=1).reshape(len(k), -1)
+        with np.errstate(divide="ignore"):
+            h = np.minimum(h, (length[k] * ARC_TURN / turn[k])[:, None])
+        passed[first : first + step, 1:] = np.cumsum(length[k, None] / len(middle) / h, axis=1)
+    return passed
 
 
 def _least_parts(plan: PlanarMap) -> Ints:
@@ -134,21 +147,9 @@ def _flatten_arcs(plan: PlanarMap, start: Array, end: Array, parts: list[Array])
         arcs = np.flatnonzero(broken.bulges)
         if not arcs.size:
             return parts
-        tops = edge_points(p[arcs], q[arcs], broken.bulges[arcs], np.array([0.5]))[:, 0]
+        rise = np.hypot(*(q - p)[arcs].T) / 2 * np.abs(broken.bulges[arcs])
+        clear, limit = _facing(broken, p, q, arcs, rise / RISE)
         length = np.hypot(*(q - p).T)
-        rise = length[arcs] / 2 * np.abs(broken.bulges[arcs])
-        limit = np.full(len(p), np.inf)
-        clear = np.empty(len(arcs))
-        step = max(1, CHUNK // max(len(p), 1))
-        for first in range(0, len(arcs), step):
-            some = arcs[first : first + step]
-            d = edge_distance(tops[first : first + step, None], p, q, broken.bulges)
-            for k in (0, 1):
-                for j in (0, 1):
-                    d[broken.pieces[some, k][:, None] == broken.pieces[None, :, j]] = np.inf
-            clear[first : first + step] = d.min(axis=1)
-            reach = FACING_LENGTHS * length[some, None] + FACING_DISTANCES * d
-            limit = np.minimum(limit, reach.min(axis=0))
         bad = np.union1d(arcs[rise > RISE * clear], np.flatnonzero(length > limit))
         if not bad.size:
             return parts
@@ -158,6 +159,34 @@ def _flatten_arcs(plan: PlanarMap, start: Array, end: Array, parts: list[Array])
             own = bad[broken.edge[bad] == k] - offset[k]
             parts[k] = np.sort(np.concatenate([t, (t[own] + t[own + 1]) / 2]))
     return parts
+
+
+def _facing(
+    broken: BrokenEdges, p: Array, q: Array, arcs: Ints, reach: Array
+) -> tuple[Array, Array]:
+    """Distance from each arc's top to the nearest piece it does not touch, and how long each piece
+    may be for the arcs that it faces; infinite where beyond the arc's reach or long enough."""
+    from shapely import STRtree, box
+
+    tops = edge_points(p[arcs], q[arcs], broken.bulges[arcs], np.array([0.5]))[:, 0]
+    length = np.hypot(*(q - p).T)
+    low, high = edge_boxes(p, q, broken.bulges)
+    # farther than this an arc cannot be shorter than a piece may be for it
+    far = length[:, None] / FACING_DISTANCES
+    lower, upper = tops - reach[:, None], tops + reach[:, None]
+    by_piece = STRtree(box(*low.T, *high.T)).query(box(*lower.T, *upper.T))
+    by_top = STRtree(box(*(low - far).T, *(high + far).T)).query(box(*tops.T, *tops.T))
+    arc, piece = np.concatenate([by_piece, by_top], axis=1)
+    ends, others = broken.pieces[arcs[arc]], broken.pieces[piece]
+    apart = (ends[:, :, None] != others[:, None, :]).all(axis=(1, 2))
+    arc, piece = arc[apart], piece[apart]
+    clear, limit = np.full(len(arcs), np.inf), np.full(len(p), np.inf)
+    for first in range(0, len(arc), CHUNK):
+        i, j = arc[first : first + CHUNK], piece[first : first + CHUNK]
+        d = edge_distance(tops[i], p[j], q[j], broken.bulges[j])
+        np.minimum.at(clear, i, d)
+        np.minimum.at(limit, j, FACING_LENGTHS * length[arcs[i]] + FACING_DISTANCES * d)
+    return clear, limit
 
 
 def _collect(
