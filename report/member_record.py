@@ -182,7 +182,7 @@ def _stress(assessment: Assessment) -> dict[str, Any]:
         "holds_near_sharp_corners": peak.bounded,
         "largest": {
             name: {
-                "mises": float(stress.mises[:, c].max()),
+                "mises": stress.largest_mises(c),
                 "shear": float(stress.shear[:, c].max()),
                 "tension": float(stress.tension[:, c].max()),
                 "compression": float(stress.compression[:, c].min()),

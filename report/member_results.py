@@ -112,7 +112,7 @@ def results(assessment: Assessment, units: MemberUnits) -> Passage:
             value = abs(largest(assessment, word, c).value)
             row.append(units.value(near_zero(value, scale[word]), quantity))
         if assessment.stress is not None:
-            row.append(units.value(float(assessment.stress.mises[:, c].max()), "stress"))
+            row.append(units.value(assessment.stress.largest_mises(c), "stress"))
         rows.append(row)
     stressed = assessment.stress is not None
     table = Columns(

@@ -86,6 +86,13 @@ class MemberStress:
     peak: Peak
     bounded: bool
 
+    def largest_mises(self, combination: int) -> float:
+        """Largest von Mises stress of a combination; the peak was sought between the points too."""
+        found = float(self.mises[:, combination].max())
+        if self.names[combination] == self.peak.combination:
+            return max(found, self.peak.value)
+        return found
+
 
 Sections = Mapping[str, SolvedSection]
 

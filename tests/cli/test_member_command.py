@@ -108,6 +108,24 @@ def test_the_table_says_what_an_engineer_asks(
     assert max(map(len, out.splitlines())) <= 110
 
 
+def test_the_greatest_stress_is_one_number_everywhere(
+    capsys: pytest.CaptureFixture[str], member: Path
+) -> None:
+    """A channel's peak lies between the sampled points, so a mere sample is below it."""
+    (member.parent / "tube.toml").write_text(
+        'unit = "mm"\n[[shape]]\nshape = "UPN240"\nmaterial = "S355"\n'
+    )
+    member.write_text(MEMBER.replace("5 kN/m", "0.5 kN/m"))
+    code, out, _ = run(capsys, member, "--json", "--no-cures")
+    assert code == 0
+    record = json.loads(out)
+    stress, sampled = record["stress"], record["stations"]["strength"]["mises"]
+    assert stress["combination"] == "strength"
+    assert stress["mises"] > max(sampled)
+    assert stress["largest"]["strength"]["mises"] == stress["mises"]
+    assert stress["largest"]["service"]["mises"] < stress["mises"]
+
+
 def test_json_and_csv_tell_the_same(
     capsys: pytest.CaptureFixture[str], member: Path, tmp_path: Path
 ) -> None:
