@@ -4,6 +4,7 @@
 #
 #   benchmarks/newcomer.sh [--tests] [--keep] [FOLDER]     as root; needs debootstrap and git on this machine
 #
+# Where packages come from is this machine's matter: its own Debian mirror (or MIRROR), proxies and certificates.
 # FOLDER (default: a new one in /var/tmp) must not exist yet; it is removed at the end unless --keep is given.
 set -euo pipefail
 
@@ -64,17 +65,27 @@ bundle=/etc/ssl/certs/ca-certificates.crt inner=/usr/local/share/host-certificat
 mapfile -t commands < <(awk '/^```sh$/ {inside = 1; next} /^```/ {inside = 0} inside' "$source/README.md" | head -n 2)
 [[ ${commands[0]} == apt-get*make* ]] || { echo "newcomer: README's first command is not the set-up" >&2; exit 1; }
 
+if command -v apt-get >/dev/null; then
+    : "${MIRROR:=$(apt-get indextargets --format '$(REPO_URI)' 'Codename: bookworm' 'Identifier: Packages' | head -n 1)}"
+    [ -n "${http_proxy-}" ] || eval "$(apt-config shell http_proxy Acquire::http::Proxy)"
+    [ -z "${http_proxy-}" ] || export http_proxy
+fi
+
 : >"$log"
-step "minimal Debian 12" debootstrap --variant=minbase bookworm "$folder" "${MIRROR:-http://deb.debian.org/debian}"
+step "minimal Debian 12" debootstrap --variant=minbase bookworm "$folder" ${MIRROR:+"$MIRROR"}
 mount -t proc proc "$folder/proc"
 mkdir -p "$folder/dev/shm" && mount -t tmpfs tmpfs "$folder/dev/shm"
 [ ! -e "$bundle" ] || cp -L "$bundle" "$folder$inner"
 cp -L /etc/resolv.conf "$folder/etc/resolv.conf"
+# The installer writes this file on every Debian; debootstrap leaves it out, and localhost has no address then.
+printf '127.0.0.1 localhost\n::1 localhost\n' >"$folder/etc/hosts"
 step "fresh clone" git clone --quiet --no-hardlinks "$source" "$folder/root/soapfilm"
 step "${commands[0]}" inside "${commands[0]}"
 grep -q "torsion constant" "$log" || { echo "newcomer: the demo printed no torsion constant" >&2; exit 1; }
-ls "$folder"/root/soapfilm/out/demo/*.svg "$folder"/root/soapfilm/out/demo/*.png >>"$log" 2>&1 ||
-    ls "$folder/root/soapfilm/out/demo" >>"$log"
+for figure in shear warping; do
+    [ -s "$folder/root/soapfilm/out/demo/landing-deck-$figure.png" ] ||
+        { echo "newcomer: the demo drew no $figure figure" >&2; exit 1; }
+done
 step "make build" inside "make build"
 step "wheel into an empty environment" inside \
     "python3 -m venv /root/empty && /root/empty/bin/pip install --quiet --disable-pip-version-check dist/*.whl"
