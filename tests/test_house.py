@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import subprocess
 import sys
+from graphlib import TopologicalSorter
 from pathlib import Path
 from typing import Any
 
@@ -43,6 +44,15 @@ def test_imports_inside_the_package_are_relative(path: Path) -> None:
             names.append(node.module)
         roots = {name.split(".")[0] for name in names}
         assert not roots & {"soapfilm", *ARROWS}, f"{path.relative_to(ROOT)}: {names}"
+
+
+def test_no_module_imports_itself_by_way_of_others() -> None:
+    """Imports inside functions and for types count too: a circle is a circle wherever it closes."""
+    order = list(
+        TopologicalSorter({_dotted(p): _imported_modules(p) for p in MODULES}).static_order()
+    )
+    assert order.index("geometry.contour") < order.index("solver.section.solve")
+    assert order.index("solver.section.solve") < order.index("cli.section")
 
 
 def test_packages_list_every_folder_with_modules() -> None:
@@ -96,6 +106,21 @@ def test_no_module_outgrows_its_idea() -> None:
 
 def _imported_rooms(path: Path) -> set[str]:
     """First folders of this house that a module imports, wherever in its code it does so."""
+    return {name.split(".")[0] for name in _imports(path)}
+
+
+def _imported_modules(path: Path) -> set[str]:
+    """Modules of this house that a module imports; a package is its __init__."""
+    known = {_dotted(module) for module in MODULES}
+    return {
+        name if name in known else name.rpartition(".")[0]
+        for name in _imports(path)
+        if name in known or name.rpartition(".")[0] in known
+    }
+
+
+def _imports(path: Path) -> set[str]:
+    """What a module's relative imports name, from the house's root: "geometry.contour.Contour"."""
     package = list(path.relative_to(ROOT).parent.parts)
     found = set()
     for node in ast.walk(ast.parse(path.read_text())):
@@ -103,11 +128,13 @@ def _imported_rooms(path: Path) -> set[str]:
             continue
         base = package[: len(package) - node.level + 1]
         module = node.module.split(".") if node.module else []
-        if base or module:
-            found.add((base + module)[0])
-        else:
-            found |= {alias.name for alias in node.names}
+        found |= {".".join([*base, *module, alias.name]) for alias in node.names}
     return found
+
+
+def _dotted(path: Path) -> str:
+    parts = path.relative_to(ROOT).with_suffix("").parts
+    return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
 
 
 def _setuptools() -> dict[str, Any]:

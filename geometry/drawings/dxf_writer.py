@@ -9,7 +9,7 @@ import numpy as np
 from ..contour import Contour
 from ..section import Section
 from .dxf import UNITS
-from .writing import named_regions, slit_layer
+from .layers import named_regions, slit_layer
 
 _CODES = {name: code for code, name in UNITS.items()}
 

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from ..section import Section
-from .writing import named_regions, slit_layer
+from .layers import named_regions, slit_layer
 
 #: Fills that stay apart in print and for colour-blind readers: light blue, sand, grey, rose, green,
 #: violet.

@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from ..errors import InputError
-from ..section import Region, Section
-from .layers import is_slit
+from ..section import Section
 
 KINDS = ("dxf", "svg")
 
@@ -39,33 +36,3 @@ def write_drawing(section: Section, kind: str) -> bytes:
 
         return svg_bytes(section)
     raise InputError(f"sections are drawn as {' or '.join(KINDS)}, not {kind!r}")
-
-
-def named_regions(section: Section) -> Iterator[tuple[str, Region]]:
-    """Regions with a layer name each that no other region has.
-
-    Two regions on one layer would be read back as outline and hole where one lies inside the other.
-    """
-    used = {"0", ""}
-    for number, region in enumerate(section.regions, 1):
-        material = region.material.name if region.material.specified else ""
-        stem = layer_name(
-            region.name or material or (f"part {number}" if len(section.regions) > 1 else "")
-        )
-        name, k = stem, 2
-        while name.casefold() in used and (name or len(section.regions) > 1):
-            name, k = f"{stem} {k}".strip(), k + 1
-        used.add(name.casefold())
-        yield name, region
-
-
-def slit_layer(name: str) -> str:
-    """The layer of a slit: its name, led by the word that marks slits."""
-    clean = layer_name(name)
-    return clean if is_slit(clean) else f"slit {clean}".strip()
-
-
-def layer_name(text: str) -> str:
-    """A name without the characters that layers cannot have."""
-    kept = "".join("-" if c in '<>/\\":;?*|=`,' or not c.isprintable() else c for c in text)
-    return " ".join(kept.split())[:200]
