@@ -6,7 +6,7 @@ export OMP_NUM_THREADS ?= 1
 BIN := .venv/bin
 DEMO := out/demo
 
-.PHONY: help demo test coverage lint types bench validation catalogue fuzz robust build clean
+.PHONY: help demo test coverage lint types bench track validation catalogue fuzz robust build clean
 .DEFAULT_GOAL := help
 
 help: ## say what the rules do
@@ -41,7 +41,21 @@ types: .venv/installed typing/soapfilm ## mypy --strict over the package
 bench: .venv/installed ## install the reference libraries, then measure beside them
 	@$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable '.[bench]'
 	@$(BIN)/python -m benchmarks $(BENCH_ARGS)
+	@$(BIN)/python -m benchmarks.accuracy_curves
+	@$(BIN)/python -m benchmarks.growth
 	@$(BIN)/python -m benchmarks.stresses
+	@$(BIN)/python -m benchmarks.studies
+
+# Runs are kept in out/track; the table has a line each for now and for the run before.
+TRACK := --benchmark-storage=out/track --benchmark-autosave --benchmark-compare \
+	--benchmark-timer=time.process_time --benchmark-max-time=0.5 --benchmark-min-rounds=3 \
+	--benchmark-warmup=on --benchmark-warmup-iterations=1 \
+	--benchmark-columns=min,median,rounds --benchmark-sort=name \
+	-W ignore::pytest_benchmark.logger.PytestBenchmarkWarning
+
+track: .venv/installed ## our own times beside those of the run before (a minute)
+	@$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable '.[bench]'
+	@$(BIN)/python -m pytest benchmarks/test_speed.py $(TRACK)
 
 validation: .venv/installed ## install the reference libraries, then write benchmarks/VALIDATION.md
 	@$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable '.[bench]'

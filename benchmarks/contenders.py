@@ -27,7 +27,7 @@ def width(result: dict) -> float:
     return (result["J_upper"] - result["J_lower"]) / result["J_lower"]
 
 
-def repeated(run: Callable[[], dict], warm: bool = True) -> dict:
+def repeated(run: Callable[[], dict], warm: bool = True, limit: float = _SECONDS) -> dict:
     """Results of the last call with the seconds of all calls; the first one, cold, is dropped.
 
     Processor time of this one thread: the wall-clock time of an idle machine, and still fair on one
@@ -36,7 +36,7 @@ def repeated(run: Callable[[], dict], warm: bool = True) -> dict:
     if warm:
         run()
     seconds: list[float] = []
-    clock, end = time.process_time, time.monotonic() + _SECONDS
+    clock, end = time.process_time, time.monotonic() + limit
     while not seconds or (time.monotonic() < end and len(seconds) < _MOST_REPEATS):
         start = clock()
         result = run()

@@ -2,8 +2,8 @@
 
 Run: ``python -m benchmarks`` (or ``make bench``). Every contender solves each benchmark section in
 a process of its own with one thread; the best of several warm repeats counts (processor time), mesh
-included and imports not. The tables of README.md between its two markers are rewritten and the raw
-figures go to speed.json.
+included and imports not. The tables of README.md between its two markers are rewritten, the raw
+figures go to speed.json, and what changed since the run stored there is printed.
 """
 
 from __future__ import annotations
@@ -18,14 +18,15 @@ from importlib.metadata import version
 from pathlib import Path
 
 from .command_cost import command_costs
+from .marked import rewrite
 from .sections import SECTIONS
+from .speed_change import changes
 from .speed_table import tables
 
 HERE = Path(__file__).parent
 RAW = HERE / "speed.json"
-README = HERE / "README.md"
 REFERENCES = HERE.parent / "tests" / "data" / "reference_sections.json"
-START, END = "<!-- speed tables: start -->", "<!-- speed tables: end -->"
+BLOCK = "speed tables"
 
 CONTENDERS = ("ours_j", "ours_all", "ngsolve_tuned", "ngsolve_recipe", "quadratic")
 PACKAGES = (
@@ -103,16 +104,6 @@ def run_all(width: float, keys: list[str]) -> dict:
     }
 
 
-def rewrite(readme: Path, text: str) -> None:
-    """Replace what stands between the markers."""
-    whole = readme.read_text()
-    if START not in whole or END not in whole:
-        raise SystemExit(f"benchmarks: {readme} lacks the markers {START} and {END}")
-    head, rest = whole.split(START, 1)
-    tail = rest.split(END, 1)[1]
-    readme.write_text(f"{head}{START}\n{text}\n{END}{tail}")
-
-
 def main() -> None:
     """Measure, store, rewrite the tables."""
     parser = argparse.ArgumentParser(
@@ -122,20 +113,24 @@ def main() -> None:
     parser.add_argument(
         "--section", choices=SECTIONS, action="append", help="only this one (repeatable)"
     )
+    parser.add_argument(
+        "--against", type=Path, default=RAW, help="an earlier run's figures to compare with"
+    )
     parser.add_argument("--dry-run", action="store_true", help="print the tables, write nothing")
     parser.add_argument(
         "--tables-only", action="store_true", help="rewrite from the stored figures"
     )
     options = parser.parse_args()
     if options.tables_only:
-        rewrite(README, tables(json.loads(RAW.read_text())))
+        rewrite(BLOCK, tables(json.loads(RAW.read_text())))
         return
+    before = json.loads(options.against.read_text())
     data = run_all(options.width, options.section or list(SECTIONS))
     text = tables(data)
-    print(f"\n{text}")
+    print(f"\n{text}\n\n{changes(before, data)}")
     if not options.dry_run and not options.section:
         RAW.write_text(json.dumps(data, indent=1) + "\n")
-        rewrite(README, text)
+        rewrite(BLOCK, text)
 
 
 if __name__ == "__main__":

@@ -1,0 +1,132 @@
+"""How time and memory grow with slenderness of walls, cells, arcs and the accuracy asked.
+
+Run: ``python -m benchmarks.growth`` (part of ``make bench``). Every step of every family of
+`growth_cases` is solved in a process of its own with one thread: processor time, best of several
+warm repeats, of J alone and of all properties, and the largest memory of the process after J alone
+(imports included). Writes growth.json and the table of README.md between its markers.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import resource
+import subprocess
+import sys
+from pathlib import Path
+
+import numpy as np
+
+from .growth_cases import FAMILIES, Family
+from .marked import rewrite
+
+RAW = Path(__file__).with_name("growth.json")
+#: Wall-clock seconds of repeats of one solve.
+_REPEATS = 0.8
+#: Exponents are fitted to the larger steps: those within this factor of the largest.
+_TAIL = 10.0
+
+
+def solved(family: Family, step: float) -> dict[str, float]:
+    """One step in this process."""
+    from soapfilm.solver.section.solve import solve_fields, solve_section
+
+    from .contenders import repeated
+
+    section, accuracy = family.section(step), family.accuracy(step)
+
+    def torsion() -> dict:
+        field = solve_fields(section, accuracy).field
+        return {"J_lower": field.lower, "J_upper": field.upper, "unknowns": field.unknowns}
+
+    def everything() -> dict:
+        found = solve_section(section, accuracy)
+        return {"J_lower": found.torsion_constant_lower, "J_upper": found.torsion_constant_upper}
+
+    result = repeated(torsion, limit=_REPEATS)
+    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+    return {
+        "step": step,
+        "torsion": min(result["seconds"]),
+        "all": min(repeated(everything, limit=_REPEATS)["seconds"]),
+        "peak": peak,
+        "unknowns": int(result["unknowns"]),
+        "width": result["width"],
+    }
+
+
+def measure(name: str, step: float) -> dict[str, float]:
+    """One step in a process of its own."""
+    from .speed import SINGLE_THREAD
+
+    run = subprocess.run(
+        [sys.executable, "-m", "benchmarks.growth", "--family", name, "--step", repr(step)],
+        cwd=RAW.parents[1],
+        env=os.environ | SINGLE_THREAD,
+        capture_output=True,
+        text=True,
+    )
+    if run.returncode:
+        raise SystemExit(f"benchmarks: {name} {step:g} failed:\n{run.stderr.strip()}")
+    return json.loads(run.stdout)
+
+
+def exponent(rows: list[dict[str, float]], what: str) -> float:
+    """Slope of the logarithms over the larger steps."""
+    tail = [r for r in rows if r["step"] * _TAIL >= rows[-1]["step"] * (1 - 1e-9)]
+    steps, values = (np.log([r[k] for r in tail]) for k in ("step", what))
+    return float(np.polyfit(steps, values, 1)[0])
+
+
+def table(data: dict) -> str:
+    """From the first to the last step, and the exponents."""
+    rows = [
+        "| what grows | steps | J, ms | all properties, ms | peak memory, MB | unknowns "
+        "| exponent of J | of all properties |",
+        "| --- | --- | --- | --- | --- | --- | ---: | ---: |",
+    ]
+    for name, steps in data["families"].items():
+        family = FAMILIES[name]
+        ends = steps[0], steps[-1]
+        cells = [
+            f"{family.title}: {family.symbol}",
+            " to ".join(f"{r['step']:,.6g}" for r in ends),
+            " to ".join(f"{1e3 * r['torsion']:.0f}" for r in ends),
+            " to ".join(f"{1e3 * r['all']:.0f}" for r in ends),
+            " to ".join(f"{r['peak']:.0f}" for r in ends),
+            " to ".join(f"{r['unknowns']:,}" for r in ends),
+            f"{exponent(steps, 'torsion'):.2f}",
+            f"{exponent(steps, 'all'):.2f}",
+        ]
+        rows.append("| " + " | ".join(cells) + " |")
+    where = data["machine"]
+    rows.append(f"\nMeasured on: {where['processor']}, one thread, {where['system']}.")
+    return "\n".join(rows)
+
+
+def main() -> None:
+    """Measure, store, rewrite the table."""
+    from .speed import machine
+
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("--family", choices=FAMILIES, help="only this one, the others as stored")
+    parser.add_argument("--step", type=float, help="print this one step of the family")
+    options = parser.parse_args()
+    if options.step:
+        print(json.dumps(solved(FAMILIES[options.family], options.step)))
+        return
+    data = json.loads(RAW.read_text("utf-8")) if RAW.exists() else {"families": {}}
+    for name in [options.family] if options.family else FAMILIES:
+        data["families"][name] = [measure(name, step) for step in FAMILIES[name].steps]
+        data["machine"] = machine()
+        RAW.write_text(json.dumps(data, indent=1) + "\n", "utf-8")
+        for row in data["families"][name]:
+            print(name, " ".join(f"{k} {v:.4g}" for k, v in row.items()), flush=True)
+    text = table(data)
+    print(text)
+    rewrite("growth", text)
+
+
+if __name__ == "__main__":
+    main()
