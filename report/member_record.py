@@ -14,7 +14,9 @@ from .member_extremes import governing_twist, largest, play_share, point_movemen
 
 if TYPE_CHECKING:
     from ..solver.member.assessment import Assessment
+    from ..solver.member.limits import Utilisation
     from ..solver.member.reaction import SupportReaction
+    from ..solver.member.stress import MemberStress
 
 #: Columns of the stations, in the order of the record and of the CSV file.
 COLUMNS = ("u", "v", "w", "phi", "tau", "theta_x", "theta_y", *ACTIONS, "T")
@@ -36,7 +38,6 @@ def member_record(assessment: Assessment) -> dict[str, Any]:
     """
     request, solution = assessment.request, assessment.solution
     member, units = solution.mesh.member, request.units
-    stress = assessment.stress
     return {
         "name": member.name,
         "units": {q: units.label(q) for q in _QUANTITIES} | {"angle": "rad"},
@@ -62,20 +63,7 @@ def member_record(assessment: Assessment) -> dict[str, Any]:
             {"load": t.title, "case": t.case, "arm": list(t.arm), "torque": t.torque}
             for t in assessment.torques
         ],
-        "combinations": [
-            {
-                "name": name,
-                "factors": dict(combination.factors),
-                "largest": {word: _extreme(assessment, word, c) for word in COLUMNS},
-                "play_share_of_twist": play_share(assessment, c),
-                "torque_by_warping": assessment.shares[c].warping,
-                "critical_load_factor": _factor(assessment, c),
-                "reactions": [_reaction(r) for r in solution.reactions[c]],
-            }
-            for c, (name, combination) in enumerate(
-                zip(solution.names, member.combined, strict=True)
-            )
-        ],
+        "combinations": [_combination(assessment, c) for c in range(len(solution.names))],
         "governing_twist": solution.names[governing_twist(assessment)],
         "points": [
             {
@@ -89,22 +77,8 @@ def member_record(assessment: Assessment) -> dict[str, Any]:
             }
             for m in point_movements(assessment)
         ],
-        "stress": None if stress is None else _stress(assessment),
-        "limits": [
-            {
-                "limit": item.row.limit,
-                "kind": item.kind,
-                "value": item.row.value,
-                "allowed": item.row.allowed,
-                "used": item.row.ratio,
-                "kept": item.row.passed,
-                "at": item.row.station,
-                "combination": item.row.combination,
-                "source": item.row.source,
-                "provenance": item.row.provenance,
-            }
-            for item in assessment.limits
-        ],
+        "stress": None if assessment.stress is None else _stress(assessment.stress),
+        "limits": [_limit(item.kind, item.row) for item in assessment.limits],
         "limits_are_customary": assessment.customary,
         "restraints": [
             {"restraint": r.title, "freedom": r.freedom, "twist_without_over_with": r.growth}
@@ -121,16 +95,50 @@ def member_record(assessment: Assessment) -> dict[str, Any]:
             }
             for c in assessment.cures
         ],
-        "stations": {"z": assessment.table.z.tolist()}
-        | {
-            name: {word: getattr(assessment.table, word)[:, c].tolist() for word in COLUMNS}
-            | ({} if stress is None else {"mises": stress.mises[:, c].tolist()})
-            for c, name in enumerate(solution.names)
-        },
+        "stations": _stations(assessment),
         "out_of_balance": float(solution.residual.max()),
         "notes": list(solution.notes),
         "caution": CAUTION,
     }
+
+
+def _combination(assessment: Assessment, c: int) -> dict[str, Any]:
+    solution = assessment.solution
+    return {
+        "name": solution.names[c],
+        "factors": dict(solution.mesh.member.combined[c].factors),
+        "largest": {word: _extreme(assessment, word, c) for word in COLUMNS},
+        "play_share_of_twist": play_share(assessment, c),
+        "torque_by_warping": assessment.shares[c].warping,
+        "critical_load_factor": _factor(assessment, c),
+        "reactions": [_reaction(r) for r in solution.reactions[c]],
+    }
+
+
+def _limit(kind: str, row: Utilisation) -> dict[str, Any]:
+    return {
+        "limit": row.limit,
+        "kind": kind,
+        "value": row.value,
+        "allowed": row.allowed,
+        "used": row.ratio,
+        "kept": row.passed,
+        "at": row.station,
+        "combination": row.combination,
+        "source": row.source,
+        "provenance": row.provenance,
+    }
+
+
+def _stations(assessment: Assessment) -> dict[str, Any]:
+    """Results along the member, one table a combination."""
+    table, stress = assessment.table, assessment.stress
+    record: dict[str, Any] = {"z": table.z.tolist()}
+    for c, name in enumerate(assessment.solution.names):
+        record[name] = {word: getattr(table, word)[:, c].tolist() for word in COLUMNS}
+        if stress is not None:
+            record[name]["mises"] = stress.mises[:, c].tolist()
+    return record
 
 
 def _section(assessment: Assessment, name: str) -> dict[str, Any]:
@@ -168,9 +176,7 @@ def _reaction(reaction: SupportReaction) -> dict[str, Any]:
     }
 
 
-def _stress(assessment: Assessment) -> dict[str, Any]:
-    stress = assessment.stress
-    assert stress is not None
+def _stress(stress: MemberStress) -> dict[str, Any]:
     peak = stress.peak
     return {
         "mises": peak.value,

@@ -29,29 +29,30 @@ def residual(
     mesh: Mesh, elements: Elements, loading: Loading, contacts: Sequence[Contact], states: States
 ) -> Array:
     """Largest unbalanced force or moment (c,), relative to the sum of sizes of all that acts."""
-    count = loading.start.shape[-1]
-    total, size = np.zeros((2, 6, count))
+    acting = [
+        _spread(mesh, elements, loading, states),
+        (mesh.nodes[: mesh.count], loading.nodal[:, :6]),
+    ]
+    if contacts:
+        nodes = np.array([c.node for c in contacts])
+        directions = np.array([c.direction for c in contacts])[:, :6, None]
+        acting.append((mesh.nodes[nodes], directions * states.push[:, None]))
+    fixed = np.concatenate([_about_start(mesh, z, local) for z, local in acting])
+    total, size = np.abs(fixed.sum(axis=0)), np.abs(fixed).sum(axis=0)
+    # Moments and forces are compared through the member's length, so that a tiny moment cannot look
+    # unbalanced.
+    length = mesh.member.length
+    scale = np.maximum(size[:3].sum(0), size[3:].sum(0) / length)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        relative = np.maximum(total[:3].max(0), total[3:].max(0) / length) / scale
+    return np.where(scale > 0, relative, 0.0)
 
-    def add(z: Array, local: Array) -> None:
-        """Actions (m, 6, c) in the frame at stations z."""
-        nonlocal total, size
-        x, along, heading = mesh.member.axis.plan(z)
-        cos, sin = np.cos(heading)[:, None], np.sin(heading)[:, None]
 
-        def turned(a: Array) -> Array:
-            return np.stack(
-                [cos * a[:, 0] + sin * a[:, 2], a[:, 1], cos * a[:, 2] - sin * a[:, 0]], 1
-            )
-
-        force, moment = turned(local[:, :3]), turned(local[:, 3:6])
-        x, along = x[:, None], along[:, None]
-        moment = moment + np.stack(
-            [-along * force[:, 1], along * force[:, 0] - x * force[:, 2], x * force[:, 1]], 1
-        )
-        both = np.concatenate([force, moment], axis=1)
-        total = total + both.sum(axis=0)
-        size = size + np.abs(both).sum(axis=0)
-
+def _spread(
+    mesh: Mesh, elements: Elements, loading: Loading, states: States
+) -> tuple[Array, Array]:
+    """Gauss stations of all elements, and the force and moment (m, 6, c) each stands for: loads
+    between the nodes, less what a continuous foundation takes."""
     x, weight = np.polynomial.legendre.leggauss(POINTS)
     share = (1 + x) / 2
     n = len(mesh.length)
@@ -73,16 +74,17 @@ def residual(
         acting[decked, 0] -= across * y[:, 0] + coupling * y[:, 5]
         acting[decked, 5] -= coupling * y[:, 0] + twist * y[:, 5]
     step = (mesh.length[:, None] * weight / 2).ravel()[:, None, None]
-    add(mesh.nodes[element] + s, acting * step)
-    add(mesh.nodes[: mesh.count], loading.nodal[:, :6])
-    if contacts:
-        nodes = np.array([c.node for c in contacts])
-        directions = np.array([c.direction for c in contacts])[:, :6, None]
-        add(mesh.nodes[nodes], directions * states.push[:, None])
-    # Moments and forces are compared through the member's length, so that a tiny moment cannot look
-    # unbalanced.
-    length = mesh.member.length
-    scale = np.maximum(size[:3].sum(0), size[3:].sum(0) / length)
-    with np.errstate(invalid="ignore", divide="ignore"):
-        relative = np.maximum(np.abs(total[:3]).max(0), np.abs(total[3:]).max(0) / length) / scale
-    return np.where(scale > 0, relative, 0.0)
+    return mesh.nodes[element] + s, acting * step
+
+
+def _about_start(mesh: Mesh, z: Array, local: Array) -> Array:
+    """Forces and moments (m, 6, c) at stations z, in the fixed frame and about the start."""
+    x, along, heading = (a[:, None] for a in mesh.member.axis.plan(z))
+    cos, sin = np.cos(heading), np.sin(heading)
+
+    def turned(a: Array) -> Array:
+        return np.stack([cos * a[:, 0] + sin * a[:, 2], a[:, 1], cos * a[:, 2] - sin * a[:, 0]], 1)
+
+    force, moment = turned(local[:, :3]), turned(local[:, 3:6])
+    arm = [-along * force[:, 1], along * force[:, 0] - x * force[:, 2], x * force[:, 1]]
+    return np.concatenate([force, moment + np.stack(arm, 1)], axis=1)
