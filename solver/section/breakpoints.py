@@ -30,7 +30,7 @@ RISE = 0.2
 FACING_LENGTHS, FACING_DISTANCES = 2.0, 3.0
 #: Places along an edge at which the size is sampled, and how many of them a piece must have: a side
 #: that faces a row of many cells needs more places, up to a limit.
-SAMPLES, PER_PIECE, MOST_SAMPLES = 64, 4, 4096
+SAMPLES, PER_PIECE, MOST_SAMPLES = 64, 2, 4096
 _WHOLE = np.array([0.0, 1.0])
 
 
