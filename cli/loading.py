@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
+from ..geometry.errors import InputError
 from .options import LENGTH_UNITS
 
 if TYPE_CHECKING:
@@ -45,3 +46,21 @@ def section_of(options: argparse.Namespace) -> Section:
     note = f"read in {section.unit}, shown in {options.output_unit}; notes keep the file's unit"
     converted = in_unit(section, options.output_unit)
     return replace(converted, notes=(*section.notes, note))
+
+
+def in_one_piece(section: Section) -> Section:
+    """The section, unless its parts are only pressed together.
+
+    Raises
+    ------
+    InputError
+        Then, with the command that tells what such parts have in common.
+    """
+    from ..geometry.pressed import pressed_bodies
+
+    if len(pressed_bodies(section)) > 1:
+        raise InputError(
+            "the parts are pressed together and not joined, so they have no common stress, shear "
+            "centre or warping; weld them, or see what they have in common with: soapfilm section"
+        )
+    return section

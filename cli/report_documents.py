@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from ..geometry.errors import InputError
 from .actions import given_cases, with_strength
 from .failure import about
-from .loading import section_of
+from .loading import in_one_piece, section_of
 from .options import ACCURACY
 from .progress import shown
 
@@ -56,7 +56,7 @@ def _section(options: argparse.Namespace) -> Made:
     from ..report.page.section_report import section_report, stress_report
 
     with about(options.file):
-        section = section_of(options)
+        section = in_one_piece(section_of(options))
         section = with_strength(section, options.strength, options.factor, Units(section.unit))
     cases = given_cases(options, Units(section.unit))
     origin = _origin(options, [options.file, *([options.cases] if options.cases else [])])

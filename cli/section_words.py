@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from ..geometry.errors import InputError
 from .failure import about
+from .loading import in_one_piece
 
 if TYPE_CHECKING:
     from ..geometry.section import Section
@@ -30,13 +31,21 @@ def named_section(word: str, options: argparse.Namespace, material: str | None) 
         Grade for parts that name no material.
     """
     with about(word):
-        if not _is_file(word):
-            return _filled(_rolled(word), material)
-        from ..geometry.section_file import load_section
+        section = in_one_piece(_read(word, options))
+        from ..geometry.validate import check
 
-        if word.lower().endswith(".toml"):
-            return _filled(load_section(word), material)
-        return _filled(load_section(word, options.unit, options.arcs_within), material)
+        check(section)  # here, where the file's name is known
+        return _filled(section, material)
+
+
+def _read(word: str, options: argparse.Namespace) -> Section:
+    if not _is_file(word):
+        return _rolled(word)
+    from ..geometry.section_file import load_section
+
+    if word.lower().endswith(".toml"):
+        return load_section(word)
+    return load_section(word, options.unit, options.arcs_within)
 
 
 def material_option(parser: argparse.ArgumentParser) -> None:

@@ -9,7 +9,7 @@ from ..geometry.errors import InputError
 from ..report.files import check_writable
 from .actions import case_options, given_cases, with_strength
 from .failure import about
-from .loading import output_unit, section_of
+from .loading import in_one_piece, output_unit, section_of
 from .options import accuracy, figure_path, section_file
 from .progress import shown
 
@@ -64,7 +64,7 @@ def run(options: argparse.Namespace) -> None:
     from ..geometry.units import Units
 
     with about(options.file):
-        section = section_of(options)
+        section = in_one_piece(section_of(options))
         units = Units(section.unit)
         section = with_strength(section, options.strength, options.factor, units)
     cases = given_cases(options, units)

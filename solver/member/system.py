@@ -133,7 +133,10 @@ class Factor:
         # One step of refinement takes out what pivoting left.
         found += self.lu.solve(right - self.matrix @ found)
         if not np.isfinite(found).all():
-            raise SolveError("the member's equations have no finite answer; check its supports")
+            raise SolveError(
+                "the member's equations have no finite answer; check the size of its loads and "
+                "what its supports hold"
+            )
         return self._collect(found * system.scale[:, None], nodal)
 
     def _collect(self, unknowns: Array, nodal: Array) -> States:

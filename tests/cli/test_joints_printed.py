@@ -183,10 +183,15 @@ def test_welded_against_pressed_as_closed_against_open(capsys, welded, pressed) 
     [
         (["section", "--figure", "a.svg"], "no common stress or warping to draw"),
         (["section", "--warping-figure", "a.svg"], "weld them"),
-        (["stress", "T = 1 kN*m"], "weld them, shorten the slit or solve the parts"),
+        (["stress", "T = 1 kN*m"], "have in common with: soapfilm section"),
+        (["report"], "have in common with: soapfilm section"),
+        (["compare", "IPE200"], "have in common with: soapfilm section"),
     ],
 )
-def test_what_pressed_parts_do_not_have_is_refused(capsys, pressed, words, says) -> None:
+def test_what_pressed_parts_do_not_have_is_refused(
+    capsys, tmp_path, monkeypatch, pressed, words, says
+) -> None:
+    monkeypatch.chdir(tmp_path)
     assert main([words[0], pressed, *words[1:]]) == 2
     out, err = capsys.readouterr()
     assert out == ""

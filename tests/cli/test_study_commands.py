@@ -193,5 +193,15 @@ def test_slips_are_one_line_and_exit_2(
     assert Path("pipe.toml").read_text() == PIPE
 
 
+def test_compare_names_the_file_that_is_wrong(capsys: pytest.CaptureFixture[str]) -> None:
+    outline = "[[outline]]\npoints = [[0, 0], [10, 0], [0, 10], [10, 10]]\n"
+    Path("crossed.toml").write_text(f'unit = "mm"\n{outline}')
+    assert main(["compare", "pipe.toml", "crossed.toml"]) == 2
+    err = capsys.readouterr().err
+    assert err.startswith(
+        "soapfilm: error: crossed.toml: the outline crosses itself near (5.0, 5.0)"
+    )
+
+
 def test_the_kinds_of_figures_are_those_that_can_be_drawn() -> None:
     assert sweep.FIGURES == KINDS

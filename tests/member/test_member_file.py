@@ -424,6 +424,7 @@ def test_cladding_on_a_bracket_by_hand() -> None:
         ("[[support]]\nat = []\n", "at is an empty list"),
         ("[[support]]\nat = 0\ntwist = 900\n", "support 1: twist: '900' has no unit"),
         ("[[support]]\nat = 0\ntwist = 'hold'\n", 'twist is "free", "held" or a stiffness'),
+        ("[[support]]\nat = 0\ntwist = true\n", 'twist is "free", "held" or a stiffness'),
         ("[[support]]\nat = 0\ny = '-5 kN/mm'\n", "y: a stiffness must not be negative"),
         ("[[support]]\nat = 0\nclearance = '1 mm'\n", "clearance_arm is missing"),
         ("[[support]]\nat = 0\ntwist_play = '-1 deg'\n", "twist_play must be an angle of zero"),

@@ -153,7 +153,7 @@ class Points:
     def named(self, value: object, key: str) -> str:
         """The model's name of a point that is named in the file."""
         if not isinstance(value, str):
-            raise InputError(f'{key} is the name of a point or [x, y], got {str(value)[:40]}')
+            raise InputError(f"{key} is the name of a point or [x, y], got {str(value)[:40]}")
         if value in self.known:
             return value
         if value in OWN_POINTS:

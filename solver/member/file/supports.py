@@ -92,8 +92,8 @@ def _hold(entry: Entry, freedom: str) -> Hold | None:
     value = entry.table[freedom]
     if value in ("free", "held"):
         return str(value)  # type: ignore[return-value]
-    if isinstance(value, str) and not any(c.isdigit() for c in value):
-        raise InputError(f'{freedom} is "free", "held" or a stiffness, got {value[:60]!r}')
+    if isinstance(value, bool) or (isinstance(value, str) and not any(map(str.isdigit, value))):
+        raise InputError(f'{freedom} is "free", "held" or a stiffness, got {str(value)[:60]!r}')
     return stiffness(entry, freedom, _QUANTITY.get(freedom, "rotational spring"))
 
 
