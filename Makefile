@@ -68,7 +68,7 @@ fuzz: .venv/installed ## many random and damaged files (half an hour; run again 
 	@nice $(BIN)/python -m tests.fuzz.campaign --inputs 26000 --seconds 3600 $(FUZZ_ARGS)
 	@$(BIN)/python -m tests.fuzz.campaign --summary benchmarks/FUZZ.md
 
-robust: .venv/installed ## sections at random and at the edge, each held against something independent (an hour)
+robust: .venv/installed ## sections at random and at the edge, each held against something independent (half an hour)
 	@nice $(BIN)/python -m benchmarks.robustness $(ROBUST_ARGS)
 
 build: .venv/installed ## wheel and source archive in dist/

@@ -45,7 +45,7 @@ def draw(data: dict, path: Path = FIGURE) -> None:
         for axes, (key, curves) in zip(panels, data["sections"].items(), strict=False):
             _panel(axes, key, curves)
         for axes in grid[:, 0]:
-            axes.set_ylabel("relative width, error of J")
+            axes.set_ylabel("relative width or error of J")
         for axes in panels[2:5]:
             axes.set_xlabel("processor seconds, mesh included")
             axes.tick_params(labelbottom=True)

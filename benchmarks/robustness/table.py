@@ -13,7 +13,7 @@ from .trial import Trial
 HEAD = """# Robustness
 
 Sections at random and sections at the edge of what is one, each solved and held against something
-independent of that solve, or refused with a message (`make robust` for this table, about an hour;
+independent of that solve, or refused with a message (`make robust` for this table, half an hour;
 `tests/robustness` runs a part of it with every test run).
 
 Random sections are placed anywhere, turned and mirrored, over eight decades of size and walls
