@@ -13,77 +13,74 @@ import numpy as np
 from numpy.polynomial import legendre
 from numpy.typing import NDArray
 
-from .basis import EDGES, shape_functions, triangle_rule
-from .elements import Stations, stations_at, stations_of
+from .basis import EDGES, shape_functions
 from .mesh import Array, Ints
+from .sampling import Places, sampled_stress
 from .torsion import TorsionField
 
 #: Gauss points a line at least; places along it at which the smallest stress is looked for.
 _POINTS, _PLACES = 8, 25
+#: Lines in all, and at most in a triangle: a few large triangles need more of them, for the kink
+#: ends somewhere inside.
+_LINES, _MOST_LINES = 1200, 40
 #: A line is split where the stress falls below this part of its largest.
 NEAR_ZERO = 0.5
-#: What is left of the kinks between the lines, measured on strips, angles and I shapes: 2e-5.
-RULE = 3e-5
+#: What is left of the kinks between the lines, measured on strips, angles, T and I shapes: 4e-5.
+RULE = 5e-5
 
 
 def mean_lever_arm(field: TorsionField) -> tuple[float, float]:
     """T / int |tau| dA, and how well it is known, relative: half of what it is apart from stress
     function to warping, and the rule's own error."""
     points = max(_POINTS, field.order + 2)
-    total = apart = kinked = 0.0
+    count = max(points, min(_MOST_LINES, _LINES // len(field.mesh.triangles)))
     across = _edge_across(field)
+    lines, apart = [], 0.0
     for edge in range(3):
         some = np.flatnonzero(across == edge)
         if some.size:
-            stations = _line_stations(field, edge, points, some)
-            one, two = _stresses(field, stations, some)
-            weight = stations.weights
-            lines = ((one + two) * (weight / 2)[..., None]).reshape(-1, points, 2)
-            along, split = line_integrals(lines)
-            total += float(along.sum())
-            kinked += float(along[split].sum())
+            samples = sampled_stress(field, some, _line_basis(field.order, points, count, edge))
+            one, two, weight = samples.from_phi, samples.from_omega, samples.weights
+            lines.append(((one + two) * (weight / 2)[..., None]).reshape(-1, points, 2))
             apart += float(np.sum(weight * (_length(one) - _length(two))))
+    along, split = line_integrals(np.concatenate(lines))
+    total, kinked = float(along.sum()), float(along[split].sum())
     torque = (field.lower + field.upper) / 2
     return torque / total, (abs(apart) / 2 + RULE * kinked) / total
 
 
 def _length(vectors: Array) -> Array:
-    return np.hypot(vectors[..., 0], vectors[..., 1])
-
-
-def _stresses(field: TorsionField, stations: Stations, some: Ints) -> tuple[Array, Array]:
-    g = stations.gradients(field.phi[some])
-    h = stations.gradients(field.omega[some])
-    r = stations.points - field.origin
-    spin = np.stack([-r[..., 1], r[..., 0]], axis=2)
-    from_omega = field.shear[some][:, None, None] * (h + spin)
-    return np.stack([g[..., 1], -g[..., 0]], axis=2), from_omega
+    return np.asarray(np.sqrt(vectors[..., 0] ** 2 + vectors[..., 1] ** 2))
 
 
 def _edge_across(field: TorsionField) -> Ints:
     """(t,) local edge along which the stress changes fastest: lines parallel to it cross the place
     where the stress vanishes."""
-    corner = stations_at(field.mesh, field.order, np.array([0.0, 1.0, 0.0]), np.array([0.0, 0, 1]))
-    stress = field.stress_from_phi(corner)
+    every = np.arange(len(field.mesh.triangles))
+    stress = sampled_stress(field, every, _corner_basis(field.order)).from_phi
     a, b = np.array(EDGES).T
     change = np.linalg.norm(stress[:, b] - stress[:, a], axis=2)
     length = np.linalg.norm(field.mesh.corners[:, b] - field.mesh.corners[:, a], axis=2)
     return np.asarray(np.argmax(change / length, axis=1))
 
 
-def _line_stations(field: TorsionField, edge: int, points: int, some: Ints) -> Stations:
-    xi, eta, w, value, grad = _line_basis(field.order, points, edge)
-    return stations_of(field.mesh, some, xi, eta, w, value, grad)
+@lru_cache(maxsize=16)
+def _corner_basis(order: int) -> Places:
+    xi, eta = np.array([0.0, 1.0, 0.0]), np.array([0.0, 0.0, 1.0])
+    return xi, eta, np.zeros(3), *shape_functions(order, xi, eta)
 
 
 @lru_cache(maxsize=32)
-def _line_basis(order: int, points: int, edge: int) -> tuple[Array, Array, Array, Array, Array]:
-    """The collapsed rule with lines parallel to a local edge, as `basis.sampled_basis` (cached)."""
-    first, second, w = triangle_rule(points)  # its lines run parallel to the edge (0, 1)
-    bary = np.empty((3, len(w)))
+def _line_basis(order: int, points: int, count: int, edge: int) -> Places:
+    """Gauss points of a number of lines parallel to a local edge, as `basis.sampled_basis`
+    (cached)."""
+    (x, w), (y, v) = legendre.leggauss(points), legendre.leggauss(count)
+    x, y = (x + 1) / 2, (y + 1) / 2
+    bary = np.empty((3, count, points))
     (a, b), c = EDGES[edge], 3 - sum(EDGES[edge])
-    bary[a], bary[b], bary[c] = 1 - first - second, first, second
-    return bary[1], bary[2], w, *shape_functions(order, bary[1], bary[2])
+    bary[a], bary[b], bary[c] = np.outer(1 - y, 1 - x), np.outer(1 - y, x), y[:, None]
+    xi, eta = bary[1].ravel(), bary[2].ravel()
+    return xi, eta, (np.outer(v * (1 - y), w) / 4).ravel(), *shape_functions(order, xi, eta)
 
 
 def line_integrals(weighted: Array) -> tuple[Array, NDArray[np.bool_]]:
@@ -93,9 +90,7 @@ def line_integrals(weighted: Array) -> tuple[Array, NDArray[np.bool_]]:
     A line on which the length nearly vanishes somewhere is split there; both parts are interpolated
     from the Gauss points.
     """
-    k = weighted.shape[1]
-    x, w = legendre.leggauss(k)
-    x, w = (x + 1) / 2, w / 2
+    x, w, to_grid = _line_rule(weighted.shape[1])
     out = _length(weighted).sum(axis=1)
     value = weighted / w[:, None]
     length = _length(value)
@@ -104,12 +99,11 @@ def line_integrals(weighted: Array) -> tuple[Array, NDArray[np.bool_]]:
         return out, split_here
     value = value[split_here]
     grid = np.linspace(0, 1, _PLACES)
-    dense = np.einsum("gk,mkd->mgd", _interpolation(x, grid), value)
-    square = np.sum(dense**2, axis=2)
+    square = (to_grid @ value[..., 0].T) ** 2 + (to_grid @ value[..., 1].T) ** 2
     # a parabola through the smallest square and its neighbours: exact for a linear stress
-    at = np.clip(np.argmin(square, axis=1), 1, _PLACES - 2)
+    at = np.clip(np.argmin(square, axis=0), 1, _PLACES - 2)
     rows = np.arange(len(at))
-    low, mid, high = square[rows, at - 1], square[rows, at], square[rows, at + 1]
+    low, mid, high = square[at - 1, rows], square[at, rows], square[at + 1, rows]
     curve = low - 2 * mid + high
     shift = np.where(curve > 0, (low - high) / (2 * np.where(curve > 0, curve, 1.0)), 0.0)
     split = np.clip(grid[at] + np.clip(shift, -1, 1) / (_PLACES - 1), 0, 1)[:, None]
@@ -118,6 +112,15 @@ def line_integrals(weighted: Array) -> tuple[Array, NDArray[np.bool_]]:
     there = _interpolation(x, spots) @ value
     out[split_here] = np.sum(width * _length(there), axis=1)
     return out, split_here
+
+
+@lru_cache(maxsize=16)
+def _line_rule(points: int) -> tuple[Array, Array, Array]:
+    """Gauss points and weights on [0, 1], and the interpolation from them to the places looked
+    at."""
+    x, w = legendre.leggauss(points)
+    x = (x + 1) / 2
+    return x, w / 2, _interpolation(x, np.linspace(0, 1, _PLACES))
 
 
 def _interpolation(nodes: Array, places: Array) -> Array:

@@ -9,20 +9,26 @@ with it.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
-from .basis import EDGES
+from .basis import EDGES, shape_functions
 from .corners import Corner
-from .elements import Stations, stations_at
 from .mesh import Array, Ints
+from .sampling import Places, StressSamples, sampled_stress
 from .torsion import TorsionField
 
 #: Radius around an unbounded corner left out of the search, by the clearance there.
 LEFT_OUT = 0.25
+#: Relative difference of the two estimates of the largest stress that is good enough.
+GOOD_CHANGE = 1e-3
 #: Corners from which on a search tree finds the points near them.
 MANY_CORNERS = 50
+
+
+Place = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +48,9 @@ class TorsionModulus:
     away : float or None
         T over the largest stress outside the regions left out around unbounded corners.
     away_at : (x, y) or None
+    doubtful : tuple of (x, y)
+        Places where the stress, by its two estimates, may be the largest and they differ by more
+        than `GOOD_CHANGE`: a section of two axes of symmetry has four at once.
     """
 
     value: float | None
@@ -50,6 +59,7 @@ class TorsionModulus:
     reason: str = ""
     away: float | None = None
     away_at: tuple[float, float] | None = None
+    doubtful: tuple[tuple[float, float], ...] = ()
 
 
 def torsion_modulus(
@@ -59,12 +69,9 @@ def torsion_modulus(
     torque = (field.lower + field.upper) / 2
     triangles, local = _searched_edges(field)
     found = _search(field, triangles, local, corners)
-    if found is None:
-        stress, change, place = np.nan, np.nan, None
-    else:
-        stress, change, place = found
+    stress, change, place, doubtful = found or (np.nan, np.nan, None, ())
     if not corners:
-        return TorsionModulus(torque / stress, place, change)
+        return TorsionModulus(torque / stress, place, change, doubtful=doubtful)
     worst = min(corners, key=lambda c: c.exponent)
     away = None if place is None else torque / stress
     unit = f" {unit}" if unit else ""
@@ -109,65 +116,87 @@ def _searched_edges(field: TorsionField) -> tuple[Ints, Ints]:
 
 def _search(
     field: TorsionField, triangles: Ints, local: Ints, corners: tuple[Corner, ...]
-) -> tuple[float, float, tuple[float, float]] | None:
+) -> tuple[float, float, Place, tuple[Place, ...]] | None:
+    """Largest stress per unit twist, half the two estimates' relative difference, the place, and
+    the places in doubt (`TorsionModulus.doubtful`).
+
+    Every edge is sampled at Chebyshev points; the best edges are looked at more closely on the
+    polynomials through their samples, and what is found there is evaluated on the field itself.
+    """
     s = (1 - np.cos(np.linspace(0, np.pi, 2 * field.order + 5))) / 2
-    coarse: list[tuple[float, int, int, float]] = []
+    samples = np.empty((len(triangles), len(s), 4))  # mean of the two estimates, and the points
+    apart = np.empty((len(triangles), len(s)))
     for e in range(3):
-        some = triangles[local == e]
-        if not some.size:
-            continue
-        stress, _, points = _edge_stress(field, some, e, s)
-        stress = np.where(left_out(points, corners), -1.0, stress)
-        best = np.argmax(stress, axis=1)
-        top = stress[np.arange(len(some)), best]
-        coarse += [
-            (float(v), int(t), e, float(s[b])) for v, t, b in zip(top, some, best, strict=True)
-        ]
-    coarse.sort(reverse=True)
-    if not coarse or coarse[0][0] < 0:
+        some = np.flatnonzero(local == e)
+        if some.size:
+            found = sampled_stress(field, triangles[some], _edge_basis(field.order, e, tuple(s)))
+            mean, apart[some] = _mean_and_apart(found)
+            samples[some] = np.concatenate([mean, found.points + field.origin], axis=2)
+    stress = _allowed_stress(samples, corners)
+    best = np.argmax(stress, axis=1)
+    top = stress[np.arange(len(best)), best]
+    if not top.size or top.max() < 0:
         return None
-    winner: tuple[float, float, tuple[float, float]] | None = None
-    for value, t, e, at in coarse[:4]:
-        if value < 0.99 * coarse[0][0]:
-            break
-        step = 1.0 / (2 * field.order + 4)
-        for _ in range(3):  # narrow down around the best sample
-            fine = np.clip(at + step * np.linspace(-1, 1, 21), 0, 1)
-            stress, spread, points = _edge_stress(field, np.array([t]), e, fine)
-            stress = np.where(left_out(points, corners), -1.0, stress)
-            k = int(np.argmax(stress[0]))
-            at, step = float(fine[k]), step / 10
-        if winner is None or stress[0, k] > winner[0] * (1 + 1e-12):
-            x, y = points[0, k]
-            winner = (float(stress[0, k]), float(spread[0, k] / stress[0, k]), (float(x), float(y)))
-    return winner
+    # of equal ones the last triangle comes first, so that the order of rounding does not decide
+    ranked = np.lexsort((local, triangles, top))[::-1][:4]
+    ranked = ranked[top[ranked] >= 0.99 * top[ranked[0]]]
+    at, step = s[best[ranked]], 1.0 / (2 * field.order + 4)
+    rows = np.arange(len(ranked))
+    for _ in range(3):  # narrow down around the best sample
+        fine = np.clip(at[:, None] + step * np.linspace(-1, 1, 21), 0, 1)
+        values = _allowed_stress(_interpolated(s, samples[ranked], fine), corners)
+        k = np.argmax(values, axis=1)
+        at, step = fine[rows, k], step / 10
+    peaks = values[rows, k]
+    first = int(np.argmax(peaks >= peaks.max() / (1 + 1e-12)))
+    one = ranked[first]
+    on_edge = _on_edge(field.order, int(local[one]), at[first, None])
+    found = sampled_stress(field, triangles[one, None], on_edge)
+    mean, half = _mean_and_apart(found)
+    value = float(np.hypot(*mean[0, 0]))
+    change = float(half[0, 0]) / value
+    every = np.arange(len(best))
+    off = apart[every, best]
+    doubt = (top + off >= value * (1 - change)) & (off > GOOD_CHANGE * value)
+    places = samples[every, best, 2:][doubt]
+    x, y = (float(c) for c in found.points[0, 0] + field.origin)
+    return value, change, (x, y), tuple((float(a), float(b)) for a, b in places)
 
 
-def _edge_stress(
-    field: TorsionField, triangles: Ints, edge: int, s: Array
-) -> tuple[Array, Array, Array]:
-    """Stress magnitude per unit twist (n, k), half the two estimates' difference (n, k), and points
-    (n, k, 2)."""
+def _allowed_stress(samples: Array, corners: tuple[Corner, ...]) -> Array:
+    """Stress magnitude (n, k) of samples (n, k, 4), -1 near unbounded corners."""
+    stress = np.hypot(samples[..., 0], samples[..., 1])
+    return np.where(left_out(samples[..., 2:], corners), -1.0, stress) if corners else stress
+
+
+def _interpolated(s: Array, samples: Array, at: Array) -> Array:
+    """(n, m, c) values at (n, m) places of the polynomials through (n, k, c) values at the
+    Chebyshev points s (Berrut & Trefethen, SIAM Rev. 46 (2004) 501, second barycentric formula)."""
+    weight = (-1.0) ** np.arange(len(s))
+    weight[[0, -1]] /= 2
+    apart = at[..., None] - s
+    apart[apart == 0] = 1e-100  # the sample itself
+    terms = weight / apart
+    return np.asarray((terms @ samples) / terms.sum(axis=2, keepdims=True))
+
+
+def _mean_and_apart(found: StressSamples) -> tuple[Array, Array]:
+    """Mean of the two estimates (n, k, 2), and half the length of their difference (n, k)."""
+    half = (found.from_phi - found.from_omega) / 2
+    return (found.from_phi + found.from_omega) / 2, np.hypot(half[..., 0], half[..., 1])
+
+
+def _on_edge(order: int, edge: int, s: Array) -> Places:
+    """Places s of [0, 1] on a local edge and the shape functions there."""
     a, b = EDGES[edge]
     bary = np.zeros((3, len(s)))
     bary[a], bary[b] = 1 - s, s
-    stations = stations_at(field.mesh, field.order, bary[1], bary[2], triangles)
-    one = _phi_stress(field, stations, triangles)
-    two = _omega_stress(field, stations, triangles)
-    mean, half = (one + two) / 2, (one - two) / 2
-    return np.hypot(*np.moveaxis(mean, 2, 0)), np.hypot(*np.moveaxis(half, 2, 0)), stations.points
+    return bary[1], bary[2], np.zeros(len(s)), *shape_functions(order, bary[1], bary[2])
 
 
-def _phi_stress(field: TorsionField, stations: Stations, triangles: Ints) -> Array:
-    g = stations.gradients(field.phi[triangles])
-    return np.stack([g[..., 1], -g[..., 0]], axis=2)
-
-
-def _omega_stress(field: TorsionField, stations: Stations, triangles: Ints) -> Array:
-    g = stations.gradients(field.omega[triangles])
-    r = stations.points - field.origin
-    spin = np.stack([-r[..., 1], r[..., 0]], axis=2)
-    return field.shear[triangles][:, None, None] * (g + spin)
+@lru_cache(maxsize=32)
+def _edge_basis(order: int, edge: int, s: tuple[float, ...]) -> Places:
+    return _on_edge(order, edge, np.array(s))
 
 
 def left_out(points: Array, corners: tuple[Corner, ...]) -> NDArray[np.bool_]:

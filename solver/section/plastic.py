@@ -14,10 +14,12 @@ from ...geometry.contour import (
     split_long_arcs,
     sub_bulge,
 )
-from ...geometry.placement import Placement
 from ...geometry.section import Section
 
 Array = NDArray[np.float64]
+
+#: Longest arc (radians) that is integrated in one piece.
+SHORT = np.pi / 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,9 +49,20 @@ def plastic_moduli(section: Section) -> PlasticModuli:
     weights = _strength_ratios(section)
     if weights is None:
         return PlasticModuli(None, None, None, None, "several materials: give each one a strength")
-    zx, yn = _modulus(section, weights)
-    zy, xn = _modulus(section.placed(Placement.rotate(np.pi / 2)), weights)
+    columns = [
+        (c.points, c.ends, c.bulges, np.full(len(c), w))
+        for w, region in zip(weights, section.regions, strict=True)
+        for c in region.contours
+    ]
+    start, end, bulge, weight = (np.concatenate(column) for column in zip(*columns, strict=True))
+    zx, yn = _modulus(_monotone(start, end, bulge, weight))
+    zy, xn = _modulus(_monotone(_turned(start), _turned(end), bulge, weight))
     return PlasticModuli(zx, zy, yn, xn)
+
+
+def _turned(points: Array) -> Array:
+    """Turned by a right angle, x to y."""
+    return np.stack([-points[:, 1], points[:, 0]], axis=1)
 
 
 def _strength_ratios(section: Section) -> Array | None:
@@ -64,106 +77,143 @@ def _strength_ratios(section: Section) -> Array | None:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Pieces:
-    """Edges cut so that y runs one way along each: (n, 2) ends, (n,) bulges and weights."""
+    """Edges cut so that y runs one way along each: (n, 2) ends, (n,) bulges and weights, and the
+    integrals (n, 3) of 1, y and y^2 dx along each, by weight, y from `base`."""
 
     start: Array
     end: Array
     bulge: Array
     weight: Array
+    base: float
+    sums: Array
 
 
-def _modulus(section: Section, weights: Array) -> tuple[float, float]:
+def _modulus(pieces: _Pieces) -> tuple[float, float]:
     """int |y - y_n| dA over the weighted area, and y_n that halves it."""
-    pieces = _monotone(section, weights)
     levels = np.unique(np.concatenate([pieces.start[:, 1], pieces.end[:, 1]]))
-    half = _above(pieces, levels[0])[0] / 2
+    area, moment, _ = _above(pieces, levels[0])
+    half = area / 2
     low, high = 0, len(levels) - 1
+    over = {low: half, high: -half}  # area above a level less half of all
     while high - low > 1:
         middle = (low + high) // 2
-        if _above(pieces, levels[middle])[0] > half:
+        over[middle] = _above(pieces, levels[middle])[0] - half
+        if over[middle] > 0:
             low = middle
         else:
             high = middle
-    y = _halving(pieces, half, float(levels[low]), float(levels[high]))
-    if high + 1 < len(levels):
-        # Where half the area lies above a gap, every level in the gap halves it: take the middle.
-        top = high
-        while abs(_above(pieces, levels[top])[0] - half) <= 1e-12 * half and top + 1 < len(levels):
-            top += 1
-        if top > high + 1:
-            y = float((levels[high] + levels[top - 1]) / 2)
-    return 2 * _above(pieces, y)[1] - _first_moment(pieces, y), y
+    y = _halving(pieces, half, float(levels[low]), float(levels[high]), over[low], over[high])
+    top = high
+    # Where half the area lies above a gap, every level in the gap halves it: take the middle.
+    while abs(over[top]) <= 1e-12 * half and top + 1 < len(levels):
+        top += 1
+        over[top] = _above(pieces, levels[top])[0] - half
+    if top > high + 1:
+        y = float((levels[high] + levels[top - 1]) / 2)
+    return 2 * _above(pieces, y)[1] - (moment - (y - levels[0]) * area), y
 
 
-def _halving(pieces: _Pieces, half: float, low: float, high: float) -> float:
-    """Level with half of the area above, by false position (Illinois)."""
-    f_low, f_high = _above(pieces, low)[0] - half, _above(pieces, high)[0] - half
-    y = high
+def _halving(
+    pieces: _Pieces, half: float, low: float, high: float, f_low: float, f_high: float
+) -> float:
+    """Level between two with half of the area above, by Newton's method: the width of the section
+    is the slope; where a step would leave the bracket, by false position."""
+    y = low + (high - low) * f_low / (f_low - f_high) if f_low > f_high else high
     for _ in range(100):
-        y = (
-            (low * f_high - high * f_low) / (f_high - f_low)
-            if f_high != f_low
-            else (low + high) / 2
-        )
-        f = _above(pieces, y)[0] - half
+        area, _, width = _above(pieces, y)
+        f = area - half
         if abs(f) <= 1e-14 * half or high - low <= 1e-15 * max(abs(low), abs(high)):
             break
         if f > 0:  # too much above: the level lies higher
-            low, f_low, f_high = y, f, f_high / 2
+            low, f_low = y, f
         else:
-            high, f_high, f_low = y, f, f_low / 2
+            high, f_high = y, f
+        step = y + f / width if width > 0 else high
+        if not low < step < high:
+            step = (low * f_high - high * f_low) / (f_high - f_low)
+            step = step if low < step < high else (low + high) / 2
+        if step == y:
+            break
+        y = step
     return float(y)
 
 
-def _monotone(section: Section, weights: Array) -> _Pieces:
-    columns = []
-    for w, region in zip(weights, section.regions, strict=True):
-        for c in region.contours:
-            columns.append((c.points, c.ends, c.bulges, np.full(len(c), w)))
-    start, end, bulge, weight = (np.concatenate(column) for column in zip(*columns, strict=True))
-    straight = bulge == 0
-    parts = []
-    for k in np.flatnonzero(~straight):
-        centre, _ = arc_circles(start[k, None], end[k, None], bulge[k, None])
-        first = np.arctan2(*(start[k] - centre[0])[::-1])
-        sweep = 4 * np.arctan(bulge[k])
-        turns = (np.pi / 2 + np.pi * np.arange(-4, 5) - first) / sweep
-        cut = np.unique(
-            np.concatenate([[0.0], turns[(turns > 1e-12) & (turns < 1 - 1e-12)], [1.0]])
+def _monotone(start: Array, end: Array, bulge: Array, weight: Array) -> _Pieces:
+    """Cut arcs where they reach their highest and lowest points, and into short ones."""
+    arcs = np.flatnonzero(bulge)
+    if arcs.size:
+        s, e, b = start[arcs], end[arcs], bulge[arcs]
+        centre, _ = arc_circles(s, e, b)
+        first = np.arctan2(*(s - centre).T[::-1])
+        sweep = 4 * np.arctan(b)
+        turns = ((np.pi / 2 + np.pi * np.arange(-4, 5)) - first[:, None]) / sweep[:, None]
+        turns[(turns < 1e-12) | (turns > 1 - 1e-12)] = 1.0
+        spots = np.sort(np.insert(turns, 0, 0.0, axis=1), axis=1)
+        arc, k = np.nonzero(np.diff(spots, axis=1))
+        low, high = spots[arc, k], spots[arc, k + 1]
+        ends = edge_points(s[arc], e[arc], b[arc], np.stack([low, high], axis=1))
+        ends[low == 0, 0] = s[arc[low == 0]]
+        ends[high == 1, 1] = e[arc[high == 1]]
+        cut = sub_bulge(b[arc], high - low)
+        parts = _short(ends[:, 0], ends[:, 1], cut, weight[arcs[arc]])
+        rest = bulge == 0
+        whole = (start[rest], end[rest], bulge[rest], weight[rest])
+        start, end, bulge, weight = (
+            np.concatenate(pair) for pair in zip(whole, parts, strict=True)
         )
-        spots = edge_points(start[k, None], end[k, None], bulge[k, None], cut)[0]
-        spots[0], spots[-1] = start[k], end[k]
-        pieces = split_long_arcs(
-            spots[:-1], spots[1:], sub_bulge(bulge[k], np.diff(cut)), np.pi / 6
-        )
-        parts.append((*pieces, np.full(len(pieces[2]), weight[k])))
-    whole = (start[straight], end[straight], bulge[straight], weight[straight])
-    return _Pieces(*(np.concatenate(column) for column in zip(whole, *parts, strict=True)))
+    base = float((start[:, 1].min() + start[:, 1].max()) / 2)
+    return _Pieces(start, end, bulge, weight, base, _sums(start, end, bulge, weight, base))
 
 
-def _above(pieces: _Pieces, level: float) -> tuple[float, float]:
-    """Weighted area above a level and its first moment about the level.
+def _short(start: Array, end: Array, bulge: Array, weight: Array) -> tuple[Array, ...]:
+    """Arcs of at most an eighth of a turn, which the rule of `edge_quadrature` integrates."""
+    parts = np.maximum(1, np.ceil(np.abs(4 * np.arctan(bulge)) / SHORT - 1e-9)).astype(int)
+    return *split_long_arcs(start, end, bulge, SHORT), np.repeat(weight, parts)
+
+
+def _sums(start: Array, end: Array, bulge: Array, weight: Array, base: float) -> Array:
+    """(n, 3) weighted integrals of 1, y and y^2 dx along pieces, y from the base."""
+    y0, y1 = start[:, 1] - base, end[:, 1] - base
+    dx = end[:, 0] - start[:, 0]
+    out = np.stack([dx, dx * (y0 + y1) / 2, dx * (y0 * y0 + y0 * y1 + y1 * y1) / 3], axis=1)
+    arcs = np.flatnonzero(bulge)
+    if arcs.size:
+        points, steps = edge_quadrature(start[arcs], end[arcs], bulge[arcs])
+        y = (points[:, 1] - base).reshape(len(arcs), -1)
+        along = steps[:, 0].reshape(len(arcs), -1)
+        out[arcs] = np.stack([along.sum(1), (y * along).sum(1), (y * y * along).sum(1)], axis=1)
+    return np.asarray(out * weight[:, None])
+
+
+def _above(pieces: _Pieces, level: float) -> tuple[float, float, float]:
+    """Weighted area above a level, its first moment about the level, and the width there.
 
     A = -sum of int (y - level) dx and Q = -sum of int (y - level)^2/2 dx over the stretches of
     edges above the level; the closing pieces lie on the level and add nothing, so nothing has to be
     stitched.
     """
-    s, e = pieces.start, pieces.end
-    up, down = s[:, 1] >= level, e[:, 1] >= level
-    whole, cut = up & down, up != down
-    t = _crossing(s[cut], e[cut], pieces.bulge[cut], level)
-    first = np.where(up[cut], 0.0, t)
-    last = np.where(up[cut], t, 1.0)
-    ends = edge_points(s[cut], e[cut], pieces.bulge[cut], np.stack([first, last], axis=1))
-    points, steps = edge_quadrature(
-        np.vstack([s[whole], ends[:, 0]]),
-        np.vstack([e[whole], ends[:, 1]]),
-        np.concatenate([pieces.bulge[whole], sub_bulge(pieces.bulge[cut], last - first)]),
-    )
-    weight = np.concatenate([pieces.weight[whole], pieces.weight[cut]])
-    dx = steps[:, 0] * np.repeat(weight, len(points) // max(len(weight), 1))
-    h = points[:, 1] - level
-    return -float(h @ dx), -float(h**2 @ dx) / 2
+    up, down = pieces.start[:, 1] >= level, pieces.end[:, 1] >= level
+    sums = pieces.sums[up & down].sum(axis=0)
+    width = 0.0
+    cut = np.flatnonzero(up != down)
+    if cut.size:
+        s, e, bulge, weight = (
+            part[cut] for part in (pieces.start, pieces.end, pieces.bulge, pieces.weight)
+        )
+        rising = down[cut]
+        t = _crossing(s, e, bulge, level)
+        at = s + t[:, None] * (e - s)
+        if bulge.any():
+            at = edge_points(s, e, bulge, t[:, None])[:, 0]
+            bulge = sub_bulge(bulge, np.where(rising, 1 - t, t))
+        at[:, 1] = level
+        rise = rising[:, None]
+        part = _sums(np.where(rise, at, s), np.where(rise, e, at), bulge, weight, pieces.base)
+        sums = sums + part.sum(axis=0)
+        width = float(weight @ np.where(rising, at[:, 0], -at[:, 0]))
+    h = level - pieces.base
+    area = -(sums[1] - h * sums[0])
+    return float(area), float(-(sums[2] - 2 * h * sums[1] + h * h * sums[0]) / 2), width
 
 
 def _crossing(start: Array, end: Array, bulge: Array, level: float) -> Array:
@@ -180,10 +230,3 @@ def _crossing(start: Array, end: Array, bulge: Array, level: float) -> Array:
         turned = (angle - first + np.pi) % (2 * np.pi) - np.pi
         t[arcs] = np.clip(turned / sweep, 0, 1)
     return t
-
-
-def _first_moment(pieces: _Pieces, level: float) -> float:
-    """int (y - level) dA of the whole weighted area."""
-    points, steps = edge_quadrature(pieces.start, pieces.end, pieces.bulge)
-    dx = steps[:, 0] * np.repeat(pieces.weight, len(points) // len(pieces.weight))
-    return -float((points[:, 1] - level) ** 2 @ dx) / 2

@@ -22,7 +22,8 @@ from .area import (
 )
 from .corners import Corner, unbounded_corners
 from .lever_arm import mean_lever_arm
-from .peak import TorsionModulus, torsion_modulus
+from .mesh import SectionMesh
+from .peak import GOOD_CHANGE, TorsionModulus, torsion_modulus
 from .plastic import plastic_moduli
 from .refine import refined_around
 from .result import Cell, SectionResult, SolverReport
@@ -33,9 +34,12 @@ from .warping import warping_properties
 
 #: Relative width asked of J's interval unless told otherwise.
 ACCURACY = 1e-5
-#: Relative difference of the two estimates of the largest torsional stress that is good enough,
-#: and how often the mesh around it is refined for that.
-PEAK_CHANGE, PEAK_ROUNDS = 1e-3, 6
+#: Where the largest torsional stress is bounded, J is asked to this width at least: the order that
+#: comes with it mostly finds the stress too, and a second solve would cost more.
+PEAK_ACCURACY = 5e-5
+#: How often the mesh around the largest stress is refined, and the difference of its two estimates
+#: from which on it is refined twice in one go.
+PEAK_ROUNDS, LARGE_CHANGE = 6, 8 * GOOD_CHANGE
 
 
 def solve_section(
@@ -59,10 +63,14 @@ def solve_section(
     """
     _load_libraries()
     begin = perf_counter()
-    solved = solve_fields(section, accuracy, limits=limits)
-    corners = unbounded_corners(solved.field.mesh, shear_ratios(section), solved.plan)
-    field, modulus = _with_peak(solved.field, corners, section)
-    return _collected(section, area_properties(section), field, modulus, corners, begin, accuracy)
+    plan, mesh = _prepared(section)
+    shear = shear_ratios(section)
+    corners = unbounded_corners(mesh, shear, plan)
+    width = min(accuracy, PEAK_ACCURACY) if not corners and accuracy < 0.5 else accuracy
+    area = area_properties(section)
+    field = refine_torsion(mesh, area.centroid, shear, width, limits)
+    field, modulus = _with_peak(field, corners, section)
+    return _collected(section, area, field, modulus, corners, begin, accuracy)
 
 
 def solve_near(result: SectionResult, places: Sequence[tuple[float, float]]) -> SectionResult:
@@ -98,9 +106,12 @@ def _with_peak(
     feels a small fillet that rules the peak."""
     modulus = torsion_modulus(field, corners, section.unit)
     for _ in range(PEAK_ROUNDS):
-        if modulus.value is None or modulus.at is None or modulus.change <= PEAK_CHANGE:
+        if modulus.value is None or modulus.at is None or modulus.change <= GOOD_CHANGE:
             break
-        mesh = refined_around(field.mesh, np.array([modulus.at]))
+        places = np.array([modulus.at, *modulus.doubtful])
+        mesh = refined_around(field.mesh, places)
+        if modulus.change > LARGE_CHANGE:
+            mesh = refined_around(mesh, places)
         field = solve_torsion(mesh, field.order, field.origin, shear_ratios(section))
         modulus = torsion_modulus(field, corners, section.unit)
     return field, modulus
@@ -162,11 +173,14 @@ def solve_fields(
     section: Section, accuracy: float = ACCURACY, *, limits: Limits | None = None
 ) -> SolvedFields:
     """Check, mesh and solve the torsion problems alone."""
-    plan = checked_map(section)
-    field = refine_torsion(
-        triangulate(plan), section_centroid(section), shear_ratios(section), accuracy, limits
-    )
+    plan, mesh = _prepared(section)
+    field = refine_torsion(mesh, section_centroid(section), shear_ratios(section), accuracy, limits)
     return SolvedFields(field, plan)
+
+
+def _prepared(section: Section) -> tuple[PlanarMap, SectionMesh]:
+    plan = checked_map(section)
+    return plan, triangulate(plan)
 
 
 def _cells(field: TorsionField, torque: float) -> tuple[Cell, ...]:

@@ -8,13 +8,14 @@ independent of Poisson's ratio. (Trefftz, Z. angew. Math. Mech. 15 (1935) 220.)
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
 from .area import AreaProperties
-from .basis import local_size
+from .basis import local_size, sampled_basis
 from .elements import CURVED_EXTRA, Stations, rule_stations
-from .mesh import Array
+from .mesh import Array, Ints
 from .torsion import TorsionField
 
 
@@ -54,15 +55,9 @@ def warping_properties(
     field: TorsionField, area: AreaProperties, modulus_by_region: Array
 ) -> WarpingProperties:
     """Integrate the warping of a solved section about its shear centre."""
-    stations = rule_stations(field.mesh, field.order, field.order + 2)
-    curved = field.mesh.corner_bulges.any()
-    if curved:
-        stations = rule_stations(field.mesh, field.order, field.order + CURVED_EXTRA)
-    modulus = modulus_by_region[field.mesh.region]
-    pole, constant, cw = _pole(field, stations, modulus, area, field.omega)
-    lower_pole, _, lower_cw = _pole(
-        field, stations, modulus, area, truncated(field.omega, field.order)
-    )
+    integrals = _integrals(field, modulus_by_region[field.mesh.region])
+    pole, constant, cw = _pole(integrals, area, field.omega)
+    lower_pole, _, lower_cw = _pole(integrals, area, truncated(field.omega, field.order))
     m = area.second_moments
     ux, uy = area.third_moments
     det = m.x * m.y - m.xy**2
@@ -84,23 +79,97 @@ def warping_properties(
     )
 
 
-def _pole(
-    field: TorsionField, stations: Stations, modulus: Array, area: AreaProperties, omega: Array
-) -> tuple[Array, float, float]:
+@dataclass(frozen=True, slots=True, eq=False)
+class _Integrals:
+    """Weighted integrals of fields and of the coordinates r = (x, y) from the field's origin.
+
+    A straight triangle has r among its shape functions and needs their products alone; a curved one
+    is summed over the points of a rule.
+
+    Attributes
+    ----------
+    straight, curved : (s,), (c,) int
+    size : (s,)
+        Modulus times twice the area of straight triangles.
+    corners : (s, 3, 2)
+        r at their vertices.
+    mass : (n, n)
+        int N N^T over the unit triangle.
+    stations, weight, points
+        Of the curved ones; weights with the modulus, points from the origin.
+    """
+
+    straight: Ints
+    curved: Ints
+    size: Array
+    corners: Array
+    mass: Array
+    stations: Stations
+    weight: Array
+    points: Array
+
+    @property
+    def total(self) -> float:
+        """int E dA."""
+        return float(self.size.sum() / 2 + self.weight.sum())
+
+    @property
+    def first(self) -> Array:
+        """int E r dA."""
+        straight = self.size @ self.corners.sum(axis=1) / 6
+        return np.asarray(straight + np.tensordot(self.weight, self.points, 2))
+
+    def with_coordinates(self, omega: Array) -> Array:
+        """int E omega (x, y, 1) dA."""
+        by_vertex = self.size[:, None] * (omega[self.straight] @ self.mass[:, :3])
+        w = self.weight * self.stations.values(omega[self.curved])
+        first = np.tensordot(by_vertex, self.corners, 2) + np.tensordot(w, self.points, 2)
+        return np.append(first, by_vertex.sum() + w.sum())
+
+    def square(self, omega: Array, slope: Array, constant: float) -> float:
+        """int E (omega + slope . r + constant)^2 dA."""
+        own = omega[self.straight]
+        own[:, :3] += self.corners @ slope + constant
+        w = self.stations.values(omega[self.curved]) + self.points @ slope + constant
+        return float(
+            self.size @ np.sum((own @ self.mass) * own, axis=1) + np.sum(self.weight * w**2)
+        )
+
+
+def _integrals(field: TorsionField, modulus: Array) -> _Integrals:
+    mesh = field.mesh
+    curved = np.any(mesh.corner_bulges, axis=1)
+    some = np.flatnonzero(curved)
+    corners = mesh.corners[~curved] - field.origin
+    a, b = corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]
+    stations = rule_stations(mesh, field.order, field.order + CURVED_EXTRA, some)
+    return _Integrals(
+        np.flatnonzero(~curved),
+        some,
+        modulus[~curved] * np.abs(a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]),
+        corners,
+        _mass(field.order),
+        stations,
+        stations.weights * modulus[some, None],
+        stations.points - field.origin,
+    )
+
+
+@lru_cache(maxsize=16)
+def _mass(order: int) -> Array:
+    _, _, w, value, _ = sampled_basis(order, order + 2)
+    return np.asarray(value.T @ (w[:, None] * value))
+
+
+def _pole(integrals: _Integrals, area: AreaProperties, omega: Array) -> tuple[Array, float, float]:
     """Shear centre from the centroid, constant c, and C_w."""
-    weight = stations.weights * modulus[:, None]
-    r = stations.points - field.origin
-    x, y = r[..., 0], r[..., 1]
-    w = stations.values(omega)
     m = area.second_moments
-    total = float(weight.sum())
-    wx, wy = float(np.sum(weight * w * x)), float(np.sum(weight * w * y))
+    wx, wy, w = integrals.with_coordinates(omega)
     # int E omega_S x = 0 and int E omega_S y = 0 with omega_S = omega - y_S x + x_S y
     pole = np.linalg.solve(np.array([[m.xy, -m.y], [m.x, -m.xy]]), np.array([-wx, -wy]))
-    about = w - pole[1] * x + pole[0] * y
-    constant = -float(np.sum(weight * about)) / total
-    about += constant
-    return pole, constant, float(np.sum(weight * about**2))
+    slope = np.array([-pole[1], pole[0]])
+    constant = -float(w + slope @ integrals.first) / integrals.total
+    return pole, constant, integrals.square(omega, slope, constant)
 
 
 def truncated(coefficients: Array, order: int) -> Array:

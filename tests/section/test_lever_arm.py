@@ -8,10 +8,18 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from soapfilm.geometry.profiles import circle, circle_hollow, i_shape, rectangle, rectangle_hollow
+from soapfilm.geometry.profiles import (
+    circle,
+    circle_hollow,
+    i_shape,
+    l_shape,
+    rectangle,
+    rectangle_hollow,
+)
 from soapfilm.solver.section import SectionResult, solve_section
+from soapfilm.solver.section import lever_arm as lever_arm_module
 from soapfilm.solver.section.elements import rule_stations
-from soapfilm.solver.section.lever_arm import line_integrals
+from soapfilm.solver.section.lever_arm import line_integrals, mean_lever_arm
 
 
 def lever_arm(profile) -> SectionResult:
@@ -62,6 +70,21 @@ def test_rectangle_by_its_series(a: float) -> None:
     result = lever_arm(rectangle(x_dim=a, y_dim=1))
     expected = result.torsion_constant / (np.hypot(phi_x, phi_y).sum() * cell)
     assert off(result, expected) < 1e-4  # of the series' truncation and the grid
+
+
+@pytest.mark.parametrize("radius", [0.0, 5.0])
+def test_few_large_triangles_are_summed_along_many_lines(
+    radius: float, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The kink ends inside of triangles; eight lines each were 1.6e-4 off and claimed 3e-5."""
+    shape = l_shape(depth=203, width=203, thickness=25.4, fillet_radius=radius)
+    result = solve_section(shape.section(), 1e-4)
+    assert len(result.field.mesh.triangles) < 150
+    monkeypatch.setattr(lever_arm_module, "_MOST_LINES", 48)
+    monkeypatch.setattr(lever_arm_module, "_LINES", 10**6)
+    fine, _ = mean_lever_arm(result.field)
+    assert off(result, fine) < result.mean_lever_arm_change
+    assert result.mean_lever_arm_change < 1e-4
 
 
 def test_strip_tends_to_two_thirds_of_its_thickness() -> None:

@@ -3,14 +3,25 @@ are in `benchmarks.checks.plastic_torque`."""
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import replace
 
 import numpy as np
 import pytest
+import shapely
+from scipy.spatial import cKDTree
 from soapfilm.geometry.contour import Contour
 from soapfilm.geometry.material import Material
 from soapfilm.geometry.placement import Placement
-from soapfilm.geometry.profiles import circle, circle_hollow, i_shape, rectangle, u_shape
+from soapfilm.geometry.profiles import (
+    circle,
+    circle_hollow,
+    i_shape,
+    l_shape,
+    rectangle,
+    rectangle_hollow,
+    u_shape,
+)
 from soapfilm.geometry.section import Region, Section, Slit
 from soapfilm.solver.section.plastic import plastic_moduli
 from soapfilm.solver.section.sand_heap import plastic_torque
@@ -48,6 +59,59 @@ def test_heap_of_a_very_thin_strip_that_lies_askew() -> None:
     t = 1e-5
     askew = rectangle(x_dim=1, y_dim=t).section().placed(Placement.rotate(0.3))
     assert plastic_torque(askew).value == pytest.approx(t**2 / 2 * (1 - t / 3), rel=1e-6)
+
+
+def test_heap_of_a_fluted_bar() -> None:
+    """Against the distance to the border summed over a grid: a large offset of small flutes was
+    4e-4 off, and slow."""
+    n = 96
+    a = 2 * np.pi * np.arange(n) / n
+    bulges = np.where(np.arange(n) % 2, 0.3, -0.2)
+    fluted = Section.single(Contour(np.stack([np.cos(a), np.sin(a)], axis=1), bulges))
+    drawn = shapely.Polygon(fluted.regions[0].outline.polyline(1e-6))
+    side = 240
+    x = ((np.arange(side) + 0.5) / side * 2 - 1) * 1.02
+    grid = np.stack([c.ravel() for c in np.meshgrid(x, x)], axis=1)
+    grid = grid[shapely.contains_xy(drawn, grid)]
+    border = shapely.get_coordinates(drawn.exterior.segmentize(1e-3))
+    volume = cKDTree(border).query(grid)[0].sum() * (2.04 / side) ** 2
+    assert plastic_torque(fluted).value == pytest.approx(2 * volume, rel=2e-4)
+
+
+FILLETED = {
+    "L": l_shape(depth=150, width=90, thickness=10, fillet_radius=12, edge_radius=6),
+    "I": i_shape(
+        overall_width=150,
+        overall_depth=300,
+        web_thickness=7.1,
+        flange_thickness=10.7,
+        fillet_radius=15,
+    ),
+    "tube": rectangle_hollow(
+        x_dim=200, y_dim=100, wall_thickness=8, outer_fillet_radius=12, inner_fillet_radius=4
+    ),
+}
+
+
+@pytest.mark.parametrize("name", FILLETED)
+def test_heap_summed_over_many_levels(name: str) -> None:
+    """Against 500 levels between plateau and plateau, arcs of 5e-6 of the depth: ridges of several
+    heights, at which the area's slope jumps, are found by a few levels."""
+    section = FILLETED[name].section()
+    outline, holes = section.regions[0].outline, section.regions[0].holes
+    deviation = 5e-6 * section.bounds()[3]
+    outer = shapely.Polygon(outline.polyline(deviation))
+    inner = [shapely.Polygon(h.polyline(deviation)) for h in holes]
+    ends = [0.0, *(outer.exterior.distance(h) for h in inner), 40.0]
+    volume = 0.0
+    for k, (low, high) in enumerate(itertools.pairwise(ends)):
+        step = (high - low) / 500
+        for level in low + step * (np.arange(500) + 0.5):
+            shape = outer.buffer(-level, quad_segs=64)
+            for hole in inner[:k]:
+                shape = shape.difference(hole.buffer(level - low, quad_segs=64))
+            volume += step * shape.area
+    assert plastic_torque(section).value == pytest.approx(2 * volume, rel=5e-5)
 
 
 @pytest.mark.parametrize("turn", [0.0, np.pi / 2, 0.3])
@@ -105,6 +169,24 @@ def test_plastic_moduli_of_i_and_channel() -> None:
     assert moduli.neutral_x == pytest.approx(-20 + 17, rel=1e-12)
     web = 100 * (17**2 + 13**2) / 2
     assert moduli.y == pytest.approx(web + 2 * 20 * 10 * (13 + 5), rel=1e-12)
+
+
+def test_plastic_moduli_with_fillets_against_a_polygon() -> None:
+    """int |y - y_n| dA of the two halves that a general polygon library cuts."""
+    section = FILLETED["L"].section()
+    drawn = shapely.Polygon(section.regions[0].outline.polyline(1e-5))
+    moduli = plastic_moduli(section)
+    x0, y0, x1, y1 = drawn.bounds
+    for value, axis, box in (
+        (moduli.x, moduli.neutral_y, lambda c: shapely.box(x0, c, x1, y1)),
+        (moduli.y, moduli.neutral_x, lambda c: shapely.box(c, y0, x1, y1)),
+    ):
+        above, below = drawn.intersection(box(axis)), drawn.difference(box(axis))
+        assert above.area == pytest.approx(below.area, rel=1e-5)
+        k = 1 if axis == moduli.neutral_y else 0
+        arms = [np.ravel(part.centroid.coords[0])[k] - axis for part in (above, below)]
+        expected = above.area * arms[0] - below.area * arms[1]
+        assert value == pytest.approx(expected, rel=1e-5)
 
 
 def test_plastic_axis_in_a_gap_lies_in_its_middle() -> None:

@@ -15,7 +15,7 @@ from soapfilm.geometry.profiles import (
     rectangle_hollow,
 )
 from soapfilm.geometry.section import Region, Section, Slit
-from soapfilm.solver.section import peak, solve_section
+from soapfilm.solver.section import peak, solve, solve_section
 from soapfilm.solver.section.corners import Corner
 
 from benchmarks.checks.bars import TRIANGLE, rectangle_of
@@ -84,6 +84,32 @@ def test_a_fillet_bounds_it_and_it_converges(radius: float) -> None:
     # on the fillet, in the diagonal
     x, y = moduli[2].at
     assert x == pytest.approx(y, abs=0.02 * radius)
+
+
+def test_equal_peaks_are_refined_together(monkeypatch: pytest.MonkeyPatch) -> None:
+    """One after another, four fillets took a solve each: the next best one was always coarse."""
+    section = i_shape(
+        overall_width=150,
+        overall_depth=300,
+        web_thickness=7.1,
+        flange_thickness=10.7,
+        fillet_radius=1,
+    ).section()
+    fields = []
+    monkeypatch.setattr(
+        solve, "torsion_modulus", lambda f, *a: fields.append(f) or peak.torsion_modulus(f, *a)
+    )
+    modulus = solve_section(section, 1e-4).torsion_modulus
+    assert len(fields) == 2
+    first = peak.torsion_modulus(fields[0], ())
+    assert first.change > peak.GOOD_CHANGE
+    corners = {(x > 0, y > 0) for x, y in first.doubtful}
+    assert len(corners) == 4
+    assert modulus.change <= peak.GOOD_CHANGE
+    assert modulus.doubtful == ()
+    exact = solve_section(section, 1e-8).torsion_modulus
+    assert exact.change < 1e-4
+    assert modulus.value == pytest.approx(exact.value, rel=1e-3)
 
 
 def test_small_fillets_follow_the_power_of_the_sharp_corner(checks: dict) -> None:
