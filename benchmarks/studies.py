@@ -1,17 +1,28 @@
 """Throughput of studies: sections a second on one core and two, memory of a long run, cache hits.
 
-``python -m benchmarks.studies`` measures; nothing is written. Sections vary from row to row, so
-nothing is met twice; all properties, accuracy 1e-4, cache off unless it is what is measured.
+``python -m benchmarks.studies`` measures (two minutes); with ``--long`` the study of ten thousand
+rows instead (`long_study`, ten minutes). Figures go to studies.json and to a block of README.md.
+Sections vary from row to row, so nothing is met twice; all properties, accuracy 1e-4, cache off
+unless it is what is measured.
 """
 
 from __future__ import annotations
 
+import argparse
+import json
 import os
 import resource
-import sys
 import tempfile
 import time
+from datetime import date
 from pathlib import Path
+
+from .long_study import long_study
+from .marked import rewrite
+from .speed import machine
+from .speed_table import verdict
+
+RAW = Path(__file__).with_name("studies.json")
 
 #: Each section's file, and the address of the dimension that varies with its ends.
 I_SHAPE = """
@@ -124,20 +135,96 @@ def hit_time(rows: int = 50) -> float:
     return took
 
 
-def main() -> None:
-    """Measure and print."""
-    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
-    rows = int(sys.argv[1]) if len(sys.argv) > 1 else ROWS
-    print(f"load of the machine before: {os.getloadavg()[0]:.1f}")
+def measured(rows: int) -> dict:
+    """Throughput of every case and the cost of a cache hit."""
+    cases = {}
     for case in CASES:
         one, _ = throughput(case, 1, rows)
         two, memory = throughput(case, 2, rows)
-        print(
-            f"{case}: {1 / processor_time(case):.1f} a second of processor time; "
-            f"{one:.1f} a second on one process, {two:.1f} on two "
-            f"(efficiency {two / one / 2:.2f}); parent {memory:.0f} MB"
+        cases[case] = {
+            "processor": 1 / processor_time(case),
+            "one": one,
+            "two": two,
+            "parent": memory,
+        }
+        print(case, {name: round(value, 1) for name, value in cases[case].items()}, flush=True)
+    return {"rows": rows, "cases": cases, "hit": hit_time()}
+
+
+def table(data: dict) -> str:
+    """The block of README.md."""
+    parts = []
+    if "throughput" in data:
+        parts += _throughput_lines(data["throughput"])
+    if "long" in data:
+        parts += _long_lines(data["long"])
+    return "\n".join(parts)
+
+
+def _throughput_lines(data: dict) -> list[str]:
+    lines = [
+        "| section | a second of one core (goal 15) | | on one process | on two | efficiency "
+        "(goal 0.8) | |",
+        "| --- | ---: | --- | ---: | ---: | ---: | --- |",
+    ]
+    for case, found in data["cases"].items():
+        efficiency = found["two"] / found["one"] / 2
+        lines.append(
+            f"| {case} | {found['processor']:.1f} | {verdict(found['processor'] >= 15)} "
+            f"| {found['one']:.1f} | {found['two']:.1f} "
+            f"| {efficiency:.2f} | {verdict(efficiency >= 0.8)} |"
         )
-    print(f"cache hit: {1e3 * hit_time():.2f} ms")
+    return [
+        *lines,
+        "",
+        f"A solved section is found in the cache in {1e3 * data['hit']:.2f} ms. {data['on']}.",
+        "",
+    ]
+
+
+def _long_lines(data: dict) -> list[str]:
+    lines = [
+        f"A sweep of {data['rows']:,} rounded hollow rectangles, side by wall, by `soapfilm "
+        f"sweep` with {data['workers']} processes: {data['seconds']:.0f} s, "
+        f"{data['rows'] / data['seconds']:.1f} rows a second, {data['failed']} failed. Workers "
+        f"solved for {100 * data['worker_seconds'] / data['seconds'] / data['workers']:.0f} % of "
+        f"that time. The store holds {data['store_bytes'] / 2**20:.1f} MB. The same command run "
+        f"again took {data['again_seconds']:.1f} s and "
+        + ("solved nothing." if data["again_solved_none"] else "**solved rows again**."),
+        "",
+        "| rows | seconds | parent, MB | workers, MB |",
+        "| ---: | ---: | ---: | --- |",
+    ]
+    for s in data["samples"]:
+        workers = ", ".join(f"{w:.1f}" for w in s["workers"])
+        lines.append(f"| {s['rows']:,} | {s['seconds']:.0f} | {s['parent']:.1f} | {workers} |")
+    return [*lines, "", f"{data['on']}."]
+
+
+def main() -> None:
+    """Measure, store, rewrite the block."""
+    parser = argparse.ArgumentParser(description=__doc__.split("\n")[0])
+    parser.add_argument("--long", action="store_true", help="the study of ten thousand rows")
+    parser.add_argument("--rows", type=int, default=ROWS, help="rows of each throughput")
+    parser.add_argument(
+        "--side", type=int, default=100, help="square root of the long study's rows"
+    )
+    parser.add_argument("--dry-run", action="store_true", help="print, write nothing")
+    options = parser.parse_args()
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    load = os.getloadavg()[0]
+    found = long_study(options.side) if options.long else measured(options.rows)
+    m = machine()
+    found["on"] = (
+        f"Measured on {date.today()}: {m['processor']}, {m['cores']} cores, {m['system']}; "
+        f"load of the machine before: {load:.1f}"
+    )
+    data = json.loads(RAW.read_text()) if RAW.exists() else {}
+    data["long" if options.long else "throughput"] = found
+    print(table(data))
+    if not options.dry_run:
+        RAW.write_text(json.dumps(data, indent=1) + "\n")
+        rewrite("studies", table(data))
 
 
 if __name__ == "__main__":
