@@ -16,6 +16,10 @@ if TYPE_CHECKING:
     from ..solver.section.extremes import Extreme
     from ..solver.section.stress import CaseStress, StressResult
 
+SIGNS = (
+    "Actions on the face toward the reader: tension positive; M_x > 0 puts it at the top, so a "
+    "sagging beam has M_x < 0, and M_y > 0 at the left; T > 0 turns x toward y."
+)
 #: Quantity of each action, in the order of `SYMBOLS`.
 _QUANTITY = ("force", "moment", "moment", "force", "force", "moment", "moment", "bimoment")
 
@@ -99,9 +103,10 @@ def _extremes(stress: StressResult, case: CaseStress) -> Group:
 
 
 def _worth(extreme: Extreme, case: CaseStress) -> bool:
-    """Leave out components that vanish under the case."""
+    """Leave out components that vanish under the case: what is left of them is rounding, which
+    the next order does not repeat."""
     largest = max(abs(e.value) for e in case.extremes)
-    return abs(extreme.value) > 1e-9 * largest
+    return abs(extreme.value) > 1e-9 * largest and extreme.change < 1
 
 
 def _envelope(stress: StressResult) -> Group:
@@ -155,6 +160,7 @@ def stress_notes(stress: StressResult) -> list[str]:
             "Materials of different Poisson's ratio: each region bends by its own, and the small "
             "in-plane stresses that would fit them together are left out."
         )
+    notes.append(SIGNS)
     notes.append(
         "Resultants integrated back from the unit fields return the actions within "
         f"{stress.equilibrium_residual:.1e}."

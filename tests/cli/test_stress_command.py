@@ -56,6 +56,34 @@ def run(capsys: pytest.CaptureFixture[str], *words: object) -> tuple[int, str, s
     return code, out, err
 
 
+def test_the_signs_are_those_that_the_table_states(
+    capsys: pytest.CaptureFixture[str], girder: Path
+) -> None:
+    """M_x and M_y each: where the table says the tension is, its place has that sign."""
+    for action, place in (("M_x = 80 kN*m", (0, 1)), ("M_y = 8 kN*m", (-1, 0))):
+        code, out, _ = run(capsys, "stress", girder, action)
+        assert code == 0
+        assert "M_x > 0 puts it at the top" in " ".join(out.split())
+        assert "M_y > 0 at the left" in " ".join(out.split())
+        code, out, _ = run(capsys, "stress", girder, action, "--json")
+        extremes = json.loads(out)["cases"][0]["extremes"]
+        tension = next(
+            e for e in extremes if e["component"] == "normal" and e["side"] == "greatest"
+        )
+        assert tension["value"] > 0
+        assert np.dot(tension["at"], place) == pytest.approx(150 if place[1] else 75)
+
+
+def test_rounding_is_no_row(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    """A round bar under V_x has no shear against it: the least along x is a residue of zero."""
+    bar = tmp_path / "bar.toml"
+    bar.write_text('unit = "mm"\n[[shape]]\nprofile = "Circle"\nRadius = 50\n')
+    code, out, _ = run(capsys, "stress", bar, "V_x = 2 kN")
+    assert code == 0
+    assert "greatest shear stress along x" in out
+    assert "least shear stress along x" not in out
+
+
 def test_component_names_are_the_solvers() -> None:
     assert tuple(components.COMPONENTS) == COMPONENTS
 
