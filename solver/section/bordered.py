@@ -19,8 +19,8 @@ import numpy as np
 from ...geometry.errors import SolveError
 from .mesh import Array
 
-#: Columns of K_fh solved for at once: bounds the memory and keeps them in the cache.
-_BLOCK = 16
+#: Columns held at once as dense ones: bounds the memory and keeps them in the cache.
+BLOCK = 16
 
 
 class Bordered:
@@ -48,10 +48,9 @@ class Bordered:
 
         self._coupling, self._inner = coupling, inner
         schur = held.copy()
-        for first in range(0, len(held), _BLOCK):
-            some = slice(first, first + _BLOCK)
-            columns = np.asfortranarray(coupling[:, some].toarray())
-            schur[:, some] -= coupling.T @ inner.solve(columns)
+        for first in range(0, len(held), BLOCK):
+            some = slice(first, first + BLOCK)
+            schur[:, some] -= coupling.T @ inner.solve(coupling[:, some].toarray())
         try:
             self._chol = cho_factor((schur + schur.T) / 2)
         except np.linalg.LinAlgError as error:

@@ -21,7 +21,7 @@ from .nearness import CHUNK, edge_distance, graded, node_clearance
 NARROW = 1.0
 GROWTH = 0.8
 #: Arcs turn at most this much within one mesh edge (the blending map converges fast below it).
-ARC_TURN = np.pi / 4
+ARC_TURN = np.pi / 6
 #: Largest rise of an arc over its chord, as a part of the distance to the nearest other border.
 RISE = 0.2
 #: A piece that faces an arc is at most this many lengths of the arc's piece, plus this many

@@ -45,11 +45,11 @@ def blend_coefficients(bulge: Array) -> tuple[Array, Array]:
 
 
 def _poly(coefficients: Array, u2: Array) -> tuple[Array, Array]:
-    """Value and derivative by u^2 of polynomials (n, t) at (q,) points: (n, q) each."""
-    powers = u2[:, None] ** np.arange(coefficients.shape[1])
-    value = coefficients @ powers.T
-    k = np.arange(1, coefficients.shape[1])
-    slope = (coefficients[:, 1:] * k) @ powers[:, :-1].T
+    """Value and derivative by u^2 of polynomials (n, t) at (n, q) points, each (n, q)."""
+    value, slope = np.zeros_like(u2), np.zeros_like(u2)
+    for c in coefficients.T[::-1]:  # Horner's rule
+        slope = value + u2 * slope
+        value = c[:, None] + u2 * value
     return value, slope
 
 
@@ -69,30 +69,33 @@ def positions(corners: Array, bulges: Array, xi: Array, eta: Array) -> tuple[Arr
     """
     bary = np.stack([1 - xi - eta, xi, eta])
     slope = np.array([[-1.0, -1.0], [1.0, 0.0], [0.0, 1.0]])
-    x = np.einsum("iq,nid->nqd", bary, corners)
-    jacobian = np.broadcast_to(
-        np.einsum("nid,ij->ndj", corners, slope)[:, None], (len(corners), len(xi), 2, 2)
-    ).copy()
-    for e, (a, b) in enumerate(EDGES):
-        some = np.flatnonzero(bulges[:, e])
-        if not some.size:
-            continue
-        chord = corners[some, b] - corners[some, a]
-        right = np.stack([chord[:, 1], -chord[:, 0]], axis=1)
-        along_c, across_c = blend_coefficients(bulges[some, e])
-        u = bary[b] - bary[a]
-        f, df = _poly(along_c, u**2)
-        g, dg = _poly(across_c, u**2)
-        df = f + 2 * u**2 * df  # d/du of u f(u^2)
-        f = u * f
-        dg = 2 * u * dg
-        product = bary[a] * bary[b]
-        d_product = bary[a][:, None] * slope[b] + bary[b][:, None] * slope[a]
-        d_u = slope[b] - slope[a]
-        shift = f[..., None] * chord[:, None] + g[..., None] * right[:, None]
-        d_shift = df[..., None] * chord[:, None] + dg[..., None] * right[:, None]
-        x[some] += product[:, None] * shift
-        jacobian[some] += (
-            shift[..., None] * d_product[:, None, :] + (product[:, None] * d_shift)[..., None] * d_u
-        )
+    x = bary.T @ corners
+    flat = np.einsum("nid,ij->ndj", corners, slope)[:, None]
+    jacobian = np.broadcast_to(flat, (len(corners), len(xi), 2, 2))
+    own, e = np.nonzero(bulges)
+    if not own.size:
+        return x, jacobian
+    jacobian = jacobian.copy()
+    a, b = np.array(EDGES).T
+    chord = corners[own, b[e]] - corners[own, a[e]]
+    right = np.stack([chord[:, 1], -chord[:, 0]], axis=1)
+    along_c, across_c = blend_coefficients(bulges[own, e])
+    u = bary[b] - bary[a]  # (3, q), as what follows for each local edge
+    product = bary[a] * bary[b]
+    d_product = bary[a][..., None] * slope[b][:, None] + bary[b][..., None] * slope[a][:, None]
+    d_u = (slope[b] - slope[a])[e]
+    u, product, d_product = u[e], product[e], d_product[e]
+    f, df = _poly(along_c, u**2)
+    g, dg = _poly(across_c, u**2)
+    df = f + 2 * u**2 * df  # d/du of u f(u^2)
+    f = u * f
+    dg = 2 * u * dg
+    shift = f[..., None] * chord[:, None] + g[..., None] * right[:, None]
+    d_shift = df[..., None] * chord[:, None] + dg[..., None] * right[:, None]
+    bend = shift[..., None] * d_product[:, :, None]
+    bend += (product[..., None] * d_shift)[..., None] * d_u[:, None, None]
+    for k in range(3):  # each triangle once, for those with two arcs
+        some = np.flatnonzero(e == k)
+        x[own[some]] += product[some, :, None] * shift[some]
+        jacobian[own[some]] += bend[some]
     return x, jacobian

@@ -54,6 +54,11 @@ class SectionMesh:
         """(t, 3) bulges of the local edges."""
         return self.bulges[self.triangle_edges]
 
+    @property
+    def curved(self) -> NDArray[np.bool_]:
+        """(t,) which triangles have an arc."""
+        return np.asarray(self.corner_bulges.any(axis=1), dtype=np.bool_)
+
     def edge_triangles(self) -> Ints:
         """(e, 2) triangles on each edge; the second is -1 on the border of the material."""
         flat = self.triangle_edges.ravel()
@@ -215,8 +220,11 @@ def border_angles(mesh: SectionMesh, border: Border) -> Array:
     cross = arriving[:, 0] * leaving[:, 1] - arriving[:, 1] * leaving[:, 0]
     turn = np.arctan2(cross, np.sum(arriving * leaving, axis=1))
     # A slit's tip turns by half a turn either way; the corner's own triangles tell which.
-    reflex_slit = np.isclose(np.abs(turn), np.pi, atol=1e-9) & (_corner_sum(mesh) > np.pi)
-    return np.where(reflex_slit, 2 * np.pi, np.pi - turn)
+    angle = np.asarray(np.pi - turn)
+    tips = np.flatnonzero(np.isclose(np.abs(turn), np.pi, atol=1e-9))
+    if tips.size:
+        angle[tips[_corner_sum(mesh)[tips] > np.pi]] = 2 * np.pi
+    return angle
 
 
 def _corner_sum(mesh: SectionMesh) -> Array:

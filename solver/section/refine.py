@@ -138,7 +138,7 @@ def cut_toward(mesh: SectionMesh, corners: Ints, layers: Ints | int = 1) -> Sect
     cut = np.flatnonzero(at.any(axis=1))
     near, far = np.where(at[cut, 1], mesh.edges[cut, ::-1].T, mesh.edges[cut].T)
     bulge = np.where(at[cut, 1], -1.0, 1.0) * mesh.bulges[cut]
-    # rungs[e, k]: vertex number k of edge e counted from its far end, the last one before the corner
+    # rungs[e, k]: vertex number k of edge e from its far end, the last one before the corner
     count = wanted[near]
     edge, rung = _counted(count)
     rungs = np.full((len(cut), int(count.max()) + 1), -1, dtype=np.int64)
@@ -159,7 +159,8 @@ def cut_toward(mesh: SectionMesh, corners: Ints, layers: Ints | int = 1) -> Sect
     i, j = (at_v + 1) % 3, (at_v + 2) % 3
     own = np.arange(len(t))
     v = mesh.triangles[t, at_v]
-    side_i, side_j = (rungs[number[mesh.triangle_edges[t, _edge_of_array(at_v, k)]]] for k in (i, j))
+    sides = [mesh.triangle_edges[t, _edge_of_array(at_v, k)] for k in (i, j)]
+    side_i, side_j = (rungs[number[side]] for side in sides)
     n = wanted[v]
     one, k = _counted(n)
     mi, mj, oi, oj = side_i[one, k], side_j[one, k], side_i[one, k - 1], side_j[one, k - 1]

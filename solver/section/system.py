@@ -15,7 +15,7 @@ from typing import Any
 import numpy as np
 
 from ...geometry.errors import SolveError
-from .bordered import Bordered
+from .bordered import BLOCK, Bordered
 from .elements import ElementIntegrals
 from .mesh import Array, Ints, SectionMesh
 
@@ -78,17 +78,19 @@ class Condensed:
         ).astype(np.float64)
 
     def matrix(self, weight: Array) -> Any:
-        """(count, count) sparse matrix: the sum of weight (t,) * stiffness over all triangles."""
+        """(count, count) upper triangle of the sum of weight (t,) * stiffness over all triangles,
+        a sparse matrix."""
         from scipy.sparse import coo_array
 
-        entries = self.stiffness[self.kind]
+        i, j = np.triu_indices(self.stiffness.shape[1])
+        entries = self.stiffness[:, i, j][self.kind]
         if not np.all(weight == 1):
-            entries = entries * weight[:, None, None]
+            entries = entries * weight[:, None]
         dofs = self.freedoms.astype(np.int32)
-        rows = np.broadcast_to(dofs[:, :, None], entries.shape).ravel()
-        cols = np.broadcast_to(dofs[:, None], entries.shape).ravel()
+        one, other = dofs[:, i], dofs[:, j]
+        rows, cols = np.minimum(one, other), np.maximum(one, other)
         shape = (self.count, self.count)
-        return coo_array((entries.ravel(), (rows, cols)), shape=shape).tocsc()
+        return coo_array((entries.ravel(), (rows.ravel(), cols.ravel())), shape=shape).tocsc()
 
 
 def condense(mesh: SectionMesh, order: int, integrals: ElementIntegrals, loads: Array) -> Condensed:
@@ -98,7 +100,7 @@ def condense(mesh: SectionMesh, order: int, integrals: ElementIntegrals, loads: 
     edge = mesh.triangle_edges[..., None] * (order - 1) + np.arange(order - 1) + len(mesh.vertices)
     freedoms = np.concatenate([mesh.triangles, edge.reshape(len(mesh.triangles), -1)], axis=1)
     coupling = k[:, outer:, :outer]
-    inverse = np.linalg.inv(k[:, outer:, outer:])
+    inverse: Array = np.asarray(np.linalg.inv(k[:, outer:, outer:]), dtype=np.float64)
     recovery = inverse @ coupling
     return Condensed(
         freedoms,
@@ -119,8 +121,9 @@ class Factored:
     Attributes
     ----------
     matrix : (count, count) sparse array
+        Upper triangle.
     free : (n,) int
-        Functions solved for, each for itself.
+        Functions solved for, each for itself, ascending.
     tied : sequence of arrays of int
         Functions that have one common value, unknown: one array a value.
     """
@@ -128,25 +131,33 @@ class Factored:
     matrix: Any
     free: Ints
     tied: Sequence[Ints]
-    _lu: Any
+    _factors: Any
 
     def __reduce__(self) -> tuple[Any, ...]:
-        """Results travel from worker processes, which SuperLU's objects cannot: factor again."""
+        """Results travel from worker processes, which the factors cannot: factor again."""
         return factor, (self.matrix, self.free, self.tied)
 
     def solve(self, load: Array, tied_load: Array | None = None) -> Array:
         """(count,) coefficients for a (count,) load, plus a load on each tied value; the functions
-        that are neither free nor tied stay zero."""
+        that are neither free nor tied stay zero.
+
+        Raises
+        ------
+        SolveError
+            If the solution is not finite.
+        """
         out = np.zeros(len(load))
         if not self.tied:
-            out[self.free] = self._lu.solve(load[self.free])
-            return out
-        common = np.array([load[some].sum() for some in self.tied])
-        if tied_load is not None:
-            common = common + tied_load
-        out[self.free], values = self._lu.solve(load[self.free], common)
-        for some, value in zip(self.tied, values, strict=True):
-            out[some] = value
+            out[self.free] = self._factors.solve(load[self.free])
+        else:
+            common = np.array([load[some].sum() for some in self.tied])
+            if tied_load is not None:
+                common = common + tied_load
+            out[self.free], values = self._factors.solve(load[self.free], common)
+            for some, value in zip(self.tied, values, strict=True):
+                out[some] = value
+        if not np.isfinite(out).all():
+            raise _singular("their solution is not finite")
         return out
 
 
@@ -158,8 +169,7 @@ def factor(matrix: Any, free: Ints, tied: Sequence[Ints] = ()) -> Factored:
     SolveError
         If the matrix is singular to working precision.
     """
-    rows = matrix[free]
-    inner = _sparse_factors(rows[:, free].tocsc())
+    inner = _SparseFactors(matrix[free][:, free])
     if not len(tied):
         return Factored(matrix, free, tied, inner)
     coupling, held = _tied_parts(matrix, free, tied)
@@ -168,27 +178,46 @@ def factor(matrix: Any, free: Ints, tied: Sequence[Ints] = ()) -> Factored:
 
 def _tied_parts(matrix: Any, free: Ints, tied: Sequence[Ints]) -> tuple[Any, Array]:
     """Coupling (n, h) of the free functions with the tied values, and of these (h, h)."""
-    from scipy.sparse import csc_array
+    from scipy.sparse import csc_array, hstack
 
-    ends = np.cumsum([0] + [len(some) for some in tied])
-    ties = csc_array(
-        (np.ones(ends[-1]), np.concatenate(tied), ends), shape=(matrix.shape[0], len(tied))
+    diagonal = matrix.diagonal()[:, None]
+    coupling, held = [], np.empty((len(tied), len(tied)))
+    for first in range(0, len(tied), BLOCK):
+        some = tied[first : first + BLOCK]
+        ties = np.zeros((matrix.shape[0], len(some)))
+        for k, functions in enumerate(some):
+            ties[functions, k] = 1
+        column = matrix @ ties + matrix.T @ ties - diagonal * ties
+        coupling.append(csc_array(column[free]))
+        held[:, first : first + BLOCK] = [column[functions].sum(axis=0) for functions in tied]
+    return hstack(coupling, format="csc"), held
+
+
+class _SparseFactors:
+    """L D L^T of a symmetric, positive definite matrix given by its upper triangle."""
+
+    __slots__ = ("_ldl", "_size")
+
+    def __init__(self, upper: Any) -> None:
+        import qdldl
+        from scipy.sparse import csc_matrix  # the type that qdldl asks for
+
+        self._size = upper.shape[0]
+        try:
+            self._ldl = qdldl.Solver(csc_matrix(upper), upper=True) if self._size else None
+        except RuntimeError as error:
+            raise _singular(str(error)) from error
+
+    def solve(self, load: Array) -> Array:
+        """Solution for one load (n,) or several (n, k)."""
+        if self._ldl is None:
+            return load
+        if load.ndim == 1:
+            return np.asarray(self._ldl.solve(load))
+        return np.stack([self._ldl.solve(column) for column in load.T], axis=1)
+
+
+def _singular(why: str) -> SolveError:
+    return SolveError(
+        f"the section's equations are singular ({why}); check for parts that barely join"
     )
-    column = (matrix @ ties).tocsr()
-    return column[free].tocsc(), (ties.T @ column).toarray()
-
-
-def _sparse_factors(matrix: Any) -> Any:
-    from scipy.sparse.linalg import splu
-
-    try:
-        return splu(
-            matrix,
-            permc_spec="MMD_AT_PLUS_A",
-            diag_pivot_thresh=0.0,
-            options={"SymmetricMode": True},
-        )
-    except RuntimeError as error:
-        raise SolveError(
-            f"the section's equations are singular ({error}); check for parts that barely join"
-        ) from error

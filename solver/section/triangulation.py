@@ -23,6 +23,22 @@ from .refine import LEAST_STRETCH, smallest_stretch, unfolded
 #: Squares of the border's pieces in the section's area, by the number of pieces: above this the
 # size grows inward.
 MANY_PER_PIECE = 1.2
+#: Options that decide the mesh, and what is printed; a session that was running may hold others.
+OPTIONS = {
+    "General.Verbosity": 0,
+    "Mesh.Algorithm": 5,
+    "Mesh.ElementOrder": 1,
+    "Mesh.RecombineAll": 0,
+    "Mesh.SubdivisionAlgorithm": 0,
+    "Mesh.MeshSizeFactor": 1,
+    "Mesh.MeshSizeMin": 0,
+    "Mesh.MeshSizeMax": 1e22,
+    "Mesh.MeshSizeFromCurvature": 0,
+    "Mesh.MeshSizeExtendFromBoundary": 1,
+    "Mesh.MeshSizeFromPoints": 1,
+    "Mesh.MaxNumThreads2D": 1,
+    "Mesh.AlgorithmSwitchOnFailure": 1,
+}
 _TURN = threading.Lock()
 _MODEL = "soapfilm section"
 #: Meshes tried until no arc folds a triangle.
@@ -42,16 +58,18 @@ def _gmsh() -> Iterator[Any]:
         before = gmsh.model.getCurrent() if running else ""
         if not running:
             gmsh.initialize([], readConfigFiles=False, interruptible=False)
-        verbosity = gmsh.option.getNumber("General.Verbosity")
+        saved = {name: gmsh.option.getNumber(name) for name in OPTIONS} if running else {}
         try:
-            gmsh.option.setNumber("General.Verbosity", 0)
+            for name, value in OPTIONS.items():
+                gmsh.option.setNumber(name, value)
             gmsh.model.add(_MODEL)
             yield gmsh
         finally:
             if running:
                 gmsh.model.setCurrent(_MODEL)
                 gmsh.model.remove()
-                gmsh.option.setNumber("General.Verbosity", verbosity)
+                for name, value in saved.items():
+                    gmsh.option.setNumber(name, value)
                 if before:
                     gmsh.model.setCurrent(before)
             else:
@@ -121,33 +139,12 @@ def _triangles(plan: PlanarMap, broken: BrokenEdges) -> tuple[Array, Ints, Ints]
             lines = [tag + 1 for k in inner for tag in range(offset[k], offset[k + 1])]
             if lines:
                 gmsh.model.mesh.embed(1, lines, 2, face + 1)
-        fine = _border_is_fine(plan, broken)
-        if fine:
+        if _border_is_fine(plan, broken):
             _grow_inward(gmsh, len(broken.pieces))
-        options = {  # those that decide the mesh; a session that was running may hold others
-            "Mesh.Algorithm": 5,
-            "Mesh.ElementOrder": 1,
-            "Mesh.RecombineAll": 0,
-            "Mesh.SubdivisionAlgorithm": 0,
-            "Mesh.MeshSizeFactor": 1,
-            "Mesh.MeshSizeMin": 0,
-            "Mesh.MeshSizeMax": 1e22,
-            "Mesh.MeshSizeFromCurvature": 0,
-            "Mesh.MeshSizeExtendFromBoundary": 0 if fine else 1,
-            "Mesh.MeshSizeFromPoints": 0 if fine else 1,
-            "Mesh.MaxNumThreads2D": 1,
-            "Mesh.AlgorithmSwitchOnFailure": 1,
-        }
-        saved = {name: gmsh.option.getNumber(name) for name in options}
         try:
-            for name, value in options.items():
-                gmsh.option.setNumber(name, value)
             gmsh.model.mesh.generate(2)
         except Exception as error:  # gmsh raises bare Exception
             raise MeshError(_failure(gmsh, broken, str(error))) from error
-        finally:
-            for name, value in saved.items():
-                gmsh.option.setNumber(name, value)
         return _read(gmsh, plan, broken, centre, scale)
 
 
@@ -173,6 +170,8 @@ def _grow_inward(gmsh: Any, pieces: int) -> None:
     field.setNumber(tag, "DistMax", 2.0)  # beyond every distance: the section's span is 1
     field.setNumber(tag, "SizeMax", 2.0 * GROWTH)
     field.setAsBackgroundMesh(tag)
+    for name in ("Mesh.MeshSizeExtendFromBoundary", "Mesh.MeshSizeFromPoints"):
+        gmsh.option.setNumber(name, 0)
 
 
 def _failure(gmsh: Any, broken: BrokenEdges, message: str) -> str:
