@@ -25,6 +25,7 @@ test: .venv/installed ## set up with a browser, then run the tests in two proces
 	@$(BIN)/python -m pytest -n 2 $(PYTEST_ARGS)
 
 coverage: .venv/installed ## the tests once more, and which lines and branches they pass; page in out/coverage
+	@.ci/setup browser
 	@$(BIN)/python -m pytest -n 2 --cov --cov-report=term --cov-report=html:out/coverage $(PYTEST_ARGS)
 
 lint: .venv/installed ## ruff over everything

@@ -72,6 +72,8 @@ def base_of(entry: Entry, folder: Path) -> Base:
         from .member_base import MemberBase
 
         return MemberBase.from_file(folder / entry.text("member"))
+    if entry.has("span"):
+        raise InputError('this is a member file; a study names one, member = "edge.toml"')
     entry.need("section", '"girder.toml"')
     return SectionBase.from_file(folder / entry.text("section"))
 

@@ -178,7 +178,7 @@ def test_a_study_of_a_member(capsys: pytest.CaptureFixture[str]) -> None:
         (["sweep", "nix.toml"], "cannot be read"),
         (["sweep", "sweep.toml", "--workers", "0"], "number of processes"),
         (["sweep", "sweep.toml", "--output", "pipe.toml"], "cannot keep rows there"),
-        (["sweep", "member.toml"], "section must be a text"),
+        (["sweep", "member.toml"], "this is a member file; a study names one, member ="),
     ],
 )
 def test_slips_are_one_line_and_exit_2(
