@@ -5,11 +5,21 @@ from __future__ import annotations
 import numpy as np
 import pytest
 import shapely
-from soapfilm.geometry.contour import Contour
+from soapfilm.geometry.contour import Contour, edge_points
 from soapfilm.geometry.overlay import planar_map
 from soapfilm.geometry.section import Section
+from soapfilm.geometry.validate import checked_map
 from soapfilm.solver.section import nearness
+from soapfilm.solver.section.breakpoints import (
+    FACING_DISTANCES,
+    FACING_LENGTHS,
+    _facing,
+    break_edges,
+)
 from soapfilm.solver.section.nearness import edge_distance, graded, node_clearance
+
+from benchmarks.growth_cases import row_of_cells
+from benchmarks.hard_sections import HARD_SECTIONS
 
 
 def bumpy(rng: np.random.Generator) -> Section:
@@ -69,3 +79,34 @@ def test_distances_in_pairs_and_all_with_all() -> None:
     table = edge_distance(points[:, None], start, end, bulges)
     assert table.shape == (40, 40)
     np.testing.assert_allclose(np.diag(table), edge_distance(points, start, end, bulges))
+
+
+def test_a_long_side_is_broken_as_often_as_the_cells_it_faces() -> None:
+    """64 samples a side were too few for a row of 64 cells: 1322 pieces, not 1548."""
+    pieces = {n: len(break_edges(checked_map(row_of_cells(n))).pieces) for n in (4, 8, 64)}
+    each = (pieces[8] - pieces[4]) / 4
+    assert pieces[64] == pytest.approx(pieces[8] + 56 * each, rel=0.01)
+
+
+@pytest.mark.parametrize("key", ["curved_wall", "eccentric_tube", "slit_tube"])
+def test_what_faces_an_arc_is_found_in_the_tree(key: str) -> None:
+    """As by comparing all with all, wherever it decides about a cut."""
+    plan = checked_map(HARD_SECTIONS[key]())
+    broken = break_edges(plan)
+    p, q = broken.points[broken.pieces].transpose(1, 0, 2)
+    arcs = np.flatnonzero(broken.bulges)
+    reach = np.full(len(arcs), np.hypot(*(q - p).T).max())
+    clear, limit = _facing(broken, p, q, arcs, reach)
+    tops = edge_points(p[arcs], q[arcs], broken.bulges[arcs], np.array([0.5]))
+    d = edge_distance(tops, p, q, broken.bulges)
+    touching = (broken.pieces[arcs][:, None, :, None] == broken.pieces[None, :, None, :]).any(
+        (2, 3)
+    )
+    d[touching] = np.inf
+    length = np.hypot(*(q - p).T)
+    most = (FACING_LENGTHS * length[arcs][:, None] + FACING_DISTANCES * d).min(axis=0)
+    near = d.min(axis=1) <= reach
+    assert near.any()
+    assert np.array_equal(clear[near], d.min(axis=1)[near])
+    assert np.array_equal(limit < length, most < length)
+    assert np.all(limit >= most)
