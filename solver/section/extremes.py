@@ -4,15 +4,18 @@ triangle."""
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
+from .basis import shape_functions
 from .components import Component
 from .corners import Corner
-from .elements import Stations, stations_at
+from .elements import Stations, stations_at, stations_of
 from .mesh import Array
 from .peak import left_out
+from .sampling import Places
 from .unit_stress import UnitArrays, UnitStress
 
 
@@ -46,10 +49,29 @@ class Extreme:
     bounded: bool
 
 
+@lru_cache(maxsize=16)
 def lattice(n: int) -> tuple[Array, Array]:
     """(xi, eta) of a triangular lattice with n intervals a side, edges and corners included."""
     k = np.array([(i, j) for i in range(n + 1) for j in range(n + 1 - i)])
     return k[:, 0] / n, k[:, 1] / n
+
+
+@lru_cache(maxsize=16)
+def _lattice_basis(order: int, n: int) -> Places:
+    xi, eta = lattice(n)
+    return xi, eta, np.zeros(len(xi)), *shape_functions(order, xi, eta)
+
+
+@lru_cache(maxsize=256)
+def _star_basis(order: int, xi: float, eta: float, step: float) -> Places:
+    """Places around one in the unit triangle; those outside are moved onto its border. Kept, since
+    the extremes of many load cases lie at the same vertices."""
+    offset = step * np.linspace(-1, 1, 5)
+    dx, dy = (a.ravel() for a in np.meshgrid(offset, offset))
+    px, py = np.clip(xi + dx, 0, 1), np.clip(eta + dy, 0, 1)
+    over = np.maximum(px + py - 1, 0) / 2  # back onto the hypotenuse
+    px, py = np.clip(px - over, 0, 1), np.clip(py - over, 0, 1)
+    return px, py, np.zeros(len(px)), *shape_functions(order, px, py)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -68,7 +90,8 @@ class Search:
         """Sample the unit stresses of a section, a few points more than the order needs."""
         order = units.field.order
         intervals = order + 3
-        stations = stations_at(units.field.mesh, order, *lattice(intervals))
+        every = np.arange(len(units.field.mesh.triangles))
+        stations = stations_of(units.field.mesh, every, *_lattice_basis(order, intervals))
         corners = units.result.corners
         outside = np.logical_not(left_out(stations.points, corners))
         return cls(units, corners, intervals, stations, units.evaluate(stations), outside)
@@ -113,16 +136,12 @@ class Search:
         """Narrow a star of points around the best one; four rounds reach 1e-4 of the triangle."""
         order = self.units.field.order
         step = 1.0 / self.intervals
-        offset = np.linspace(-1, 1, 5)
-        dx, dy = (a.ravel() for a in np.meshgrid(offset, offset))
         value = -np.inf
+        one = np.array([triangle])
         for _ in range(4):
-            px = np.clip(xi + step * dx, 0, 1)
-            py = np.clip(eta + step * dy, 0, 1)
-            over = np.maximum(px + py - 1, 0) / 2  # back onto the hypotenuse
-            px, py = np.clip(px - over, 0, 1), np.clip(py - over, 0, 1)
-            one = np.array([triangle])
-            stations = stations_at(self.units.field.mesh, order, px, py, one)
+            star = _star_basis(order, xi, eta, step)
+            px, py = star[:2]
+            stations = stations_of(self.units.field.mesh, one, *star)
             values = side * component.of(*self.units.evaluate(stations, one).combined(actions))[0]
             if refused:
                 values = np.where(left_out(stations.points, self.corners)[0], -np.inf, values)
@@ -143,7 +162,7 @@ class Search:
         value, xi, eta, t = best
         field, one = self.units.field, np.array([t])
         place = stations_at(field.mesh, field.order, np.array([xi]), np.array([eta]), one)
-        around = stations_at(field.mesh, field.order, *lattice(self.intervals), one)
+        around = stations_of(field.mesh, one, *_lattice_basis(field.order, self.intervals))
         coarse = self.units.lower_order.evaluate(around, one).combined(actions)
         fine = UnitArrays(self.arrays.sigma[:, one], self.arrays.tau[:, one]).combined(actions)
         # At one point the highest terms may vanish by chance: the whole triangle tells.

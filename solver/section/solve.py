@@ -24,10 +24,10 @@ from .corners import Corner, unbounded_corners
 from .lever_arm import mean_lever_arm
 from .mesh import SectionMesh
 from .peak import GOOD_CHANGE, TorsionModulus, torsion_modulus
-from .plastic import plastic_moduli
+from .plastic import PlasticModuli, plastic_moduli
 from .refine import refined_around
 from .result import Cell, SectionResult, SolverReport
-from .sand_heap import plastic_torque
+from .sand_heap import PlasticTorque, plastic_torque
 from .torsion import TorsionField, solve_torsion
 from .triangulation import triangulate
 from .warping import warping_properties
@@ -70,7 +70,8 @@ def solve_section(
     area = area_properties(section)
     field = refine_torsion(mesh, area.centroid, shear, width, limits)
     field, modulus = _with_peak(field, corners, section)
-    return _collected(section, area, field, modulus, corners, begin, accuracy)
+    plastic = plastic_moduli(section), plastic_torque(section)
+    return _collected(section, area, field, modulus, plastic, corners, begin, accuracy)
 
 
 def solve_near(result: SectionResult, places: Sequence[tuple[float, float]]) -> SectionResult:
@@ -85,6 +86,7 @@ def solve_near(result: SectionResult, places: Sequence[tuple[float, float]]) -> 
         result.area_properties,
         field,
         modulus,
+        (result.plastic_moduli, result.plastic_torque),
         result.corners,
         begin,
         result.solver.accuracy,
@@ -122,6 +124,7 @@ def _collected(
     area: AreaProperties,
     field: TorsionField,
     modulus: TorsionModulus,
+    plastic: tuple[PlasticModuli, PlasticTorque],
     corners: tuple[Corner, ...],
     begin: float,
     accuracy: float,
@@ -131,7 +134,6 @@ def _collected(
     lengths = edge_lengths(mesh.vertices[border.start], mesh.vertices[border.end], border.bulges)
     j = (field.lower + field.upper) / 2
     warping = warping_properties(field, area, modulus_ratios(section))
-    plastic, heap = plastic_moduli(section), plastic_torque(section)
     report = SolverReport(
         order=field.order,
         elements=len(mesh.triangles),
@@ -145,8 +147,8 @@ def _collected(
         reference=section.regions[0].material,
         area_properties=area,
         perimeter=float(lengths.sum()),
-        plastic_moduli=plastic,
-        plastic_torque=heap,
+        plastic_moduli=plastic[0],
+        plastic_torque=plastic[1],
         torsion_constant=j,
         torsion_constant_lower=field.lower,
         torsion_constant_upper=field.upper,
