@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 #: Folders of modules whose change may change a number, beside this one's.
 _ROOMS = ("geometry", "solver")
-_LIBRARIES = ("soapfilm", "numpy", "scipy", "shapely", "gmsh")
+_LIBRARIES = ("soapfilm", "numpy", "scipy", "shapely", "gmsh", "qdldl")
 
 
 def digest(*parts: Any) -> str:
