@@ -2,8 +2,8 @@
 
 An address is read from left to right, its parts parted by points:
 
-- the name of an entry (`name = "web"`), wherever that entry stands; or the kind of entry and its
-  number among its kind, counted from 1; or a table, as in "material.steel.E";
+- the name of an entry (`name = "web"`), in the file or in a section of a member file; or the kind of
+  entry and its number among its kind, counted from 1; or a table, as in "material.steel.E";
 - a key of that entry, which need not be written there yet (an optional one gets its value);
 - within a list the number of an item, counted from 1, or the name of one that has a name; within a
   vertex also "x", "y" and "bulge", within a pair "x" and "y".
@@ -55,7 +55,7 @@ def _place(tables: Mapping[str, Any], address: str) -> tuple[Any, Any]:
     holder: Any = tables
     rest = address
     while True:
-        choices = dict(_choices(holder, whole=holder is tables))
+        choices = dict(_choices(holder))
         part = _first(rest, choices)
         if part is None:
             word = rest.split(".")[0]
@@ -66,7 +66,7 @@ def _place(tables: Mapping[str, Any], address: str) -> tuple[Any, Any]:
         rest = rest[len(part) + 1 :]
         if not rest:
             if isinstance(at[key], Mapping) or (at is tables and isinstance(at[key], list)):
-                inner = [name for name, _ in _choices(at[key], whole=False)]
+                inner = [name for name, _ in _choices(at[key])]
                 raise InputError(
                     f"address {address!r} names a whole entry; say which of its values: "
                     f"{', '.join(inner[:_OFFERED])}"
@@ -75,11 +75,10 @@ def _place(tables: Mapping[str, Any], address: str) -> tuple[Any, Any]:
         holder = at[key]
 
 
-def _choices(holder: Any, *, whole: bool) -> Iterator[tuple[str, tuple[Any, Any]]]:
+def _choices(holder: Any) -> Iterator[tuple[str, tuple[Any, Any]]]:
     """Every word that leads on from here, with the container and key it stands for."""
     if isinstance(holder, Mapping):
-        if whole:
-            yield from _named_entries(holder)
+        yield from _named_entries(holder)
         for key in holder:
             yield key, (holder, key)
     elif isinstance(holder, list):

@@ -121,6 +121,21 @@ def test_closed_arc_is_a_tube() -> None:
     assert area(tube) == pytest.approx(np.pi * 100 * 6, rel=1e-13)
 
 
+def test_a_ring_of_two_arcs_meets_in_mitred_corners() -> None:
+    """Its faces are the lenses that two discs of R + t/2 and of R - t/2 have in common."""
+    radius, offset, t = 100.0, 60.0, 8.0  # the discs' centres are 2 offset apart
+    tip = np.sqrt(radius**2 - offset**2)
+    bulge = np.tan(np.arccos(offset / radius) / 2)
+    ring = Plate("lens", ((0, -tip), (0, tip)), t, bulges=(bulge, bulge), closed=True)
+
+    def lens(r: float) -> float:
+        return 2 * r**2 * np.arccos(offset / r) - 2 * offset * np.sqrt(r**2 - offset**2)
+
+    (region,) = assemble([ring], unit="mm").regions
+    assert region.outline.area() == pytest.approx(lens(radius + t / 2), rel=1e-12)
+    assert abs(region.holes[0].area()) == pytest.approx(lens(radius - t / 2), rel=1e-12)
+
+
 def test_closed_cold_formed_tube_has_four_bends_on_each_face() -> None:
     tube = Plate(
         "tube", ((0, 0), (100, 0), (100, 60), (0, 60)), 4, closed=True, bend_radius=4, line="right"

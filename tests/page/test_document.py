@@ -220,5 +220,19 @@ def test_a_browser_that_fails_is_named(monkeypatch: pytest.MonkeyPatch, tmp_path
     assert not (tmp_path / "x.pdf").exists()
 
 
+def test_a_browser_that_does_not_end_is_named(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    slow = tmp_path / "chromium"
+    slow.write_text("#!/bin/sh\nexec sleep 60\n")
+    slow.chmod(0o755)
+    monkeypatch.setattr(printing, "browser", lambda: str(slow))
+    monkeypatch.setattr(printing, "_SECONDS", 0.5)
+    (tmp_path / "x.pdf").write_text("kept")
+    with pytest.raises(printing.PrintError, match=r"did not print within 0\.5 s"):
+        printing.print_pdf("<p>x", tmp_path / "x.pdf")
+    assert (tmp_path / "x.pdf").read_text() == "kept"
+
+
 def _source(text: str) -> str:
     return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'"

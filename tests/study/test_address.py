@@ -69,6 +69,14 @@ def test_an_address_that_leads_nowhere_says_where_it_goes_astray(address: str, w
         assigned(TABLES, {address: 1})
 
 
+def test_names_lead_on_inside_a_member_s_section_too() -> None:
+    tables = parsed('[[section.tube.shape]]\nname = "wall"\nXDim = 100\n')
+    assert value_at(tables, "section.tube.wall.XDim") == 100
+    assert value_at(tables, "section.tube.shape.1.XDim") == 100
+    with pytest.raises(InputError, match=r"there is no 'wal'; did you mean 'wall'"):
+        value_at(tables, "section.tube.wal.XDim")
+
+
 def test_a_name_borne_twice_needs_the_number() -> None:
     tables = parsed('[[plate]]\nname = "a"\nt = 1\n[[plate]]\nname = "a"\nt = 2\n')
     with pytest.raises(InputError, match="there is no 'a'"):

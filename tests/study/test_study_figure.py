@@ -1,0 +1,129 @@
+"""The figure of a study: which kind suits it, what it shows, and what cannot be drawn."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import ExitStack
+from pathlib import Path
+
+import numpy as np
+import pytest
+from soapfilm.geometry.errors import InputError
+from soapfilm.report.page.origin import Origin
+from soapfilm.report.page.study_report import study_report
+from soapfilm.report.study_figure import plot_study
+from soapfilm.solver.study.parameter import Value
+from soapfilm.solver.study.store import Store
+from soapfilm.solver.study.study_file import load_study
+from soapfilm.solver.study.sweep import Study
+
+J = "torsion_constant"
+Filled = Callable[..., tuple[Study, Store]]
+
+
+def parameter(name: str, key: str, values: str) -> str:
+    return f'[[parameter]]\nname = "{name}"\nsets = "wall.{key}"\n{values}\n'
+
+
+WALL = parameter("t", "WallThickness", "values = [4, 5, 6]")
+WIDTH = parameter("b", "XDim", "from = 80\nto = 120\nsteps = 3")
+DEPTH = parameter("d", "YDim", "values = [40, 60]")
+NAMED = parameter("grade", "material", 'values = ["S235", "S355"]')
+
+
+def made_up(point: Sequence[Value]) -> float:
+    """A result that tells which point it belongs to."""
+    return sum(10.0**k * float(v) for k, v in enumerate(point) if not isinstance(v, str))
+
+
+@pytest.fixture
+def filled(tube: Path, tmp_path: Path) -> Iterator[Filled]:
+    """From the text of a study to the study and a store with a made-up J for every point."""
+    with ExitStack() as stack:
+
+        def make(text: str, failed: int = 0) -> tuple[Study, Store]:
+            file = tube.with_name("study.toml")
+            file.write_text(f'section = "tube.toml"\n{text}')
+            study = load_study(file)
+            store = stack.enter_context(study.open_store(str(tmp_path / f"{len(text)}.sqlite")))
+            points = [(f"k{n}", point) for n, point in enumerate(study.plan.points())]
+            store.plan("plan", points)
+            for n, (key, point) in enumerate(points):
+                record = {} if n < failed else {J: made_up(point)}
+                store.add(key, record, "no wall" if n < failed else "", 0.1)
+            return study, store
+
+        yield make
+
+
+def test_one_parameter_is_a_line(filled: Filled) -> None:
+    (line,) = plot_study(*filled(WALL), J).lines
+    assert line.get_xydata().tolist() == [[4, 4], [5, 5], [6, 6]]
+
+
+def test_a_few_values_are_a_line_each(filled: Filled) -> None:
+    axes = plot_study(*filled(WIDTH + DEPTH), J)
+    assert [line.get_label() for line in axes.lines] == ["d = 40", "d = 60"]
+    assert axes.lines[1].get_xydata().tolist() == [[b, b + 600] for b in (80, 100, 120)]
+
+
+def test_names_stand_in_order_with_a_tick_each(filled: Filled) -> None:
+    axes = plot_study(*filled(NAMED + WALL), J)
+    assert [tick.get_text() for tick in axes.get_xticklabels()] == ["S235", "S355"]
+    assert axes.lines[2].get_xydata().tolist() == [[0, 60], [1, 60]]
+
+
+def test_three_parameters_are_points_coloured_by_the_second(filled: Filled) -> None:
+    study, store = filled(WALL + WIDTH + DEPTH)
+    axes = plot_study(study, store, J)
+    (points,) = axes.collections
+    rows = np.array(list(store.rows(["t", J, "b"])), dtype=float)
+    assert points.get_offsets().tolist() == rows[:, :2].tolist()
+    assert points.get_array().tolist() == rows[:, 2].tolist()
+
+
+def test_a_sample_of_one_parameter_is_points(filled: Filled) -> None:
+    text = 'kind = "sample"\ncount = 8\n'
+    study, store = filled(text + WIDTH.replace("steps = 3", ""))
+    (points,) = plot_study(study, store, J).collections
+    assert points.get_offsets().tolist() == [[b, b] for (b,) in study.plan.points()]
+
+
+@pytest.mark.parametrize(
+    ("text", "options", "says"),
+    [
+        (WALL, {"show": "girth"}, "--show 'girth': the study has no such result"),
+        (WALL, {"against": ["b"]}, "--against 'b': the study has no such parameter; it has t"),
+        (WALL, {"kind": "contour"}, "a contour needs two parameters"),
+        (NAMED + WALL, {"kind": "contour"}, "a contour needs numbers along grade"),
+        (WALL.replace(", 5, 6", "") + WIDTH, {"kind": "contour"}, "vary both parameters"),
+        (WALL, {"show": "plastic_torque"}, "no row has a .*nothing to draw"),
+        (
+            WALL + WIDTH.replace("steps = 3", "steps = 33"),
+            {"kind": "lines"},
+            "33 lines, one for every b, would show nothing",
+        ),
+    ],
+)
+def test_what_cannot_be_drawn(
+    filled: Filled, text: str, options: dict[str, object], says: str
+) -> None:
+    study, store = filled(text)
+    with pytest.raises(InputError, match=says):
+        plot_study(study, store, **{"show": J, **options})  # type: ignore[arg-type]
+
+
+def test_the_page_tells_failed_and_left_out_rows(filled: Filled) -> None:
+    study, store = filled(WALL + WIDTH.replace("steps = 3", "steps = 90"), failed=30)
+    document = study_report(study, store, Origin(command="soapfilm report study.toml"))
+    said = str(document)
+    assert "270 rows, of which 240 are solved and 30 ended with an error." in said
+    assert "Row 1: no wall" in said
+    assert "more rows ended with an error." in said
+    assert "more rows are in the study's own file." in said or "240" in said
+
+
+def test_a_study_without_a_solved_row_has_no_page(filled: Filled) -> None:
+    study, store = filled(WALL, failed=3)
+    with pytest.raises(InputError, match=r"no row .* is solved \(3 of 3 ended with an error\)"):
+        study_report(study, store, Origin(command="soapfilm report study.toml"))
