@@ -94,7 +94,7 @@ def notch_stress(_figure: object) -> Found:
 def fillet_stress(radius: float, thickness: float = 10.0) -> Found:
     """tau_max/(G theta c) of an angle with legs of 150 and c = `thickness`."""
     profile = l_shape(depth=150, thickness=thickness, fillet_radius=radius)
-    result = solve_section(profile.section())
+    result = solve_section(profile.section(), 1e-8)
     stress = result.torsion_constant / torsion_modulus(result).values[0] / thickness
     return Found.about(stress, stress * result.torsion_modulus.change)
 

@@ -21,7 +21,7 @@ from .nearness import CHUNK, edge_distance, graded, node_clearance
 NARROW = 1.0
 GROWTH = 0.8
 #: Arcs turn at most this much within one mesh edge (the blending map converges fast below it).
-ARC_TURN = np.pi / 6
+ARC_TURN = np.pi / 4
 #: Largest rise of an arc over its chord, as a part of the distance to the nearest other border.
 RISE = 0.2
 #: A piece that faces an arc is at most this many lengths of the arc's piece, plus this many
@@ -31,6 +31,8 @@ FACING_LENGTHS, FACING_DISTANCES = 2.0, 3.0
 #: Places along an edge at which the size is sampled, and how many of them a piece must have: a side
 #: that faces a row of many cells needs more places, up to a limit.
 SAMPLES, PER_PIECE, MOST_SAMPLES = 64, 2, 4096
+#: Edges, one after another on a border, for which nearby nodes are looked up together.
+SIDES = 16
 _WHOLE = np.array([0.0, 1.0])
 
 
@@ -117,13 +119,18 @@ def _sizes_passed(
     """(k, g) how many sizes are passed from the start of each edge to each place of the grid."""
     middle = (grid[1:] + grid[:-1]) / 2
     passed = np.zeros((len(which), len(grid)))
-    step = max(1, CHUNK // (len(middle) * len(plan.nodes)))
+    step = max(1, min(SIDES, CHUNK // (len(middle) * len(plan.nodes))))
     for first in range(0, len(which), step):
         k = which[first : first + step]
         a, b = plan.nodes[plan.edges[k]].transpose(1, 0, 2)
-        x, y = edge_points(a, b, plan.bulges[k], middle).reshape(-1, 2).T
-        d = np.hypot(x[:, None] - plan.nodes[:, 0], y[:, None] - plan.nodes[:, 1])
-        h = (size + GROWTH * d).min(axis=1).reshape(len(k), -1)
+        spots = edge_points(a, b, plan.bulges[k], middle).reshape(-1, 2)
+        # the ends keep the size below `most`: what is farther than that by GROWTH cannot lower it
+        most = (size[plan.edges[k]].sum(axis=1) + GROWTH * length[k]).max() / 2
+        low, high = spots.min(axis=0) - most / GROWTH, spots.max(axis=0) + most / GROWTH
+        near = np.flatnonzero(((plan.nodes >= low) & (plan.nodes <= high)).all(axis=1))
+        (x, y), (u, v) = spots.T, plan.nodes[near].T
+        d = np.hypot(x[:, None] - u, y[:, None] - v)
+        h = (size[near] + GROWTH * d).min(axis=1).reshape(len(k), -1)
         with np.errstate(divide="ignore"):
             h = np.minimum(h, (length[k] * ARC_TURN / turn[k])[:, None])
         passed[first : first + step, 1:] = np.cumsum(length[k, None] / len(middle) / h, axis=1)
