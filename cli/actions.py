@@ -20,6 +20,7 @@ def case_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "actions",
         nargs="*",
+        default=[],
         metavar="ACTION",
         help='like "V_y = 120 kN"; N, M_x, M_y, V_x, V_y, T, T_w (warping torque), B (bimoment)',
     )

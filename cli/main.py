@@ -12,6 +12,7 @@ import os
 import sys
 import warnings
 from collections.abc import Sequence
+from difflib import get_close_matches
 from typing import NoReturn, TextIO
 
 from .failure import INPUT, exit_code, sentence, wants_traceback
@@ -49,6 +50,30 @@ class Parser(argparse.ArgumentParser):
             file=sys.stderr,
         )
         raise SystemExit(INPUT)
+
+
+class CommandParser(Parser):
+    """A command's own parser: what is no option may stand before, between and after options.
+
+    argparse by itself gives a list of words only those before the first option.
+    """
+
+    _mixing = False
+
+    def parse_known_args(self, args=None, namespace=None):  # type: ignore[no-untyped-def]
+        """As `parse_known_intermixed_args`, which calls this in turn for each of its passes."""
+        if self._mixing:
+            return super().parse_known_args(args, namespace)
+        self._mixing = True
+        try:
+            options, unknown = self.parse_known_intermixed_args(args, namespace)
+        finally:
+            self._mixing = False
+        if unknown:
+            near = get_close_matches(unknown[0], self._option_string_actions, 1)
+            hint = f"; did you mean {near[0]}?" if near else ""
+            self.error(f"unrecognized arguments: {' '.join(unknown)}{hint}")
+        return options, unknown
 
 
 class UsageError(OSError):
@@ -94,7 +119,9 @@ def build_parser(words: Sequence[str]) -> Parser:
         allow_abbrev=False,
     )
     parser.add_argument("--version", action=_Version)
-    commands = parser.add_subparsers(dest="command", metavar="COMMAND", required=True)
+    commands = parser.add_subparsers(
+        dest="command", metavar="COMMAND", required=True, parser_class=CommandParser
+    )
     chosen = next((word for word in words if not word.startswith("-")), None)
     for name, line in COMMANDS.items():
         sub = commands.add_parser(

@@ -28,6 +28,35 @@ def failing(monkeypatch: pytest.MonkeyPatch) -> ModuleType:
     return module
 
 
+def test_options_may_stand_anywhere() -> None:
+    """argparse takes a list of words only where it stands in one piece."""
+    words = ["stress", "--unit", "mm", "a.toml", "T = 1 kN*m", "--json", "N = 2 kN", "V_y = 3 kN"]
+    options = program.build_parser(words).parse_args(words)
+    assert (options.file, options.unit, options.json) == ("a.toml", "mm", True)
+    assert options.actions == ["T = 1 kN*m", "N = 2 kN", "V_y = 3 kN"]
+    words = ["compare", "a.toml", "--equal", "area", "b.toml"]
+    assert program.build_parser(words).parse_args(words).sections == ["a.toml", "b.toml"]
+    assert program.build_parser(["demo"]).parse_args(["demo"]).name == "landing-deck"
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (["stress"], "the following arguments are required: FILE (see soapfilm stress --help)"),
+        (["section", "a.toml", "--acuracy", "1"], "--acuracy 1; did you mean --accuracy? (see"),
+        (["section", "a.toml", "b.toml"], "arguments: b.toml (see soapfilm section --help)"),
+        (["section", "a.toml", "--unit", "yd"], "argument --unit: invalid choice: 'yd'"),
+        (["sectoin", "a.toml"], "invalid choice: 'sectoin'"),
+    ],
+)
+def test_slips_in_options(capsys: pytest.CaptureFixture[str], words: list[str], says: str) -> None:
+    assert program.main(words) == 2
+    err = capsys.readouterr().err
+    assert err.startswith("soapfilm: error: ")
+    assert err.count("\n") == 1
+    assert says in err
+
+
 @pytest.mark.parametrize(
     ("error", "code", "words"),
     [
