@@ -19,6 +19,7 @@ help: ## say what the rules do
 
 demo: .venv/installed ## set up, then solve a real section: table on screen, figures in out/demo
 	@$(BIN)/soapfilm demo --folder $(DEMO)
+	@echo "soapfilm is in $(BIN); to have it on the path: . $(BIN)/activate"
 
 test: .venv/installed ## set up with a browser, then run the tests in two processes
 	@.ci/setup browser
