@@ -19,8 +19,9 @@ if TYPE_CHECKING:
 Array = NDArray[np.float64]
 
 #: Largest distance between an arc and the chords that stand for it in the heap, by twice the area
-#: over the border's length, the thickness of walls; most chords of an arc.
-_FACET, _MOST_CHORDS = 1e-4, 5000
+#: over the border's length, the thickness of walls: where chords keep the area, and where they lie
+#: in the void all of them; most chords of an arc.
+_FACET, _FACET_OUTSIDE, _MOST_CHORDS = 1e-4, 4e-5, 5000
 #: Part of the volume that the summation over levels may leave open, and the most levels it takes.
 _LEFT_OPEN, _MOST_LEVELS = 2e-5, 150
 #: Chords of a quarter circle around a re-entrant corner of an offset.
@@ -43,7 +44,7 @@ def plastic_torque(section: Section) -> PlasticTorque:
     hole, which is the lower-bound optimum of limit analysis. (Nadai, Z. angew. Math. Mech. 3 (1923)
     442; for holes Sadowsky, J. Appl. Mech. 8 (1941) A166, both cited from memory.) The volume is
     summed over levels, each the area of an exact offset of the outline with arcs faceted to 1e-4 of
-    the walls' thickness; its accuracy is about 1e-4.
+    the walls' thickness or less; its accuracy is about 1e-4.
     """
     materials = [r.material for r in section.regions]
     if any(m != materials[0] for m in materials):
@@ -59,12 +60,13 @@ def plastic_torque(section: Section) -> PlasticTorque:
     body = union(section.regions) if len(section.regions) > 1 else section.regions
     if len(body) > 1:
         return PlasticTorque(None, "the outline is not one piece")
-    facet = _FACET * 2 * body[0].area() / sum(c.length() for c in body[0].contours)
     outline, voids = body[0].outline, body[0].holes
+    wall = 2 * body[0].area() / sum(c.length() for c in body[0].contours)
+    facet = (_FACET_OUTSIDE if voids else _FACET) * wall
     inside = np.sign(outline.area()) if voids else 0.0
     outer = shapely.Polygon(_chords(outline, facet, inside))
     holes = [shapely.Polygon(_chords(h, facet, -np.sign(h.area()))) for h in voids]
-    heap = _Heap(outer, holes, _plateaus(outer, holes), 1e-9 * facet / _FACET)
+    heap = _Heap(outer, holes, _plateaus(outer, holes), 1e-9 * wall)
     return PlasticTorque(2 * heap.volume())
 
 
