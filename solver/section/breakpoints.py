@@ -69,8 +69,7 @@ def break_edges(plan: PlanarMap, coarseness: float = 1.0) -> BrokenEdges:
         np.minimum.at(size, plan.edges[:, k], NARROW * coarseness * length)
     size = graded(plan.nodes, size, GROWTH)
     parts = _split_parameters(plan, length, size)
-    parts = _flatten_arcs(plan, start, end, parts)
-    return _collect(plan, start, end, size, parts)
+    return _flatten_arcs(plan, start, end, size, parts)
 
 
 def halved(broken: BrokenEdges, which: Ints) -> BrokenEdges:
@@ -140,32 +139,35 @@ def _sizes_passed(
 def _least_parts(plan: PlanarMap) -> Ints:
     """Two pieces for edges that share both ends with another one (as a flat arc and its chord do),
     and for slits: only a point between its tips lets the two sides of a slit part."""
-    ends = np.sort(plan.edges, axis=1)
-    _, twin, count = np.unique(ends, axis=0, return_inverse=True, return_counts=True)
-    return np.where(plan.slit | (count[twin.ravel()] > 1), 2, 1)
+    key = plan.edges.min(axis=1) * len(plan.nodes) + plan.edges.max(axis=1)
+    _, twin, count = np.unique(key, return_inverse=True, return_counts=True)
+    return np.where(plan.slit | (count[twin] > 1), 2, 1)
 
 
-def _flatten_arcs(plan: PlanarMap, start: Array, end: Array, parts: list[Array]) -> list[Array]:
-    """Halve pieces until each arc's rise is small beside its distance to the pieces it does not
-    touch, and the pieces that face an arc are not much longer than it."""
+def _flatten_arcs(
+    plan: PlanarMap, start: Array, end: Array, size: Array, parts: list[Array]
+) -> BrokenEdges:
+    """Cut edges into their parts, and halve pieces until each arc's rise is small beside its
+    distance to the pieces it does not touch, and the pieces that face an arc are not much longer
+    than it."""
     for _ in range(40):
-        broken = _collect(plan, start, end, np.ones(len(plan.nodes)), parts)
+        broken = _collect(plan, start, end, size, parts)
         p, q = broken.points[broken.pieces[:, 0]], broken.points[broken.pieces[:, 1]]
         arcs = np.flatnonzero(broken.bulges)
         if not arcs.size:
-            return parts
+            break
         rise = np.hypot(*(q - p)[arcs].T) / 2 * np.abs(broken.bulges[arcs])
         clear, limit = _facing(broken, p, q, arcs, rise / RISE)
         length = np.hypot(*(q - p).T)
         bad = np.union1d(arcs[rise > RISE * clear], np.flatnonzero(length > limit))
         if not bad.size:
-            return parts
+            break
         offset = np.cumsum([0] + [len(t) - 1 for t in parts])
         for k in np.unique(broken.edge[bad]):
             t = parts[k]
             own = bad[broken.edge[bad] == k] - offset[k]
             parts[k] = np.sort(np.concatenate([t, (t[own] + t[own + 1]) / 2]))
-    return parts
+    return broken
 
 
 def _facing(
@@ -208,7 +210,7 @@ def _collect(
     joined[inner, 0] = many + np.arange(len(inner))
     joined[inner - 1, 1] = joined[inner, 0]
     at = np.concatenate([t[:-1] for t in parts])
-    width = np.concatenate([np.diff(t) for t in parts])
+    width = np.concatenate([t[1:] for t in parts]) - at
     on = edge[inner]
     breaks = edge_points(start[on], end[on], plan.bulges[on], at[inner, None])[:, 0]
     points = np.vstack([plan.nodes, breaks])

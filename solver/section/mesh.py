@@ -182,9 +182,6 @@ class Border:
 
 def border_of(mesh: SectionMesh) -> Border:
     """Find the border loops of a mesh."""
-    from scipy.sparse import coo_array
-    from scipy.sparse.csgraph import connected_components
-
     pair = mesh.edge_triangles()
     edges = np.flatnonzero(pair[:, 1] < 0)
     tri = pair[edges, 0]
@@ -195,10 +192,7 @@ def border_of(mesh: SectionMesh) -> Border:
     a, b = mesh.edges[edges].T
     start, end = np.where(backwards, b, a), np.where(backwards, a, b)
     bulges = np.where(backwards, -1.0, 1.0) * mesh.bulges[edges]
-    size = len(mesh.vertices)
-    graph = coo_array((np.ones(len(start)), (start, end)), shape=(size, size))
-    _, label = connected_components(graph, directed=False)
-    loop: Ints = np.unique(label[start], return_inverse=True)[1].astype(np.int64)
+    loop = _loops(start, end, len(mesh.vertices))
     origin = mesh.vertices.mean(axis=0)
     p, q = mesh.vertices[start] - origin, mesh.vertices[end] - origin
     swept = (p[:, 0] * q[:, 1] - p[:, 1] * q[:, 0]) / 2 + segment_area(
@@ -206,6 +200,17 @@ def border_of(mesh: SectionMesh) -> Border:
     )
     areas: Array = np.bincount(loop, swept).astype(np.float64)
     return Border(edges, tri, start, end, bulges, loop, areas)
+
+
+def _loops(start: Ints, end: Ints, size: int) -> Ints:
+    """(b,) number of the closed loop that each edge belongs to; one edge starts at each vertex."""
+    leaving = np.empty(size, dtype=np.int64)
+    leaving[start] = np.arange(len(start))
+    ahead, lowest = leaving[end], np.arange(len(start))
+    for _ in range(len(start).bit_length()):  # twice as far round at each turn
+        lowest = np.minimum(lowest, lowest[ahead])
+        ahead = ahead[ahead]
+    return np.asarray(np.unique(lowest, return_inverse=True)[1], dtype=np.int64)
 
 
 def border_angles(mesh: SectionMesh, border: Border) -> Array:
