@@ -37,6 +37,7 @@ def plot_tradeoff(result: SizeResult, curve: Tradeoff, units: Units) -> Axes:
         Of the member.
     """
     from matplotlib.figure import Figure
+    from matplotlib.ticker import LogLocator
 
     label, factor = weight_unit(result.found or result.tried, units)
     curve = _drawable(curve)
@@ -49,6 +50,10 @@ def plot_tradeoff(result: SizeResult, curve: Tradeoff, units: Units) -> Axes:
         _chosen(axes, result, factor)
         axes.set_xscale("log")
         axes.set_yscale("log")
+        for axis in (axes.xaxis, axes.yaxis):  # 7, 10 and 20, not powers of ten
+            axis.set_major_locator(LogLocator(subs=(1.0, 2.0, 3.0, 5.0, 7.0)))
+            axis.set_major_formatter("{x:g}")
+            axis.set_minor_formatter("")
         axes.set_xlabel(f"mass per length ({label})" if "²" not in label else f"area ({label})")
         axes.set_ylabel("largest twist of the member (deg)")
         figure.text(
@@ -85,7 +90,7 @@ def _points(axes: Axes, curve: Tradeoff, factor: float) -> None:
             own = [p for p in points if p.passed == passed]
             if not own:
                 continue
-            kept = "keeps every limit" if passed else "fails one"
+            kept = "keeps every limit" if passed else "fails a limit"
             axes.plot(
                 [factor * p.weight for p in own],
                 [p.twist for p in own],

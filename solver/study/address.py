@@ -2,8 +2,8 @@
 
 An address is read from left to right, its parts parted by points:
 
-- the name of an entry (`name = "web"`), in the file or in a section of a member file; or the kind of
-  entry and its number among its kind, counted from 1; or a table, as in "material.steel.E";
+- the name of an entry (`name = "web"`), in the file or in a section of a member file; or the kind
+  of entry and its number among its kind, counted from 1; or a table, as in "material.steel.E";
 - a key of that entry, which need not be written there yet (an optional one gets its value);
 - within a list the number of an item, counted from 1, or the name of one that has a name; within a
   vertex also "x", "y" and "bulge", within a pair "x" and "y".

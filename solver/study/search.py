@@ -133,7 +133,7 @@ def screened(setting: Setting, candidate: Candidate) -> Trial | None:
     if bound is None or bound.ratio <= 1:
         return None
     x0, y0, x1, y1 = section.bounds()
-    words = f"twist of {bound.limit:g} deg: at least {bound.ratio:.3g} of it"
+    words = f"twist of {bound.limit:g} deg: at least {bound.ratio:.3g} times it"
     reason = Reason(f"{words} under {bound.combination!r}", bound.ratio)
     return Trial(
         candidate.label,
@@ -210,7 +210,7 @@ def _counts(total: int, done: Sequence[Trial]) -> dict[str, int]:
     by_bound = sum(t.screened for t in done)
     return {
         "candidates": total,
-        "by size": by_size,
-        "by twist bound": by_bound,
+        "left out by size": by_size,
+        "left out by a bound of the twist": by_bound,
         "solved": len(done) - by_size - by_bound,
     }

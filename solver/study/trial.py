@@ -170,7 +170,8 @@ def limit_reasons(found: MemberOutcome) -> tuple[Reason, ...]:
     """Every limit that is exceeded, the worst first."""
     failed = sorted((c for c in found.checks if not c.passed), key=lambda c: -c.ratio)
     return tuple(
-        Reason(f"{c.limit}: {c.ratio:.3g} of it under {c.combination!r}", c.ratio) for c in failed
+        Reason(f"{c.limit}: {c.ratio:.3g} times it under {c.combination!r}", c.ratio)
+        for c in failed
     )
 
 

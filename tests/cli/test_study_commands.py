@@ -115,7 +115,7 @@ def test_size_finds_and_explains(capsys: pytest.CaptureFixture[str]) -> None:
     out = capsys.readouterr().out
     assert "1  r = 80" in out
     assert "r = 60:" in out
-    assert "twist of 0.064 deg: 1.48 of it" in out
+    assert "twist of 0.064 deg: 1.48 times it" in out
     assert Path("s.svg").stat().st_size > 5000
 
 

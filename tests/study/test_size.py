@@ -39,7 +39,9 @@ def test_the_lightest_are_those_of_brute_force(setting: Setting) -> None:
         assert expected
         found = lightest(replace(setting, width=width), shapes, wanted=2, screen=screen)
         assert [t.label for t in found.found] == expected
-        assert (found.counts["by twist bound"] > 5) == screen  # the bound spares solutions
+        assert (
+            found.counts["left out by a bound of the twist"] > 5
+        ) == screen  # the bound spares solutions
 
 
 def test_an_executor_finds_the_same(setting: Setting) -> None:
