@@ -28,29 +28,30 @@ Array = NDArray[np.float64]
 _TERMS = 9
 
 
-def blend_coefficients(bulge: Array) -> tuple[Array, Array]:
-    """Polynomials in u^2, each (n, _TERMS), of the departure along (to be multiplied by u) and to
-    the right of the chord, per chord length and per L_a L_b."""
-    a = 2 * np.arctan(bulge)
-    along = np.zeros((len(a), _TERMS))
-    across = np.zeros((len(a), _TERMS))
-    sinc = np.sinc(a / np.pi)
-    for k in range(1, _TERMS + 1):
-        sign = -1.0 if k % 2 == 0 else 1.0
-        # departure along = (sin(ua)/sin a - u)/2; across = (cos(ua) - cos a)/(2 sin a); times 4/(1
-        # - u^2)
-        along[:, :k] += (2 * sign * a ** (2 * k) / factorial(2 * k + 1) / sinc)[:, None]
-        across[:, :k] += (2 * sign * a ** (2 * k - 1) / factorial(2 * k) / sinc)[:, None]
+def _blend_tables() -> tuple[Array, Array]:
+    """(_TERMS, _TERMS) each: by row the power of the half angle, by column that of u^2."""
+    k = np.arange(1, _TERMS + 1)
+    sign = np.where(k % 2 == 0, -2.0, 2.0)
+    reached = np.arange(_TERMS) < k[:, None]
+    along = reached * (sign / [factorial(2 * i + 1) for i in k])[:, None]
+    across = reached * (sign / [factorial(2 * i) for i in k])[:, None]
     return along, across
 
 
-def _poly(coefficients: Array, u2: Array) -> tuple[Array, Array]:
-    """Value and derivative by u^2 of polynomials (n, t) at (n, q) points, each (n, q)."""
-    value, slope = np.zeros_like(u2), np.zeros_like(u2)
-    for c in coefficients.T[::-1]:  # Horner's rule
-        slope = value + u2 * slope
-        value = c[:, None] + u2 * value
-    return value, slope
+_ALONG, _ACROSS = _blend_tables()
+
+
+def blend_coefficients(bulge: Array) -> tuple[Array, Array]:
+    """Polynomials in u^2, each (n, _TERMS), of the departure along (to be multiplied by u) and to
+    the right of the chord, per chord length and per L_a L_b:
+
+    along = (sin(ua)/sin a - u)/2; across = (cos(ua) - cos a)/(2 sin a); both times 4/(1 - u^2).
+    """
+    a = 2 * np.arctan(bulge)[:, None]
+    sinc = np.sinc(a / np.pi)
+    even = a ** (2 * np.arange(1, _TERMS + 1))
+    odd = a ** (2 * np.arange(1, _TERMS + 1) - 1)
+    return even @ _ALONG / sinc, odd @ _ACROSS / sinc
 
 
 def positions(corners: Array, bulges: Array, xi: Array, eta: Array) -> tuple[Array, Array]:
@@ -79,23 +80,23 @@ def positions(corners: Array, bulges: Array, xi: Array, eta: Array) -> tuple[Arr
     a, b = np.array(EDGES).T
     chord = corners[own, b[e]] - corners[own, a[e]]
     right = np.stack([chord[:, 1], -chord[:, 0]], axis=1)
-    along_c, across_c = blend_coefficients(bulges[own, e])
-    u = bary[b] - bary[a]  # (3, q), as what follows for each local edge
-    product = bary[a] * bary[b]
-    d_product = bary[a][..., None] * slope[b][:, None] + bary[b][..., None] * slope[a][:, None]
-    d_u = (slope[b] - slope[a])[e]
-    u, product, d_product = u[e], product[e], d_product[e]
-    f, df = _poly(along_c, u**2)
-    g, dg = _poly(across_c, u**2)
-    df = f + 2 * u**2 * df  # d/du of u f(u^2)
-    f = u * f
-    dg = 2 * u * dg
-    shift = f[..., None] * chord[:, None] + g[..., None] * right[:, None]
-    d_shift = df[..., None] * chord[:, None] + dg[..., None] * right[:, None]
-    bend = shift[..., None] * d_product[:, :, None]
-    bend += (product[..., None] * d_shift)[..., None] * d_u[:, None, None]
-    for k in range(3):  # each triangle once, for those with two arcs
+    along, across = blend_coefficients(bulges[own, e])
+    # the departure per L_a L_b as one polynomial in u with vectors for coefficients
+    departure = np.empty((len(own), 2 * _TERMS, 2))
+    departure[:, 1::2] = along[..., None] * chord[:, None]
+    departure[:, 0::2] = across[..., None] * right[:, None]
+    m = np.arange(1, 2 * _TERMS)
+    for k, (i, j) in enumerate(EDGES):
         some = np.flatnonzero(e == k)
-        x[own[some]] += product[some, :, None] * shift[some]
-        jacobian[own[some]] += bend[some]
+        if not some.size:
+            continue
+        product = (bary[i] * bary[j])[:, None]
+        powers = np.vander(bary[j] - bary[i], 2 * _TERMS, increasing=True)
+        shift = powers @ departure[some]
+        turned = (m * powers[:, :-1]) @ departure[some, 1:]
+        slope_of_product = bary[i][:, None] * slope[j] + bary[j][:, None] * slope[i]
+        x[own[some]] += product * shift
+        bend = shift[..., None] * slope_of_product[:, None]
+        bend += (product * turned)[..., None] * (slope[j] - slope[i])
+        jacobian[own[some]] += bend
     return x, jacobian
