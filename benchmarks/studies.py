@@ -11,7 +11,6 @@ from __future__ import annotations
 import argparse
 import json
 import os
-import resource
 import tempfile
 import time
 from datetime import date
@@ -63,10 +62,8 @@ CASES = {
 ROWS = 60
 
 
-def throughput(
-    case: str, workers: int, rows: int = ROWS, *, cached: bool = False
-) -> tuple[float, float]:
-    """Rows a second once the workers have started, and the parent's peak memory (MB)."""
+def throughput(case: str, workers: int, rows: int = ROWS, *, cached: bool = False) -> float:
+    """Rows a second once the workers have started."""
     from soapfilm.solver.study.process import process_pool
     from soapfilm.solver.study.study_file import load_study
     from soapfilm.solver.study.sweep import Progress, run_study
@@ -93,8 +90,7 @@ def throughput(
         if state.failed:
             raise SystemExit(f"benchmarks: {case}: {state.failed} rows failed")
     skip = 4 * workers  # imports and first touches
-    rate = (len(stamps) - 1 - skip) / (stamps[-1] - stamps[skip])
-    return rate, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+    return (len(stamps) - 1 - skip) / (stamps[-1] - stamps[skip])
 
 
 def processor_time(case: str, rows: int = 15) -> float:
@@ -139,13 +135,10 @@ def measured(rows: int) -> dict:
     """Throughput of every case and the cost of a cache hit."""
     cases = {}
     for case in CASES:
-        one, _ = throughput(case, 1, rows)
-        two, memory = throughput(case, 2, rows)
         cases[case] = {
             "processor": 1 / processor_time(case),
-            "one": one,
-            "two": two,
-            "parent": memory,
+            "one": throughput(case, 1, rows),
+            "two": throughput(case, 2, rows),
         }
         print(case, {name: round(value, 1) for name, value in cases[case].items()}, flush=True)
     return {"rows": rows, "cases": cases, "hit": hit_time()}
