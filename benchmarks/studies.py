@@ -1,7 +1,7 @@
 """Throughput of studies: sections a second on one core and two, memory of a long run, cache hits.
 
 ``python -m benchmarks.studies`` measures (two minutes); with ``--long`` the study of ten thousand
-rows instead (`long_study`, ten minutes). Figures go to studies.json and to a block of README.md.
+rows instead (`long_study`, three minutes). Figures go to studies.json and to a block of README.md.
 Sections vary from row to row, so nothing is met twice; all properties, accuracy 1e-4, cache off
 unless it is what is measured.
 """
