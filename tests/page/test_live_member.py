@@ -32,6 +32,30 @@ def girder_page(girder: Assessment, tmp_path_factory: pytest.TempPathFactory) ->
     return path
 
 
+TWO_SPANS = """
+unit = "mm"
+[section.tube]
+unit = "mm"
+[[section.tube.shape]]
+profile = "RectangleHollow"
+material = "S355"
+XDim = 100
+YDim = 200
+WallThickness = 8
+[[span]]
+length = "4.2 m"
+[[span]]
+length = "3.1 m"
+[[support]]
+at = ["start", "end of span 1", "end"]
+kind = "fork"
+[[load]]
+case = "wall"
+weight = "4 kN/m"
+eccentricity = [200, 0]
+"""
+
+
 def shown(visit: Visit, key: str) -> float:
     out = visit.find(f".diagram[data-key='{key}'] output")
     return float(out.get_dom_attribute("data-value") or "nan")
@@ -61,6 +85,19 @@ def test_the_diagrams_read_what_the_member_s_solution_says(
         expected = float(getattr(exact, key)[0, column]) * factor
         assert shown(visit, key) == pytest.approx(expected, abs=2e-3 * size), key
     assert visit.console() == []
+
+
+def test_what_a_support_holds_is_zero_at_it(visit: Visit, tmp_path: Path) -> None:
+    """Stations travel as 32-bit numbers, of which none is 4.2."""
+    file = tmp_path / "beam.toml"
+    file.write_text(TWO_SPANS, "utf-8")
+    path = tmp_path / "page.html"
+    path.write_text(page(member_report(assess(load_member(file), cures=False), Origin())), "utf-8")
+    visit.open(path)
+    go(visit, 4.2, "wall")
+    assert (shown(visit, "phi"), shown(visit, "v")) == (0.0, 0.0)
+    go(visit, 4.3, "wall")
+    assert shown(visit, "phi") != 0.0 != shown(visit, "v")
 
 
 def test_the_section_s_stress_is_that_of_the_station(

@@ -7,6 +7,8 @@ import { number } from "./numbers.js";
 const SVG = "http://www.w3.org/2000/svg";
 const HEIGHT = 84;
 const SIDE = 6;
+// Stations are 32-bit numbers: a marker nearer to one than this share of the length is at it.
+const NEAR = 1e-6;
 
 export class LiveMember {
   // `follow(section, actions)` is called with the section at the marker (-1: none to show).
@@ -59,7 +61,10 @@ export class LiveMember {
       else high = middle;
     }
     const step = z[high] - z[low];
-    return [low, step > 0 ? Math.min(Math.max((station - z[low]) / step, 0), 1) : 1];
+    if (!(step > 0)) return [low, 1];
+    const share = (station - z[low]) / step;
+    const slack = (NEAR * this.data.length) / step;
+    return [low, share < slack ? 0 : share > 1 - slack ? 1 : share];
   }
 
   at(values, station = this.station) {
