@@ -24,8 +24,6 @@ from .marked import rewrite
 RAW = Path(__file__).with_name("growth.json")
 #: Wall-clock seconds of repeats of one solve.
 _REPEATS = 0.8
-#: Exponents are fitted to the larger steps: those within this factor of the largest.
-_TAIL = 10.0
 
 
 def solved(family: Family, step: float) -> dict[str, float]:
@@ -72,9 +70,9 @@ def measure(name: str, step: float) -> dict[str, float]:
     return json.loads(run.stdout)
 
 
-def exponent(rows: list[dict[str, float]], what: str) -> float:
-    """Slope of the logarithms over the larger steps."""
-    tail = [r for r in rows if r["step"] * _TAIL >= rows[-1]["step"] * (1 - 1e-9)]
+def exponent(rows: list[dict[str, float]], what: str, factor: float) -> float:
+    """Slope of the logarithms over the steps within a factor of the last one."""
+    tail = [r for r in rows if r["step"] * factor >= rows[-1]["step"] * (1 - 1e-9)]
     steps, values = (np.log([r[k] for r in tail]) for k in ("step", what))
     return float(np.polyfit(steps, values, 1)[0])
 
@@ -96,8 +94,8 @@ def table(data: dict) -> str:
             " to ".join(f"{1e3 * r['all']:.0f}" for r in ends),
             " to ".join(f"{r['peak']:.0f}" for r in ends),
             " to ".join(f"{r['unknowns']:,}" for r in ends),
-            f"{exponent(steps, 'torsion'):.2f}",
-            f"{exponent(steps, 'all'):.2f}",
+            f"{exponent(steps, 'torsion', family.tail):.2f}",
+            f"{exponent(steps, 'all', family.tail):.2f}",
         ]
         rows.append("| " + " | ".join(cells) + " |")
     where = data["machine"]

@@ -28,6 +28,7 @@ class Family:
     steps: tuple[float, ...]
     section: Callable[[float], Section]
     accuracy: Callable[[float], float] = lambda _: ACCURACY
+    tail: float = 10.0  # exponents are fitted to the steps within this factor of the last one
 
 
 def thin_box(slenderness: float) -> Section:
@@ -93,5 +94,6 @@ FAMILIES: dict[str, Family] = {
         powers(1e3, 1e10, 10),
         lambda _: two_cell_box(),
         lambda step: 1 / step,
+        1e7,
     ),
 }

@@ -33,6 +33,7 @@ PACKAGES = (
     "soapfilm",
     "numpy",
     "scipy",
+    "qdldl",
     "shapely",
     "gmsh",
     "scikit-fem",

@@ -137,7 +137,7 @@ def command(data: dict) -> str:
     rows += [f"| {n} | {f.format(v)} | {g:g} | {verdict(v <= g)} |" for n, v, g, f in goals]
     rows.append(
         "\nThese are wall-clock times of a machine that others may use at the same time; the "
-        f"section command's processor time is {c['section_processor']:.2f} s. Solving includes the "
-        "imports of gmsh and scipy, which happen at first use."
+        f"section command's processor time is {c['section_processor']:.2f} s. Imports, most of "
+        "it, come before solving."
     )
     return "\n".join(rows)
