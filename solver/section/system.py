@@ -8,14 +8,12 @@ border coefficients as  u_b = (K_bb^-1 f_b)/c - K_bb^-1 K_bi u_i.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 
 from ...geometry.errors import SolveError
-from .bordered import BLOCK, Bordered
 from .elements import ElementIntegrals
 from .mesh import Array, Ints, SectionMesh
 
@@ -77,21 +75,6 @@ class Condensed:
             self.freedoms.ravel(), weights=self.loads[..., load].ravel(), minlength=self.count
         ).astype(np.float64)
 
-    def matrix(self, weight: Array) -> Any:
-        """(count, count) upper triangle of the sum of weight (t,) * stiffness over all triangles,
-        a sparse matrix."""
-        from scipy.sparse import coo_array
-
-        i, j = np.triu_indices(self.stiffness.shape[1])
-        entries = self.stiffness[:, i, j][self.kind]
-        if not np.all(weight == 1):
-            entries = entries * weight[:, None]
-        dofs = self.freedoms.astype(np.int32)
-        one, other = dofs[:, i], dofs[:, j]
-        rows, cols = np.minimum(one, other), np.maximum(one, other)
-        shape = (self.count, self.count)
-        return coo_array((entries.ravel(), (rows.ravel(), cols.ravel())), shape=shape).tocsc()
-
 
 def condense(mesh: SectionMesh, order: int, integrals: ElementIntegrals, loads: Array) -> Condensed:
     """Number the functions and eliminate the bubbles. `loads` is (t, n, c)."""
@@ -116,105 +99,75 @@ def condense(mesh: SectionMesh, order: int, integrals: ElementIntegrals, loads: 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Factored:
-    """A factored system over some of the global functions.
+    """L D L^T of a symmetric, positive definite system.
 
     Attributes
     ----------
-    matrix : (count, count) sparse array
-        Upper triangle.
-    free : (n,) int
-        Functions solved for, each for itself, ascending.
-    tied : sequence of arrays of int
-        Functions that have one common value, unknown: one array a value.
+    upper : (size, size) sparse matrix
+        Upper triangle of the system.
+    unknown : (count,) int
+        Unknown of each global function, -1 where it is zero; functions that share an unknown are
+        tied to one value.
     """
 
-    matrix: Any
-    free: Ints
-    tied: Sequence[Ints]
-    _factors: Any
+    upper: Any
+    unknown: Ints
+    _ldl: Any
 
     def __reduce__(self) -> tuple[Any, ...]:
         """Results travel from worker processes, which the factors cannot: factor again."""
-        return factor, (self.matrix, self.free, self.tied)
+        return _factored, (self.upper, self.unknown)
 
-    def solve(self, load: Array, tied_load: Array | None = None) -> Array:
-        """(count,) coefficients for a (count,) load, plus a load on each tied value; the functions
-        that are neither free nor tied stay zero.
+    def solve(self, load: Array, extra: Array | None = None) -> Array:
+        """(count,) coefficients for a (count,) load, plus an extra (size,) load on the unknowns.
 
         Raises
         ------
         SolveError
             If the solution is not finite.
         """
-        out = np.zeros(len(load))
-        if not self.tied:
-            out[self.free] = self._factors.solve(load[self.free])
-        else:
-            common = np.array([load[some].sum() for some in self.tied])
-            if tied_load is not None:
-                common = common + tied_load
-            out[self.free], values = self._factors.solve(load[self.free], common)
-            for some, value in zip(self.tied, values, strict=True):
-                out[some] = value
-        if not np.isfinite(out).all():
+        size = self.upper.shape[0]
+        rhs: Array = np.bincount(self.unknown + 1, load, size + 1)[1:].astype(np.float64)
+        if extra is not None:
+            rhs = rhs + extra
+        solution = self._ldl.solve(rhs) if size else rhs
+        if not np.isfinite(solution).all():
             raise _singular("their solution is not finite")
-        return out
+        return np.asarray(np.append(solution, 0.0)[self.unknown])
 
 
-def factor(matrix: Any, free: Ints, tied: Sequence[Ints] = ()) -> Factored:
-    """Factor the part of an assembled matrix that belongs to the free functions and tied values.
+def factor(condensed: Condensed, weight: Array, unknown: Ints, size: int) -> Factored:
+    """Assemble and factor the sum of weight (t,) * stiffness over `size` unknowns.
 
     Raises
     ------
     SolveError
         If the matrix is singular to working precision.
     """
-    inner = _SparseFactors(matrix[free][:, free])
-    if not len(tied):
-        return Factored(matrix, free, tied, inner)
-    coupling, held = _tied_parts(matrix, free, tied)
-    return Factored(matrix, free, tied, Bordered(inner, coupling, held))
+    from scipy.sparse import coo_array, csc_matrix
+
+    i, j = np.triu_indices(condensed.stiffness.shape[1])
+    entries = condensed.stiffness[:, i, j][condensed.kind]
+    if not np.all(weight == 1):
+        entries = entries * weight[:, None]
+    dofs = unknown[condensed.freedoms].astype(np.int32)
+    one, other = dofs[:, i], dofs[:, j]
+    kept = (one >= 0) & (other >= 0)
+    rows, cols = np.minimum(one, other)[kept], np.maximum(one, other)[kept]
+    values = entries[kept]
+    # the two entries of a pair of tied functions meet on the diagonal
+    values[(rows == cols) & np.broadcast_to(i != j, kept.shape)[kept]] *= 2
+    upper = csc_matrix(coo_array((values, (rows, cols)), shape=(size, size)))  # as qdldl asks
+    return _factored(upper, unknown)
 
 
-def _tied_parts(matrix: Any, free: Ints, tied: Sequence[Ints]) -> tuple[Any, Array]:
-    """Coupling (n, h) of the free functions with the tied values, and of these (h, h)."""
-    from scipy.sparse import csc_array, hstack
+def _factored(upper: Any, unknown: Ints) -> Factored:
+    import qdldl
 
-    diagonal = matrix.diagonal()[:, None]
-    coupling, held = [], np.empty((len(tied), len(tied)))
-    for first in range(0, len(tied), BLOCK):
-        some = tied[first : first + BLOCK]
-        ties = np.zeros((matrix.shape[0], len(some)))
-        for k, functions in enumerate(some):
-            ties[functions, k] = 1
-        column = matrix @ ties + matrix.T @ ties - diagonal * ties
-        coupling.append(csc_array(column[free]))
-        held[:, first : first + BLOCK] = [column[functions].sum(axis=0) for functions in tied]
-    return hstack(coupling, format="csc"), held
-
-
-class _SparseFactors:
-    """L D L^T of a symmetric, positive definite matrix given by its upper triangle."""
-
-    __slots__ = ("_ldl", "_size")
-
-    def __init__(self, upper: Any) -> None:
-        import qdldl
-        from scipy.sparse import csc_matrix  # the type that qdldl asks for
-
-        self._size = upper.shape[0]
-        try:
-            self._ldl = qdldl.Solver(csc_matrix(upper), upper=True) if self._size else None
-        except RuntimeError as error:
-            raise _singular(str(error)) from error
-
-    def solve(self, load: Array) -> Array:
-        """Solution for one load (n,) or several (n, k)."""
-        if self._ldl is None:
-            return load
-        if load.ndim == 1:
-            return np.asarray(self._ldl.solve(load))
-        return np.stack([self._ldl.solve(column) for column in load.T], axis=1)
+    try:
+        return Factored(upper, unknown, qdldl.Solver(upper, upper=True) if upper.shape[0] else None)
+    except RuntimeError as error:
+        raise _singular(str(error)) from error
 
 
 def _singular(why: str) -> SolveError:

@@ -111,26 +111,27 @@ def solve_torsion(
     loads = np.stack([2 * integrals.area_load, -integrals.spin_load], axis=2)
     condensed = condense(mesh, order, integrals, loads)
 
-    # Both systems lack the spare functions; the stress function's border is held at zero or tied.
-    kept = ~_spare_functions(mesh, order, condensed.count)
+    spare = _spare_functions(mesh, order, condensed.count)
+    phi_unknown, holes = _phi_unknowns(mesh, border, order, spare)
+    size = int(phi_unknown.max()) + 1
+    hole_load = np.zeros(size)
+    hole_load[holes[holes >= 0]] = -2 * border.loop_areas[holes >= 0]
     compliance = 1 / shear
-    inside = kept.copy()
-    inside[_border_functions(mesh, border, order)] = False
-    loops = [np.unique(border.start[border.loop == k]) for k in range(len(border.loop_areas))]
-    # not by the sign of the area: a slit inside the material is a loop of area zero
-    inner = np.flatnonzero(np.arange(len(loops)) != np.argmax(border.loop_areas))
-    stress_matrix = condensed.matrix(compliance)
-    stress_system = factor(stress_matrix, np.flatnonzero(inside), [loops[k] for k in inner])
-    phi_global = stress_system.solve(condensed.gathered(0), -2 * border.loop_areas[inner])
+    stress_system = factor(condensed, compliance, phi_unknown, size)
+    phi_global = stress_system.solve(condensed.gathered(0), hole_load)
     phi = condensed.expand(phi_global, 0, compliance)
-    hole_values = np.array([phi_global[some[0]] for some in loops])
+    first = np.unique(border.loop, return_index=True)[1]
+    hole_values = phi_global[border.start[first]]
 
     # The warping is free up to a constant: hold one vertex. Its load carries the modulus, as its
     # stiffness does.
-    kept[0] = False
-    one = bool(np.all(shear == 1))
-    warping_system = factor(stress_matrix if one else condensed.matrix(shear), np.flatnonzero(kept))
-    weighted = condensed if one else condensed.with_loads(loads * shear[:, None, None])
+    held = spare.copy()
+    held[0] = True
+    warping_size = int((~held).sum())
+    warping_system = factor(condensed, shear, _numbered(held), warping_size)
+    weighted = (
+        condensed if np.all(shear == 1) else condensed.with_loads(loads * shear[:, None, None])
+    )
     omega = weighted.expand(warping_system.solve(weighted.gathered(1)), 1, shear)
 
     lower, gap, allowance = _bounds(
@@ -149,7 +150,7 @@ def solve_torsion(
         lower - allowance,
         upper + allowance,
         gap,
-        int(inside.sum()) + len(inner) + int(kept.sum()),
+        size + warping_size,
         condensed,
         warping_system,
     )
@@ -166,10 +167,25 @@ def _spare_functions(mesh: SectionMesh, order: int, count: int) -> NDArray[np.bo
     return spare
 
 
-def _border_functions(mesh: SectionMesh, border: Border, order: int) -> Ints:
-    """Functions that are not zero on the border."""
+def _numbered(left_out: NDArray[np.bool_]) -> Ints:
+    """The functions that stay, numbered; -1 for the others."""
+    return np.where(left_out, -1, np.cumsum(~left_out) - 1)
+
+
+def _phi_unknowns(
+    mesh: SectionMesh, border: Border, order: int, spare: NDArray[np.bool_]
+) -> tuple[Ints, Ints]:
+    """Unknown of each function (-1: zero) and of each border loop (-1: the outer one)."""
+    fixed = spare.copy()
+    fixed[border.start] = True
     edge = border.edges[:, None] * (order - 1) + np.arange(order - 1) + len(mesh.vertices)
-    return np.concatenate([border.start, edge.ravel()])
+    fixed[edge.ravel()] = True
+    unknown = _numbered(fixed)
+    # not by the sign of the area: a slit inside the material is a loop of area zero
+    inner = np.arange(len(border.loop_areas)) != np.argmax(border.loop_areas)
+    holes = np.where(inner, int((~fixed).sum()) + np.cumsum(inner) - 1, -1)
+    unknown[border.start] = holes[border.loop]
+    return unknown, holes
 
 
 def _bounds(

@@ -1,4 +1,4 @@
-"""Sections of many cells: the long rows of their holes are eliminated apart."""
+"""Sections of many cells: one value of the stress function on the border of each hole."""
 
 from __future__ import annotations
 
@@ -6,16 +6,15 @@ import pickle
 
 import numpy as np
 import pytest
-from scipy.sparse import csc_array
-from scipy.sparse.linalg import splu
+from scipy.sparse import csc_matrix
 from soapfilm.geometry.contour import Contour
 from soapfilm.geometry.errors import SolveError
 from soapfilm.geometry.section import Section
-from soapfilm.solver.section import bordered
 from soapfilm.solver.section.mesh import connect
 from soapfilm.solver.section.refine import bisect, smallest_stretch, split_edges
 from soapfilm.solver.section.solve import solve_fields
-from soapfilm.solver.section.torsion import _border_functions, _spare_functions
+from soapfilm.solver.section.system import _factored
+from soapfilm.solver.section.torsion import _phi_unknowns, _spare_functions
 
 
 def pierced(nx: int, ny: int, *, round_holes: bool = False) -> Section:
@@ -30,49 +29,31 @@ def pierced(nx: int, ny: int, *, round_holes: bool = False) -> Section:
     return Section.single(outline, holes)
 
 
-def test_the_bordered_solve_is_exact() -> None:
-    rng = np.random.default_rng(3)
-    n, last = 300, 40
-    dense = np.diag(rng.uniform(2, 3, n)) + np.diag(np.full(n - 1, -0.5), 1)
-    dense[: n - last, n - last :] = 0.05 * (rng.random((n - last, last)) < 0.5)
-    dense = (dense + dense.T) / 2
-    matrix = csc_array(dense)
-    free, held = slice(None, n - last), slice(n - last, None)
-    inner = splu(matrix[free][:, free].tocsc())
-    system = bordered.Bordered(inner, matrix[free][:, held].tocsc(), dense[held, held])
-    load = rng.standard_normal(n)
-    found = np.concatenate(system.solve(load[free], load[held]))
-    np.testing.assert_allclose(found, np.linalg.solve(dense, load), rtol=1e-11)
-
-
-def test_singular_cells_are_told() -> None:
-    matrix = csc_array(np.diag([1.0, 1.0]))
-    with pytest.raises(SolveError, match="cells are singular"):
-        bordered.Bordered(splu(matrix), csc_array((2, 2)), np.diag([1.0, 0.0]))
-
-
 @pytest.mark.parametrize("round_holes", [False, True])
-def test_holes_solved_apart_agree_with_one_dense_system(round_holes: bool) -> None:
+def test_tied_holes_agree_with_a_dense_system(round_holes: bool) -> None:
     field = solve_fields(pierced(3, 2, round_holes=round_holes), 1e-3).field
     border, condensed = field.border, field.condensed
-    holes = [k for k in range(7) if k != np.argmax(border.loop_areas)]
-    # one column an unknown: functions off the border for themselves, those on a hole together
-    kept = ~_spare_functions(field.mesh, field.order, condensed.count)
-    kept[_border_functions(field.mesh, border, field.order)] = False
-    columns = np.eye(condensed.count)[:, kept]
-    ties = np.zeros((condensed.count, 6))
-    for k, hole in enumerate(holes):
-        ties[border.start[border.loop == hole], k] = 1
-    columns = np.hstack([columns, ties])
-    load = columns.T @ condensed.gathered(0)
-    load[-6:] -= 2 * border.loop_areas[holes]
-    upper = condensed.matrix(np.ones(len(field.shear))).toarray()
-    matrix = columns.T @ (upper + np.triu(upper, 1).T) @ columns
-    whole = np.linalg.solve(matrix, load)
-    np.testing.assert_allclose(field.hole_values[holes], whole[-6:], rtol=1e-10)
-    vertices = field.phi[:, :3]
-    expected = (columns @ whole)[field.mesh.triangles]
-    np.testing.assert_allclose(vertices, expected, atol=1e-10 * expected.max())
+    dense = np.zeros((condensed.count, condensed.count))
+    for kind, dofs in zip(condensed.kind, condensed.freedoms, strict=True):
+        dense[np.ix_(dofs, dofs)] += condensed.stiffness[kind]
+    spare = _spare_functions(field.mesh, field.order, condensed.count)
+    unknown, holes = _phi_unknowns(field.mesh, border, field.order, spare)
+    ties = np.zeros((condensed.count, unknown.max() + 1))
+    ties[np.flatnonzero(unknown >= 0), unknown[unknown >= 0]] = 1
+    load = ties.T @ condensed.gathered(0)
+    load[holes[holes >= 0]] -= 2 * border.loop_areas[holes >= 0]
+    whole = np.linalg.solve(ties.T @ dense @ ties, load)
+    np.testing.assert_allclose(field.hole_values[holes >= 0], whole[holes[holes >= 0]], rtol=1e-10)
+    assert (holes >= 0).sum() == 6
+    expected = (ties @ whole)[field.mesh.triangles]
+    np.testing.assert_allclose(field.phi[:, :3], expected, atol=1e-10 * expected.max())
+
+
+def test_singular_systems_are_told() -> None:
+    for zero in (np.zeros(1), np.full(1, np.nan)):
+        matrix = csc_matrix(np.diag(np.concatenate([[1.0, 1.0], zero])))
+        with pytest.raises(SolveError, match="equations are singular"):
+            _factored(matrix, np.arange(3)).solve(np.ones(3))
 
 
 def test_results_of_many_cells_travel_between_processes() -> None:
