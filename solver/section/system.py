@@ -144,7 +144,7 @@ def factor(condensed: Condensed, weight: Array, unknown: Ints, size: int) -> Fac
     SolveError
         If the matrix is singular to working precision.
     """
-    from scipy.sparse import coo_array, csc_matrix
+    from scipy.sparse import coo_matrix  # a matrix, no array, as qdldl asks
 
     i, j = np.triu_indices(condensed.stiffness.shape[1])
     entries = condensed.stiffness[:, i, j][condensed.kind]
@@ -157,8 +157,7 @@ def factor(condensed: Condensed, weight: Array, unknown: Ints, size: int) -> Fac
     values = entries[kept]
     # the two entries of a pair of tied functions meet on the diagonal
     values[(rows == cols) & np.broadcast_to(i != j, kept.shape)[kept]] *= 2
-    upper = csc_matrix(coo_array((values, (rows, cols)), shape=(size, size)))  # as qdldl asks
-    return _factored(upper, unknown)
+    return _factored(coo_matrix((values, (rows, cols)), shape=(size, size)).tocsc(), unknown)
 
 
 def _factored(upper: Any, unknown: Ints) -> Factored:
