@@ -26,7 +26,9 @@ LEFT_OUT = 0.25
 GOOD_CHANGE = 1e-3
 #: Corners from which on a search tree finds the points near them.
 MANY_CORNERS = 50
-
+#: Re-entrant corners that turn by less than 25 degrees (exponent above), so many that they may be
+# the chords of an arc.
+FAINT, MANY_FAINT = 180 / 205, 4
 
 Place = tuple[float, float]
 
@@ -72,26 +74,37 @@ def torsion_modulus(
     stress, change, place, doubtful = found or (np.nan, np.nan, None, ())
     if not corners:
         return TorsionModulus(torque / stress, place, change, doubtful=doubtful)
-    worst = min(corners, key=lambda c: c.exponent)
     away = None if place is None else torque / stress
+    worst = min(corners, key=lambda c: c.exponent)
+    return TorsionModulus(None, worst.point, change, _unbounded(corners, unit), away, place)
+
+
+def _unbounded(corners: tuple[Corner, ...], unit: str) -> str:
+    """Why the stress has no largest value, where, and what to do: the sharpest corner first."""
+    ranked = sorted(corners, key=lambda c: c.exponent)
+    worst, alike = ranked[0], [c for c in ranked if c.kind == ranked[0].kind]
     unit = f" {unit}" if unit else ""
-    places = ", ".join(f"({c.point[0]:.6g}, {c.point[1]:.6g})" for c in corners[:4])
-    more = f" and {len(corners) - 4} more" if len(corners) > 4 else ""
-    remedy = {
+    places = ", ".join(f"({c.point[0]:.6g}, {c.point[1]:.6g})" for c in alike[:4])
+    more = f" and {len(alike) - 4} more" if len(alike) > 4 else ""
+    rest = len(corners) - len(alike)
+    others = f" (and {rest} less sharp)" if rest else ""
+    remedies = {
+        "r": f"enter the real radius (for instance {_round(worst.clearance / 2)}{unit}, half the "
+        "wall there)",
         "t": "join the slit over a real throat, or give its end a radius",
         "e": "give the joint its real shape",
     }
-    reason = (
-        f"unbounded: {worst.kind} at {places}{unit}{more}; the elastic peak there depends on the "
-        f"fillet: "
-        + (
-            f"enter the real radius (for instance {_round(worst.clearance / 2)}{unit}, half the "
-            f"wall there)"
-            if worst.kind.startswith("re-entrant")
-            else remedy.get(worst.kind[0], "round the interface or model the joint")
+    remedy = remedies.get(worst.kind[0], "round the interface or model the joint")
+    faint = sum(c.exponent > FAINT for c in corners)
+    if faint >= MANY_FAINT:
+        remedy += (
+            f"; {faint} of the corners turn by few degrees, as the chords of an arc do: have them "
+            "recognised (--arcs-within, arcs_within)"
         )
+    return (
+        f"unbounded: {worst.kind} at {places}{unit}{more}{others}; the elastic peak there depends "
+        f"on the fillet: {remedy}"
     )
-    return TorsionModulus(None, worst.point, change, reason, away, place)
 
 
 def _round(length: float) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from ...geometry.contour import edge_points, sub_bulge
@@ -134,73 +136,92 @@ def cut_toward(mesh: SectionMesh, corners: Ints, layers: Ints | int = 1) -> Sect
         return mesh
     mesh = split_edges(mesh, np.flatnonzero((wanted[mesh.edges] > 0).all(axis=1)))
     wanted = np.append(wanted, np.zeros(len(mesh.vertices) - len(wanted), dtype=np.int64))
-    at = wanted[mesh.edges] > 0
-    cut = np.flatnonzero(at.any(axis=1))
-    near, far = np.where(at[cut, 1], mesh.edges[cut, ::-1].T, mesh.edges[cut].T)
-    bulge = np.where(at[cut, 1], -1.0, 1.0) * mesh.bulges[cut]
-    # rungs[e, k]: vertex number k of edge e from its far end, the last one before the corner
-    count = wanted[near]
-    edge, rung = _counted(count)
-    rungs = np.full((len(cut), int(count.max()) + 1), -1, dtype=np.int64)
-    rungs[:, 0] = far
-    rungs[edge, rung] = len(mesh.vertices) + np.arange(len(edge))
-    new = edge_points(
-        mesh.vertices[near[edge]],
-        mesh.vertices[far[edge]],
-        bulge[edge],
-        RATIO ** rung[:, None].astype(float),
-    )[:, 0]
-    number = np.full(len(mesh.edges), -1, dtype=np.int64)
-    number[cut] = np.arange(len(cut))
-
+    ladder = _Ladder.toward(mesh, wanted)
     most = wanted[mesh.triangles]
     rest, t = np.flatnonzero(~most.any(axis=1)), np.flatnonzero(most.any(axis=1))
     at_v = np.argmax(most[t] > 0, axis=1)
-    i, j = (at_v + 1) % 3, (at_v + 2) % 3
-    own = np.arange(len(t))
+    sides = [mesh.triangle_edges[t, _edge_of_array(at_v, (at_v + k) % 3)] for k in (1, 2)]
+    side_i, side_j = (ladder.rungs[ladder.number[side]] for side in sides)
     v = mesh.triangles[t, at_v]
-    sides = [mesh.triangle_edges[t, _edge_of_array(at_v, k)] for k in (i, j)]
-    side_i, side_j = (rungs[number[side]] for side in sides)
-    n = wanted[v]
+    n, own = wanted[v], np.arange(len(t))
     one, k = _counted(n)
     mi, mj, oi, oj = side_i[one, k], side_j[one, k], side_i[one, k - 1], side_j[one, k - 1]
-    children = np.vstack(
-        [
-            mesh.triangles[rest],
-            _rows(v, side_i[own, n], side_j[own, n]),
-            _rows(mi, oi, oj),
-            _rows(mi, oj, mj),
-        ]
-    )
+    children = [mesh.triangles[rest], _rows(v, side_i[own, n], side_j[own, n])]
+    children += [_rows(mi, oi, oj), _rows(mi, oj, mj)]
     parent = np.concatenate([rest, t, t[one], t[one]])
     deeper = np.concatenate([np.zeros(len(rest), dtype=np.int64), n, k - 1, k - 1])
-
-    arcs = np.flatnonzero(bulge)
-    piece, step = _counted(count[arcs])
-    own = arcs[piece]
-    whole = np.flatnonzero((mesh.bulges != 0) & (number < 0))
-    pairs = np.vstack(
-        [
-            mesh.edges[whole],
-            _pairs(rungs[own, step], rungs[own, step - 1]),
-            _pairs(near[arcs], rungs[arcs, count[arcs]]),
-        ]
-    )
-    bulges = np.concatenate(
-        [
-            mesh.bulges[whole],
-            sub_bulge(bulge[own], RATIO ** (step - 1.0) - RATIO ** step.astype(float)),
-            sub_bulge(bulge[arcs], RATIO ** count[arcs].astype(float)),
-        ]
-    )
+    whole = np.flatnonzero((mesh.bulges != 0) & (ladder.number < 0))
+    pairs, bulges = ladder.arcs()
     return connect(
-        np.vstack([mesh.vertices, new]),
-        children,
+        np.vstack([mesh.vertices, ladder.points]),
+        np.vstack(children),
         mesh.region[parent],
-        pairs,
-        bulges,
+        np.vstack([mesh.edges[whole], pairs]),
+        np.concatenate([mesh.bulges[whole], bulges]),
         mesh.depth[parent] + deeper,
     )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Ladder:
+    """The edges that run into corners, each cut as often as its corner wants layers.
+
+    Attributes
+    ----------
+    number : (e,) int
+        Row of each mesh edge below, -1 for those that stay whole.
+    near : (m,) int
+        The corner.
+    count : (m,) int
+        How often the edge is cut.
+    bulges : (m,)
+        From the corner outward.
+    rungs : (m, most + 1) int
+        Vertices from the far end to the last one before the corner.
+    points : (k, 2)
+        The new vertices.
+    """
+
+    number: Ints
+    near: Ints
+    count: Ints
+    bulges: Array
+    rungs: Ints
+    points: Array
+
+    @classmethod
+    def toward(cls, mesh: SectionMesh, wanted: Ints) -> _Ladder:
+        """Cut the edges at vertices that want layers."""
+        at = wanted[mesh.edges] > 0
+        cut = np.flatnonzero(at.any(axis=1))
+        near, far = np.where(at[cut, 1], mesh.edges[cut, ::-1].T, mesh.edges[cut].T)
+        bulges = np.where(at[cut, 1], -1.0, 1.0) * mesh.bulges[cut]
+        count = wanted[near]
+        edge, rung = _counted(count)
+        rungs = np.full((len(cut), int(count.max()) + 1), -1, dtype=np.int64)
+        rungs[:, 0] = far
+        rungs[edge, rung] = len(mesh.vertices) + np.arange(len(edge))
+        corner, end = mesh.vertices[near[edge]], mesh.vertices[far[edge]]
+        points = edge_points(corner, end, bulges[edge], RATIO ** rung[:, None].astype(float))
+        number = np.full(len(mesh.edges), -1, dtype=np.int64)
+        number[cut] = np.arange(len(cut))
+        return cls(number, near, count, bulges, rungs, points[:, 0])
+
+    def arcs(self) -> tuple[Ints, Array]:
+        """The pieces of those edges that are arcs: vertices (p, 2) and bulges (p,)."""
+        arcs = np.flatnonzero(self.bulges)
+        piece, step = _counted(self.count[arcs])
+        own, last = arcs[piece], self.count[arcs]
+        pairs = [
+            _pairs(self.rungs[own, step], self.rungs[own, step - 1]),
+            _pairs(self.near[arcs], self.rungs[arcs, last]),
+        ]
+        between = RATIO ** (step - 1.0) - RATIO ** step.astype(float)
+        bulges = [
+            sub_bulge(self.bulges[own], between),
+            sub_bulge(self.bulges[arcs], RATIO ** last.astype(float)),
+        ]
+        return np.vstack(pairs), np.concatenate(bulges)
 
 
 def _counted(count: Ints) -> tuple[Ints, Ints]:

@@ -96,8 +96,8 @@ def solve_near(result: SectionResult, places: Sequence[tuple[float, float]]) -> 
 def _load_libraries() -> None:
     """Import what solving needs, so that its clock measures solving."""
     import gmsh  # noqa: F401
-    import scipy.sparse.csgraph
-    import scipy.sparse.linalg  # noqa: F401
+    import qdldl  # noqa: F401
+    import scipy.sparse  # noqa: F401
     import shapely  # noqa: F401
 
 
@@ -105,8 +105,10 @@ def _with_peak(
     field: TorsionField, corners: tuple[Corner, ...], section: Section
 ) -> tuple[TorsionField, TorsionModulus]:
     """Refine around the largest shear stress until its two estimates agree: J, an integral, hardly
-    feels a small fillet that rules the peak."""
+    feels a small fillet that rules the peak. Where two rounds in a row bring them no nearer,
+    rounding rules, and the best is kept."""
     modulus = torsion_modulus(field, corners, section.unit)
+    best, setbacks = (field, modulus), 0
     for _ in range(PEAK_ROUNDS):
         if modulus.value is None or modulus.at is None or modulus.change <= GOOD_CHANGE:
             break
@@ -116,7 +118,12 @@ def _with_peak(
             mesh = refined_around(mesh, places)
         field = solve_torsion(mesh, field.order, field.origin, shear_ratios(section))
         modulus = torsion_modulus(field, corners, section.unit)
-    return field, modulus
+        setbacks += 1
+        if modulus.change < best[1].change:
+            best, setbacks = (field, modulus), 0
+        if setbacks == 2:
+            break
+    return best
 
 
 def _collected(

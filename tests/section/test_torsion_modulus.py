@@ -172,3 +172,14 @@ def test_places_near_corners_are_left_out(monkeypatch: pytest.MonkeyPatch, many:
     expected = (apart < reach[:, None, None]).any(axis=0)
     assert 0.1 < expected.mean() < 0.9
     np.testing.assert_array_equal(peak.left_out(points, corners), expected)
+
+
+def test_the_sharpest_corner_is_named_and_chords_of_an_arc_are_recognised_as_such() -> None:
+    turn = np.linspace(0, 2 * np.pi, 24, endpoint=False)
+    hole = Contour(np.stack([50 + 20 * np.cos(turn), 40 + 20 * np.sin(turn)], axis=1))
+    outline = Contour([(0, 0), (100, 0), (100, 80), (60, 80), (60, 100), (0, 100)])
+    reason = solve_section(Section.single(outline, [hole], unit="mm")).torsion_modulus.reason
+    assert reason.startswith("unbounded: re-entrant corner of 270 degrees at (60, 80) mm")
+    assert "(and 24 less sharp)" in reason
+    assert "24 of the corners turn by few degrees" in reason
+    assert "--arcs-within" in reason
