@@ -153,14 +153,18 @@ def test_the_picture_shows_the_field(visit: Visit, deck_page: Path, deck_units: 
         (np.abs(samples.points[:, 1] + 0.11) < 0.03) & (np.abs(samples.points[:, 0]) < 0.9)
     )
     assert len(inner) > 40
-    near = 0
+    seen = near = 0
     for k in inner:
         px = width / 2 + (samples.points[k, 0] - (x0 + x1) / 2) * scale
         py = height / 2 - (samples.points[k, 1] - (y0 + y1) / 2) * scale
         shown = image[int(py), int(px), :3] / 255
-        share = int(np.argmin(np.abs(table - shown).sum(axis=1))) / 255
-        near += abs(share - size[k] / top) < 0.05
-    assert near > 0.7 * len(inner)  # arrows cover some of them
+        off = np.abs(table - shown).sum(axis=1)
+        if off.min() > 0.1:  # no colour of the field: an arrow or the greatest value covers it
+            continue
+        seen += 1
+        near += abs(int(np.argmin(off)) / 255 - size[k] / top) < 0.05
+    assert seen > 0.5 * len(inner)
+    assert near > 0.98 * seen
 
 
 # -- sharp corners -----------------------------------------------------------------------------
