@@ -209,7 +209,7 @@ def _bounds(
         stations = rule_stations(mesh, order, order + extra, some)
         return _sums(stations, origin, shear[some], phi[some], omega[some])
 
-    sums[:, straight] = summed(straight, 1)
+    sums[:, straight] = summed(straight, 0)  # exact to degree 2 (order - 1)
     allowance = 0.0
     if curved.size:
         # Curved triangles are integrated by a rule that is not exact: a coarser one says how far
