@@ -119,9 +119,7 @@ def _ratios(comparison: Comparison) -> list[Line]:
     ]
 
 
-def compare_notes(
-    comparison: Comparison, members: Sequence[MemberOutcome | str] = ()
-) -> list[str]:
+def compare_notes(comparison: Comparison, members: Sequence[MemberOutcome | str] = ()) -> list[str]:
     """What must stand beside the numbers: what has none and why, how it was compared, cautions."""
     notes = failures(members)
     if any(p.torsion_modulus is None for p in comparison.properties):

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from ..solver.member.greatest import greatest
 from .member_units import literal
 from .number import number
 
@@ -156,7 +157,7 @@ def _extremes(axes: Axes, z: Array, values: Array, diagram: Diagram) -> None:
     size = float(np.abs(values).max())
     if size == 0:
         return
-    for row, sign in ((int(values.argmax()), 1), (int(values.argmin()), -1)):
+    for row, sign in ((*greatest(values), 1), (*greatest(-values), -1)):
         value = float(values[row])
         if sign * value < _SLIGHT * size:
             continue

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..solver.member.assessment import Assessment
+from ..solver.member.greatest import greatest
 from ..solver.member.reaction import SupportReaction
 from ..solver.member.solved_section import SolvedSection
 
@@ -48,7 +49,7 @@ def largest(assessment: Assessment, word: str, combination: int) -> Extreme:
     """Largest size of a column of the stations ("v", "phi", "M_x", ...), sagging for M_x."""
     table = assessment.table
     values = getattr(table, word)[:, combination]
-    row = int(np.abs(values).argmax())
+    (row,) = greatest(np.abs(values))
     return Extreme(float(values[row]), float(table.z[row]))
 
 
@@ -80,7 +81,7 @@ def point_movements(assessment: Assessment) -> list[PointMovement]:
     for point in solution.mesh.member.points:
         moved = solution.movement(point, z)
         for axis, direction in enumerate(("across", "up")):
-            row, column = np.unravel_index(int(np.abs(moved[axis]).argmax()), moved[axis].shape)
+            row, column = greatest(np.abs(moved[axis]))
             station = float(z[row])
             rows.append(
                 PointMovement(

@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ...geometry.errors import InputError
+from .greatest import greatest
 from .solution import Stations
 
 Array = NDArray[np.float64]
@@ -80,10 +81,10 @@ class StressEnvelope:
     @property
     def worst(self) -> tuple[float, float, str, tuple[float, float]]:
         """Largest von Mises stress, its station, combination and point of the section."""
-        row, column = np.unravel_index(int(self.mises.argmax()), self.mises.shape)
+        row, column = greatest(self.mises)
         x, y = self.points[self.point[row, column]]
         at = (float(x), float(y))
-        return float(self.mises[row, column]), float(self.z[row]), self.names[int(column)], at
+        return float(self.mises[row, column]), float(self.z[row]), self.names[column], at
 
 
 def stress_envelope(stations: Stations, units: UnitStresses) -> StressEnvelope:

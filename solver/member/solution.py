@@ -18,6 +18,7 @@ from numpy.typing import ArrayLike, NDArray
 from ...geometry.errors import InputError
 from ..notebook_table import notebook_table
 from .contact import Contact
+from .greatest import greatest
 from .load import Place
 from .loading import Loading
 from .mesh import Mesh
@@ -256,5 +257,5 @@ class Solution:
 
 def govern(values: Array, z: Array, names: Sequence[str]) -> tuple[float, float, str]:
     """Value of largest size in (m, c), its station and its combination."""
-    row, column = np.unravel_index(int(np.abs(values).argmax()), values.shape)
-    return float(values[row, column]), float(z[row]), names[int(column)]
+    row, column = greatest(np.abs(values))
+    return float(values[row, column]), float(z[row]), names[column]

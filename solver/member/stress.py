@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 from ..section.components import COMPONENTS
 from ..section.extremes import Extreme
 from .envelope import StressEnvelope, UnitStresses, stress_envelope
+from .greatest import greatest
 from .model import Stretch
 from .solution import Solution, Stations
 from .solved_section import SolvedSection
@@ -242,10 +243,10 @@ def peak_of(
     """
     columns = [stress.names.index(n) for n in combinations] or list(range(len(stress.names)))
     values = stress.mises[:, columns]
-    row, k = np.unravel_index(int(values.argmax()), values.shape)
-    column = columns[int(k)]
+    row, k = greatest(values)
+    column = columns[k]
     actions = np.concatenate([part.table.actions for part in parts])[row, column]
-    first, last, share = stress.between[int(row)]
+    first, last, share = stress.between[row]
     nearer = last if share >= 0.5 else first
     place, combination = float(stress.z[row]), stress.names[column]
     if not values[row, k] > 0:

@@ -1,0 +1,17 @@
+"""Where the greatest of many values stands."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+#: Values this near to each other (relative) are alike: symmetric members have them in pairs, and
+# rounding must not choose between them.
+ALIKE = 1e-9
+
+
+def greatest(values: NDArray[np.float64]) -> tuple[int, ...]:
+    """Index of the greatest value of an array without nan; of values alike, the first."""
+    top = float(values.max())
+    alike = values >= top - ALIKE * abs(top)
+    return tuple(int(i) for i in np.unravel_index(int(alike.argmax()), values.shape))
