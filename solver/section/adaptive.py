@@ -13,8 +13,9 @@ import numpy as np
 
 from ...geometry.errors import InputError
 from .corners import vertex_exponents
+from .layers import RATIO, cut_toward
 from .mesh import Array, Ints, SectionMesh
-from .refine import RATIO, bisect, cut_toward, smallest_stretch, unfolded
+from .refine import bisect, smallest_stretch, unfolded
 from .torsion import TorsionField, solve_torsion
 
 #: Orders used; beyond 12 the gain per unknown is lost to rounding and to the cost of bubbles.

@@ -27,7 +27,7 @@ class SectionMesh:
     region : (t,) int
         Region of the section each triangle belongs to.
     depth : (t,) int
-        How many cuts toward a corner made the triangle (see `refine.cut_toward`).
+        How many cuts toward a corner made the triangle (see `layers.cut_toward`).
     edges : (e, 2) int
         Vertex numbers, ascending.
     bulges : (e,)

@@ -15,8 +15,9 @@ from soapfilm.geometry.profiles import circle, circle_hollow, rectangle
 from soapfilm.geometry.section import Region, Section, Slit
 from soapfilm.solver.section import Limits, solve_section
 from soapfilm.solver.section.corners import vertex_exponents
+from soapfilm.solver.section.layers import cut_toward
 from soapfilm.solver.section.mesh import SectionMesh
-from soapfilm.solver.section.refine import cut_toward, split_edges
+from soapfilm.solver.section.refine import split_edges
 from soapfilm.solver.section.torsion import solve_torsion
 from soapfilm.solver.section.triangulation import triangulate
 

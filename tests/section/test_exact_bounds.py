@@ -14,8 +14,9 @@ from soapfilm.geometry.placement import Placement
 from soapfilm.geometry.profiles import circle, circle_hollow, ellipse, rectangle
 from soapfilm.geometry.section import Region, Section, Slit
 from soapfilm.solver.section import solve_section
+from soapfilm.solver.section.layers import cut_toward
 from soapfilm.solver.section.mesh import SectionMesh
-from soapfilm.solver.section.refine import bisect, cut_toward, smallest_stretch, split_edges
+from soapfilm.solver.section.refine import bisect, smallest_stretch, split_edges
 from soapfilm.solver.section.torsion import TorsionField, solve_torsion
 from soapfilm.solver.section.triangulation import triangulate
 
