@@ -11,7 +11,7 @@ from collections.abc import Iterable
 import numpy as np
 from numpy.typing import NDArray
 
-from .contour import Contour, edge_quadrature
+from .contour import Contour, edge_quadrature, segment_area
 
 Array = NDArray[np.float64]
 
@@ -44,3 +44,28 @@ def contour_moments(
     x, y = points[:, :1] ** (powers + 1), points[:, 1:] ** powers
     m = (x * steps[:, 1:]).T @ y / (powers[:, None] + 1)
     return np.where(powers[:, None] + powers <= degree, m, 0.0)
+
+
+def area_and_first_moments(contours: Iterable[Contour], origin: Array) -> tuple[float, Array]:
+    """Area inside the contours and its first moments (2,) about `origin`, in closed form.
+
+    Polygons by the shoelace formula; a circular segment of chord c, half angle a and area S has the
+    moment c^3/12 - S c/(2 tan a) about its chord.
+    """
+    run = list(contours)
+    p = np.vstack([c.points for c in run]) - origin
+    q = np.vstack([c.ends for c in run]) - origin
+    cross = p[:, 0] * q[:, 1] - p[:, 1] * q[:, 0]
+    area, first = float(cross.sum()) / 2, (p + q).T @ cross / 6
+    bulges = np.concatenate([c.bulges for c in run])
+    arcs = np.flatnonzero(bulges)
+    if arcs.size:
+        p, q, b = p[arcs], q[arcs], bulges[arcs]
+        d = q - p
+        chord2 = np.sum(d**2, axis=1)
+        segment = segment_area(chord2, b)
+        # tan a = 2 b/(1 - b^2); along the right of the chord, by its length
+        aside = chord2 / 12 - segment * (1 - b**2) / (4 * b)
+        area += float(segment.sum())
+        first = first + (p + q).T @ segment / 2 + np.array([aside @ d[:, 1], -aside @ d[:, 0]])
+    return area, np.asarray(first)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ...geometry.moments import contour_moments
+from ...geometry.moments import area_and_first_moments, contour_moments
 from ...geometry.placement import Placement
 from ...geometry.section import Section
 
@@ -120,8 +120,11 @@ def section_centroid(section: Section) -> Array:
     """(2,) centroid of the modulus-weighted area."""
     points = np.vstack([r.outline.points for r in section.regions])
     near = (points.min(axis=0) + points.max(axis=0)) / 2
-    first = _weighted_moments(section, near, 1)
-    return np.asarray(near + np.array([first[1, 0], first[0, 1]]) / first[0, 0])
+    total, first = 0.0, np.zeros(2)
+    for weight, region in zip(modulus_ratios(section), section.regions, strict=True):
+        area, moments = area_and_first_moments(region.contours, near)
+        total, first = total + weight * area, first + weight * moments
+    return np.asarray(near + first / total)
 
 
 def modulus_ratios(section: Section) -> Array:

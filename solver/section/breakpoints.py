@@ -33,6 +33,8 @@ FACING_LENGTHS, FACING_DISTANCES = 2.0, 3.0
 SAMPLES, PER_PIECE, MOST_SAMPLES = 64, 2, 4096
 #: Edges, one after another on a border, for which nearby nodes are looked up together.
 SIDES = 16
+#: Pairs of an arc and a piece up to which all are looked at: a search tree costs more.
+FEW_PAIRS = 4_000
 _WHOLE = np.array([0.0, 1.0])
 
 
@@ -175,17 +177,12 @@ def _facing(
 ) -> tuple[Array, Array]:
     """Distance from each arc's top to the nearest piece it does not touch, and how long each piece
     may be for the arcs that it faces; infinite where beyond the arc's reach or long enough."""
-    from shapely import STRtree, box
-
     tops = edge_points(p[arcs], q[arcs], broken.bulges[arcs], np.array([0.5]))[:, 0]
     length = np.hypot(*(q - p).T)
-    low, high = edge_boxes(p, q, broken.bulges)
-    # farther than this an arc cannot be shorter than a piece may be for it
-    far = length[:, None] / FACING_DISTANCES
-    lower, upper = tops - reach[:, None], tops + reach[:, None]
-    by_piece = STRtree(box(*low.T, *high.T)).query(box(*lower.T, *upper.T))
-    by_top = STRtree(box(*(low - far).T, *(high + far).T)).query(box(*tops.T, *tops.T))
-    arc, piece = np.concatenate([by_piece, by_top], axis=1)
+    if len(arcs) * len(p) <= FEW_PAIRS:
+        arc, piece = np.indices((len(arcs), len(p))).reshape(2, -1)
+    else:
+        arc, piece = _near_pairs(broken, p, q, tops, reach, length)
     ends, others = broken.pieces[arcs[arc]], broken.pieces[piece]
     apart = (ends[:, :, None] != others[:, None, :]).all(axis=(1, 2))
     arc, piece = arc[apart], piece[apart]
@@ -196,6 +193,21 @@ def _facing(
         np.minimum.at(clear, i, d)
         np.minimum.at(limit, j, FACING_LENGTHS * length[arcs[i]] + FACING_DISTANCES * d)
     return clear, limit
+
+
+def _near_pairs(
+    broken: BrokenEdges, p: Array, q: Array, tops: Array, reach: Array, length: Array
+) -> Ints:
+    """(2, m) arcs and the pieces within their reach or they within the pieces'."""
+    from shapely import STRtree, box
+
+    low, high = edge_boxes(p, q, broken.bulges)
+    # farther than this an arc cannot be shorter than a piece may be for it
+    far = length[:, None] / FACING_DISTANCES
+    lower, upper = tops - reach[:, None], tops + reach[:, None]
+    by_piece = STRtree(box(*low.T, *high.T)).query(box(*lower.T, *upper.T))
+    by_top = STRtree(box(*(low - far).T, *(high + far).T)).query(box(*tops.T, *tops.T))
+    return np.concatenate([by_piece, by_top], axis=1)
 
 
 def _collect(

@@ -110,17 +110,18 @@ def _folded_pieces(mesh: SectionMesh, broken: BrokenEdges) -> Ints:
 
 
 def _triangles(plan: PlanarMap, broken: BrokenEdges) -> tuple[Array, Ints, Ints]:
-    offset = np.searchsorted(broken.edge, np.arange(len(plan.edges) + 1))
+    offset = np.searchsorted(broken.edge, np.arange(len(plan.edges) + 1)).tolist()
     centre = (broken.points.min(axis=0) + broken.points.max(axis=0)) / 2
     scale = float(np.ptp(broken.points, axis=0).max())
     local = (broken.points - centre) / scale  # gmsh's own tolerances are absolute
     with _gmsh() as gmsh:
         geo = gmsh.model.geo
-        for i, ((x, y), h) in enumerate(zip(local, broken.size / scale, strict=True)):
-            geo.addPoint(x, y, 0.0, h, i + 1)
-        for i, (a, b) in enumerate(broken.pieces):
-            geo.addLine(a + 1, b + 1, i + 1)
-            geo.mesh.setTransfiniteCurve(i + 1, 2)
+        sizes = (broken.size / scale).tolist()
+        for i, ((x, y), h) in enumerate(zip(local.tolist(), sizes, strict=True), 1):
+            geo.addPoint(x, y, 0.0, h, i)
+        for i, (a, b) in enumerate((broken.pieces + 1).tolist(), 1):
+            geo.addLine(a, b, i)
+            geo.mesh.setTransfiniteCurve(i, 2)
         loop_tag = 0
         for face, loops in enumerate(plan.faces):
             tags = []

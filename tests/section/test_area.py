@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from soapfilm.geometry.contour import Contour
 from soapfilm.geometry.material import Material
+from soapfilm.geometry.moments import area_and_first_moments, contour_moments
 from soapfilm.geometry.placement import Placement
 from soapfilm.geometry.profiles import circle, l_shape, rectangle, t_shape
 from soapfilm.geometry.section import Region, Section
@@ -93,3 +94,13 @@ def test_wagner_constant_of_a_tee() -> None:
     assert result.wagner[0] == pytest.approx(expected, rel=1e-10)
     assert pole == pytest.approx(y1 - t / 2 - result.centroid[1], abs=0.1)
     assert result.wagner[1] == pytest.approx(0, abs=1e-6 * b)
+
+
+@pytest.mark.parametrize("bulge", [1.0, -0.3, 0.99, 2.5, 1e-3, 1e-7, 0.0])
+def test_first_moments_in_closed_form_agree_with_quadrature(bulge: float) -> None:
+    """Half circles, hollows, more than half circles and arcs that are nearly straight."""
+    contour = Contour([[0, 0], [4, 0], [4, 3], [1, 5]], [bulge / 3, 0, 0, bulge / 2])
+    area, first = area_and_first_moments([contour], np.array([3.0, 7.0]))
+    by_rule = contour_moments([contour], (3.0, 7.0), 1)
+    assert area == pytest.approx(by_rule[0, 0], rel=1e-14)
+    np.testing.assert_allclose(first, [by_rule[1, 0], by_rule[0, 1]], rtol=0, atol=1e-13 * 7 * area)
