@@ -97,6 +97,8 @@ def sand_heap(body: shapely.Polygon) -> float:
     height = _plateaus(outer, holes)
     top = _top(body, outer, holes, height)
     levels = np.unique(np.concatenate([np.linspace(0, top, _LEVELS + 1), height[height < top]]))
+    # holes level but for rounding: the material between them would be a rounding too
+    levels = levels[np.diff(levels, prepend=-top) > 1e-9 * top]
     whole = outer
     total = 0.0
     for low, high in itertools.pairwise(levels):
