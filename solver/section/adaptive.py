@@ -116,7 +116,7 @@ def _first_layers(mesh: SectionMesh, strength: Array, angle: Array, accuracy: fl
     # an arc at a corner can fold: fewer layers then, and the rest is left to bisection
     for most in range(int(layers.max(initial=0)), 0, -1):
         refined = cut_toward(mesh, corners, np.minimum(layers, most))
-        if len(refined.bulges.nonzero()[0]) == len(mesh.bulges.nonzero()[0]):
+        if np.count_nonzero(refined.bulges) == np.count_nonzero(mesh.bulges):
             return refined  # no arc was cut
         if smallest_stretch(refined).min() > 0.02:
             return refined

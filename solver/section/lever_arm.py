@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from .basis import EDGES, shape_functions
 from .mesh import Array, Ints
-from .sampling import Places, sampled_stress
+from .sampling import Places, interpolation, sampled_stress
 from .torsion import TorsionField
 
 #: Gauss points a line at least; places along it at which the smallest stress is looked for.
@@ -109,7 +109,7 @@ def line_integrals(weighted: Array) -> tuple[Array, NDArray[np.bool_]]:
     split = np.clip(grid[at] + np.clip(shift, -1, 1) / (_PLACES - 1), 0, 1)[:, None]
     spots = np.concatenate([split * x, split + (1 - split) * x], axis=1)
     width = np.concatenate([split * w, (1 - split) * w], axis=1)
-    there = _interpolation(x, spots) @ value
+    there = interpolation(x, spots) @ value
     out[split_here] = np.sum(width * _length(there), axis=1)
     return out, split_here
 
@@ -120,16 +120,4 @@ def _line_rule(points: int) -> tuple[Array, Array, Array]:
     at."""
     x, w = legendre.leggauss(points)
     x = (x + 1) / 2
-    return x, w / 2, _interpolation(x, np.linspace(0, 1, _PLACES))
-
-
-def _interpolation(nodes: Array, places: Array) -> Array:
-    """(..., k) values at places (...) of the Lagrange polynomials of the nodes (k,), by the second
-    barycentric formula (Berrut & Trefethen, SIAM Rev. 46 (2004) 501)."""
-    apart = nodes[:, None] - nodes
-    np.fill_diagonal(apart, 0.25)  # about one over the capacity of [0, 1]: keeps products in range
-    weight = 1 / np.prod(apart / 0.25, axis=1)
-    distance = places[..., None] - nodes
-    distance[distance == 0] = 1e-300
-    terms = weight / distance
-    return np.asarray(terms / terms.sum(axis=-1, keepdims=True))
+    return x, w / 2, interpolation(x, np.linspace(0, 1, _PLACES))

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from .basis import EDGES, shape_functions
 from .corners import Corner
 from .mesh import Array, Ints
-from .sampling import Places, StressSamples, sampled_stress
+from .sampling import Places, StressSamples, interpolation, sampled_stress
 from .torsion import TorsionField
 
 #: Radius around an unbounded corner left out of the search, by the clearance there.
@@ -157,7 +157,7 @@ def _search(
     rows = np.arange(len(ranked))
     for _ in range(3):  # narrow down around the best sample
         fine = np.clip(at[:, None] + step * np.linspace(-1, 1, 21), 0, 1)
-        values = _allowed_stress(_interpolated(s, samples[ranked], fine), corners)
+        values = _allowed_stress(interpolation(s, fine) @ samples[ranked], corners)
         k = np.argmax(values, axis=1)
         at, step = fine[rows, k], step / 10
     peaks = values[rows, k]
@@ -180,17 +180,6 @@ def _allowed_stress(samples: Array, corners: tuple[Corner, ...]) -> Array:
     """Stress magnitude (n, k) of samples (n, k, 4), -1 near unbounded corners."""
     stress = np.hypot(samples[..., 0], samples[..., 1])
     return np.where(left_out(samples[..., 2:], corners), -1.0, stress) if corners else stress
-
-
-def _interpolated(s: Array, samples: Array, at: Array) -> Array:
-    """(n, m, c) values at (n, m) places of the polynomials through (n, k, c) values at the
-    Chebyshev points s (Berrut & Trefethen, SIAM Rev. 46 (2004) 501, second barycentric formula)."""
-    weight = (-1.0) ** np.arange(len(s))
-    weight[[0, -1]] /= 2
-    apart = at[..., None] - s
-    apart[apart == 0] = 1e-100  # the sample itself
-    terms = weight / apart
-    return np.asarray((terms @ samples) / terms.sum(axis=2, keepdims=True))
 
 
 def _mean_and_apart(found: StressSamples) -> tuple[Array, Array]:

@@ -143,7 +143,7 @@ def smallest_stretch(mesh: SectionMesh) -> Array:
     """(t,) smallest Jacobian determinant over sample points of each triangle, by that of the
     straight one: not positive where an arc folds the map."""
     lowest = np.ones(len(mesh.triangles))
-    some = np.flatnonzero(mesh.corner_bulges.any(axis=1))
+    some = np.flatnonzero(mesh.curved)
     if some.size:
         lowest[some] = stretch(mesh.corners[some], mesh.corner_bulges[some])
     return lowest

@@ -36,51 +36,29 @@ class StressSamples:
 
 
 def sampled_stress(field: TorsionField, triangles: Ints, places: Places) -> StressSamples:
-    """Evaluate the fields; triangles without arcs by their one Jacobian."""
+    """Evaluate the fields; triangles without arcs apart, by their one Jacobian."""
     q = len(places[0])
     one, two, points = (np.empty((len(triangles), q, 2)) for _ in range(3))
     out = StressSamples(one, two, points, np.empty((len(triangles), q)))
-    curved = field.mesh.corner_bulges[triangles].any(axis=1)
-    for some, evaluate in ((~curved, _straight), (curved, _curved)):
-        if some.all():
-            return evaluate(field, triangles, places)
+    curved = field.mesh.curved[triangles]
+    for some in (~curved, curved):
         if some.any():
-            part = evaluate(field, triangles[some], places)
-            out.from_phi[some], out.from_omega[some] = part.from_phi, part.from_omega
-            out.points[some], out.weights[some] = part.points, part.weights
+            own = triangles[some]
+            stations = stations_of(field.mesh, own, *places)
+            out.from_phi[some] = field.stress_from_phi(stations, own)
+            out.from_omega[some] = field.stress_from_omega(stations, own)
+            out.points[some] = stations.points - field.origin
+            out.weights[some] = stations.weights
     return out
 
 
-def _straight(field: TorsionField, triangles: Ints, places: Places) -> StressSamples:
-    xi, eta, w, _, grad = places
-    q, n, _ = grad.shape
-    corners = field.mesh.corners[triangles] - field.origin
-    a, b = corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]
-    det = a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]
-    # d (xi, eta) / d (x, y), and the same with columns (d/dy, -d/dx): the turned gradient
-    slope = np.stack([b[:, 1], -b[:, 0], -a[:, 1], a[:, 0]], axis=1).reshape(-1, 2, 2)
-    slope /= det[:, None, None]
-    turned = np.stack([slope[..., 1], -slope[..., 0]], axis=2)
-    local = grad.transpose(1, 0, 2).reshape(n, 2 * q)
-    from_phi = (field.phi[triangles] @ local).reshape(-1, q, 2) @ turned
-    bary = np.stack([1 - xi - eta, xi, eta], axis=1)
-    points = bary @ corners
-    from_omega = (field.omega[triangles] @ local).reshape(-1, q, 2) @ slope
-    from_omega[..., 0] -= points[..., 1]
-    from_omega[..., 1] += points[..., 0]
-    from_omega *= field.shear[triangles, None, None]
-    return StressSamples(from_phi, from_omega, points, np.abs(det)[:, None] * w)
-
-
-def _curved(field: TorsionField, triangles: Ints, places: Places) -> StressSamples:
-    stations = stations_of(field.mesh, triangles, *places)
-    g = stations.gradients(field.phi[triangles])
-    h = stations.gradients(field.omega[triangles])
-    points = stations.points - field.origin
-    spin = np.stack([-points[..., 1], points[..., 0]], axis=2)
-    return StressSamples(
-        np.stack([g[..., 1], -g[..., 0]], axis=2),
-        field.shear[triangles, None, None] * (h + spin),
-        points,
-        stations.weights,
-    )
+def interpolation(nodes: Array, places: Array) -> Array:
+    """(..., k) values at places (...) of the Lagrange polynomials of nodes (k,) in [0, 1], by the
+    second barycentric formula (Berrut & Trefethen, SIAM Rev. 46 (2004) 501)."""
+    apart = nodes[:, None] - nodes
+    np.fill_diagonal(apart, 0.25)  # about one over the capacity of [0, 1]: keeps products in range
+    weight = 1 / np.prod(apart / 0.25, axis=1)
+    distance = places[..., None] - nodes
+    distance[distance == 0] = 1e-300
+    terms = weight / distance
+    return np.asarray(terms / terms.sum(axis=-1, keepdims=True))

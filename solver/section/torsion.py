@@ -31,6 +31,7 @@ from .system import Condensed, Factored, condense, factor
 ROUNDING = 2e-13
 #: Edges deep in the layers toward a corner keep this order at least.
 LEAST_ORDER = 3
+_ALL = slice(None)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -77,17 +78,19 @@ class TorsionField:
         """(upper - lower) / their mean."""
         return 2 * (self.upper - self.lower) / (self.upper + self.lower)
 
-    def stress_from_phi(self, stations: Stations) -> Array:
-        """(t, q, 2) shear stress per unit twist from the stress function: (phi_y, -phi_x)."""
-        g = stations.gradients(self.phi)
+    def stress_from_phi(self, stations: Stations, triangles: Ints | slice = _ALL) -> Array:
+        """(t, q, 2) shear stress per unit twist from the stress function, (phi_y, -phi_x), at
+        stations of some triangles."""
+        g = stations.gradients(self.phi[triangles])
         return np.stack([g[..., 1], -g[..., 0]], axis=2)
 
-    def stress_from_omega(self, stations: Stations, shear: Array | None = None) -> Array:
-        """(t, q, 2) shear stress per unit twist from the warping: G (grad omega + (-y, x))."""
-        g = stations.gradients(self.omega)
+    def stress_from_omega(self, stations: Stations, triangles: Ints | slice = _ALL) -> Array:
+        """(t, q, 2) shear stress per unit twist from the warping, G (grad omega + (-y, x)), at
+        stations of some triangles."""
+        g = stations.gradients(self.omega[triangles])
         r = stations.points - self.origin
         spin = np.stack([-r[..., 1], r[..., 0]], axis=2)
-        return (self.shear if shear is None else shear)[:, None, None] * (g + spin)
+        return self.shear[triangles, None, None] * (g + spin)
 
 
 def solve_torsion(

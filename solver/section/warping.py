@@ -141,7 +141,7 @@ class _Integrals:
 
 def _integrals(field: TorsionField, modulus: Array) -> _Integrals:
     mesh = field.mesh
-    curved = np.any(mesh.corner_bulges, axis=1)
+    curved = mesh.curved
     some = np.flatnonzero(curved)
     corners = mesh.corners[~curved] - field.origin
     a, b = corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]
