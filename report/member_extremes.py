@@ -55,7 +55,7 @@ def largest(assessment: Assessment, word: str, combination: int) -> Extreme:
 
 def governing_twist(assessment: Assessment) -> int:
     """The combination with the largest twist."""
-    return int(np.abs(assessment.table.phi).max(axis=0).argmax())
+    return greatest(np.abs(assessment.table.phi).max(axis=0))[0]
 
 
 def telling_combination(assessment: Assessment) -> int:

@@ -14,6 +14,7 @@ from .cure import CureEffect, cure_effects, standard_cures
 from .diagnosis import RestraintEffect, TorqueShares, restraint_effects, torque_shares
 from .eccentricity import LoadTorque, load_torques
 from .file.request import MemberRequest
+from .greatest import greatest
 from .limits import Limit, MovementLimit, TwistLimit, Utilisation, utilisation
 from .model import Member
 from .solution import Solution, Stations
@@ -115,8 +116,8 @@ def _solved(request: MemberRequest) -> Solution:
 def _telling(solution: Solution) -> Member:
     """The member under the combination that twists it most: what restraints do is asked there."""
     member = solution.mesh.member
-    worst = np.abs(solution.diagram(count=_CURE_STATIONS).phi).max(axis=0).argmax()
-    return member.with_(combinations=(member.combined[int(worst)],))
+    (worst,) = greatest(np.abs(solution.diagram(count=_CURE_STATIONS).phi).max(axis=0))
+    return member.with_(combinations=(member.combined[worst],))
 
 
 def _held(
