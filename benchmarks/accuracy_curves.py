@@ -10,15 +10,13 @@ from __future__ import annotations
 
 import argparse
 import json
-import os
-import subprocess
-import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from soapfilm.geometry.section import Section
 
-from .contenders import key_of, repeated
+from .alone import alone
+from .contenders import key_of, ngsolve_once, ours_j, repeated
 from .sections import SECTIONS
 
 HERE = Path(__file__).parent
@@ -32,62 +30,42 @@ _SIZES = [2.0**-k for k in range(8)]
 Point = dict[str, float]
 
 
-def point(setting: str, run: Callable[[], dict], reference: dict) -> Point:
-    """One solve: its setting, best seconds, relative width, and how far the middle is off.
+def point(setting: str, result: dict, reference: dict) -> Point:
+    """One repeated solve: its setting, best seconds, relative width, and how far the middle is off.
 
     The error is left out where it is not well above the doubt of the reference value.
     """
-    result = repeated(run, limit=_REPEATS)
     low, high = result["J_lower"], result["J_upper"]
     exact = reference["value"]
     error = abs((low + high) / 2 / exact - 1)
     doubt = (reference["upper"] - reference["lower"]) / exact
-    found = {"setting": setting, "seconds": min(result["seconds"]), "width": (high - low) / low}
+    found = {"setting": setting, "seconds": min(result["seconds"]), "width": result["width"]}
     return found | ({"error": error} if error > 3 * doubt else {})
 
 
 def ours(section: Section, reference: dict) -> Iterator[Point]:
     """J alone for accuracies asked from 1e-2 to 1e-10."""
-    from soapfilm.solver.section.solve import solve_fields
-
     for k in range(2, 11):
-
-        def run(asked: float = 10.0**-k) -> dict:
-            field = solve_fields(section, accuracy=asked).field
-            return {"J_lower": field.lower, "J_upper": field.upper}
-
-        yield point(f"1e-{k}", run, reference)
+        yield point(f"1e-{k}", ours_j(section, 10.0**-k, _REPEATS), reference)
 
 
 def ngsolve(section: Section, reference: dict) -> Iterator[Point]:
     """The one recipe of the speed table: same mesh for all, order and layers rise together."""
     from dataclasses import replace
 
-    import ngsolve as ng
-
     from .ngsolve_settings import RECIPE
-    from .reference_ngsolve import solve
-    from .region_plan import region_plan
 
-    ng.SetNumThreads(1)
-    plan = region_plan(section)
     for order in _ORDERS:
         layers = max(RECIPE.layers + (order - RECIPE.order) // 2, 0)
         accuracy = replace(RECIPE, order=order, layers=layers)
-        yield point(f"p{order}", lambda a=accuracy: solve(plan, a, properties=False), reference)
+        yield point(f"p{order}", ngsolve_once(section, accuracy, _REPEATS), reference)
 
 
 def tuned(section: Section, reference: dict) -> Iterator[Point]:
     """NGSolve with the settings that a search found for this section and a width of 1e-6."""
-    import ngsolve as ng
-
     from .ngsolve_settings import TUNED
-    from .reference_ngsolve import solve
-    from .region_plan import region_plan
 
-    ng.SetNumThreads(1)
-    plan, accuracy = region_plan(section), TUNED[key_of(section)]
-    yield point("tuned", lambda: solve(plan, accuracy, properties=False), reference)
+    yield point("tuned", ngsolve_once(section, TUNED[key_of(section)], _REPEATS), reference)
 
 
 def quadratic(section: Section, reference: dict) -> Iterator[Point]:
@@ -99,7 +77,9 @@ def quadratic(section: Section, reference: dict) -> Iterator[Point]:
     (region,) = section.regions
     wall = 2 * region.area() / sum(c.length() for c in region.contours)
     for part in _SIZES:
-        found = point(f"h{part:g}", lambda h=part * wall: solve(plan, MeshSize(h)), reference)
+        size = MeshSize(part * wall)
+        result = repeated(lambda h=size: solve(plan, h), limit=_REPEATS)
+        found = point(f"h{part:g}", result, reference)
         yield found
         if found["seconds"] > _SLOW / 5:  # the next takes about five times as long
             return
@@ -121,20 +101,7 @@ def references() -> dict:
 
 def measure(curve: str, key: str) -> list[Point]:
     """One curve on one section in a process of its own."""
-    from .speed import SINGLE_THREAD
-
-    command = [sys.executable, "-m", "benchmarks.accuracy_curves", "--curve", curve]
-    run = subprocess.run(
-        [*command, "--section", key],
-        cwd=HERE.parent,
-        env=os.environ | SINGLE_THREAD,
-        capture_output=True,
-        text=True,
-    )
-    if run.returncode:
-        raise SystemExit(f"benchmarks: {curve} failed on {key}:\n{run.stderr.strip()}")
-    # NGSolve prints remarks of its own; the result is the last line.
-    return json.loads(run.stdout.strip().splitlines()[-1])
+    return alone("accuracy_curves", "--curve", curve, "--section", key)
 
 
 def main() -> None:

@@ -2,7 +2,7 @@
 
 Run by `speed`: ``python -m benchmarks.contenders CONTENDER SECTION --width 1e-6`` prints one JSON
 object with the seconds of every repeat (mesh included, imports not), the interval reached and the
-unknowns. The process must be started with one thread a library (see `speed.SINGLE_THREAD`).
+unknowns. The process must be started with one thread a library (see `alone.SINGLE_THREAD`).
 """
 
 from __future__ import annotations
@@ -45,7 +45,7 @@ def repeated(run: Callable[[], dict], warm: bool = True, limit: float = _SECONDS
 
 
 # -- ours ------------------------------------------------------------------------------------------
-def ours_j(section: Section, target: float) -> dict:
+def ours_j(section: Section, target: float, limit: float = _SECONDS) -> dict:
     """J alone, refined until the interval is narrow enough, the outline's check included."""
     from soapfilm.solver.section.solve import solve_fields
 
@@ -53,10 +53,10 @@ def ours_j(section: Section, target: float) -> dict:
         field = solve_fields(section, accuracy=target).field
         return {"J_lower": field.lower, "J_upper": field.upper, "unknowns": int(field.unknowns)}
 
-    return repeated(run)
+    return repeated(run, limit=limit)
 
 
-def ours_all(section: Section, target: float) -> dict:
+def ours_all(section: Section, target: float, limit: float = _SECONDS) -> dict:
     """Every property of the section."""
     from soapfilm.solver.section.solve import solve_section
 
@@ -68,7 +68,7 @@ def ours_all(section: Section, target: float) -> dict:
             "unknowns": int(result.solver.unknowns),
         }
 
-    return repeated(run)
+    return repeated(run, limit=limit)
 
 
 # -- NGSolve ---------------------------------------------------------------------------------------
@@ -101,7 +101,7 @@ def ngsolve_recipe(section: Section, target: float) -> dict:
     return repeated(run)
 
 
-def ngsolve_once(section: Section, accuracy) -> dict:
+def ngsolve_once(section: Section, accuracy, limit: float = _SECONDS) -> dict:
     """Time of one solve with given settings, J alone."""
     import ngsolve as ng
 
@@ -110,7 +110,7 @@ def ngsolve_once(section: Section, accuracy) -> dict:
 
     ng.SetNumThreads(1)
     plan = region_plan(section)
-    return repeated(lambda: solve(plan, accuracy, properties=False))
+    return repeated(lambda: solve(plan, accuracy, properties=False), limit=limit)
 
 
 # -- scikit-fem ------------------------------------------------------------------------------------

@@ -10,14 +10,13 @@ from __future__ import annotations
 
 import argparse
 import json
-import os
 import resource
-import subprocess
-import sys
 from pathlib import Path
 
 import numpy as np
 
+from .alone import alone
+from .contenders import ours_all, ours_j
 from .growth_cases import FAMILIES, Family
 from .marked import rewrite
 
@@ -28,46 +27,22 @@ _REPEATS = 0.8
 
 def solved(family: Family, step: float) -> dict[str, float]:
     """One step in this process."""
-    from soapfilm.solver.section.solve import solve_fields, solve_section
-
-    from .contenders import repeated
-
     section, accuracy = family.section(step), family.accuracy(step)
-
-    def torsion() -> dict:
-        field = solve_fields(section, accuracy).field
-        return {"J_lower": field.lower, "J_upper": field.upper, "unknowns": field.unknowns}
-
-    def everything() -> dict:
-        found = solve_section(section, accuracy)
-        return {"J_lower": found.torsion_constant_lower, "J_upper": found.torsion_constant_upper}
-
-    result = repeated(torsion, limit=_REPEATS)
+    result = ours_j(section, accuracy, _REPEATS)
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
     return {
         "step": step,
         "torsion": min(result["seconds"]),
-        "all": min(repeated(everything, limit=_REPEATS)["seconds"]),
+        "all": min(ours_all(section, accuracy, _REPEATS)["seconds"]),
         "peak": peak,
-        "unknowns": int(result["unknowns"]),
+        "unknowns": result["unknowns"],
         "width": result["width"],
     }
 
 
 def measure(name: str, step: float) -> dict[str, float]:
     """One step in a process of its own."""
-    from .speed import SINGLE_THREAD
-
-    run = subprocess.run(
-        [sys.executable, "-m", "benchmarks.growth", "--family", name, "--step", repr(step)],
-        cwd=RAW.parents[1],
-        env=os.environ | SINGLE_THREAD,
-        capture_output=True,
-        text=True,
-    )
-    if run.returncode:
-        raise SystemExit(f"benchmarks: {name} {step:g} failed:\n{run.stderr.strip()}")
-    return json.loads(run.stdout)
+    return alone("growth", "--family", name, "--step", repr(step))
 
 
 def exponent(rows: list[dict[str, float]], what: str, factor: float) -> float:

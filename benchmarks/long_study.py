@@ -16,8 +16,8 @@ from .command_cost import command
 
 HERE = Path(__file__).parent
 FOLDER = HERE.parent / "out" / "long_study"
-#: Rounded hollow rectangles, side by wall: every row another section.
-SECTION = """
+#: A rounded hollow rectangle; the study varies side and wall, every row another section.
+TUBE = """
 unit = "mm"
 [[shape]]
 name = "s"
@@ -50,7 +50,7 @@ WORKERS = 2
 def long_study(side: int = 100, folder: Path = FOLDER) -> dict:
     """Solve side^2 rows anew; what they took, told also as they come."""
     folder.mkdir(parents=True, exist_ok=True)
-    (folder / "tube.toml").write_text(SECTION)
+    (folder / "tube.toml").write_text(TUBE)
     (folder / "study.toml").write_text(STUDY.format(side=side))
     store = folder / "study.sqlite"
     for old in folder.glob("study.sqlite*"):

@@ -12,11 +12,10 @@ import argparse
 import json
 import os
 import platform
-import subprocess
-import sys
 from importlib.metadata import version
 from pathlib import Path
 
+from .alone import SINGLE_THREAD, alone
 from .command_cost import command_costs
 from .marked import rewrite
 from .sections import SECTIONS
@@ -41,29 +40,10 @@ PACKAGES = (
     "netgen-mesher",
 )
 
-#: Every library asked for one thread by the name it listens to.
-SINGLE_THREAD = dict.fromkeys(
-    (
-        "OMP_NUM_THREADS",
-        "OPENBLAS_NUM_THREADS",
-        "MKL_NUM_THREADS",
-        "NGS_NUM_THREADS",
-        "NUMEXPR_NUM_THREADS",
-    ),
-    "1",
-)
-
 
 def measure(contender: str, key: str, width: float) -> dict:
     """One contender on one section in a fresh single-threaded process."""
-    command = [sys.executable, "-m", "benchmarks.contenders", contender, key, "--width", str(width)]
-    run = subprocess.run(
-        command, cwd=HERE.parent, env=os.environ | SINGLE_THREAD, capture_output=True, text=True
-    )
-    if run.returncode:
-        raise SystemExit(f"benchmarks: {contender} failed on {key}:\n{run.stderr.strip()}")
-    # NGSolve prints remarks of its own; the result is the last line.
-    return json.loads(run.stdout.strip().splitlines()[-1])
+    return alone("contenders", contender, key, "--width", str(width))
 
 
 def machine() -> dict[str, str]:

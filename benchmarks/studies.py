@@ -16,7 +16,7 @@ import time
 from datetime import date
 from pathlib import Path
 
-from .long_study import long_study
+from .long_study import TUBE, long_study
 from .marked import rewrite
 from .speed import machine
 from .speed_table import verdict
@@ -34,17 +34,6 @@ OverallDepth = 300
 WebThickness = 7.1
 FlangeThickness = 10.7
 FilletRadius = 15
-"""
-TUBE = """
-unit = "mm"
-[[shape]]
-name = "s"
-profile = "RectangleHollow"
-XDim = 200
-YDim = 100
-WallThickness = 8
-OuterFilletRadius = 12
-InnerFilletRadius = 4
 """
 BOX = """
 unit = "mm"
