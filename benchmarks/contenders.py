@@ -50,7 +50,7 @@ def ours_j(section: Section, target: float, limit: float = _SECONDS) -> dict:
     from soapfilm.solver.section.solve import solve_fields
 
     def run() -> dict:
-        field = solve_fields(section, accuracy=target).field
+        field = solve_fields(section, accuracy=target)
         return {"J_lower": field.lower, "J_upper": field.upper, "unknowns": int(field.unknowns)}
 
     return repeated(run, limit=limit)

@@ -118,7 +118,7 @@ def _hold(trial: Trial, case: Case, result: SectionResult, rng: np.random.Genera
         _hold_bounds(trial, result)
     if case.more is not None:
         trial.held.append("material added")
-        more = solve_fields(case.more, SECOND_ACCURACY).field.upper
+        more = solve_fields(case.more, SECOND_ACCURACY).upper
         if not lower <= more:
             trial.troubles.append(f"J {lower:.9g} falls to {more:.9g} with material added")
     trial.held.append("second solve")

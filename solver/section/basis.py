@@ -31,6 +31,11 @@ Array = NDArray[np.float64]
 EDGES = ((0, 1), (0, 2), (1, 2))
 
 
+#: xi, eta, weights (q,), values (q, n) and derivatives (q, n, 2) of the shape functions at places
+#: of the unit triangle.
+Places = tuple[Array, Array, Array, Array, Array]
+
+
 def local_size(order: int) -> int:
     """Number of shape functions of an element: (p + 1)(p + 2)/2."""
     return (order + 1) * (order + 2) // 2
@@ -171,8 +176,13 @@ def reference_element(order: int) -> ReferenceElement:
 
 
 @lru_cache(maxsize=32)
-def sampled_basis(order: int, points: int) -> tuple[Array, Array, Array, Array, Array]:
+def sampled_basis(order: int, points: int) -> Places:
     """xi, eta, weights, values and gradients at the nodes of `triangle_rule` (cached)."""
     xi, eta, w = triangle_rule(points)
     value, grad = shape_functions(order, xi, eta)
     return xi, eta, w, value, grad
+
+
+def places_at(order: int, xi: Array, eta: Array) -> Places:
+    """The same at given places, which have no weights."""
+    return xi, eta, np.zeros(len(xi)), *shape_functions(order, xi, eta)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from .basis import local_size, reference_element, sampled_basis, shape_functions
+from .basis import local_size, places_at, reference_element, sampled_basis
 from .curved import positions
 from .mesh import Array, Ints, SectionMesh
 
@@ -176,16 +176,14 @@ def rule_stations(
     mesh: SectionMesh, order: int, points: int, triangles: Ints | slice = slice(None)
 ) -> Stations:
     """Stations at the Gauss points of `basis.triangle_rule`."""
-    xi, eta, w, value, grad = sampled_basis(order, points)
-    return stations_of(mesh, triangles, xi, eta, w, value, grad)
+    return stations_of(mesh, triangles, *sampled_basis(order, points))
 
 
 def stations_at(
     mesh: SectionMesh, order: int, xi: Array, eta: Array, triangles: Ints | slice = slice(None)
 ) -> Stations:
     """Stations at given places of the unit triangle."""
-    value, grad = shape_functions(order, xi, eta)
-    return stations_of(mesh, triangles, xi, eta, np.zeros(len(xi)), value, grad)
+    return stations_of(mesh, triangles, *places_at(order, xi, eta))
 
 
 def stations_of(

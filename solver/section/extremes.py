@@ -9,13 +9,12 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from .basis import shape_functions
+from .basis import Places, places_at
 from .components import Component
 from .corners import Corner
 from .elements import Stations, stations_at, stations_of
 from .mesh import Array
 from .peak import left_out
-from .sampling import Places
 from .unit_stress import UnitArrays, UnitStress
 
 
@@ -58,8 +57,7 @@ def lattice(n: int) -> tuple[Array, Array]:
 
 @lru_cache(maxsize=16)
 def _lattice_basis(order: int, n: int) -> Places:
-    xi, eta = lattice(n)
-    return xi, eta, np.zeros(len(xi)), *shape_functions(order, xi, eta)
+    return places_at(order, *lattice(n))
 
 
 @lru_cache(maxsize=256)
@@ -71,7 +69,7 @@ def _star_basis(order: int, xi: float, eta: float, step: float) -> Places:
     px, py = np.clip(xi + dx, 0, 1), np.clip(eta + dy, 0, 1)
     over = np.maximum(px + py - 1, 0) / 2  # back onto the hypotenuse
     px, py = np.clip(px - over, 0, 1), np.clip(py - over, 0, 1)
-    return px, py, np.zeros(len(px)), *shape_functions(order, px, py)
+    return places_at(order, px, py)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -13,9 +13,9 @@ import numpy as np
 from numpy.polynomial import legendre
 from numpy.typing import NDArray
 
-from .basis import EDGES, shape_functions
+from .basis import EDGES, Places, places_at, shape_functions
 from .mesh import Array, Ints
-from .sampling import Places, interpolation, sampled_stress
+from .sampling import interpolation, sampled_stress
 from .torsion import TorsionField
 
 #: Gauss points a line at least; places along it at which the smallest stress is looked for.
@@ -66,8 +66,7 @@ def _edge_across(field: TorsionField) -> Ints:
 
 @lru_cache(maxsize=16)
 def _corner_basis(order: int) -> Places:
-    xi, eta = np.array([0.0, 1.0, 0.0]), np.array([0.0, 0.0, 1.0])
-    return xi, eta, np.zeros(3), *shape_functions(order, xi, eta)
+    return places_at(order, np.array([0.0, 1.0, 0.0]), np.array([0.0, 0.0, 1.0]))
 
 
 @lru_cache(maxsize=32)

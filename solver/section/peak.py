@@ -14,10 +14,10 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from .basis import EDGES, shape_functions
+from .basis import EDGES, Places, places_at
 from .corners import Corner
 from .mesh import Array, Ints
-from .sampling import Places, StressSamples, interpolation, sampled_stress
+from .sampling import StressSamples, interpolation, sampled_stress
 from .torsion import TorsionField
 
 #: Radius around an unbounded corner left out of the search, by the clearance there.
@@ -193,7 +193,7 @@ def _on_edge(order: int, edge: int, s: Array) -> Places:
     a, b = EDGES[edge]
     bary = np.zeros((3, len(s)))
     bary[a], bary[b] = 1 - s, s
-    return bary[1], bary[2], np.zeros(len(s)), *shape_functions(order, bary[1], bary[2])
+    return places_at(order, bary[1], bary[2])
 
 
 @lru_cache(maxsize=32)

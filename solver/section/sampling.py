@@ -6,13 +6,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from .basis import Places
 from .elements import stations_of
 from .mesh import Array, Ints
 from .torsion import TorsionField
-
-#: xi, eta, weights (q,), values (q, n) and derivatives (q, n, 2) of the shape functions at places
-#: of the unit triangle, as `basis.sampled_basis` returns them.
-Places = tuple[Array, Array, Array, Array, Array]
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from time import perf_counter
 
 import numpy as np
@@ -170,21 +169,12 @@ def _collected(
     )
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class SolvedFields:
-    """The torsion fields of a section, with its planar map: what J needs."""
-
-    field: TorsionField
-    plan: PlanarMap
-
-
 def solve_fields(
     section: Section, accuracy: float = ACCURACY, *, limits: Limits | None = None
-) -> SolvedFields:
+) -> TorsionField:
     """Check, mesh and solve the torsion problems alone."""
-    plan, mesh = _prepared(section)
-    field = refine_torsion(mesh, section_centroid(section), shear_ratios(section), accuracy, limits)
-    return SolvedFields(field, plan)
+    _, mesh = _prepared(section)
+    return refine_torsion(mesh, section_centroid(section), shear_ratios(section), accuracy, limits)
 
 
 def _prepared(section: Section) -> tuple[PlanarMap, SectionMesh]:

@@ -31,7 +31,7 @@ def pierced(nx: int, ny: int, *, round_holes: bool = False) -> Section:
 
 @pytest.mark.parametrize("round_holes", [False, True])
 def test_tied_holes_agree_with_a_dense_system(round_holes: bool) -> None:
-    field = solve_fields(pierced(3, 2, round_holes=round_holes), 1e-3).field
+    field = solve_fields(pierced(3, 2, round_holes=round_holes), 1e-3)
     border, condensed = field.border, field.condensed
     dense = np.zeros((condensed.count, condensed.count))
     for kind, dofs in zip(condensed.kind, condensed.freedoms, strict=True):
@@ -57,7 +57,7 @@ def test_singular_systems_are_told() -> None:
 
 
 def test_results_of_many_cells_travel_between_processes() -> None:
-    field = solve_fields(pierced(5, 4), 1e-3).field
+    field = solve_fields(pierced(5, 4), 1e-3)
     again = pickle.loads(pickle.dumps(field))
     assert (again.lower, again.upper) == (field.lower, field.upper)
 
