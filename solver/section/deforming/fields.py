@@ -1,0 +1,93 @@
+"""Displacement fields on a section's mesh: three components, many columns at once.
+
+A column is one field (u_x, u_y, u_z)(x, y), given by the coefficients of the shape functions of
+`basis`, bubbles included, numbered vertices first, then edges, then bubbles.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from ..basis import Places, local_size
+from ..curved import positions
+from ..elements import _inverse
+from ..mesh import Array, Ints, SectionMesh
+
+
+def function_numbers(mesh: SectionMesh, order: int) -> tuple[Ints, int]:
+    """(t, n) global number of each shape function, and how many there are."""
+    t, v, e = len(mesh.triangles), len(mesh.vertices), len(mesh.edges)
+    edge = mesh.triangle_edges[..., None] * (order - 1) + np.arange(order - 1) + v
+    inner = local_size(order) - 3 * order
+    first = v + e * (order - 1)
+    bubble = first + np.arange(t)[:, None] * inner + np.arange(inner)
+    numbers = np.concatenate([mesh.triangles, edge.reshape(t, -1), bubble], axis=1)
+    return numbers, first + t * inner
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Spots:
+    """Places of triangles where fields are evaluated.
+
+    Attributes
+    ----------
+    triangles : (t,) int
+    points : (t, q, 2)
+    weights : (t, q)
+        Areas; zero where the places belong to no rule.
+    inverse : (t, q, 2, 2)
+        d (xi, eta) / d (x, y).
+    value : (q, n), grad : (q, n, 2)
+        Shape functions on the unit triangle.
+    """
+
+    triangles: Ints
+    points: Array
+    weights: Array
+    inverse: Array
+    value: Array
+    grad: Array
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Fields:
+    """Displacement fields.
+
+    Attributes
+    ----------
+    mesh : SectionMesh
+    order : int
+    numbers : (t, n) int
+        Global number of each triangle's shape functions.
+    coefficients : (count, 3, c)
+        Of the functions, the components and the columns.
+    """
+
+    mesh: SectionMesh
+    order: int
+    numbers: Ints
+    coefficients: Array
+
+    def spots(self, triangles: Ints, places: Places) -> Spots:
+        """The given places of some triangles."""
+        xi, eta, w, value, grad = places
+        mesh = self.mesh
+        x, jac = positions(mesh.corners[triangles], mesh.corner_bulges[triangles], xi, eta)
+        det = jac[..., 0, 0] * jac[..., 1, 1] - jac[..., 0, 1] * jac[..., 1, 0]
+        return Spots(triangles, x, np.abs(det) * w, _inverse(jac, det), value, grad)
+
+    def at(self, spots: Spots) -> tuple[Array, Array]:
+        """Displacements (t, q, 3, c) and their derivatives (2, t, q, 3, c) by x and y."""
+        c = self.coefficients[self.numbers[spots.triangles]]
+        t, n, three, columns = c.shape
+        flat = c.reshape(t, n, three * columns)
+        shape = (t, len(spots.value), three, columns)
+        u = (spots.value @ flat).reshape(shape)
+        by_xi, by_eta = (
+            (np.ascontiguousarray(spots.grad[..., k]) @ flat).reshape(shape) for k in (0, 1)
+        )
+        turn = spots.inverse[..., None, None]
+        gradient = np.stack([by_xi * turn[:, :, 0, d] + by_eta * turn[:, :, 1, d] for d in (0, 1)])
+        return u, gradient

@@ -1,0 +1,154 @@
+"""A section reduced to a few functions of z: all that the solver along the member needs.
+
+u(x, y, z) = sum of columns W_k(x, y) a_k(z). Each column moves the section either in its plane or
+along the member, so that the in-plane motion can be held without holding the axial one.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from ....geometry.errors import InputError
+from ..basis import places_at
+from ..location import locate
+from ..mesh import Array
+from .elastic import Elastic
+from .fields import Fields
+from .piece import piece_matrices
+from .resultants import resultants
+from .strain import strains
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ReducedSection:
+    """The n unknown functions a(z) of a piece, and what they mean.
+
+    Attributes
+    ----------
+    C, L, M : (n, n)
+        Energy per length of the axis: 1/2 a'^T M a' + a'^T L a + 1/2 a^T C a. So
+        M a'' + (L - L^T) a' - C a + f = 0.
+    mass : (n, n)
+        Kinetic energy per length 1/2 (da/dt)^T mass (da/dt); zero where a density is missing.
+    rigid : (n, 6)
+        Coefficients of unit translations along x, y, z and of unit rotations about the axes x, y, z
+        through the section's origin: u_z = y, u_z = -x, (u_x, u_y) = (-y, x).
+    in_plane : (d, n)
+        Orthonormal rows: `in_plane @ a` is zero exactly where the in-plane motion is rigid, else
+        the distortion, as root mean square displacements.
+    axial : (w, n)
+        Likewise for u_z: zero exactly where the section stays plane (warping is zero).
+    body : (n, 3)
+        Work of a unit force per volume along x, y, z, per length of the axis.
+    weight : (n, 3)
+        Work of self-weight along x, y, z per unit of gravity; zero where a density is missing.
+    names : tuple of str
+        One a column.
+    decay : (m,) complex
+        Rates lambda of the modes the columns come from, by real part: exp(-lambda z).
+    fields : Fields
+    elastic : Elastic
+    curvature : float
+        1 / R; positive where the centre lies on the side of -x.
+    """
+
+    C: Array
+    L: Array
+    M: Array
+    mass: Array
+    rigid: Array
+    in_plane: Array
+    axial: Array
+    body: Array
+    weight: Array
+    names: tuple[str, ...]
+    decay: Array
+    fields: Fields
+    elastic: Elastic
+    curvature: float = 0.0
+    warping: Array | None = None
+
+    @property
+    def size(self) -> int:
+        """Number of unknown functions."""
+        return len(self.names)
+
+    def displacement_rows(self, points: Array) -> Array:
+        """(k, 3, n): the displacement at points (k, 2) is rows @ a.
+
+        Raises
+        ------
+        InputError
+            A point lies outside the material; names it.
+        """
+        return self._at(points)[0]
+
+    def strain_rows(self, points: Array) -> tuple[Array, Array]:
+        """S0 and S1, each (k, 6, n): the strain at points (k, 2) is S0 @ a + S1 @ a', in the order
+        xx, yy, zz, yz, xz, xy."""
+        return self._at(points)[1:3]
+
+    def stress_rows(self, points: Array) -> tuple[Array, Array]:
+        """The same for stresses."""
+        return self._at(points)[3:5]
+
+    def resultant_rows(self) -> tuple[Array, Array]:
+        """R0 and R1, each (7, n): N, V_x, V_y, M_x, M_y, T and B are R0 @ a + R1 @ a'.
+
+        M_x = int sigma y, M_y = -int sigma x, T = int (x tau_yz - y tau_xz) about the section's
+        origin, B = -int sigma omega with the torsional warping omega about the shear centre.
+        """
+        return resultants(self.fields, self.elastic, self.curvature, self.warping)
+
+    def curved(self, radius: float) -> ReducedSection:
+        """The same basis on a piece curved in plan.
+
+        Parameters
+        ----------
+        radius : float
+            Of the axis through the section's origin; its centre lies on the side of -x where the
+            radius is positive, of +x where it is negative.
+
+        Raises
+        ------
+        InputError
+            The radius is smaller than the section's reach toward the centre.
+        """
+        x = self.fields.mesh.vertices[:, 0]
+        reach = float(np.max(-x if radius > 0 else x))
+        if not np.isfinite(radius) or radius == 0 or abs(radius) <= reach:
+            raise InputError(
+                f"radius {abs(radius):g} is not larger than the section's reach toward the centre "
+                f"of the curve, {reach:g}; give a larger radius"
+            )
+        m = piece_matrices(self.fields, self.elastic, 1 / radius)
+        return replace(
+            self,
+            C=m.C, L=m.L, M=m.M, mass=m.mass, body=m.body, weight=m.weight, curvature=1 / radius,
+        )  # fmt: skip
+
+    def _at(self, points: Array) -> tuple[Array, Array, Array, Array, Array]:
+        """Displacements, strains and stresses at points: u, S0, S1, D S0, D S1."""
+        points = np.asarray(points, dtype=float).reshape(-1, 2)
+        triangle, xi, eta = locate(self.fields.mesh, points)
+        if (triangle < 0).any():
+            x, y = points[np.argmin(triangle)]
+            raise InputError(
+                f"point ({x:.6g}, {y:.6g}) lies outside the material of the section; "
+                f"give a point of its material"
+            )
+        out: list[tuple[Array, ...]] = []
+        for k, t in enumerate(triangle):
+            own = np.array([t])
+            spots = self.fields.spots(
+                own, places_at(self.fields.order, xi[k : k + 1], eta[k : k + 1])
+            )
+            u, gradient = self.fields.at(spots)
+            still, along = strains(u, gradient, spots.points, self.curvature)
+            laws = self.elastic.of(own)
+            rows = (u, still, along, laws.stress(still), laws.stress(along))
+            out.append(tuple(r[0, 0] for r in rows))
+        u, s0, s1, d0, d1 = (np.stack(rows) for rows in zip(*out, strict=True))
+        return u, s0, s1, d0, d1
