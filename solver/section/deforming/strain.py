@@ -3,8 +3,8 @@
 Straight: the in-plane derivatives give S0, u itself S1 (u_z' in zz, u_y' in yz, u_x' in xz).
 
 Curved in plan, radius R of the axis x = 0, its centre on the side of -x where R is positive: with
-r = 1 + x / R and z measured along the axis, the rates along the member are divided by r, and turning
-the frame adds u_x / R to the rate of u_z and takes u_z / R from the rate of u_x.
+r = 1 + x / R and z measured along the axis, the rates along the member are divided by r, and the
+turning frame adds u_x / R to the rate of u_z and takes u_z / R from the rate of u_x.
 
 Tapered: the mesh moves with z; the rate of u at a fixed place is the rate at a moving one less the
 mesh's speed times the gradient.
