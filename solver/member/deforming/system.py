@@ -2,7 +2,8 @@
 
 What is held rigidly at a node is taken out of its unknowns, so no penalty spoils the digits.
 Contacts, which may open, enter as forces: what is factorised is the member with all of them pressed
-by springs (an augmented Lagrangian), and which of them are shut is then a small dense question. One factorisation serves all loads and all states of the contacts.
+by springs (an augmented Lagrangian), and which of them are shut is then a small dense question.
+One factorisation serves all loads and all states of the contacts.
 """
 
 from __future__ import annotations
