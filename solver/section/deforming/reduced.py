@@ -9,15 +9,17 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ....geometry.errors import InputError
 from ..basis import places_at
 from ..location import locate
-from ..mesh import Array
+from ..mesh import Array, Ints
 from .elastic import Elastic
 from .fields import Fields
 from .piece import piece_matrices
 from .resultants import resultants
+from .span import Basis
 from .strain import strains
 
 
@@ -46,8 +48,14 @@ class ReducedSection:
         Work of self-weight along x, y, z per unit of gravity; zero where a density is missing.
     names : tuple of str
         One a column.
-    decay : (m,) complex
-        Rates lambda of the modes the columns come from, by real part: exp(-lambda z).
+    mode : (n,) int
+        The slow mode each column comes from, from 1; 0 for rigid motions and Saint-Venant's
+        solutions.
+    rates : (m,) complex
+        lambda of each slow mode, which varies along the member as exp(-+lambda z); one of +-lambda
+        and of conjugates, by size.
+    complete : float
+        No mode with |lambda| below this is missing.
     fields : Fields
     elastic : Elastic
     curvature : float
@@ -64,11 +72,48 @@ class ReducedSection:
     body: Array
     weight: Array
     names: tuple[str, ...]
-    decay: Array
+    mode: Ints
+    rates: NDArray[np.complex128]
+    complete: float
     fields: Fields
     elastic: Elastic
     curvature: float = 0.0
     warping: Array | None = None
+
+    @classmethod
+    def of(
+        cls,
+        fields: Fields,
+        elastic: Elastic,
+        basis: Basis,
+        rates: NDArray[np.complex128],
+        complete: float,
+        warping: Array | None,
+    ) -> ReducedSection:
+        """Integrate a basis over a straight piece."""
+        own = replace(fields, coefficients=basis.coefficients)
+        m = piece_matrices(own, elastic)
+        every = np.eye(len(basis.names))
+        return cls(
+            m.C, m.L, m.M, m.mass, basis.rigid, every[basis.in_plane], every[basis.axial], m.body,
+            m.weight, basis.names, basis.mode, rates, complete, own, elastic, 0.0, warping,
+        )  # fmt: skip
+
+    def first(self, modes: int) -> ReducedSection:
+        """The same section with its first slow modes alone."""
+        kept = np.flatnonzero(self.mode <= modes)
+        both = np.ix_(kept, kept)
+        own = replace(self.fields, coefficients=self.fields.coefficients[..., kept])
+        later = self.rates[modes:]
+        rows = [r[r[:, kept].any(axis=1)][:, kept] for r in (self.in_plane, self.axial)]
+        return replace(
+            self,
+            C=self.C[both], L=self.L[both], M=self.M[both], mass=self.mass[both],
+            rigid=self.rigid[kept], in_plane=rows[0], axial=rows[1], body=self.body[kept],
+            weight=self.weight[kept], names=tuple(self.names[k] for k in kept),
+            mode=self.mode[kept], rates=self.rates[:modes], fields=own,
+            complete=float(np.abs(later).min(initial=self.complete)),
+        )  # fmt: skip
 
     @property
     def size(self) -> int:

@@ -13,11 +13,8 @@ from numpy.typing import NDArray
 
 from ..basis import sampled_basis
 from ..elements import CURVED_EXTRA
-from ..mesh import Array
-from .elastic import Elastic
+from ..mesh import Array, Ints
 from .fields import Fields, function_numbers
-from .piece import piece_matrices
-from .reduced import ReducedSection
 
 #: A column that adds less than this part of itself to those before it is left out: below, rounding
 #: of the eigenvectors rules.
@@ -26,72 +23,88 @@ NEW_PART = 1e-7
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Columns:
-    """Fields that move a section in its plane, and fields that move it along the member.
+    """Fields that move a section in its plane or along the member, in the order in which they are
+    taken.
 
     Attributes
     ----------
-    in_plane : (count, 2, k)
-    axial : (count, m)
+    in_plane : (count, 2, k), axial : (count, m)
+    in_plane_mode, axial_mode : (k,), (m,) int
+        The slow mode each belongs to, from 1; 0 for Saint-Venant's solutions.
     in_plane_names, axial_names : tuples of str
     """
 
     in_plane: Array
     axial: Array
+    in_plane_mode: Ints
+    axial_mode: Ints
     in_plane_names: tuple[str, ...]
     axial_names: tuple[str, ...]
 
 
-def reduced_on(
-    fields: Fields,
-    elastic: Elastic,
-    columns: Columns,
-    decay: Array,
-    warping: Array | None = None,
-) -> ReducedSection:
-    """The reduced section spanned by rigid motions and the given columns.
+@dataclass(frozen=True, slots=True, eq=False)
+class Basis:
+    """Orthonormal fields, each in the section's plane or along the member.
+
+    Attributes
+    ----------
+    coefficients : (count, 3, n)
+    rigid : (n, 6)
+        See `reduced.ReducedSection`.
+    mode : (n,) int
+        See `Columns`.
+    in_plane, axial : (n,) bool
+        Which are neither rigid in the plane nor plane along the member.
+    names : tuple of str
+    """
+
+    coefficients: Array
+    rigid: Array
+    mode: Ints
+    in_plane: NDArray[np.bool_]
+    axial: NDArray[np.bool_]
+    names: tuple[str, ...]
+
+
+def basis_of(fields: Fields, linear: tuple[Array, Array], columns: Columns) -> Basis:
+    """The basis that rigid motions and the given columns span.
 
     Parameters
     ----------
     fields : Fields
         Mesh and order; its coefficients are not read.
-    elastic : Elastic
-    columns : Columns
-    decay : (m,) complex
-    warping : (count,), optional
-        See `resultants`.
+    linear : pair of (count,)
+        Coefficients of x and y.
     """
     product = scalar_product(fields)
-    count = product.shape[0]
-    x, y = linear_functions(fields)
+    count, (x, y) = product.shape[0], linear
     one = np.zeros(count)
     one[: len(fields.mesh.vertices)] = 1.0
     zero = np.zeros(count)
-    turns = np.stack([np.stack(p) for p in ((one, zero), (zero, one), (-y, x))], axis=-1)
-    planes = np.stack([one, x, y], axis=-1)[:, None, :]
-    flat = np.moveaxis(turns, 1, 0)  # (count, 2, 3)
+    flat = np.moveaxis(np.array([[one, zero], [zero, one], [-y, x]]), 2, 0).transpose(0, 2, 1)
+    planes = np.stack([one, x, y], axis=1)[:, None]
     u, u_rigid, u_kept = _orthonormal(product, flat, columns.in_plane)
-    z, z_rigid, z_kept = _orthonormal(product, planes, columns.axial[:, None, :])
-    nu, nz = u.shape[2], z.shape[2]
-    w = np.zeros((count, 3, nu + nz))
+    z, z_rigid, z_kept = _orthonormal(product, planes, columns.axial[:, None])
+    nu, n = u.shape[2], u.shape[2] + z.shape[2]
+    w, rigid = np.zeros((count, 3, n)), np.zeros((n, 6))
     w[:, :2, :nu], w[:, 2:, nu:] = u, z
-    rigid = np.zeros((nu + nz, 6))
     rigid[:3, [0, 1, 5]] = u_rigid
-    rigid[nu : nu + 3, 2] = z_rigid[:, 0]
-    rigid[nu : nu + 3, 4] = -z_rigid[:, 1]
-    rigid[nu : nu + 3, 3] = z_rigid[:, 2]
-    names = (
-        "translation x", "translation y", "rotation",
-        *(columns.in_plane_names[k] for k in u_kept),
-        "translation z", "plane x", "plane y",
-        *(columns.axial_names[k] for k in z_kept),
-    )  # fmt: skip
-    every = np.eye(nu + nz)
-    own = Fields(fields.mesh, fields.order, fields.numbers, w)
-    m = piece_matrices(own, elastic)
-    return ReducedSection(
-        m.C, m.L, m.M, m.mass, rigid, every[3:nu], every[nu + 3 :], m.body, m.weight, names,
-        decay, own, elastic, warping=warping,
-    )  # fmt: skip
+    rigid[nu : nu + 3, [2, 4, 3]] = z_rigid * (1.0, -1.0, 1.0)
+    place = np.arange(n)
+    none = np.zeros(3, dtype=np.int64)
+    return Basis(
+        w,
+        rigid,
+        np.concatenate([none, columns.in_plane_mode[u_kept], none, columns.axial_mode[z_kept]]),
+        (place >= 3) & (place < nu),
+        place >= nu + 3,
+        (
+            *("translation x", "translation y", "rotation"),
+            *(columns.in_plane_names[k] for k in u_kept),
+            *("translation z", "plane in x", "plane in y"),
+            *(columns.axial_names[k] for k in z_kept),
+        ),
+    )
 
 
 def scalar_product(fields: Fields) -> NDArray[np.float64]:
@@ -165,26 +178,22 @@ def _orthonormal(product: Array, rigid: Array, more: Array) -> tuple[Array, Arra
 
     factor = np.linalg.cholesky(dot(rigid, rigid))
     basis = rigid @ np.linalg.inv(factor).T
-    size = np.sqrt(np.maximum(np.diag(dot(more, more)), 0))
-    some = np.flatnonzero(size > 0)
-    left = more[:, :, some] / size[some]
-    for _ in range(2):
-        left = left - basis @ dot(basis, left)
-    own = np.sqrt(np.maximum(np.diag(dot(left, left)), 0))
-    new = own > NEW_PART
-    some, left = some[new], left[:, :, new] / own[new]
     kept = []
-    while some.size:
-        own = np.sqrt(np.maximum(np.diag(dot(left, left)), 0))
-        k = int(np.argmax(own))
-        if own[k] < NEW_PART:
-            break
-        column = left[:, :, k : k + 1] / own[k]
-        column = column - basis @ dot(basis, column)
-        column /= np.sqrt(dot(column, column))
-        basis = np.concatenate([basis, column], axis=2)
-        kept.append(int(some[k]))
-        rest = np.arange(len(some)) != k
-        some, left = some[rest], left[:, :, rest]
-        left = left - column @ dot(column, left)
+    for k in range(more.shape[2]):
+        column = more[:, :, k : k + 1]
+        size = float(np.sqrt(dot(column, column)[0, 0]))
+        if size == 0:
+            continue
+        column = column / size
+        new = 1.0
+        for _ in range(2):  # the second pass removes what rounding of the first one left
+            column = column - basis @ dot(basis, column)
+            part = float(np.sqrt(max(dot(column, column)[0, 0], 0.0)))
+            new *= part
+            if new < NEW_PART:
+                break
+            column = column / part
+        else:
+            basis = np.concatenate([basis, column], axis=2)
+            kept.append(k)
     return basis, factor.T, kept

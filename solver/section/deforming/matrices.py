@@ -1,0 +1,182 @@
+"""The section's three matrices of 3D elasticity, element by element.
+
+A displacement u(x, y) of the section, varying along the member, has the energy per length
+1/2 (u'^T M u' + 2 u'^T L u + u^T C u). In-plane components (x, y) and the axial one z are apart in
+C and M, and L couples only one kind with the other:
+
+    C_u = int (lambda div^2 + 2 mu eps : eps),  C_z = int G grad . grad,
+    M_u = int G N N,  M_z = int (lambda + 2 mu) N N,
+    A = (L - L^T)_uz = int G N_i d N_j - int lambda d N_i N_j     (d = d/dx, d/dy for u_x, u_y).
+
+Bubbles are kept: their part of the energy depends on the rate along the member, so they are
+condensed for one rate at a time (see `waves`), never once for all.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from ..basis import sampled_basis, shape_functions, triangle_rule
+from ..curved import positions
+from ..elements import CURVED_EXTRA
+from ..mesh import Array, Ints, SectionMesh
+from .elastic import Elastic
+from .fields import function_numbers
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SectionMatrices:
+    """Element matrices; t triangles of n shape functions, 3p of them outer ones, count in all.
+
+    Attributes
+    ----------
+    numbers : (t, n) int
+    count : int
+    outer : int
+        Vertex and edge functions of a triangle: the first 3p.
+    C_u : (t, 2n, 2n)
+        Component first: all of x, then all of y.
+    C_z : (t, n, n)
+    A : (t, 2n, n)
+    product : (t, n, n)
+        int N_i N_j.
+    shear, wall : (t,)
+        G and lambda + 2 mu, which make M_u and M_z of the product.
+    adding : (count, t n) sparse
+        Adds up what the triangles contribute to each function.
+    """
+
+    numbers: Ints
+    count: int
+    outer: int
+    C_u: Array
+    C_z: Array
+    A: Array
+    product: Array
+    shear: Array
+    wall: Array
+    adding: Any
+
+    def wave(self, k: float) -> Array:
+        """(t, 3n, 3n) the energy of u = (X sin kz, Y sin kz, Z cos kz), per half its length:
+        symmetric, positive definite for k > 0.
+
+        u' = k (X cos, Y cos, -Z sin): the products of a sine and a cosine part leave +k A.
+        """
+        t, n, _ = self.product.shape
+        two, out = 2 * n, np.zeros((t, 3 * n, 3 * n))
+        out[:, :two, :two] = self.C_u
+        out[:, two:, two:] = self.C_z + (k * k * self.wall)[:, None, None] * self.product
+        soft = (k * k * self.shear)[:, None, None] * self.product
+        out[:, :n, :n] += soft
+        out[:, n:two, n:two] += soft
+        out[:, :two, two:] = k * self.A
+        out[:, two:, :two] = out[:, :two, two:].transpose(0, 2, 1)
+        return out
+
+    def gathered(self, vectors: Array) -> Array:
+        """(t, d n, c) of (count, d, c): the component comes first."""
+        c = vectors.shape[2]
+        local = vectors[self.numbers]
+        return np.ascontiguousarray(local.transpose(0, 2, 1, 3)).reshape(len(local), -1, c)
+
+    def summed(self, local: Array) -> Array:
+        """(count, d, c) of (t, d n, c), contributions added up."""
+        t, rows, c = local.shape
+        n = self.numbers.shape[1]
+        d = rows // n
+        flat = local.reshape(t, d, n, c).transpose(0, 2, 1, 3).reshape(t * n, d * c)
+        return np.asarray((self.adding @ flat).reshape(self.count, d, c))
+
+    def soft(self, in_plane: Array) -> Array:
+        """M_u U for U (count, 2, c)."""
+        u, n = self.gathered(in_plane), self.product.shape[1]
+        elements = self.shear[:, None, None] * self.product
+        return self.summed(np.concatenate([elements @ u[:, :n], elements @ u[:, n:]], axis=1))
+
+    def along(self, in_plane: Array, axial: Array) -> Array:
+        """A^T U + M_z W, (count, c)."""
+        u, w = self.gathered(in_plane), self.gathered(axial[:, None])
+        both = self.A.transpose(0, 2, 1) @ u + self.wall[:, None, None] * (self.product @ w)
+        return self.summed(both)[:, 0]
+
+    def pushed(self, in_plane: Array, axial: Array) -> tuple[Array, Array]:
+        """B (U, W) = (M_u U + A W, M_z W) for U (count, 2, c) and W (count, c)."""
+        u, w = self.gathered(in_plane), self.gathered(axial[:, None])
+        n = self.product.shape[1]
+        soft = self.shear[:, None, None] * self.product
+        first = self.A @ w
+        first[:, :n] += soft @ u[:, :n]
+        first[:, n:] += soft @ u[:, n:]
+        second = self.wall[:, None, None] * (self.product @ w)
+        return self.summed(first), self.summed(second)[:, 0]
+
+
+def section_matrices(mesh: SectionMesh, order: int, elastic: Elastic) -> SectionMatrices:
+    """Integrate the shape functions over all triangles."""
+    from scipy.sparse import csr_array
+
+    numbers, count = function_numbers(mesh, order)
+    xx, xy, yy, fx, fy, product = _scalar_integrals(mesh, order)
+    lame, mu, shear = (a[:, None, None] for a in (elastic.lame, elastic.plane_shear, elastic.shear))
+    yx = xy.transpose(0, 2, 1)
+    cross = lame * xy + mu * yx
+    c_u = np.block(
+        [
+            [(lame + 2 * mu) * xx + mu * yy, cross],
+            [cross.transpose(0, 2, 1), (lame + 2 * mu) * yy + mu * xx],
+        ]
+    )
+    size = numbers.size
+    adding = csr_array((np.ones(size), (numbers.ravel(), np.arange(size))), shape=(count, size))
+    a = np.concatenate([shear * f - lame * f.transpose(0, 2, 1) for f in (fx, fy)], axis=1)
+    return SectionMatrices(
+        numbers, count, 3 * order, c_u, shear * (xx + yy), a, product,
+        elastic.shear, elastic.lame + 2 * elastic.plane_shear, adding,
+    )  # fmt: skip
+
+
+def _scalar_integrals(mesh: SectionMesh, order: int) -> tuple[Array, ...]:
+    """(t, n, n) each: int dN_i/dx dN_j/dx, dx dy, dy dy, int N_i dN_j/dx, N_i dN_j/dy, N_i N_j."""
+    t, n = len(mesh.triangles), (order + 1) * (order + 2) // 2
+    out = np.empty((6, t, n, n))
+    curved = mesh.curved
+    straight = np.flatnonzero(~curved)
+    if straight.size:
+        xi, eta, w = triangle_rule(order + 1)
+        value, grad = shape_functions(order, xi, eta)
+        slopes = np.einsum("q,qia,qjb->abij", w, grad, grad, optimize=True)
+        firsts = np.einsum("q,qi,qja->aij", w, value, grad, optimize=True)
+        masses = np.einsum("q,qi,qj->ij", w, value, value, optimize=True)
+        corners = mesh.corners[straight]
+        jac = np.stack([corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]], axis=2)
+        det = np.linalg.det(jac)
+        inv = np.linalg.inv(jac)  # d (xi, eta)_a / d x_d
+        area = np.abs(det)
+        for k, (d, e) in enumerate(((0, 0), (0, 1), (1, 1))):
+            metric = area[:, None, None] * inv[:, :, d, None] * inv[:, None, :, e]
+            out[k, straight] = (metric.reshape(-1, 4) @ slopes.reshape(4, -1)).reshape(-1, n, n)
+        for d in (0, 1):
+            scaled = area[:, None] * inv[:, :, d]
+            out[3 + d, straight] = (scaled @ firsts.reshape(2, -1)).reshape(-1, n, n)
+        out[5, straight] = area[:, None, None] * masses
+    rough = np.flatnonzero(curved)
+    if rough.size:
+        xi, eta, w, value, grad = sampled_basis(order, order + CURVED_EXTRA)
+        step = max(1, 4_000_000 // (len(w) * n))
+        for first in range(0, len(rough), step):
+            some = rough[first : first + step]
+            _, jac = positions(mesh.corners[some], mesh.corner_bulges[some], xi, eta)
+            inv, weight = np.linalg.inv(jac), np.abs(np.linalg.det(jac)) * w
+            dx, dy = (
+                grad[..., 0] * inv[..., 0, d, None] + grad[..., 1] * inv[..., 1, d, None]
+                for d in (0, 1)
+            )
+            values = np.broadcast_to(value, dx.shape)
+            pairs = ((dx, dx), (dx, dy), (dy, dy), (values, dx), (values, dy), (values, values))
+            for k, (one, other) in enumerate(pairs):
+                out[k, some] = (one * weight[..., None]).transpose(0, 2, 1) @ other
+    return tuple(out)

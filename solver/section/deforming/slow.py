@@ -1,0 +1,182 @@
+"""The slow modes of a section: deformations that travel along the member before they die out.
+
+psi exp(lambda z) is a solution when (lambda^2 M + lambda (L - L^T) - C) psi = 0. With
+u_z = lambda W this is linear in mu = lambda^2,
+
+    [C_u, 0; A^T, C_z] (U, W) = mu [M_u, A; 0, M_z] (U, W),        K x = mu B x,
+
+so that the pair +-lambda is one eigenvalue and the size is not doubled. At mu = -k^2 the matrix
+K - mu B is, with V = k W and its second rows times k, the energy of a wave of length 2 pi / k:
+symmetric and positive definite. One L D L^T of it serves a block Arnoldi iteration of
+(K + k^2 B)^-1 B, whose largest eigenvalues theta = 1 / (mu + k^2) are the slow modes. The
+eigenvalue 0 (six times in mu: rigid motions and Saint-Venant's solutions) is removed by its own
+right and left vectors.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from ....geometry.errors import SolveError
+from ..mesh import Array
+from .chains import Chains
+from .condensed import CondensedSystem, condensed_system
+from .matrices import SectionMatrices
+
+#: Vectors a block: a section whose symmetry makes pairs of equal rates shows both.
+BLOCK = 3
+#: Residual of a converged pair, relative to its eigenvalue.
+CONVERGED = 1e-9
+#: Largest basis of the iteration, in vectors for each mode asked.
+_MOST = 12
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SlowModes:
+    """Modes by decay, the slowest first.
+
+    Attributes
+    ----------
+    rate : (m,) complex
+        lambda with positive real part, one for each mu; of conjugates the one with positive
+        imaginary part.
+    in_plane : (count, 2, m) complex
+    axial : (count, m) complex
+        u_z = lambda W.
+    complete : float
+        Every mode with |lambda| below this is among them.
+    residual : float
+        Largest relative residual of the iteration.
+    """
+
+    rate: Array
+    in_plane: Array
+    axial: Array
+    complete: float
+    residual: float
+
+
+def slow_modes(matrices: SectionMatrices, chains: Chains, size: float, wanted: int) -> SlowModes:
+    """The modes of smallest |lambda|.
+
+    Parameters
+    ----------
+    size : float
+        A length of the section: the iteration works best for rates about its inverse.
+    wanted : int
+        Least number of modes (conjugate pairs count once).
+
+    Raises
+    ------
+    SolveError
+        If the iteration does not converge.
+    """
+    k = 1.0 / size
+    operator = _Operator.at(matrices, chains, k)
+    count = matrices.count
+    generator = np.random.default_rng(7)
+    block = operator.without_zero(generator.standard_normal((3 * count, BLOCK)))
+    basis, _ = np.linalg.qr(block)
+    table = np.zeros((0, 0))
+    most = max(60, _MOST * wanted)
+    check = max(4 * BLOCK, 2 * wanted)
+    while True:
+        new = operator(basis[:, -BLOCK:])
+        first = basis.T @ new
+        new -= basis @ first
+        second = basis.T @ new
+        new -= basis @ second
+        column = first + second
+        fresh, tail = np.linalg.qr(new)
+        m = basis.shape[1]
+        bigger = np.zeros((m, m))
+        bigger[: len(table), : table.shape[1]] = table[:m]
+        bigger[:, -BLOCK:] = column
+        if m >= check:
+            theta, vectors = np.linalg.eig(bigger)
+            residual = np.linalg.norm(tail @ vectors[-BLOCK:], axis=0) / np.abs(theta)
+            modes = _accepted(theta, residual, k, wanted)
+            if modes is not None:
+                chosen, complete = modes
+                x = basis @ vectors[:, chosen]
+                return _collected(x, theta[chosen], k, count, complete, residual[chosen].max())
+            check = m + max(BLOCK, m // 5)
+        if m > most:
+            raise SolveError(
+                f"the slow modes of the section did not converge within {m} vectors; "
+                "check for walls that are very thin beside the section"
+            )
+        table = np.vstack([bigger, np.zeros((BLOCK, m))])
+        table[m:, -BLOCK:] = tail
+        basis = np.concatenate([basis, fresh], axis=1)
+
+
+def _accepted(theta: Array, residual: Array, k: float, wanted: int) -> tuple[Array, float] | None:
+    """The converged eigenvalues up to the first that is not, if enough; and how far they are
+    complete."""
+    order = np.argsort(-np.abs(theta))
+    good = residual[order] < CONVERGED
+    first_bad = int(np.argmin(good)) if not good.all() else len(order)
+    some = order[:first_bad]
+    # one of each conjugate pair
+    some = some[theta[some].imag <= 1e-12 * np.abs(theta[some])]
+    if len(some) < wanted or first_bad == len(order):
+        return None
+    radius = 1 / np.abs(theta[order[first_bad]])
+    if radius <= k * k:
+        return None
+    # mu = -k^2 + 1/theta: all within that radius of -k^2 are known
+    return some, float(np.sqrt(radius - k * k))
+
+
+def _collected(
+    x: Array, theta: Array, k: float, count: int, complete: float, residual: float
+) -> SlowModes:
+    rate = np.sqrt((1 / theta - k * k).astype(complex))
+    rate = np.where(rate.real < 0, -rate, rate)
+    order = np.argsort(np.abs(rate))
+    x, rate = x[:, order], rate[order]
+    # V = k W and u_z = lambda W
+    whole = x.reshape(count, 3, -1)
+    in_plane, axial = whole[:, :2], whole[:, 2] * rate / k
+    scale = np.sqrt((np.abs(in_plane) ** 2).sum(axis=(0, 1)) + (np.abs(axial) ** 2).sum(axis=0))
+    return SlowModes(rate, in_plane / scale, axial / scale, complete, float(residual))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Operator:
+    """x -> (K + k^2 B)^-1 B x on the complement of the eigenvalue 0, vectors (3 count, c) of U and
+    V = k W."""
+
+    matrices: SectionMatrices
+    k: float
+    system: CondensedSystem
+    right: Array
+    left: Array
+
+    @classmethod
+    def at(cls, matrices: SectionMatrices, chains: Chains, k: float) -> _Operator:
+        system = condensed_system(
+            matrices.numbers, matrices.count, matrices.outer, matrices.wave(k)
+        )
+        right = chains.right_vectors()
+        right[:, 2] *= k
+        u, w = chains.left_vectors()
+        # B^T y = (M_u u, A^T u + M_z w), against vectors whose last part is k W
+        left = np.concatenate([matrices.soft(u), matrices.along(u, w)[:, None] / k], axis=1)
+        size = 3 * matrices.count
+        right, left = right.reshape(size, -1), left.reshape(size, -1)
+        right = right / np.linalg.norm(right, axis=0)
+        return cls(matrices, k, system, right, left @ np.linalg.inv(right.T @ left))
+
+    def __call__(self, x: Array) -> Array:
+        whole = x.reshape(self.matrices.count, 3, -1)
+        load, last = self.matrices.pushed(whole[:, :2], whole[:, 2] / self.k)
+        rhs = np.concatenate([load, self.k * last[:, None]], axis=1)
+        return self.without_zero(self.system.solve(rhs).reshape(x.shape))
+
+    def without_zero(self, x: Array) -> Array:
+        """x without its part in the eigenvalue 0."""
+        return np.asarray(x - self.right @ (self.left.T @ x))
