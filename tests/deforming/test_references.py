@@ -1,0 +1,74 @@
+"""The kept 3D references: they are what the cases say, and the method that made them is right."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from benchmarks.elasticity.case import Case, EndTorque, LineLoad, Material, Station
+from benchmarks.elasticity.cases import CASES
+from benchmarks.elasticity.chain import solve
+from benchmarks.elasticity.grid import Plate
+
+from .references import names, reference
+
+BAR = Case(
+    "bar",
+    "square bar, fixed, pulled and bent by line loads at its end",
+    (Plate((-10, 10), (-10, 10)),),
+    200.0,
+    (Station(0.0, "fixed"), Station(200.0, "rigid")),
+    (EndTorque(200.0, 1e5),),
+    (),
+    (),
+    materials=(Material("steel", 210_000.0, 0.0),),
+    thin=1.0,
+    fine=20.0,
+    coarse=20.0,
+)
+
+
+@pytest.mark.parametrize("case", [c for c in CASES if c.name in names()], ids=lambda c: c.name)
+def test_each_record_is_of_its_case(case: Case) -> None:
+    """A case changed after its record was made would be compared with another one's values."""
+    assert reference(case.name).case == case
+
+
+@pytest.mark.parametrize("name", names())
+def test_displacements_are_converged(name: str) -> None:
+    """A fifth of the half per cent to which members are held."""
+    values = reference(name).displacements
+    largest = max(abs(c) for v in values for c in v.value[:2])
+    for value in values:
+        assert max(value.error[:2]) < 1.5e-3 * largest, value.at
+
+
+def test_a_square_bar_twists_as_saint_venant_says() -> None:
+    """J = 0.140577 a^4 of a square of side a (Timoshenko and Goodier, Theory of Elasticity, table
+    of rectangular bars: 0.1406); the fixed end stiffens a part of the bar's own width."""
+    found = solve(BAR, 6)
+    twist = [found.displacement(10.0, 0.0, z)[1] / 10 for z in (100.0, 160.0)]
+    shear = 210_000.0 / 2
+    rate = (twist[1] - twist[0]) / 60
+    assert rate == pytest.approx(1e5 / (shear * 0.1405770 * 20**4), rel=1e-4)
+
+
+def test_a_bar_curved_in_plan_carries_its_load_to_the_fixed_end() -> None:
+    """Moments of a cantilever curved in plan by statics: bending P R sin a, torque P R (1 - cos a)
+    with a the angle from the load, and sigma = M y / I of a slender bar."""
+    radius, angle = 500.0, (195.0 - 60.0) / 500
+    ring = replace(
+        BAR,
+        radius=radius,
+        stations=(Station(0.0, "fixed"),),
+        loads=(LineLoad(0.0, 10.0, 190.0, 200.0, (0.0, -10.0, 0.0)),),
+        lines=((0.0,), (0.0,)),
+        breaks=(60.0,),
+    )
+    stress = solve(ring, 6).stress(0.0, 10.0, 60.0)
+    assert stress[2] == pytest.approx(100 * radius * np.sin(angle) * 10 / (20**4 / 12), rel=2e-3)
+    # Greatest shear of a square in torsion: T / (0.208 a^3) (the same table).
+    torque = 100 * radius * (1 - np.cos(angle))
+    assert abs(stress[4]) == pytest.approx(torque / (0.208 * 20**3), rel=1e-2)
