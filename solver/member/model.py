@@ -17,6 +17,7 @@ from itertools import pairwise
 from ...geometry.errors import InputError
 from .axis import Axis
 from .constants import SectionConstants
+from .diaphragm import Diaphragm
 from .load import Combination, LineLoad, Load, Place, PointLoad, SelfWeight, Where
 from .restraint import Deck, Restraint
 from .support import Support
@@ -59,6 +60,8 @@ class Member:
     line : (x, y)
         Point of the section that follows the axis; radii are measured to it.
     name : str
+    diaphragms : tuple of Diaphragm
+        The classical theory does not see them: its sections keep their shape anyway.
     """
 
     axis: Axis
@@ -70,9 +73,12 @@ class Member:
     points: Mapping[str, tuple[float, float]] = field(default_factory=dict)
     line: tuple[float, float] = (0.0, 0.0)
     name: str = "member"
+    diaphragms: tuple[Diaphragm, ...] = ()
 
     def __post_init__(self) -> None:
-        for word in ("stretches", "supports", "restraints", "loads", "combinations"):
+        for word in (
+            "stretches", "supports", "restraints", "loads", "combinations", "diaphragms",
+        ):  # fmt: skip
             object.__setattr__(self, word, tuple(getattr(self, word)))
         object.__setattr__(self, "points", dict(self.points))
         self._check_stretches()
@@ -196,7 +202,7 @@ class Member:
         for title in titles:
             if titles.count(title) > 1:
                 raise InputError(f"two supports or restraints are named {title!r}; rename one")
-        for item in (*self.supports, *self.restraints, *self.loads):
+        for item in (*self.supports, *self.restraints, *self.loads, *self.diaphragms):
             if isinstance(item, SelfWeight):
                 continue
             ends = (item.start, item.end) if isinstance(item, LineLoad | Deck) else (item.at,)

@@ -1,0 +1,225 @@
+"""From a member and its course of sections to the solution of its deforming sections."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from types import SimpleNamespace
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ....geometry.errors import InputError, SolveError
+from ..contact import BOTH, Contact
+from ..engagement import engage
+from ..load import LineLoad, SelfWeight
+from ..mesh import Mesh, mesh_of
+from ..model import Member
+from ..preparation import active_contacts
+from ..restraint import Deck
+from ..twopoint import elements_of as classical_elements
+from .course import Course
+from .element import Element, element_of, elements_of
+from .field import Field
+from .forces import Forces, forces_of
+from .grading import graded
+from .grip import Grips
+from .holds import Holds, deck_energy, holds_of
+from .plates import Brace, brace_of
+from .press import Press
+from .solution import DeformingSolution, NodeForces
+from .system import Links, System, system_of
+
+Array = NDArray[np.float64]
+
+#: Orders tried one after the other, until the answer stands still.
+ORDERS = (5, 7, 9, 11)
+
+#: Change from one order to the next, as a share of the largest coefficient, that is good enough.
+ACCURACY = 1e-6
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Frame:
+    """What does not change with the order."""
+
+    member: Member
+    course: Course
+    grips: Grips
+    mesh: Mesh
+    contacts: list[Contact]
+    nodes: Array
+    holds: Holds
+    braces: tuple[tuple[int, Brace], ...]
+
+
+def solve_deforming(
+    member: Member, course: Course, *, accuracy: float = ACCURACY
+) -> DeformingSolution:
+    """Solve every combination of a member whose sections deform, first order.
+
+    Parameters
+    ----------
+    member : Member
+    course : Course
+        Its reduced sections along the axis.
+    accuracy : float
+        Change of the n functions from one order to the next, relative to their largest value.
+
+    Raises
+    ------
+    InputError
+        A mechanism, or loads that lift the member off, in words.
+    SolveError
+        No trustworthy answer.
+    """
+    if not member.loads:
+        raise InputError("the member carries no load; add one, or a self-weight")
+    mesh = mesh_of(member)
+    contacts, notes = active_contacts(mesh, classical_elements(mesh))
+    grips = Grips(member, course)
+    nodes = graded(course.pieces, _breaks(member))
+    stations = [float(mesh.nodes[c.node]) for c in contacts]
+    holds = holds_of(member, contacts, stations, grips, nodes)
+    braces = tuple(
+        (_node(nodes, d.at, member), brace_of(d, course.part(d.at).straight))
+        for d in member.diaphragms
+    )
+    frame = _Frame(member, course, grips, mesh, contacts, nodes, holds, braces)
+    before = None
+    change = np.inf
+    for order in ORDERS:
+        found = _solved(frame, order)
+        if before is not None:
+            change = _change(before.field, found.field)
+        before = found
+        if change <= accuracy:
+            break
+    assert before is not None
+    return replace(before, notes=(*notes, *before.notes), order_change=change)
+
+
+def _solved(frame: _Frame, order: int) -> DeformingSolution:
+    member, course, nodes = frame.member, frame.course, frame.nodes
+    elements = _with_decks(frame, elements_of(order, nodes, course.pieces), order)
+    held = dict(frame.holds.held)
+    springs: dict[int, Array] = {}
+    for node, brace in frame.braces:
+        if brace.stiffness is None:
+            own = held.get(node)
+            held[node] = brace.rows if own is None else np.vstack([own, brace.rows])
+        else:
+            springs[node] = springs.get(node, 0.0) + brace.energy
+    links = Links(held, springs, list(frame.holds.rows.values()))
+    system = system_of(elements, course.size, links, closed=member.axis.closed)
+    forces = forces_of(member, course, frame.grips, nodes, order)
+    bare = system.solve(forces.nodal, forces.inner)
+    values, states, push = _engaged(frame, system, bare, forces)
+    field = Field(nodes, system.whole(values, forces.inner))
+    missing = system.missing(values, forces.nodal, forces.inner)
+    return DeformingSolution(
+        member,
+        course,
+        frame.grips,
+        field,
+        forces,
+        tuple(frame.contacts),
+        states,
+        frame.holds,
+        push,
+        NodeForces(nodes, missing),
+        frame.braces,
+        forces.names,
+    )
+
+
+def _engaged(
+    frame: _Frame, system: System, bare: Array, forces: Forces
+) -> tuple[Array, NDArray[np.intp], Array]:
+    """Nodal values (k, n, c), states (c, all contacts) and forces (all contacts, c)."""
+    numbers = list(frame.holds.rows)
+    every, c = len(frame.contacts), bare.shape[-1]
+    states = np.full((c, every), BOTH, np.intp)
+    push = np.zeros((every, c))
+    if not numbers:
+        return bare, states, push
+    k, n, _ = bare.shape
+    pushed = system.pushed()
+    rows = system.rows.toarray()
+    flexible = rows @ pushed.reshape(k * n, -1)
+    own = tuple(frame.contacts[i] for i in numbers)
+    press = Press(own, flexible, system.press)
+    seen = rows @ bare.reshape(k * n, -1)
+    values = np.array(bare)
+    shim: Any = SimpleNamespace(
+        contacts=tuple(frame.contacts),
+        holds=np.eye(every),
+        twist_per_torque=_twist_per_torque(frame.mesh),
+    )
+    for j in range(c):
+        kept: dict[tuple[int, ...], Array] = {}
+
+        def answer(state: tuple[int, ...], j: int = j, kept: Any = kept) -> Any:
+            s, d, r = press.answer(seen[:, j : j + 1], [state[i] for i in numbers])
+            motion, force = np.zeros((2, every, 1))
+            motion[numbers], force[numbers] = d, r
+            kept[state] = s
+            return SimpleNamespace(push=force, motion=motion)
+
+        state, found = engage(frame.mesh, shim, forces.names[j], answer)
+        states[j] = state
+        push[:, j] = found.push[:, 0]
+        values[..., j] += (pushed @ kept[tuple(state)])[..., 0]
+    if not np.isfinite(values).all():
+        raise SolveError("the deforming member has no finite answer; check what holds it")
+    return values, states, push
+
+
+def _twist_per_torque(mesh: Mesh) -> float:
+    return float(mesh.member.length / mesh.stiffness.torsion.mean())
+
+
+def _with_decks(frame: _Frame, elements: list[Element], order: int) -> list[Element]:
+    if not any(isinstance(r, Deck) for r in frame.member.restraints):
+        return elements
+    found = []
+    made: dict[tuple[int, float, bytes], Element] = {}
+    for element, a, b in zip(elements, frame.nodes[:-1], frame.nodes[1:], strict=True):
+        more = deck_energy(frame.member, frame.grips, float(a), float(b), order)
+        if more is None:
+            found.append(element)
+            continue
+        key = (id(element), round(float(b - a), 12), more.tobytes()[:4096])
+        if key not in made:
+            made[key] = element_of(order, element.stiffness + more)
+        found.append(made[key])
+    return found
+
+
+def _breaks(member: Member) -> list[float]:
+    """Stations where something acts or changes."""
+    found = [*member.axis.breaks.tolist(), *(s.start for s in member.stretches)]
+    for item in (*member.supports, *member.restraints, *member.loads, *member.diaphragms):
+        if isinstance(item, SelfWeight):
+            continue
+        found += [item.start, item.end] if isinstance(item, LineLoad | Deck) else [item.at]
+    return found
+
+
+def _node(nodes: Array, z: float, member: Member) -> int:
+    node = int(np.argmin(abs(nodes - z)))
+    return 0 if member.axis.closed and node == len(nodes) - 1 else node
+
+
+def _change(before: Field, now: Field) -> float:
+    """Largest change of a and of its length-weighted rate, over their largest values."""
+    share = np.array([0.07, 0.31, 0.5, 0.69, 0.93])
+    z = (before.nodes[:-1, None] + np.diff(before.nodes)[:, None] * share).ravel()
+    _, a, rate = before.at(z)
+    _, b, faster = now.at(z)
+    worst = 0.0
+    for old, new in ((a, b), (rate, faster)):
+        size = np.abs(new).max(axis=(0, 1))
+        moved = np.abs(new - old).max(axis=(0, 1))
+        worst = max(worst, float((moved / np.where(size > 0, size, 1.0)).max()))
+    return worst

@@ -1,0 +1,97 @@
+"""Loads of every combination as forces on nodes and on the elements' shape functions."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..load import LineLoad, PointLoad, SelfWeight
+from ..model import SAME_STATION, Member
+from .course import Course
+from .grip import Grips
+from .lobatto import sampled
+
+Array = NDArray[np.float64]
+
+#: Gauss points of a line load beyond half the order: loads are linear, rows may bend in a taper.
+EXTRA_POINTS = 3
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Forces:
+    """Loads of c combinations.
+
+    Attributes
+    ----------
+    nodal : (k, n, c)
+        On the distinct nodes.
+    inner : (e, (p + 1) n, c)
+        On the shape functions of every element.
+    names : tuple of str
+    """
+
+    nodal: Array
+    inner: Array
+    names: tuple[str, ...]
+
+
+def forces_of(member: Member, course: Course, grips: Grips, nodes: Array, order: int) -> Forces:
+    """All loads, combined."""
+    e, n = len(nodes) - 1, course.size
+    count = e if member.axis.closed else e + 1
+    cases = member.cases
+    nodal = np.zeros((count, n, len(cases)))
+    inner = np.zeros((e, (order + 1) * n, len(cases)))
+    for load in member.loads:
+        case = cases.index(load.case)
+        if isinstance(load, PointLoad):
+            node = int(np.argmin(abs(nodes - load.at)))
+            side = "left" if load.at >= member.length * (1 - SAME_STATION) else "right"
+            force = grips.force(load.at, load.place, side).T @ np.asarray(load.force, float)
+            force = force + grips.moment(load.at, side).T @ np.asarray(load.moment, float)
+            if load.bimoment:
+                force = force - load.bimoment * grips.warping(load.at, side)[0]
+            nodal[node % count, :, case] += force
+            continue
+        start, end = (load.start, load.end) if isinstance(load, LineLoad) else (0.0, member.length)
+        middle = (nodes[1:] + nodes[:-1]) / 2
+        for k in np.flatnonzero((middle > start) & (middle < end)):
+            a, b = nodes[k], nodes[k + 1]
+            inner[k, :, case] += _spread_along(load, grips, a, b, order)
+    combined = member.combined
+    factors = np.array([[c.factors.get(case, 0.0) for c in combined] for case in cases], float)
+    return Forces(nodal @ factors, inner @ factors, tuple(c.name for c in combined))
+
+
+def _spread_along(
+    load: LineLoad | SelfWeight, grips: Grips, a: float, b: float, order: int
+) -> Array:
+    """((p + 1) n,) of one load on one element."""
+    x, w, value, _ = sampled(order, order // 2 + 1 + EXTRA_POINTS)
+    z = a + (b - a) * (1 + x) / 2
+    # Places just inside the element, so that a step at its end does not mix sections.
+    per_length = np.array([_intensity(load, grips, float(s), (a + b) / 2) for s in z])
+    return np.asarray((value.T @ (per_length * (w * (b - a) / 2)[:, None])).ravel())
+
+
+def _intensity(load: LineLoad | SelfWeight, grips: Grips, z: float, middle: float) -> Array:
+    """(n,) load per length of the axis at a station."""
+    part = grips.course.part(middle)
+    at = z if part.tapered is not None else middle
+    if isinstance(load, SelfWeight):
+        section = part.at(at)
+        return np.asarray(-load.gravity * part.ratio * section.weight[:, 1])
+    share = (z - load.start) / (load.end - load.start)
+    force_end = load.force if load.force_end is None else load.force_end
+    torque_end = load.torque if load.torque_end is None else load.torque_end
+    force = (1 - share) * np.asarray(load.force) + share * np.asarray(force_end)
+    torque = (1 - share) * load.torque + share * torque_end
+    if load.measured_along == "line":
+        member = grips.member
+        point = member.locate(load.place, member.section_at(at))
+        per = 1 - float(member.axis.curvature([middle])[0]) * (point[0] - member.line[0])
+        force, torque = force * per, torque * per
+    found = grips.force(at, load.place).T @ force
+    return np.asarray(found + grips.moment(at)[2] * torque if torque else found)

@@ -1,0 +1,108 @@
+"""How a force takes hold of the section, and whose motion a support feels.
+
+- A point of the material: the force acts there, and the motion is that of the point.
+- A point outside it: the force acts at the nearest point of the material, and the moment of the arm
+  between the two is spread as Saint-Venant's stress of that moment.
+- A point in the void of a cell, the shear centre and the centroid: the force is spread over the
+  section as Saint-Venant's stresses of its resultants. So are torques and moments.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ...section.deforming.reduced import ReducedSection
+from ..load import Place, Where
+from ..model import Member
+from .course import Course, Part
+from .outline import enclosed, in_material, nearest_material
+from .traction import torsional_warping
+
+Array = NDArray[np.float64]
+
+_SPREAD = ("shear_centre", "centroid")
+
+
+class Grips:
+    """Rows (r, n) of a course, found once for each section and point.
+
+    Parameters
+    ----------
+    member : Member
+    course : Course
+    """
+
+    def __init__(self, member: Member, course: Course) -> None:
+        self.member, self.course = member, course
+        self._known: dict[tuple[object, ...], Array] = {}
+
+    def force(self, z: float, place: Where, side: str = "right") -> Array:
+        """(3, n): what a unit force along x, y, z at a place works on."""
+        part = self.course.part(z, side)
+        point = self.member.locate(place, self.member.section_at(z))
+        named = isinstance(place, Place) and place.origin in _SPREAD and not (place.dx or place.dy)
+        if named:
+            return self._once(part, z, ("spread", *point), lambda s, q: spread(q, point))
+        return self.point_force(z, point, side)
+
+    def point_force(self, z: float, point: tuple[float, float], side: str = "right") -> Array:
+        """The same at a point (x, y)."""
+        part = self.course.part(z, side)
+        return self._once(part, z, ("point", *point), lambda s, q: _taken(s, q, point))
+
+    def spread_force(self, z: float, point: tuple[float, float], side: str = "right") -> Array:
+        """(3, n): forces through a point, spread over the section."""
+        part = self.course.part(z, side)
+        return self._once(part, z, ("spread", *point), lambda s, q: spread(q, point))
+
+    def moment(self, z: float, side: str = "right") -> Array:
+        """(3, n): what unit moments M_x, M_y, T work on: the mean rotations."""
+        part = self.course.part(z, side)
+        return self._once(part, z, ("moment",), lambda s, q: q[:, 3:].T)
+
+    def warping(self, z: float, side: str = "right") -> Array:
+        """(1, n): the rate of twist that the axial motion shows; its dual is -B."""
+        part = self.course.part(z, side)
+        return self._once(part, z, ("warping",), _warping)
+
+    def _once(self, part: Part, z: float, key: tuple[object, ...], make: object) -> Array:
+        station = z if part.tapered is not None else None
+        full = (id(part.straight), station, *key)
+        if full not in self._known:
+            section = part.straight if part.tapered is None else part.tapered(z)
+            base = (id(part.straight), station, "tractions")
+            if base not in self._known:
+                self._known[base] = part.tractions(z)
+            self._known[full] = np.atleast_2d(make(section, self._known[base]))  # type: ignore[operator]
+        return self._known[full]
+
+
+def spread(tractions: Array, point: tuple[float, float]) -> Array:
+    """(3, n) rows of forces through a point by unit tractions (n, 6)."""
+    return np.asarray(tractions[:, :3].T + arm_moments(point) @ tractions[:, 3:].T)
+
+
+def arm_moments(arm: tuple[float, float]) -> Array:
+    """(3, 3): moments M_x, M_y, T of unit forces along x, y, z at an arm (x, y)."""
+    x, y = arm
+    return np.array([[0.0, 0.0, -y], [0.0, 0.0, x], [y, -x, 0.0]])
+
+
+def _taken(section: ReducedSection, tractions: Array, point: tuple[float, float]) -> Array:
+    mesh = section.fields.mesh
+    if in_material(mesh, point):
+        return np.asarray(section.displacement_rows(np.array([point]))[0])
+    if enclosed(mesh, point):
+        return spread(tractions, point)
+    near = nearest_material(mesh, point)
+    rows = section.displacement_rows(np.array([near]))[0]
+    arm = (point[0] - near[0], point[1] - near[1])
+    return np.asarray(rows + arm_moments(arm) @ tractions[:, 3:].T)
+
+
+def _warping(section: ReducedSection, tractions: Array) -> Array:
+    psi = torsional_warping(section, section.rigid)
+    axial = section.axial.T @ (section.axial @ psi)
+    size = float(axial @ axial)
+    return np.asarray(axial / size if size > 0 else axial)

@@ -1,0 +1,174 @@
+"""Supports and restraints as what they hold of the n functions at a node.
+
+Rigid holds are rows whose product with a is zero. Springs, bearings and what has play are contacts
+(see `contact`), each a row with a force of its own.
+
+- What holds x, y and twist rigidly (a fork, a fixed end) holds the in-plane shape of the section too:
+  it is a plate or a frame.
+- What holds warping rigidly holds all axial motion but that of a plane section.
+- Everything held: a = 0.
+- The movement of a support's point is that of the material there if the point is given, else of the
+  section as a whole; rotations are mean rotations (see `grip`).
+- A bearing whose level is not given stands under the lowest material at its x.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ....geometry.errors import InputError
+from ..contact import Contact
+from ..model import SAME_STATION, Member
+from ..restraint import Deck
+from ..support import Bearing, Support
+from .grip import Grips
+from .lobatto import sampled
+from .outline import lowest_material
+
+Array = NDArray[np.float64]
+
+_ROTATIONS = ("bend_x", "bend_y", "twist")
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Holds:
+    """What holds the member.
+
+    Attributes
+    ----------
+    held : dict of node to (r, n)
+        Rigid holds.
+    rows : dict of contact number to (node, (n,))
+        Contacts with forces of their own, by their number in the list of contacts.
+    plain : dict of title to (node, (r, n))
+        Rows of each support's rigid holds, for its reaction.
+    """
+
+    held: dict[int, Array]
+    rows: dict[int, tuple[int, Array]]
+    plain: dict[str, tuple[int, Array]]
+
+
+def holds_of(
+    member: Member,
+    contacts: list[Contact],
+    stations: list[float],
+    grips: Grips,
+    nodes: Array,
+) -> Holds:
+    """Rigid holds and contacts.
+
+    Parameters
+    ----------
+    contacts : list of Contact
+        Of the classical member, with what was said of each freedom.
+    stations : list of float
+        Where each of them stands.
+    nodes : (k,)
+    """
+    n = grips.course.size
+    rigid: dict[tuple[str, int], list[tuple[str, Array]]] = {}
+    rows: dict[int, tuple[int, Array]] = {}
+    for number, (contact, z) in enumerate(zip(contacts, stations, strict=True)):
+        node = int(np.argmin(abs(nodes - z)))
+        if member.axis.closed and node == len(nodes) - 1:
+            node = 0
+        support = next((s for s in member.supports if s.title == contact.owner), None)
+        own = contact.softness > 0 or contact.one_sided or contact.freedom.startswith("bearing")
+        if contact.freedom == "warping" and not own:
+            row = grips.course.part(z).straight.axial
+        else:
+            row = _row(member, contact, support, z, grips)
+        if own:
+            rows[number] = (node, row[0])
+        else:
+            rigid.setdefault((contact.owner, node), []).append((contact.freedom, row))
+    held: dict[int, list[Array]] = {}
+    plain: dict[str, tuple[int, Array]] = {}
+    for (owner, node), parts in rigid.items():
+        stack = [row for _, row in parts]
+        words = {word for word, _ in parts}
+        if {"x", "y", "twist"} <= words:
+            z = float(nodes[node])
+            stack.append(grips.course.part(z).straight.in_plane)
+        if {"x", "y", "z", "bend_x", "bend_y", "twist", "warping"} <= words:
+            stack = [np.eye(n)]
+        plain[owner] = (node, np.vstack(stack))
+        held.setdefault(node, []).append(plain[owner][1])
+    return Holds({k: np.vstack(v) for k, v in held.items()}, rows, plain)
+
+
+def _row(
+    member: Member, contact: Contact, support: Support | None, z: float, grips: Grips
+) -> Array:
+    """(1, n) the motion that a contact feels."""
+    side = "left" if z >= member.length * (1 - SAME_STATION) else "right"
+    word = contact.freedom
+    if word in _ROTATIONS:
+        k = _ROTATIONS.index(word)
+        return grips.moment(z, side)[k : k + 1]
+    if word == "warping":
+        return grips.warping(z, side)
+    point = (contact.point[0] + member.line[0], contact.point[1] + member.line[1])
+    if word.startswith("bearing"):
+        assert support is not None
+        bearing = support.bearings[int(word.split()[1]) - 1]
+        return grips.point_force(z, bearing_point(grips, z, bearing, point, side), side)[1:2]
+    k = "xyz".index(word)
+    if support is not None and support.point is not None:
+        return grips.point_force(z, point, side)[k : k + 1]
+    return grips.spread_force(z, point, side)[k : k + 1]
+
+
+def bearing_point(
+    grips: Grips, z: float, bearing: Bearing, point: tuple[float, float], side: str
+) -> tuple[float, float]:
+    """Where a bearing touches the section."""
+    if bearing.y is not None:
+        return point
+    part = grips.course.part(z, side)
+    section = part.straight if part.tapered is None else part.tapered(z)
+    return lowest_material(section.fields.mesh, bearing.x) or point
+
+
+def deck_energy(member: Member, grips: Grips, a: float, b: float, order: int) -> Array | None:
+    """((p + 1) n, (p + 1) n) that decks add to an element from a to b; None where there is none."""
+    middle = (a + b) / 2
+    found: Array | None = None
+    for deck in member.restraints:
+        if not isinstance(deck, Deck) or not deck.start < middle < deck.end:
+            continue
+        x, w, value, _ = sampled(order, order + 1 + 2)
+        n = grips.course.size
+        total = np.zeros(((order + 1) * n, (order + 1) * n))
+        part = grips.course.part(middle)
+        for share, weight, shape in zip(x, w, value, strict=True):
+            z = a + (b - a) * (1 + share) / 2 if part.tapered is not None else middle
+            for row, stiffness in deck_rows(member, grips, deck, z):
+                line = np.kron(shape, row)
+                total += stiffness * weight * (b - a) / 2 * np.outer(line, line)
+        found = total if found is None else found + total
+    return found
+
+
+def deck_rows(member: Member, grips: Grips, deck: Deck, z: float) -> list[tuple[Array, float]]:
+    """What a deck feels at a station, and its stiffness per length: twist, and across at its
+    level."""
+    level = member.section_at(z).shear_centre[1] if deck.level is None else deck.level
+    rows = [(grips.moment(z)[2], deck.twist_stiffness)]
+    rows.append((grips.spread_force(z, (member.line[0], level))[0], deck.lateral_stiffness))
+    return [(row, k) for row, k in rows if k > 0]
+
+
+def check_outlines(member: Member, known: set[str]) -> None:
+    """Every section needs an outline: figures alone do not tell how it deforms."""
+    for stretch in member.stretches:
+        for section in (stretch.section, stretch.section_end or stretch.section):
+            if section.name not in known:
+                raise InputError(
+                    f"section {section.name!r} is given by its figures alone, which do not say how "
+                    'it deforms; give its outline, or set sections = "keep their shape"'
+                )

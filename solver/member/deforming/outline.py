@@ -1,0 +1,108 @@
+"""Where the material is: the nearest point of it, its lowest point, and what a cell encloses."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ...section.curved import positions
+from ...section.location import locate
+from ...section.mesh import SectionMesh
+
+Array = NDArray[np.float64]
+Point = tuple[float, float]
+
+#: Chords that stand for an arc of the border while its nearest point is sought.
+CHORDS = 64
+
+#: Places of local edges (0,1), (0,2), (1,2) of the unit triangle: start and end.
+_ENDS = np.array([[[0, 0], [1, 0]], [[0, 0], [0, 1]], [[1, 0], [0, 1]]], float)
+
+
+def in_material(mesh: SectionMesh, point: Point) -> bool:
+    """Whether a point lies in the material or on its border."""
+    return bool(locate(mesh, np.array([point], float))[0][0] >= 0)
+
+
+def nearest_material(mesh: SectionMesh, point: Point) -> Point:
+    """The point itself if it lies in the material, else the nearest one on the border."""
+    if in_material(mesh, point):
+        return point
+    lines, triangle, local = _border(mesh)
+    start, along = lines[:, 0], lines[:, 1] - lines[:, 0]
+    share = ((np.asarray(point) - start) * along).sum(axis=1) / (along**2).sum(axis=1)
+    share = np.clip(share, 0.0, 1.0)
+    foot = start + share[:, None] * along
+    k = int(np.argmin(((foot - point) ** 2).sum(axis=1)))
+    return _pulled_in(mesh, triangle[k], local[k], float(share[k]))
+
+
+def lowest_material(mesh: SectionMesh, x: float) -> Point | None:
+    """The lowest point of the material on the vertical line through x; None where there is none."""
+    lines, triangle, local = _border(mesh)
+    a, b = lines[:, 0, 0], lines[:, 1, 0]
+    slack = 1e-9 * float(np.ptp(mesh.vertices, axis=0).max())
+    across = (np.minimum(a, b) <= x + slack) & (np.maximum(a, b) >= x - slack)
+    if not across.any():
+        return None
+    width = b - a
+    flat = np.abs(width) <= slack
+    share = np.where(flat, 0.0, (x - a) / np.where(flat, 1.0, width))
+    share = np.clip(share, 0.0, 1.0)
+    y = lines[:, 0, 1] + share * (lines[:, 1, 1] - lines[:, 0, 1])
+    low_end = np.minimum(lines[:, 0, 1], lines[:, 1, 1])
+    share = np.where(flat & (lines[:, 1, 1] < lines[:, 0, 1]), 1.0, share)
+    y = np.where(flat, low_end, y)
+    k = int(np.argmin(np.where(across, y, np.inf)))
+    return _pulled_in(mesh, triangle[k], local[k], float(share[k]))
+
+
+def enclosed(mesh: SectionMesh, point: Point) -> bool:
+    """Whether a point lies within the outer border, in the material or in a cell."""
+    from shapely import Point as ShapelyPoint
+    from shapely import Polygon, polygonize
+
+    lines, _, _ = _border(mesh)
+    rings = [Polygon(p.exterior) for p in polygonize(_strings(lines)).geoms]
+    return any(ring.covers(ShapelyPoint(point)) for ring in rings)
+
+
+def _strings(lines: Array) -> list[object]:
+    from shapely import LineString
+
+    rounded = np.round(lines, 9)
+    return [LineString(line) for line in rounded if not np.array_equal(line[0], line[1])]
+
+
+def border_lines(mesh: SectionMesh, chords: int = CHORDS) -> Array:
+    """(s, 2, 2) the border of the material, arcs as chords."""
+    return _border(mesh, chords)[0]
+
+
+def _border(mesh: SectionMesh, chords: int = CHORDS) -> tuple[Array, NDArray[np.intp], Array]:
+    """Chords of the border (s, 2, 2), their triangles (s,), and their ends (s, 2, 2) in it."""
+    other = mesh.edge_triangles()
+    edge = np.flatnonzero(other[:, 1] < 0)
+    triangle = other[edge, 0]
+    which = np.argmax(mesh.triangle_edges[triangle] == edge[:, None], axis=1)
+    lines, owner, local = [], [], []
+    for e, t, k in zip(edge, triangle, which, strict=True):
+        parts = chords if mesh.bulges[e] else 1
+        s = np.linspace(0.0, 1.0, parts + 1)[:, None]
+        place = _ENDS[k, 0] * (1 - s) + _ENDS[k, 1] * s
+        own = np.array([t])
+        corners, bulges = mesh.corners[own], mesh.corner_bulges[own]
+        points = positions(corners, bulges, place[:, 0], place[:, 1])[0][0]
+        lines.append(np.stack([points[:-1], points[1:]], axis=1))
+        local.append(np.stack([place[:-1], place[1:]], axis=1))
+        owner += [int(t)] * parts
+    return np.concatenate(lines), np.array(owner, np.intp), np.concatenate(local)
+
+
+def _pulled_in(mesh: SectionMesh, triangle: int, local: Array, share: float) -> Point:
+    """A point of a border edge by its place in the triangle, so that an arc's own point is met."""
+    place = local[0] * (1 - share) + local[1] * share
+    own = np.array([triangle])
+    corners, bulges = mesh.corners[own], mesh.corner_bulges[own]
+    x, y = positions(corners, bulges, place[None, 0], place[None, 1])[0][0, 0]
+    return (float(x), float(y))

@@ -1,0 +1,69 @@
+"""Diaphragms as energy on the n functions at their node, and what they carry.
+
+A rigid diaphragm makes the rows of distortion zero. A plate welded all round a cell has its own
+stiffness in plane stress (see `panel`); its bending out of its plane, by which it would hold a little
+of the warping, is left out. A frame has the energy of its bars, E A / L / 2 times the square of their
+stretch; they act between the material points nearest to their ends.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ...section.deforming.reduced import ReducedSection
+from ..diaphragm import Bar, Diaphragm
+from .outline import nearest_material
+from .panel import panel_of
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Brace:
+    """A diaphragm made ready for one section.
+
+    Attributes
+    ----------
+    rows : (r, n)
+        Its strains: the distortions of a rigid one and of a plate, stretches of bars.
+    stiffness : (r, r) or None
+        Energy 1/2 e^T K e; None for a rigid one.
+    flow : (r,) or None
+        Mean shear per length in a plate, of its rows.
+    """
+
+    diaphragm: Diaphragm
+    rows: Array
+    stiffness: Array | None
+    flow: Array | None = None
+
+    @property
+    def energy(self) -> Array:
+        """(n, n)."""
+        assert self.stiffness is not None
+        return np.asarray(self.rows.T @ self.stiffness @ self.rows)
+
+
+def brace_of(diaphragm: Diaphragm, section: ReducedSection) -> Brace:
+    """A diaphragm on a section."""
+    if diaphragm.plate is not None:
+        panel = panel_of(diaphragm.plate, section, diaphragm.title)
+        return Brace(diaphragm, section.in_plane, panel.energy, panel.flow)
+    if diaphragm.bars:
+        rows = np.stack([_stretch(bar, section) for bar in diaphragm.bars])
+        stiffness = np.diag([b.elastic_modulus * b.area / b.length for b in diaphragm.bars])
+        return Brace(diaphragm, rows, stiffness)
+    return Brace(diaphragm, section.in_plane, None)
+
+
+def _stretch(bar: Bar, section: ReducedSection) -> Array:
+    """(n,) lengthening of a bar between the material points nearest to its ends."""
+    mesh = section.fields.mesh
+    ends = np.array([nearest_material(mesh, bar.start), nearest_material(mesh, bar.end)])
+    rows = section.displacement_rows(ends)[:, :2]
+    along = ends[1] - ends[0]
+    along = along / np.hypot(*along)
+    return np.asarray(along @ (rows[1] - rows[0]))
