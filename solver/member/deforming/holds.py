@@ -3,8 +3,8 @@
 Rigid holds are rows whose product with a is zero. Springs, bearings and what has play are contacts
 (see `contact`), each a row with a force of its own.
 
-- What holds x, y and twist rigidly (a fork, a fixed end) holds the in-plane shape of the section too:
-  it is a plate or a frame.
+- What holds x, y and twist rigidly (a fork, a fixed end) holds the in-plane shape of the section
+  too: it is a plate or a frame.
 - What holds warping rigidly holds all axial motion but that of a plane section.
 - Everything held: a = 0.
 - The movement of a support's point is that of the material there if the point is given, else of the

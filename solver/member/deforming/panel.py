@@ -20,7 +20,7 @@ from ....geometry.section import Region, Section
 from ....geometry.validate import checked_map
 from ...section.basis import places_at
 from ...section.deforming.elastic import Elastic
-from ...section.deforming.fields import Fields, function_numbers
+from ...section.deforming.fields import function_numbers
 from ...section.deforming.matrices import section_matrices
 from ...section.deforming.reduced import ReducedSection
 from ...section.triangulation import triangulate

@@ -1,9 +1,9 @@
 """Diaphragms as energy on the n functions at their node, and what they carry.
 
 A rigid diaphragm makes the rows of distortion zero. A plate welded all round a cell has its own
-stiffness in plane stress (see `panel`); its bending out of its plane, by which it would hold a little
-of the warping, is left out. A frame has the energy of its bars, E A / L / 2 times the square of their
-stretch; they act between the material points nearest to their ends.
+stiffness in plane stress (see `panel`); its bending out of its plane, by which it would hold a
+little of the warping, is left out. A frame has the energy of its bars, E A / L / 2 times the square
+of their stretch; they act between the material points nearest to their ends.
 """
 
 from __future__ import annotations

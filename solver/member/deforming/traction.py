@@ -2,8 +2,8 @@
 
 A force whose place on the section nobody states, the torque of an arm, or what holds the rotation
 of a section as a whole, acts through the stress field of Saint-Venant's solution for it: the one
-that raises no disturbance. As a load on the n functions it is a column q with R^T q = unit vector, R the
-rigid motions; the same column read as a row gives the mean motion that the force works on.
+that raises no disturbance. As a load on the n functions it is a column q with R^T q = unit vector,
+R the rigid motions; the same column read as a row gives the mean motion that the force works on.
 
 With the rates R_s of extension, both curvatures and twist, the section's own deformation psi obeys
 C psi = M R'' + (L - L^T) R_s, where R'' is the second derivative that a curvature gives to the
