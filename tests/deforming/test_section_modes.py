@@ -261,8 +261,11 @@ def test_refusals() -> None:
         r.curved(-50.0)
     halves = Region(rectangle(0, 0, 10, 10)), Region(rectangle(10, 0, 20, 10))
     two = Section(halves, slits=(Slit(((10, 0), (10, 10))),))
-    with pytest.raises(GeometryError, match="2 unconnected parts"):
+    with pytest.raises(GeometryError, match="slit 1 cuts the section apart"):
         reduced_section(two)
+    corner = Region(rectangle(0, 0, 10, 10)), Region(rectangle(10, 10, 20, 20))
+    with pytest.raises(GeometryError, match="touch only in a point"):
+        reduced_section(Section(corner))
     rubber = Section.single(rectangle(0, 0, 1, 1), material=Material("rubber", 1.0, 0.4999))
     with pytest.raises(InputError, match=r"0\.4999 is too near 0\.5"):
         reduced_section(rubber)

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from ....geometry.errors import GeometryError
 from ....geometry.section import Section
 from ....geometry.validate import checked_map
-from ..mesh import SectionMesh
 from ..triangulation import triangulate
 from .chains import Chains, chains_of
 from .elastic import elastic_of
@@ -41,7 +39,6 @@ def reduced_section(section: Section, *, modes: int = MODES, order: int = ORDER)
         The section is not valid, or its parts are not connected; the message says where.
     """
     mesh = triangulate(checked_map(section))
-    refuse_loose_parts(mesh)
     elastic = elastic_of(section, mesh.region)
     numbers, count = function_numbers(mesh, order)
     fields = Fields(mesh, order, numbers, np.zeros((count, 3, 0)))
@@ -80,26 +77,3 @@ def columns_of(chains: Chains, slow: SlowModes, modes: int) -> Columns:
         ("warping of torsion", "warping of shear in x", "warping of shear in y", *names),
     )
 
-
-def refuse_loose_parts(mesh: SectionMesh) -> None:
-    """Refuse a section whose triangles do not hang together by edges.
-
-    Raises
-    ------
-    GeometryError
-        Names a place of the second part.
-    """
-    from scipy.sparse import coo_array
-    from scipy.sparse.csgraph import connected_components
-
-    pair = mesh.edge_triangles()
-    pair = pair[pair[:, 1] >= 0]
-    t = len(mesh.triangles)
-    graph = coo_array((np.ones(len(pair)), (pair[:, 0], pair[:, 1])), shape=(t, t))
-    parts, label = connected_components(graph, directed=False)
-    if parts > 1:
-        x, y = mesh.corners[np.argmax(label > 0)].mean(axis=0)
-        raise GeometryError(
-            f"the section has {parts} unconnected parts, one near ({x:.6g}, {y:.6g}): nothing "
-            f"makes them deform together; join them, or solve each as a section of its own"
-        )
