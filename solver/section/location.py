@@ -38,7 +38,7 @@ def invert(mesh: SectionMesh, triangles: Ints, points: Array) -> tuple[Array, Ar
     for _ in range(12):
         # one place a triangle: the diagonal of positions of all places in all triangles would waste
         # work
-        x, jac = _positions_each(corners, bulges, place)
+        x, jac = positions_each(corners, bulges, place)
         step = np.linalg.solve(jac, (points - x)[..., None])[..., 0]
         place[every] += np.clip(step, -1, 1)
         if np.abs(step).max(initial=0) < 1e-13:
@@ -46,7 +46,7 @@ def invert(mesh: SectionMesh, triangles: Ints, points: Array) -> tuple[Array, Ar
     return place[:, 0], place[:, 1]
 
 
-def _positions_each(corners: Array, bulges: Array, place: Array) -> tuple[Array, Array]:
+def positions_each(corners: Array, bulges: Array, place: Array) -> tuple[Array, Array]:
     """Position and Jacobian of one place in each triangle."""
     curved = bulges.any(axis=1)
     xi, eta = place.T

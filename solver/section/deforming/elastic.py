@@ -8,13 +8,18 @@ those of torsion and of shear forces, as it does in every other result.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ....geometry.errors import InputError
 from ....geometry.section import Section
 from ..mesh import Array, Ints
+
+#: Moduli where a section has no material, by those that another section has there.
+GHOST = 1e-9
 
 #: Poisson's ratio up to which a displacement basis of moderate order does not lock.
 LARGEST_POISSON = 0.49
@@ -36,6 +41,9 @@ class Elastic:
         E.
     density : (t,) or None
         None when a region has none.
+    solid : (t,) bool
+        Where there is material. Elsewhere, where other sections of the member have some, its
+        moduli times `GHOST` stand: enough to tell what nothing else tells.
     """
 
     lame: Array
@@ -43,6 +51,7 @@ class Elastic:
     shear: Array
     modulus: Array
     density: Array | None
+    solid: NDArray[np.bool_]
 
     def stress(self, strain: Array) -> Array:
         """Stresses of strains (t, q, 6, ...)."""
@@ -68,32 +77,51 @@ class Elastic:
             self.shear[triangles],
             self.modulus[triangles],
             None if self.density is None else self.density[triangles],
+            self.solid[triangles],
         )
 
+    def everywhere(self) -> Elastic:
+        """Full moduli where there is no material of this section, too."""
+        full = np.where(self.solid, 1.0, 1 / GHOST)
+        return Elastic(
+            self.lame * full, self.plane_shear * full, self.shear * full, self.modulus * full,
+            self.density, np.ones_like(self.solid),
+        )  # fmt: skip
 
-def elastic_of(section: Section, region: Ints) -> Elastic:
-    """The moduli of triangles that belong to the given regions of a section.
+
+def elastic_on(sections: Sequence[Section], region: Ints, own: int) -> Elastic:
+    """The moduli of one section on a mesh that it may share with others.
+
+    Parameters
+    ----------
+    region : (s, t) int
+        Region of each section that each triangle lies in, -1 for none.
+    own : int
+        The section.
 
     Raises
     ------
     InputError
         For a material so nearly incompressible that the method cannot follow it.
     """
-    materials = [r.material for r in section.regions]
-    for m in materials:
-        if m.poisson_ratio > LARGEST_POISSON:
-            raise InputError(
-                f"material {m.name!r}: Poisson's ratio {m.poisson_ratio:g} is too near 0.5 for a "
-                f"section that deforms; give {LARGEST_POISSON:g} or less"
-            )
-    e = np.array([m.elastic_modulus for m in materials])
-    nu = np.array([m.poisson_ratio for m in materials])
-    density = [m.density for m in materials]
-    known = [d for d in density if d is not None]
-    return Elastic(
-        (e * nu / ((1 + nu) * (1 - 2 * nu)))[region],
-        (e / (2 * (1 + nu)))[region],
-        np.array([m.shear for m in materials])[region],
-        e[region],
-        np.array(known)[region] if len(known) == len(density) else None,
-    )
+    owner = np.argmax(region >= 0, axis=0)
+    solid = region[own] >= 0
+    owner[solid] = own
+    lame, plane, shear, modulus, density = np.zeros((5, region.shape[1]))
+    for k, section in enumerate(sections):
+        mine = owner == k
+        for n, part in enumerate(section.regions):
+            some, m = mine & (region[k] == n), part.material
+            e, nu = m.elastic_modulus, m.poisson_ratio
+            if nu > LARGEST_POISSON:
+                raise InputError(
+                    f"material {m.name!r}: Poisson's ratio {nu:g} is too near 0.5 for a section "
+                    f"that deforms; give {LARGEST_POISSON:g} or less"
+                )
+            scale = 1.0 if k == own else GHOST
+            lame[some] = scale * e * nu / ((1 + nu) * (1 - 2 * nu))
+            plane[some] = scale * e / (2 * (1 + nu))
+            shear[some], modulus[some] = scale * m.shear, scale * e
+            density[some] = m.density or 0.0 if k == own else 0.0
+    known = all(part.material.density is not None for part in sections[own].regions)
+    return Elastic(lame, plane, shear, modulus, density if known else None, solid)

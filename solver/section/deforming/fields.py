@@ -10,9 +10,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..basis import Places, local_size
+from ..basis import Places, local_size, shape_functions
 from ..curved import positions
 from ..elements import _inverse
+from ..location import positions_each
 from ..mesh import Array, Ints, SectionMesh
 
 
@@ -77,6 +78,26 @@ class Fields:
         x, jac = positions(mesh.corners[triangles], mesh.corner_bulges[triangles], xi, eta)
         det = jac[..., 0, 0] * jac[..., 1, 1] - jac[..., 0, 1] * jac[..., 1, 0]
         return Spots(triangles, x, np.abs(det) * w, _inverse(jac, det), value, grad)
+
+    def each(self, triangles: Ints, xi: Array, eta: Array) -> Spots:
+        """One place of each of some triangles, which may repeat: q is 1, and the shape functions
+        differ from row to row, (t, n) and (t, n, 2)."""
+        mesh = self.mesh
+        value, grad = shape_functions(self.order, xi, eta)
+        x, jac = positions_each(
+            mesh.corners[triangles], mesh.corner_bulges[triangles], np.stack([xi, eta], axis=1)
+        )
+        det = np.linalg.det(jac)
+        inverse = _inverse(jac, det)[:, None]
+        return Spots(triangles, x[:, None], np.zeros((len(x), 1)), inverse, value, grad)
+
+    def at_each(self, spots: Spots) -> tuple[Array, Array]:
+        """As `at`, for what `each` gives."""
+        c = self.coefficients[self.numbers[spots.triangles]]
+        u = np.einsum("tn,tndc->tdc", spots.value, c, optimize=True)[:, None]
+        slope = np.einsum("tna,tndc->atdc", spots.grad, c, optimize=True)
+        gradient = np.einsum("atdc,tae->etdc", slope, spots.inverse[:, 0], optimize=True)
+        return u, gradient[:, :, None]
 
     def at(self, spots: Spots) -> tuple[Array, Array]:
         """Displacements (t, q, 3, c) and their derivatives (2, t, q, 3, c) by x and y."""

@@ -64,7 +64,7 @@ def piece_matrices(fields: Fields, elastic: Elastic, curvature: float = 0.0) -> 
             c += flat_still.T @ stress_still
             cross += flat_along.T @ stress_still
             m += flat_along.T @ stress_along
-            body += np.einsum("tq,tqdn->nd", w, u, optimize=True)
+            body += np.einsum("tq,tqdn->nd", w * laws.solid[:, None], u, optimize=True)
             if laws.density is not None:
                 heavy = w * laws.density[:, None]
                 weight += np.einsum("tq,tqdn->nd", heavy, u, optimize=True)

@@ -12,11 +12,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ....geometry.errors import InputError
-from ..basis import places_at
 from ..location import locate
 from ..mesh import Array, Ints
 from .elastic import Elastic
 from .fields import Fields
+from .part import part_of
 from .piece import piece_matrices
 from .resultants import resultants
 from .span import Basis
@@ -177,23 +177,35 @@ class ReducedSection:
     def _at(self, points: Array) -> tuple[Array, Array, Array, Array, Array]:
         """Displacements, strains and stresses at points: u, S0, S1, D S0, D S1."""
         points = np.asarray(points, dtype=float).reshape(-1, 2)
-        triangle, xi, eta = locate(self.fields.mesh, points)
-        if (triangle < 0).any():
-            x, y = points[np.argmin(triangle)]
-            raise InputError(
-                f"point ({x:.6g}, {y:.6g}) lies outside the material of the section; "
-                f"give a point of its material"
-            )
-        out: list[tuple[Array, ...]] = []
-        for k, t in enumerate(triangle):
-            own = np.array([t])
-            spots = self.fields.spots(
-                own, places_at(self.fields.order, xi[k : k + 1], eta[k : k + 1])
-            )
-            u, gradient = self.fields.at(spots)
-            still, along = strains(u, gradient, spots.points, self.curvature)
-            laws = self.elastic.of(own)
-            rows = (u, still, along, laws.stress(still), laws.stress(along))
-            out.append(tuple(r[0, 0] for r in rows))
-        u, s0, s1, d0, d1 = (np.stack(rows) for rows in zip(*out, strict=True))
+        fields, elastic = self.fields, self.elastic
+        triangle, xi, eta = place_of(fields, elastic.solid, points)
+        spots = fields.each(triangle, xi, eta)
+        u, gradient = fields.at_each(spots)
+        still, along = strains(u, gradient, spots.points, self.curvature)
+        laws = elastic.of(triangle)
+        rows = (u, still, along, laws.stress(still), laws.stress(along))
+        u, s0, s1, d0, d1 = (r[:, 0] for r in rows)
         return u, s0, s1, d0, d1
+
+
+def place_of(fields: Fields, solid: NDArray[np.bool_], points: Array) -> tuple[Ints, Array, Array]:
+    """Triangle with material and (xi, eta) of each of (k, 2) points.
+
+    Raises
+    ------
+    InputError
+        A point lies outside the material; names it.
+    """
+    if solid.all():
+        triangle, xi, eta = locate(fields.mesh, points)
+    else:
+        own = part_of(fields.mesh, 2, np.flatnonzero(solid))
+        triangle, xi, eta = locate(own.mesh, points)
+        triangle = np.where(triangle < 0, -1, own.triangles[triangle])
+    if (triangle < 0).any():
+        x, y = points[np.argmin(triangle)]
+        raise InputError(
+            f"point ({x:.6g}, {y:.6g}) lies outside the material of the section; "
+            f"give a point of its material"
+        )
+    return triangle, xi, eta

@@ -1,27 +1,31 @@
-"""From a section to its reduced form: check, mesh, solve, gather the basis."""
+"""From sections to their reduced forms: check, mesh, solve, gather one basis for all."""
 
 from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from ....geometry.section import Section
-from ....geometry.validate import checked_map
-from ..triangulation import triangulate
 from .chains import Chains, chains_of
-from .elastic import elastic_of
+from .elastic import elastic_on
+from .extension import extended
 from .fields import Fields, function_numbers
 from .matrices import section_matrices
+from .part import part_of
 from .reduced import ReducedSection
 from .slow import SlowModes, slow_modes
 from .span import Columns, basis_of, linear_functions
+from .union import Union, union_of
 
-#: Order of the shape functions.
-ORDER = 5
 #: Slow modes kept unless told otherwise.
 MODES = 10
 
 
-def reduced_section(section: Section, *, modes: int = MODES, order: int = ORDER) -> ReducedSection:
+def reduced_section(
+    section: Section, *, modes: int = MODES, order: int | None = None
+) -> ReducedSection:
     """The reduced basis of a section: rigid motions, Saint-Venant's fields and the slowest modes.
 
     Parameters
@@ -30,39 +34,80 @@ def reduced_section(section: Section, *, modes: int = MODES, order: int = ORDER)
     modes : int
         Slow modes in the basis, a conjugate pair counted once. A mode that is left out dies out
         within 1 / `complete`: it matters within that distance of an end, a step or a load.
-    order : int
+    order : int, optional
         Of the shape functions.
 
     Raises
     ------
     GeometryError
-        The section is not valid, or its parts are not connected; the message says where.
+        The section is not valid; the message says what is wrong and where.
     """
-    mesh = triangulate(checked_map(section))
-    elastic = elastic_of(section, mesh.region)
+    return reduced_sections([section], modes=modes, order=order)[0]
+
+
+def reduced_sections(
+    sections: Sequence[Section], *, modes: int = MODES, order: int | None = None
+) -> tuple[ReducedSection, ...]:
+    """Reduced forms of the sections of one member, in one common basis.
+
+    Fields of each section are extended elastically into what the others have beyond it, so that
+    a(z) may pass from one to the next without more ado: each integrates over its own material.
+
+    Raises
+    ------
+    GeometryError
+        A section is not valid, or shares no material with any other.
+    """
+    union = union_of(sections)
+    mesh, order = union.mesh, order or union.order
     numbers, count = function_numbers(mesh, order)
     fields = Fields(mesh, order, numbers, np.zeros((count, 3, 0)))
-    matrices = section_matrices(mesh, order, elastic)
-    linear = linear_functions(fields)
-    chains = chains_of(fields, matrices, elastic, linear)
-    slow = slow_modes(matrices, chains, section.size() / 2, modes)
-    kept = min(modes, len(slow.rate))
-    basis = basis_of(fields, linear, columns_of(chains, slow, kept))
-    complete = float(np.abs(slow.rate[kept:]).min(initial=slow.complete))
-    return ReducedSection.of(fields, elastic, basis, slow.rate[:kept], complete, chains.omega)
+    solved = [_solve(union, order, k, section, modes) for k, section in enumerate(sections)]
+    elastics = [elastic_on(sections, union.region, k) for k in range(len(sections))]
+    columns = []
+    for k, one in enumerate(solved):
+        part = part_of(mesh, order, np.flatnonzero(union.solid(k)))
+        own = columns_of(one.chains, one.slow, modes)
+        both = np.zeros((count, 3, max(own.in_plane.shape[2], own.axial.shape[1])))
+        both[part.functions, :2, : own.in_plane.shape[2]] = own.in_plane
+        both[part.functions, 2, : own.axial.shape[1]] = own.axial
+        columns.append(own.replaced(extended(mesh, order, part, elastics[k].everywhere(), both)))
+    basis = basis_of(fields, linear_functions(fields), Columns.merged(columns))
+    out = []
+    for k, one in enumerate(solved):
+        omega = np.zeros(count)
+        omega[part_of(mesh, order, np.flatnonzero(union.solid(k))).functions] = one.chains.omega
+        rates = one.slow.rate
+        complete = float(np.abs(rates[modes:]).min(initial=one.slow.complete))
+        out.append(ReducedSection.of(fields, elastics[k], basis, rates[:modes], complete, omega))
+    return tuple(out)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Solved:
+    chains: Chains
+    slow: SlowModes
+
+
+def _solve(union: Union, order: int, k: int, section: Section, modes: int) -> _Solved:
+    """Saint-Venant's solutions and slow modes of one section on its part of the mesh."""
+    some = np.flatnonzero(union.solid(k))
+    part = part_of(union.mesh, order, some)
+    elastic = elastic_on([section], union.region[k : k + 1], 0).of(some)
+    matrices = section_matrices(part.mesh, order, elastic)
+    chains = chains_of(part.fields, matrices, elastic, linear_functions(part.fields))
+    return _Solved(chains, slow_modes(matrices, chains, section.size() / 2, modes))
 
 
 def columns_of(chains: Chains, slow: SlowModes, modes: int) -> Columns:
     """Saint-Venant's fields and the first slow modes, real and imaginary parts apart."""
     u, z = slow.in_plane[..., :modes], slow.axial[..., :modes]
-    pairs = np.arange(2 * modes)
     # real and imaginary parts next to each other
     parts_u = np.stack([u.real, u.imag], axis=-1).reshape(*u.shape[:2], -1)
     parts_z = np.stack([z.real, z.imag], axis=-1).reshape(len(z), -1)
-    number = 1 + pairs // 2
+    number = 1 + np.arange(parts_z.shape[1]) // 2
     names = tuple(f"mode {k}, {part}" for k in number[::2] for part in ("real", "imaginary"))
-    none = np.zeros(3, dtype=np.int64)
-    mode = np.concatenate([none, number])
+    mode = np.concatenate([np.zeros(3, dtype=np.int64), number])
     return Columns(
         np.concatenate([chains.contraction, parts_u], axis=2),
         np.concatenate([chains.omega[:, None], chains.shear_warping, parts_z], axis=1),
@@ -76,4 +121,3 @@ def columns_of(chains: Chains, slow: SlowModes, modes: int) -> Columns:
         ),
         ("warping of torsion", "warping of shear in x", "warping of shear in y", *names),
     )
-

@@ -38,7 +38,7 @@ def resultants(
             omega = np.zeros_like(x)
             if warping is not None:
                 omega = warping[fields.numbers[some]] @ spots.value.T
-            w, none = spots.weights, np.zeros_like(x)
+            w, none = spots.weights * elastic.solid[some, None], np.zeros_like(x)
             # by row of the resultants: what sigma_zz, tau_yz and tau_xz are multiplied by
             levers = np.stack(
                 [

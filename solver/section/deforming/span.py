@@ -6,7 +6,8 @@ square displacement whatever the units.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -40,6 +41,34 @@ class Columns:
     axial_mode: Ints
     in_plane_names: tuple[str, ...]
     axial_names: tuple[str, ...]
+
+    def replaced(self, both: Array) -> Columns:
+        """The same columns with other coefficients: (count, 3, c), in-plane and axial ones side by
+        side."""
+        return replace(
+            self,
+            in_plane=both[:, :2, : self.in_plane.shape[2]],
+            axial=both[:, 2, : self.axial.shape[1]],
+        )
+
+    @classmethod
+    def merged(cls, parts: Sequence[Columns]) -> Columns:
+        """The columns of several sections, slow modes by their number."""
+        if len(parts) == 1:
+            return parts[0]
+        u_mode = np.concatenate([p.in_plane_mode for p in parts])
+        z_mode = np.concatenate([p.axial_mode for p in parts])
+        u, z = np.argsort(u_mode, kind="stable"), np.argsort(z_mode, kind="stable")
+        u_names = [name for p in parts for name in p.in_plane_names]
+        z_names = [name for p in parts for name in p.axial_names]
+        return cls(
+            np.concatenate([p.in_plane for p in parts], axis=2)[..., u],
+            np.concatenate([p.axial for p in parts], axis=1)[:, z],
+            u_mode[u],
+            z_mode[z],
+            tuple(u_names[k] for k in u),
+            tuple(z_names[k] for k in z),
+        )
 
 
 @dataclass(frozen=True, slots=True, eq=False)

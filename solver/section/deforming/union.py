@@ -1,0 +1,127 @@
+"""Several sections of one member on one mesh that honours the outlines of all.
+
+The plane is cut into cells that belong to the same sections throughout; each section is the cells
+that it fills, with its own material in each.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ....geometry.boolean import difference, intersection
+from ....geometry.errors import GeometryError
+from ....geometry.overlay import planar_map
+from ....geometry.section import Region, Section
+from ....geometry.validate import checked_map
+from ..mesh import Ints, SectionMesh
+from ..triangulation import triangulate
+from .meshing import layered, order_for, sharp_corners
+from .part import part_of
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Union:
+    """The common mesh.
+
+    Attributes
+    ----------
+    mesh : SectionMesh
+    order : int
+    region : (s, t) int
+        Region of each section that each triangle lies in, -1 where the section has no material.
+    """
+
+    mesh: SectionMesh
+    order: int
+    region: Ints
+
+    def solid(self, section: int) -> NDArray[np.bool_]:
+        """(t,) where a section has material."""
+        return np.asarray(self.region[section] >= 0)
+
+
+#: A cell: regions, and the region of each section that they belong to (-1: none).
+_Cell = tuple[tuple[Region, ...], tuple[int, ...]]
+
+
+def union_of(sections: Sequence[Section]) -> Union:
+    """Mesh sections together.
+
+    Raises
+    ------
+    GeometryError
+        A section is not valid, has slits beside others, or shares no material with any other.
+    """
+    plans = [checked_map(section) for section in sections]
+    if len(sections) == 1:
+        plan, belongs = plans[0], np.arange(len(sections[0].regions))[None]
+    else:
+        cells = _cells(sections)
+        _refuse_strangers(sections, cells)
+        pieces = [(region, own) for regions, own in cells for region in regions]
+        plan = planar_map(Section(tuple(region for region, _ in pieces)))
+        belongs = np.array([own for _, own in pieces]).T
+    mesh = triangulate(plan)
+    region = belongs[:, mesh.region]
+    places = [
+        sharp_corners(_relabelled(mesh, own), _shear(section))
+        for section, own in zip(sections, region, strict=True)
+    ]
+    mesh = layered(mesh, np.unique(np.vstack(places), axis=0))
+    return Union(mesh, order_for(mesh), belongs[:, mesh.region])
+
+
+def _relabelled(mesh: SectionMesh, region: Ints) -> SectionMesh:
+    """One section's part of a mesh, its triangles by the section's own regions."""
+    from dataclasses import replace
+
+    if (region == mesh.region).all():
+        return mesh
+    some = np.flatnonzero(region >= 0)
+    return replace(part_of(mesh, 2, some).mesh, region=region[some])
+
+
+def _shear(section: Section) -> NDArray[np.float64]:
+    return np.array([r.material.shear for r in section.regions])
+
+
+def _cells(sections: Sequence[Section]) -> list[_Cell]:
+    cells: list[_Cell] = []
+    for k, section in enumerate(sections):
+        if section.slits:
+            raise GeometryError(
+                f"section {section.name!r} has slits: a member that steps between sections cannot "
+                "follow them; draw the gap with its width"
+            )
+        regions = list(section.regions)
+        before = [region for parts, _ in cells for region in parts]
+        finer: list[_Cell] = []
+        for parts, own in cells:
+            for n, region in enumerate(regions):
+                finer.append((intersection(parts, [region]), (*own, n)))
+            finer.append((difference(parts, regions), (*own, -1)))
+        for n, region in enumerate(regions):
+            rest = difference([region], before) if before else (region,)
+            finer.append((rest, (*(-1 for _ in range(k)), n)))
+        cells = [cell for cell in finer if cell[0]]
+    return cells
+
+
+def _refuse_strangers(sections: Sequence[Section], cells: list[_Cell]) -> None:
+    """Every section must share material, by way of others, with the first."""
+    met, grown = {0}, True
+    while grown:
+        groups = [{k for k, n in enumerate(own) if n >= 0} for _, own in cells]
+        wider = met.union(*(group for group in groups if group & met))
+        met, grown = wider, len(wider) > len(met)
+    for k, section in enumerate(sections):
+        if k not in met:
+            raise GeometryError(
+                f"sections {sections[0].name!r} and {section.name!r} share no material: nothing "
+                "carries the forces from one to the other; move one of them, or put a section "
+                "between that overlaps both"
+            )
