@@ -32,12 +32,14 @@ coverage: .venv/installed ## the tests once more, and which lines and branches t
 lint: .venv/installed ## ruff over everything
 	@$(BIN)/ruff check .
 
-# Type checkers do not run an editable install's import hook, so they get the package as a folder of links.
-typing/soapfilm:
+# Type checkers do not run an editable install's import hook, so they get the package as links.
+out/types/soapfilm: pyproject.toml
 	@mkdir -p $@
-	@for room in geometry solver report cli; do ln -sfn ../../$$room $@/$$room; done
+	@for thing in api/*; do ln -sfn ../../../$$thing $@/; done
+	@for room in geometry solver report cli; do ln -sfn ../../../$$room $@/$$room; done
+	@touch $@
 
-types: .venv/installed typing/soapfilm ## mypy --strict over the package
+types: .venv/installed out/types/soapfilm ## mypy --strict over the package
 	@$(BIN)/mypy
 
 bench: .venv/installed ## install the reference libraries, then measure beside them
@@ -77,4 +79,4 @@ build: .venv/installed ## wheel and source archive in dist/
 	@$(BIN)/python -m build --outdir dist
 
 clean: ## remove what the rules made, .venv too
-	rm -rf .venv typing out dist build *.egg-info .pytest_cache .mypy_cache .ruff_cache .hypothesis
+	rm -rf .venv out dist build *.egg-info .pytest_cache .mypy_cache .ruff_cache .hypothesis

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import numpy as np
 from soapfilm.geometry.catalogue import FAMILIES, Listing, search
-from soapfilm.geometry.moments import contour_moments
+from soapfilm.geometry.outline.moments import contour_moments
 from soapfilm.solver.section import solve_section
 
 #: Width asked of J's interval: far below what is compared.

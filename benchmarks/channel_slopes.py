@@ -17,8 +17,8 @@ from itertools import groupby
 
 from scipy.optimize import brentq
 from soapfilm.geometry.catalogue.table import table_rows
-from soapfilm.geometry.moments import contour_moments
-from soapfilm.geometry.profiles import PROFILES
+from soapfilm.geometry.outline.moments import contour_moments
+from soapfilm.geometry.profiles.by_name.by_name import PROFILES
 
 Row = Mapping[str, float]
 

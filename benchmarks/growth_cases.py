@@ -9,8 +9,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
-from soapfilm.geometry.contour import Contour
-from soapfilm.geometry.profiles import circle_hollow, rectangle_hollow
+from soapfilm.geometry.outline.contour import Contour
+from soapfilm.geometry.profiles.by_name.by_name import circle_hollow, rectangle_hollow
 from soapfilm.geometry.section import Section
 
 from .sections import rectangle, two_cell_box

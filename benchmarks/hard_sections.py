@@ -8,9 +8,9 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
-from soapfilm.geometry.contour import Contour
 from soapfilm.geometry.material import Material
-from soapfilm.geometry.profiles import (
+from soapfilm.geometry.outline.contour import Contour
+from soapfilm.geometry.profiles.by_name.by_name import (
     circle,
     l_shape,
     rectangle,

@@ -13,11 +13,11 @@ from collections.abc import Callable
 from importlib.metadata import version
 from pathlib import Path
 
-from soapfilm.report.figure import save
-from soapfilm.report.member_figure import plot_member
-from soapfilm.report.member_table import member_table
-from soapfilm.solver.member.assessment import assess
+from soapfilm.report.member.figure import plot_member
+from soapfilm.report.member.table import member_table
+from soapfilm.report.section.figure import save
 from soapfilm.solver.member.file import load_member
+from soapfilm.solver.member.review.assessment import assess
 
 from .command_cost import Cost, cost
 

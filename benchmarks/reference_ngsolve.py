@@ -16,7 +16,7 @@ from dataclasses import dataclass
 import ngsolve as ng
 import numpy as np
 from netgen.geom2d import SplineGeometry
-from soapfilm.geometry.contour import split_long_arcs
+from soapfilm.geometry.outline.contour import split_long_arcs
 from soapfilm.geometry.section import Section
 
 from .region_plan import RegionPlan, region_plan

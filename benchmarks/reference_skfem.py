@@ -18,7 +18,7 @@ import scipy.sparse as sp
 import shapely
 from scipy.sparse.linalg import splu
 from skfem import Basis, BilinearForm, ElementTriP2, Functional, LinearForm, MeshTri, MeshTri2
-from soapfilm.geometry.contour import arc_circles, split_long_arcs
+from soapfilm.geometry.outline.contour import arc_circles, split_long_arcs
 from soapfilm.geometry.section import Section
 
 from .region_plan import RegionPlan, region_plan

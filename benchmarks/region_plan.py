@@ -10,8 +10,8 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from soapfilm.geometry.contour import segment_area
-from soapfilm.geometry.overlay import planar_map
+from soapfilm.geometry.outline.contour import segment_area
+from soapfilm.geometry.planar.overlay import planar_map
 from soapfilm.geometry.section import Section
 
 Array = NDArray[np.float64]

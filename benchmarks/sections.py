@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
-from soapfilm.geometry.contour import Contour
+from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.section import Section
 
 #: Bulge of a quarter circle that turns anticlockwise: tan(pi/8).

@@ -12,14 +12,14 @@ from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
-from soapfilm.report.figure import save
-from soapfilm.report.stress_figure import plot_stress
+from soapfilm.report.section.figure import save
+from soapfilm.report.stress.figure import plot_stress
 from soapfilm.solver.section import solve_section
-from soapfilm.solver.section.actions import Actions
-from soapfilm.solver.section.components import COMPONENTS
 from soapfilm.solver.section.solve import solve_fields
-from soapfilm.solver.section.stress import solve_stress
-from soapfilm.solver.section.unit_stress import UnitArrays, unit_stress
+from soapfilm.solver.section.stress.load_cases.actions import Actions
+from soapfilm.solver.section.stress.load_cases.components import COMPONENTS
+from soapfilm.solver.section.stress.load_cases.load_cases import solve_stress
+from soapfilm.solver.section.stress.load_cases.unit_stress import UnitArrays, unit_stress
 
 from .sections import SECTIONS
 

@@ -53,9 +53,9 @@ ROWS = 60
 
 def throughput(case: str, workers: int, rows: int = ROWS, *, cached: bool = False) -> float:
     """Rows a second once the workers have started."""
-    from soapfilm.solver.study.process import process_pool
-    from soapfilm.solver.study.study_file import load_study
-    from soapfilm.solver.study.sweep import Progress, run_study
+    from soapfilm.solver.study.file.study_file import load_study
+    from soapfilm.solver.study.run.process import process_pool
+    from soapfilm.solver.study.run.sweep import Progress, run_study
 
     text, address, low, high = CASES[case]
     with tempfile.TemporaryDirectory() as folder:
@@ -84,7 +84,7 @@ def throughput(case: str, workers: int, rows: int = ROWS, *, cached: bool = Fals
 
 def processor_time(case: str, rows: int = 15) -> float:
     """Seconds of processor time a section, fair on a shared machine too."""
-    from soapfilm.solver.study.base import SectionBase
+    from soapfilm.solver.study.file.section_base import SectionBase
 
     text, address, low, high = CASES[case]
     base = SectionBase(text, "s")
@@ -98,9 +98,9 @@ def processor_time(case: str, rows: int = 15) -> float:
 
 def hit_time(rows: int = 50) -> float:
     """Seconds to look one solved section up."""
-    from soapfilm.geometry.profiles import build_profile
-    from soapfilm.solver.study.cache import RecordCache
-    from soapfilm.solver.study.solving import solved_properties
+    from soapfilm.geometry.profiles.by_name.by_name import build_profile
+    from soapfilm.solver.study.run.cache import RecordCache
+    from soapfilm.solver.study.run.solving import solved_properties
 
     values = {
         "OverallWidth": 150,

@@ -12,7 +12,7 @@ from . import load_cases
 if TYPE_CHECKING:
     from ..geometry.section import Section
     from ..geometry.units import Units
-    from ..solver.section.actions import Actions
+    from ..solver.section.stress.actions import Actions
 
 
 def case_options(parser: argparse.ArgumentParser) -> None:

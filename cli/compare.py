@@ -15,8 +15,8 @@ if TYPE_CHECKING:
     from ..geometry.section import Section
     from ..geometry.units import Units
     from ..solver.member.file.request import MemberRequest
-    from ..solver.study.compare import Comparison
-    from ..solver.study.substitution import MemberOutcome
+    from ..solver.study.choice.comparison import Comparison
+    from ..solver.study.choice.substitution import MemberOutcome
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -63,7 +63,7 @@ def run(options: argparse.Namespace) -> None:
         raise InputError("--replaces names a section of a member; give the --member too")
     if len(options.sections) < 2:
         raise InputError("a comparison needs two sections at least; name another one")
-    from ..solver.study.compare import compare_sections, distinct_names
+    from ..solver.study.choice.comparison import compare_sections, distinct_names
 
     sections = distinct_names(
         [named_section(word, options, options.material) for word in options.sections]
@@ -74,15 +74,15 @@ def run(options: argparse.Namespace) -> None:
     if options.member:
         members, units = _in_member(options, comparison)
     if options.figure:
-        from ..report.compare_figure import plot_comparison, save_comparison
+        from ..report.study.compare_figure import plot_comparison, save_comparison
 
         save_comparison(plot_comparison(comparison, members), options.figure)
     if options.json:
-        from ..report.compare_record import compare_json
+        from ..report.study.compare_record import compare_json
 
         print(compare_json(comparison, options.sections, members, units))
         return
-    from ..report.compare_table import compare_table
+    from ..report.study.compare_table import compare_table
 
     print(compare_table(comparison, options.sections, members, units), end="")
     if options.figure:
@@ -111,7 +111,7 @@ def _in_member(
 def _one(
     section: Section, request: MemberRequest, options: argparse.Namespace
 ) -> MemberOutcome | str:
-    from ..solver.study.substitution import outcome, solved_for, with_section
+    from ..solver.study.choice.substitution import outcome, solved_for, with_section
 
     try:
         solved = solved_for(section, request, options.accuracy)

@@ -13,7 +13,7 @@ from .loading import output_unit
 from .options import figure_path, section_file
 
 if TYPE_CHECKING:
-    from ..geometry.preview import Preview
+    from ..geometry.section_file.preview import Preview
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -45,12 +45,12 @@ def run(options: argparse.Namespace) -> None:
             raise InputError(f"{path} is the file to be drawn; give another name")
     if len({Path(path).resolve() for path in paths}) < len(paths):
         raise InputError("--figure and --outline name the same file; give each its own")
-    from ..geometry.preview import preview
+    from ..geometry.section_file.preview import preview
 
     with about(options.file):
         seen = preview(options.file, options.unit, options.arcs_within)
         seen = _in_unit(seen, options.output_unit)
-    from ..report.draw_table import draw_table
+    from ..report.section.preview_table import draw_table
 
     print(draw_table(seen), end="")
     _write(seen, options)
@@ -64,15 +64,15 @@ def _in_unit(seen: Preview, unit: str | None) -> Preview:
     if unit is None or seen.section is None or seen.error is not None:
         return seen
     from ..geometry.conversion import in_unit
-    from ..geometry.preview import Preview
+    from ..geometry.section_file.preview import Preview
 
     return Preview.of(in_unit(seen.section, unit))
 
 
 def _write(seen: Preview, options: argparse.Namespace) -> None:
     if options.figure:
-        from ..report.draw_figure import plot_preview
-        from ..report.figure import save
+        from ..report.drawing.preview_figure import plot_preview
+        from ..report.section.figure import save
 
         save(plot_preview(seen), options.figure)
         print(f"figure written to {options.figure}")

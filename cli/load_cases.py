@@ -20,7 +20,7 @@ from typing import Any
 
 from ..geometry.errors import FileFormatError, InputError
 from ..geometry.units import Units
-from ..solver.section.actions import NAMES, SYMBOLS, Actions
+from ..solver.section.stress.actions import NAMES, SYMBOLS, Actions
 
 #: Dimension of each action, in the order of `solver.section.actions.NAMES`.
 QUANTITY = (

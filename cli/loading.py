@@ -30,16 +30,16 @@ def section_of(options: argparse.Namespace) -> Section:
     InputError
         For a mistake in the file, told in the file's own unit.
     """
-    from ..geometry.section_file import load_section
+    from ..geometry.section_file.load import load_section
 
     section = load_section(options.file, options.unit, options.arcs_within)
     if options.output_unit in (None, section.unit):
         return section
     from dataclasses import replace
 
+    from ..geometry.checks.contact_only import pressed_bodies
+    from ..geometry.checks.validate import check
     from ..geometry.conversion import in_unit
-    from ..geometry.pressed import pressed_bodies
-    from ..geometry.validate import check
 
     for body in pressed_bodies(section):
         check(body)  # before places in messages would be in another unit than the file's
@@ -56,7 +56,7 @@ def in_one_piece(section: Section) -> Section:
     InputError
         Then, with the command that tells what such parts have in common.
     """
-    from ..geometry.pressed import pressed_bodies
+    from ..geometry.checks.contact_only import pressed_bodies
 
     if len(pressed_bodies(section)) > 1:
         raise InputError(

@@ -12,7 +12,7 @@ from .failure import about
 from .options import figure_path
 
 if TYPE_CHECKING:
-    from ..solver.member.assessment import Assessment
+    from ..solver.member.review.assessment import Assessment
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -53,20 +53,20 @@ def run(options: argparse.Namespace) -> None:
         assessment = assessed(options.file, cures=not options.no_cures)
         shown = _shown(assessment, options.combination)
     if options.figure:
-        from ..report.figure import save
-        from ..report.member_figure import plot_member
+        from ..report.member.figure import plot_member
+        from ..report.section.figure import save
 
         save(plot_member(assessment, shown), options.figure)
     if options.csv:
-        from ..report.member_csv import write_member_csv
+        from ..report.member.csv import write_member_csv
 
         write_member_csv(assessment, options.csv)
     if options.json:
-        from ..report.member_record import member_json
+        from ..report.member.record import member_json
 
         print(member_json(assessment))
         return
-    from ..report.member_table import member_table
+    from ..report.member.table import member_table
 
     print(member_table(assessment), end="")
     for path in paths:
@@ -75,8 +75,8 @@ def run(options: argparse.Namespace) -> None:
 
 def assessed(file: str, *, cures: bool = True) -> Assessment:
     """Read and solve a member file."""
-    from ..solver.member.assessment import assess
     from ..solver.member.file import load_member
+    from ..solver.member.review.assessment import assess
 
     return assess(load_member(file), cures=cures)
 

@@ -43,7 +43,7 @@ def _kind(file: str) -> Callable[[argparse.Namespace], Made]:
     """What a file holds, by the tables that only files of its kind have."""
     if not file.lower().endswith(".toml"):
         return _section
-    from ..geometry.file_text import parsed, read_text
+    from ..geometry.section_file.text import parsed, read_text
 
     tables = parsed(read_text(Path(file)))
     if "span" in tables:
@@ -66,7 +66,7 @@ def _section(options: argparse.Namespace) -> Made:
         result = solve_section(section, options.accuracy)
         if not cases:
             return section_report(result, origin), section.unit
-        from ..solver.section.stress import solve_stress
+        from ..solver.section.stress.load_cases import solve_stress
 
         stress = solve_stress(
             result,
@@ -93,7 +93,7 @@ def _member(options: argparse.Namespace) -> Made:
 
 def _comparison(options: argparse.Namespace) -> Made:
     _refuse(options, _OF_STRESS, "is compared as a section by itself")
-    from ..solver.study.compare import compare_sections, distinct_names
+    from ..solver.study.choice.comparison import compare_sections, distinct_names
     from .section_words import named_section
 
     words = [options.file, *options.compare]
@@ -116,7 +116,7 @@ def _study(options: argparse.Namespace) -> Made:
         )
     with about(options.file):
         from ..report.page.study_report import study_report
-        from ..solver.study.study_file import load_study
+        from ..solver.study.file.study_file import load_study
 
         study = load_study(options.file)
         with study.open_store(str(rows)) as store:
@@ -133,7 +133,7 @@ def _refuse(options: argparse.Namespace, names: Sequence[str], why: str) -> None
 
 def _section_files(file: str) -> list[str]:
     """The section files that a member file names, beside it."""
-    from ..geometry.file_text import parsed, read_text
+    from ..geometry.section_file.text import parsed, read_text
 
     tables = parsed(read_text(Path(file))).get("section", {})
     named = [t.get("file") for t in tables.values() if isinstance(t, dict)]

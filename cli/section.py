@@ -56,11 +56,11 @@ def run(options: argparse.Namespace) -> None:
         result = solve_section(section, options.accuracy)
     draw(result, options.figure, options.warping_figure)
     if options.json:
-        from ..report.section_record import section_json
+        from ..report.section.record import section_json
 
         print(section_json(result))
         return
-    from ..report.section_table import section_table
+    from ..report.section.table import section_table
 
     print(section_table(result), end="")
     for path in figures:
@@ -69,7 +69,7 @@ def run(options: argparse.Namespace) -> None:
 
 def _is_pressed(section: Section) -> bool:
     """Whether parts touch that nothing joins."""
-    from ..geometry.pressed import pressed_bodies
+    from ..geometry.checks.contact_only import pressed_bodies
 
     return len(pressed_bodies(section)) > 1
 
@@ -81,15 +81,15 @@ def _run_pressed(options: argparse.Namespace, section: Section) -> None:
             "the parts are pressed together and not joined, so they have no common stress or "
             "warping to draw; weld them, or see them with: soapfilm draw"
         )
-    from ..solver.section.pressed import solve_pressed
+    from ..solver.section.contact_only import solve_pressed
 
     result = solve_pressed(section, options.accuracy)
     if options.json:
-        from ..report.pressed_record import pressed_json
+        from ..report.section.contact_only_record import pressed_json
 
         print(pressed_json(result))
         return
-    from ..report.pressed_table import pressed_table
+    from ..report.section.contact_only_table import pressed_table
 
     print(pressed_table(result), end="")
 
@@ -98,7 +98,7 @@ def draw(result: SectionResult, shear: str | None, warping: str | None) -> None:
     """Write the figures asked for."""
     if shear is None and warping is None:
         return
-    from ..report import figure
+    from ..report.section import figure
 
     if shear is not None:
         figure.save(figure.plot_shear(result), shear)

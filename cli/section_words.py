@@ -32,7 +32,7 @@ def named_section(word: str, options: argparse.Namespace, material: str | None) 
     """
     with about(word):
         section = in_one_piece(_read(word, options))
-        from ..geometry.validate import check
+        from ..geometry.checks.validate import check
 
         check(section)  # here, where the file's name is known
         return _filled(section, material)
@@ -41,7 +41,7 @@ def named_section(word: str, options: argparse.Namespace, material: str | None) 
 def _read(word: str, options: argparse.Namespace) -> Section:
     if not _is_file(word):
         return _rolled(word)
-    from ..geometry.section_file import load_section
+    from ..geometry.section_file.load import load_section
 
     if word.lower().endswith(".toml"):
         return load_section(word)
@@ -74,7 +74,7 @@ def _filled(section: Section, grade: str | None) -> Section:
     """The section with a grade on the parts that name none."""
     if grade is None or all(r.material.specified for r in section.regions):
         return section
-    from ..geometry.materials import generic_material
+    from ..geometry.grades import generic_material
     from ..geometry.units import Units
 
     if not section.unit:

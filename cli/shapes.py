@@ -13,7 +13,7 @@ from .progress import shown
 
 if TYPE_CHECKING:
     from ..geometry.catalogue import Listing
-    from ..report.shapes_table import SolvedShape
+    from ..report.section.shapes_table import SolvedShape
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -52,11 +52,11 @@ def run(options: argparse.Namespace) -> None:
     elif options.solve:
         raise InputError("--solve needs shapes: give designations, or filters like --family W")
     elif options.json:
-        from ..report.shapes_record import families_json
+        from ..report.section.shapes_record import families_json
 
         print(families_json())
     else:
-        from ..report.shapes_table import families_table
+        from ..report.section.shapes_table import families_table
 
         print(families_table())
         print("List a family: soapfilm shapes --family W --depth '10 to 12 in'")
@@ -68,11 +68,11 @@ def _named(options: argparse.Namespace) -> None:
 
     solved = _solved([listing(word) for word in options.shape], options)
     if options.json:
-        from ..report.shapes_record import solved_json
+        from ..report.section.shapes_record import solved_json
 
         print(solved_json(solved))
         return
-    from ..report.shapes_table import shape_detail
+    from ..report.section.shapes_table import shape_detail
 
     print("\n".join(shape_detail(shape) for shape in solved), end="")
 
@@ -83,11 +83,11 @@ def _found(options: argparse.Namespace) -> None:
         raise InputError("no shape lies in these ranges; widen one of them")
     solved = _solved(shapes, options) if options.solve else None
     if options.json:
-        from ..report import shapes_record
+        from ..report.section import shapes_record
 
         print(shapes_record.solved_json(solved) if solved else shapes_record.shapes_json(shapes))
         return
-    from ..report.shapes_table import shapes_list
+    from ..report.section.shapes_table import shapes_list
 
     print(shapes_list(shapes, options.output_unit, solved), end="")
 
@@ -113,8 +113,8 @@ def _search(options: argparse.Namespace) -> list[Listing]:
 def _solved(shapes: Sequence[Listing], options: argparse.Namespace) -> list[SolvedShape]:
     from ..geometry.conversion import in_unit
     from ..geometry.units import Units
-    from ..report.shape_comparison import compare
-    from ..report.shapes_table import SolvedShape
+    from ..report.section.shape_comparison import compare
+    from ..report.section.shapes_table import SolvedShape
     from ..solver.section import solve_section
 
     out = []

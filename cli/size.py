@@ -15,8 +15,8 @@ from .sweep import executor_of, workers_options
 
 if TYPE_CHECKING:
     from ..geometry.units import Units
-    from ..solver.study.sizing import SizeResult, Sizing
-    from ..solver.study.tradeoff import Tradeoff
+    from ..solver.study.choice.sizing import SizeResult, Sizing
+    from ..solver.study.choice.tradeoff import Tradeoff
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -44,16 +44,16 @@ def run(options: argparse.Namespace) -> None:
     if options.figure:
         check_writable(options.figure)
     with about(options.file):
-        from ..solver.study.size_file import load_sizing
-        from ..solver.study.trial import request_of
+        from ..solver.study.choice.trial import request_of
+        from ..solver.study.file.size_file import load_sizing
 
         sizing = load_sizing(options.file, cached=not options.no_cache)
         units = request_of(sizing.setting.member, sizing.setting.accuracy).units
     with about(options.file):
         result, curve = _searched(options, sizing)
     if curve is not None:
-        from ..report.figure import save
-        from ..report.tradeoff_figure import plot_tradeoff
+        from ..report.section.figure import save
+        from ..report.study.tradeoff_figure import plot_tradeoff
 
         save(plot_tradeoff(result, curve, units), options.figure)
     _print(options, result, units)
@@ -62,8 +62,8 @@ def run(options: argparse.Namespace) -> None:
 
 
 def _searched(options: argparse.Namespace, sizing: Sizing) -> tuple[SizeResult, Tradeoff | None]:
-    from ..solver.study.sizing import ShapedChoice, size_member
-    from ..solver.study.tradeoff import tradeoff
+    from ..solver.study.choice.sizing import ShapedChoice, size_member
+    from ..solver.study.choice.tradeoff import tradeoff
     from .study_progress import counted
 
     alone = isinstance(sizing.choice, ShapedChoice) and bool(sizing.choice.ranges)
@@ -87,11 +87,11 @@ def _searched(options: argparse.Namespace, sizing: Sizing) -> tuple[SizeResult, 
 
 def _print(options: argparse.Namespace, result: SizeResult, units: Units) -> None:
     if options.json:
-        from ..report.size_record import size_json
+        from ..report.study.size_record import size_json
 
         print(size_json(result, units))
         return
-    from ..report.size_table import size_table
+    from ..report.study.size_table import size_table
 
     print(size_table(result, units), end="")
     if options.figure:

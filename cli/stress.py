@@ -14,8 +14,8 @@ from .options import accuracy, figure_path, section_file
 from .progress import shown
 
 if TYPE_CHECKING:
-    from ..solver.section.actions import Actions
-    from ..solver.section.stress import StressResult
+    from ..solver.section.stress.actions import Actions
+    from ..solver.section.stress.load_cases import StressResult
 
 #: Components a figure can show (kept here too, so that help needs no numerics; a test compares).
 COMPONENTS = (
@@ -73,7 +73,7 @@ def run(options: argparse.Namespace) -> None:
     chosen = _chosen(cases, options.case)
     with about(options.file):
         from ..solver.section import solve_section
-        from ..solver.section.stress import solve_stress
+        from ..solver.section.stress.load_cases import solve_stress
 
         stress = solve_stress(
             solve_section(section, options.accuracy),
@@ -83,11 +83,11 @@ def run(options: argparse.Namespace) -> None:
         )
     _write(options, stress, chosen)
     if options.json:
-        from ..report.stress_record import stress_json
+        from ..report.stress.record import stress_json
 
         print(stress_json(stress))
         return
-    from ..report.stress_table import stress_table
+    from ..report.stress.table import stress_table
 
     print(stress_table(stress), end="")
     for path in paths:
@@ -106,12 +106,12 @@ def _chosen(cases: tuple[Actions, ...], name: str | None) -> int:
 
 def _write(options: argparse.Namespace, stress: StressResult, chosen: int) -> None:
     if options.figure:
-        from ..report.figure import save
-        from ..report.stress_figure import plot_stress
+        from ..report.section.figure import save
+        from ..report.stress.figure import plot_stress
 
         save(plot_stress(stress, options.component, chosen), options.figure)
     for path in options.export:
-        from ..report.field_files import write_csv, write_vtu
+        from ..report.stress.field_files import write_csv, write_vtu
 
         write = write_vtu if path.lower().endswith(".vtu") else write_csv
         write(stress, path)

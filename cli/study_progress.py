@@ -10,7 +10,7 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from ..solver.study.sweep import Progress
+    from ..solver.study.run.sweep import Progress
 
 #: Seconds between lines in a log.
 _EVERY = 30.0

@@ -15,8 +15,8 @@ from .options import figure_path
 from .study_progress import study_progress
 
 if TYPE_CHECKING:
-    from ..solver.study.store import Store
-    from ..solver.study.sweep import Progress, Study
+    from ..solver.study.run.store import Store
+    from ..solver.study.run.sweep import Progress, Study
 
 #: Kinds of figures (kept here too, so that help needs no numerics; a test compares).
 FIGURES = ("lines", "contour", "points")
@@ -81,7 +81,7 @@ def run(options: argparse.Namespace) -> None:
             check_writable(path)
     output = check_writable(options.output or Path(options.file).with_suffix(".sqlite"))
     with about(options.file):
-        from ..solver.study.study_file import load_study
+        from ..solver.study.file.study_file import load_study
 
         study = load_study(options.file)
     with study.open_store(str(output)) as store:
@@ -89,7 +89,7 @@ def run(options: argparse.Namespace) -> None:
             store.forget_errors()
         state = _solve(options, study, store)
         _write(options, study, store)
-        from ..report.study_summary import study_summary
+        from ..report.study.summary import study_summary
 
         print(study_summary(study, store, state), end="")
         print(f"\nrows in {output} (table study)")
@@ -101,7 +101,7 @@ def run(options: argparse.Namespace) -> None:
 
 
 def _solve(options: argparse.Namespace, study: Study, store: Store) -> Progress:
-    from ..solver.study.sweep import run_study
+    from ..solver.study.run.sweep import run_study
 
     with ExitStack() as stack:
         show = stack.enter_context(study_progress())
@@ -122,10 +122,10 @@ def _solve(options: argparse.Namespace, study: Study, store: Store) -> Progress:
 def executor_of(options: argparse.Namespace, stack: ExitStack, jobs: int) -> tuple[Executor, int]:
     """The executor that the options ask for, closed with the stack, and how many jobs it takes."""
     if options.cluster:
-        from ..solver.study.workforce import cluster
+        from ..solver.study.run.workforce import cluster
 
         return stack.enter_context(cluster(options.cluster))
-    from ..solver.study.process import core_count, process_pool
+    from ..solver.study.run.process import core_count, process_pool
 
     workers = min(options.workers or core_count(), max(jobs, 1))
     return stack.enter_context(process_pool(workers)), workers
@@ -133,12 +133,12 @@ def executor_of(options: argparse.Namespace, stack: ExitStack, jobs: int) -> tup
 
 def _write(options: argparse.Namespace, study: Study, store: Store) -> None:
     if options.csv:
-        from ..report.study_export import write_study_csv
+        from ..report.study.export import write_study_csv
 
         write_study_csv(store, options.csv)
     if options.figure:
-        from ..report.figure import save
-        from ..report.study_figure import plot_study
+        from ..report.section.figure import save
+        from ..report.study.figure import plot_study
 
         show = options.show or study.base.main
         save(plot_study(study, store, show, options.against, options.kind), options.figure)

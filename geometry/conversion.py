@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from .errors import UnitError
 from .material import Material
-from .placement import Placement
+from .outline.placement import Placement
 from .section import Section
 from .units import Units
 
@@ -21,7 +21,7 @@ def in_unit(section: Section, unit: str) -> Section:
 
     Examples
     --------
-    >>> from .contour import Contour
+    >>> from .outline.contour import Contour
     >>> inch = Section.single(Contour([[0, 0], [2, 0], [0, 1]]), unit="in")
     >>> in_unit(inch, "mm").bounds()
     (0.0, 0.0, 50.8, 25.4)

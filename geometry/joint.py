@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from .errors import GeometryError
-from .placement import Placement
+from .outline.placement import Placement
 
 
 @dataclass(frozen=True, slots=True)

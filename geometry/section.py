@@ -8,11 +8,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
-from .contour import Contour
 from .errors import GeometryError
 from .joint import JointLine
 from .material import Material
-from .placement import Placement
+from .outline.contour import Contour
+from .outline.placement import Placement
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parent.parent
-ROOMS = ("geometry", "solver", "report", "cli")
+ROOMS = ("api", "geometry", "solver", "report", "cli")
 EXAMPLES = sorted(
     path.relative_to(ROOT)
     for room in ROOMS

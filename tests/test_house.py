@@ -14,6 +14,7 @@ import pytest
 ROOT = Path(__file__).parent.parent
 #: Each folder with those of its own house it may import. Data flows the other way.
 ARROWS = {
+    "api": {"api", "cli", "report", "solver", "geometry"},
     "geometry": {"geometry"},
     "solver": {"solver", "geometry"},
     "report": {"report", "solver", "geometry"},
@@ -51,7 +52,7 @@ def test_no_module_imports_itself_by_way_of_others() -> None:
     order = list(
         TopologicalSorter({_dotted(p): _imported_modules(p) for p in MODULES}).static_order()
     )
-    assert order.index("geometry.contour") < order.index("solver.section.solve")
+    assert order.index("geometry.outline.contour") < order.index("solver.section.solve")
     assert order.index("solver.section.solve") < order.index("cli.section")
 
 
@@ -59,10 +60,16 @@ def test_packages_list_every_folder_with_modules() -> None:
     """A sub-package forgotten there works from the source and is missing in the wheel."""
     tools = _setuptools()
     folders = {path.parent.relative_to(ROOT).as_posix() for path in MODULES}
-    assert set(tools["package-dir"].values()) >= folders
-    assert {name.removeprefix("soapfilm.").replace(".", "/") for name in tools["packages"]} == set(
-        tools["package-dir"].values()
-    )
+    homes = tools["package-dir"]
+    assert set(homes) == {"soapfilm" if r == "api" else f"soapfilm.{r}" for r in ARROWS}
+    listed = {name.removeprefix("soapfilm.").replace(".", "/") for name in tools["packages"]}
+    assert listed - {"soapfilm"} == folders - {"api"}
+
+
+def test_the_map_names_every_folder() -> None:
+    text = (ROOT / "DEVELOPERS.md").read_text("utf-8")
+    folders = {path.parent.relative_to(ROOT).as_posix() for path in MODULES}
+    assert not [folder for folder in sorted(folders) if f"`{folder}/`" not in text]
 
 
 def test_package_data_lists_every_other_file() -> None:
@@ -71,7 +78,7 @@ def test_package_data_lists_every_other_file() -> None:
         path
         for package, patterns in tools["package-data"].items()
         for pattern in patterns
-        for path in (ROOT / tools["package-dir"][package]).glob(pattern)
+        for path in (ROOT / _folder(package)).glob(pattern)
     }
     for room in ARROWS:
         for path in (ROOT / room).rglob("*"):
@@ -120,7 +127,7 @@ def _imported_modules(path: Path) -> set[str]:
 
 
 def _imports(path: Path) -> set[str]:
-    """What a module's relative imports name, from the house's root: "geometry.contour.Contour"."""
+    """What a module's relative imports name, from the house's root: "geometry.section.Section"."""
     package = list(path.relative_to(ROOT).parent.parts)
     found = set()
     for node in ast.walk(ast.parse(path.read_text())):
@@ -135,6 +142,11 @@ def _imports(path: Path) -> set[str]:
 def _dotted(path: Path) -> str:
     parts = path.relative_to(ROOT).with_suffix("").parts
     return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
+
+
+def _folder(package: str) -> str:
+    """Where a package lies: sub-rooms follow the room they are in."""
+    return package.removeprefix("soapfilm").lstrip(".").replace(".", "/") or "api"
 
 
 def _setuptools() -> dict[str, Any]:

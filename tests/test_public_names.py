@@ -11,17 +11,17 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parent.parent
-ROOMS = ("geometry", "solver", "report", "cli")
+ROOMS = ("api", "geometry", "solver", "report", "cli")
 MODULES = sorted(path for room in ROOMS for path in (ROOT / room).rglob("*.py"))
 API = runpy.run_path(str(ROOT / "docs" / "api.py"))
 #: Quantities that a docstring must say the meaning of: units, or powers of the section's own unit.
 RESULTS = {
     "soapfilm.solver.section.result": ("SectionResult", "Cell", "SolverReport"),
-    "soapfilm.solver.section.area": ("AreaProperties", "SecondMoments", "ElasticModuli"),
-    "soapfilm.solver.section.warping": ("WarpingProperties",),
-    "soapfilm.solver.section.peak": ("TorsionModulus",),
-    "soapfilm.solver.section.plastic": ("PlasticModuli",),
-    "soapfilm.solver.section.stress": ("StressResult", "CaseStress"),
+    "soapfilm.solver.section.area.properties": ("AreaProperties", "SecondMoments", "ElasticModuli"),
+    "soapfilm.solver.section.torsion.warping": ("WarpingProperties",),
+    "soapfilm.solver.section.torsion.peak": ("TorsionModulus",),
+    "soapfilm.solver.section.area.plastic": ("PlasticModuli",),
+    "soapfilm.solver.section.stress.load_cases": ("StressResult", "CaseStress"),
 }
 
 

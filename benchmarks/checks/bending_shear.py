@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import numpy as np
-from soapfilm.geometry.contour import Contour
 from soapfilm.geometry.material import Material
+from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.section import Section
 from soapfilm.solver.section import solve_section
-from soapfilm.solver.section.elements import stations_at
-from soapfilm.solver.section.location import locate
-from soapfilm.solver.section.unit_stress import UnitStress, unit_stress
+from soapfilm.solver.section.elements.integrals.integrals import stations_at
+from soapfilm.solver.section.mesh.section_mesh.location import locate
+from soapfilm.solver.section.stress.load_cases.unit_stress import UnitStress, unit_stress
 
 from .registry import Found, Topic
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import acos, cos, pi, radians, sin, tan
 
-from soapfilm.geometry.contour import Contour
+from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.section import Section
 
 from .bars import torsion_constant

@@ -6,14 +6,14 @@ import math
 from functools import cache
 
 import numpy as np
-from soapfilm.solver.member.analysis import solve
-from soapfilm.solver.member.axis import Axis
-from soapfilm.solver.member.constants import SectionConstants
-from soapfilm.solver.member.hand import radius_method_torque
-from soapfilm.solver.member.load import LineLoad, PointLoad
-from soapfilm.solver.member.model import Member
-from soapfilm.solver.member.solution import Solution
-from soapfilm.solver.member.support import Support, fixed, fork
+from soapfilm.solver.member.beam.analysis import solve
+from soapfilm.solver.member.beam.solution import Solution
+from soapfilm.solver.member.model.member.axis import Axis
+from soapfilm.solver.member.model.member.constants import SectionConstants
+from soapfilm.solver.member.model.member.load import LineLoad, PointLoad
+from soapfilm.solver.member.model.member.member import Member
+from soapfilm.solver.member.model.member.support import Support, fixed, fork
+from soapfilm.solver.member.review.hand import radius_method_torque
 
 from .figure import Figure, figures
 from .registry import Found, Topic

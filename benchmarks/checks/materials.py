@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from soapfilm.geometry.materials import generic_material
+from soapfilm.geometry.grades import generic_material
 from soapfilm.geometry.units import Units
 
 from .figure import Figure, figures

@@ -5,14 +5,14 @@ from __future__ import annotations
 import math
 from functools import cache
 
-from soapfilm.solver.member.analysis import solve
-from soapfilm.solver.member.axis import Axis
-from soapfilm.solver.member.constants import SectionConstants
-from soapfilm.solver.member.hand import thin_tube_constant, thin_tube_shear_flow
-from soapfilm.solver.member.load import LineLoad, Place, PointLoad
-from soapfilm.solver.member.model import Member
-from soapfilm.solver.member.solution import Solution
-from soapfilm.solver.member.support import fork
+from soapfilm.solver.member.beam.analysis import solve
+from soapfilm.solver.member.beam.solution import Solution
+from soapfilm.solver.member.model.member.axis import Axis
+from soapfilm.solver.member.model.member.constants import SectionConstants
+from soapfilm.solver.member.model.member.load import LineLoad, Place, PointLoad
+from soapfilm.solver.member.model.member.member import Member
+from soapfilm.solver.member.model.member.support import fork
+from soapfilm.solver.member.review.hand import thin_tube_constant, thin_tube_shear_flow
 
 from .figure import Figure, figures
 from .registry import Found, Topic

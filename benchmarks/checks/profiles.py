@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from soapfilm.geometry.moments import contour_moments
-from soapfilm.geometry.profiles import build_profile
+from soapfilm.geometry.outline.moments import contour_moments
+from soapfilm.geometry.profiles.by_name.by_name import build_profile
 
 from .figure import Figure, figures
 from .registry import Found, Topic

@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from soapfilm.solver.member.analysis import critical_loads
-from soapfilm.solver.member.constants import SectionConstants
-from soapfilm.solver.member.load import LineLoad, Place, PointLoad
-from soapfilm.solver.member.model import Member
+from soapfilm.solver.member.beam.analysis import critical_loads
+from soapfilm.solver.member.model.member.constants import SectionConstants
+from soapfilm.solver.member.model.member.load import LineLoad, Place, PointLoad
+from soapfilm.solver.member.model.member.member import Member
+from soapfilm.solver.member.model.member.support import Support, fixed, fork
 from soapfilm.solver.member.rules.lateral_buckling import critical_moment
-from soapfilm.solver.member.support import Support, fixed, fork
 
 from .figure import Figure, figures
 from .registry import Found, Topic

@@ -9,8 +9,8 @@ from collections.abc import Callable, Mapping
 from functools import cache
 
 import numpy as np
-from soapfilm.geometry.contour import Contour
-from soapfilm.geometry.profiles import (
+from soapfilm.geometry.outline.contour import Contour
+from soapfilm.geometry.profiles.by_name.by_name import (
     asymmetric_i_shape,
     circle_hollow,
     rectangle,

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from soapfilm.solver.member.analysis import solve
-from soapfilm.solver.member.axis import Axis
-from soapfilm.solver.member.constants import SectionConstants
-from soapfilm.solver.member.load import LineLoad, PointLoad
-from soapfilm.solver.member.model import Member
-from soapfilm.solver.member.solution import Solution
-from soapfilm.solver.member.support import Support, fixed, fork, warping_held
+from soapfilm.solver.member.beam.analysis import solve
+from soapfilm.solver.member.beam.solution import Solution
+from soapfilm.solver.member.model.member.axis import Axis
+from soapfilm.solver.member.model.member.constants import SectionConstants
+from soapfilm.solver.member.model.member.load import LineLoad, PointLoad
+from soapfilm.solver.member.model.member.member import Member
+from soapfilm.solver.member.model.member.support import Support, fixed, fork, warping_held
 
 from .figure import figures
 from .registry import Found, Topic

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
-from soapfilm.geometry.placement import Placement
+from soapfilm.geometry.outline.placement import Placement
 from soapfilm.geometry.section import Section
 
 #: Sizes drawn: eight decades.

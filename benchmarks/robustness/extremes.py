@@ -8,10 +8,10 @@ from functools import partial
 from math import atan2, cos, pi, radians, sin, tan
 
 import numpy as np
-from soapfilm.geometry.contour import Contour
 from soapfilm.geometry.material import Material
-from soapfilm.geometry.placement import Placement
-from soapfilm.geometry.profiles import PROFILES
+from soapfilm.geometry.outline.contour import Contour
+from soapfilm.geometry.outline.placement import Placement
+from soapfilm.geometry.profiles.by_name.by_name import PROFILES
 from soapfilm.geometry.section import Region, Section, Slit
 
 from . import closed_form

@@ -7,15 +7,15 @@ from math import pi
 
 import numpy as np
 import shapely
-from soapfilm.geometry import boolean
-from soapfilm.geometry.contour import Contour
 from soapfilm.geometry.errors import GeometryError
 from soapfilm.geometry.material import Material
-from soapfilm.geometry.placement import Placement
+from soapfilm.geometry.outline.contour import Contour
+from soapfilm.geometry.outline.placement import Placement
+from soapfilm.geometry.planar import boolean
 from soapfilm.geometry.plates.assembly import assemble
 from soapfilm.geometry.plates.plate import Plate
 from soapfilm.geometry.plates.weld import Weld
-from soapfilm.geometry.profiles import PROFILES
+from soapfilm.geometry.profiles.by_name.by_name import PROFILES
 from soapfilm.geometry.section import Region, Section
 
 from .case import Case, between

@@ -7,17 +7,21 @@ import traceback
 from dataclasses import asdict, dataclass, field
 
 import numpy as np
+from soapfilm.geometry.checks.validate import checked_map
 from soapfilm.geometry.errors import SoapfilmError
-from soapfilm.geometry.placement import Placement
+from soapfilm.geometry.outline.placement import Placement
 from soapfilm.geometry.section import Section
-from soapfilm.geometry.validate import checked_map
 from soapfilm.solver.section import SectionResult, solve_section
-from soapfilm.solver.section.adaptive import refine_torsion
-from soapfilm.solver.section.area import area_properties, modulus_ratios, shear_ratios
+from soapfilm.solver.section.area.properties.properties import (
+    area_properties,
+    modulus_ratios,
+    shear_ratios,
+)
+from soapfilm.solver.section.mesh.section_mesh.triangulation import triangulate
 from soapfilm.solver.section.solve import solve_fields
-from soapfilm.solver.section.torsion import TorsionField
-from soapfilm.solver.section.triangulation import triangulate
-from soapfilm.solver.section.warping import warping_properties
+from soapfilm.solver.section.torsion.interval.adaptive import refine_torsion
+from soapfilm.solver.section.torsion.interval.interval import TorsionField
+from soapfilm.solver.section.torsion.interval.warping import warping_properties
 
 from .bounds import bounds, faceted
 from .case import REFUSED, SOLVED, Case

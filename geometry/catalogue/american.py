@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import math
 
-from ..profile import Profile
-from ..profile_open import l_shape, u_shape
-from ..profile_solid import circle_hollow, rectangle_hollow
-from ..profile_symmetric import i_shape, t_shape
+from ..profiles.open import l_shape, u_shape
+from ..profiles.profile import Profile
+from ..profiles.solid import circle_hollow, rectangle_hollow
+from ..profiles.symmetric import i_shape, t_shape
 from .table import Row
 
 #: Inner flange faces of S and C shapes rise 1 in 6 (16 2/3 %).

@@ -5,10 +5,10 @@ from __future__ import annotations
 
 import math
 
-from ..profile import Profile
-from ..profile_open import u_shape
-from ..profile_solid import circle_hollow, rectangle_hollow
-from ..profile_symmetric import i_shape
+from ..profiles.open import u_shape
+from ..profiles.profile import Profile
+from ..profiles.solid import circle_hollow, rectangle_hollow
+from ..profiles.symmetric import i_shape
 from .table import Row
 
 _SOURCE = "dimensions from memory; check them against the standard"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from ..profile import Profile
+from ..profiles.profile import Profile
 from . import american, european
 from .table import Row
 

@@ -8,14 +8,14 @@ from difflib import get_close_matches
 
 import numpy as np
 
-from ..biarc import curve_arcs
+from ..checks.naming import place
 from ..errors import FileFormatError, GeometryError, InputError
 from ..material import Material
-from ..naming import place
+from ..outline.biarc import curve_arcs
 from ..section import Section, Slit
+from .bounds import MAX_EDGES, MAX_ENTITIES, bounded
 from .chain import Gap, close_contours, without_points
 from .layers import is_slit, is_void
-from .limits import MAX_EDGES, MAX_ENTITIES, bounded
 from .nesting import make_regions
 from .stroke import Array, Sheet, Stroke
 

@@ -14,9 +14,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..contour import Contour
+from ..checks.naming import place
 from ..errors import GeometryError
-from ..naming import place
+from ..outline.contour import Contour
 from .clusters import clusters
 from .stroke import Array, Stroke, on_layer
 

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import ArrayLike
 
-from ..biarc import Curve
 from ..errors import FileFormatError
+from ..outline.biarc import Curve
 from .stroke import Array
 
 #: Two semi-axes this close in length (relative) are a circle written with rounding.

@@ -17,8 +17,8 @@ from typing import Any
 import numpy as np
 
 from ..errors import FileFormatError
+from .bounds import MAX_DEPTH, MAX_ENTITIES, MAX_RECORDS, bounded
 from .curves import elliptic_edges, spline_edges
-from .limits import MAX_DEPTH, MAX_ENTITIES, MAX_RECORDS, bounded
 from .scale import drawing_unit
 from .stroke import Array, Sheet, Stroke, on_layer
 

@@ -6,7 +6,7 @@ import io
 
 import numpy as np
 
-from ..contour import Contour
+from ..outline.contour import Contour
 from ..section import Section
 from .dxf import UNITS
 from .layers import named_regions, slit_layer

@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 
 from ..errors import FileFormatError
-from .limits import MAX_DEPTH, MAX_EDGES, MAX_ENTITIES, bounded
+from .bounds import MAX_DEPTH, MAX_EDGES, MAX_ENTITIES, bounded
 from .scale import drawing_unit
 from .stroke import Array, Sheet, Stroke
 

@@ -12,10 +12,10 @@ import math
 import numpy as np
 
 from ..errors import FileFormatError, InputError
-from ..profiles import build_profile
+from ..profiles.by_name import build_profile
+from .bounds import MAX_DEPTH, MAX_ENTITIES, bounded
 from .curves import elliptic_edges
 from .ifc_curves import CurveReader, listed, number
-from .limits import MAX_DEPTH, MAX_ENTITIES, bounded
 from .scale import drawing_unit
 from .step import Enum, Instance, Ref, StepFile
 from .stroke import Array, Sheet, Stroke, printable

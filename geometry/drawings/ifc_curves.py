@@ -8,8 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..errors import FileFormatError
+from .bounds import MAX_DEPTH, bounded
 from .curves import elliptic_edges
-from .limits import MAX_DEPTH, bounded
 from .step import Enum, Instance, Ref, StepFile, Typed, Value
 from .stroke import Array, Stroke
 

@@ -14,15 +14,15 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from ..contour import Contour
-from ..crossings import CROSSING, length_tolerance, meetings
+from ..checks.naming import place
 from ..errors import GeometryError
 from ..material import Material
-from ..naming import place
+from ..outline.contour import Contour
+from ..planar.crossings import CROSSING, length_tolerance, meetings
 from ..section import Region
+from .bounds import MAX_CONTOURS, MAX_PAIRS, bounded
 from .chain import Loop
 from .layers import is_void
-from .limits import MAX_CONTOURS, MAX_PAIRS, bounded
 from .stroke import Array, on_layer
 
 if TYPE_CHECKING:

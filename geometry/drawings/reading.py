@@ -11,7 +11,7 @@ from ..errors import FileFormatError
 from ..material import Material
 from ..section import Section
 from .assembly import assemble
-from .limits import MAX_BYTES, MAX_MODEL_BYTES, guarded, read_bytes
+from .bounds import MAX_BYTES, MAX_MODEL_BYTES, guarded, read_bytes
 from .stroke import Sheet
 
 Reader = Callable[[bytes, "str | None"], Sheet]

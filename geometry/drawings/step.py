@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from ..errors import FileFormatError
-from .limits import MAX_DEPTH, MAX_EDGES, MAX_RECORDS, bounded
+from .bounds import MAX_DEPTH, MAX_EDGES, MAX_RECORDS, bounded
 
 _STOP = re.compile(r"'|/\*|;")
 _INSTANCE = re.compile(r"\s*#(\d{1,18})\s*=\s*([A-Za-z][A-Za-z0-9_]*)\s*(\()")

@@ -9,10 +9,10 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from ..biarc import Curve
-from ..contour import arc_extremes
 from ..errors import FileFormatError
-from .limits import MAX_BULGE, MAX_COORDINATE
+from ..outline.biarc import Curve
+from ..outline.contour import arc_extremes
+from .bounds import MAX_BULGE, MAX_COORDINATE
 
 Array = NDArray[np.float64]
 

@@ -16,7 +16,7 @@ from xml.etree.ElementTree import TreeBuilder
 import numpy as np
 
 from ..errors import FileFormatError
-from .limits import MAX_DEPTH, MAX_EDGES, MAX_ENTITIES, MAX_RECORDS, bounded
+from .bounds import MAX_DEPTH, MAX_EDGES, MAX_ENTITIES, MAX_RECORDS, bounded
 from .scale import drawing_unit
 from .stroke import Sheet, Stroke
 from .svg_path import Pen, draw_path

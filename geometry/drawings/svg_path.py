@@ -12,10 +12,10 @@ import re
 import numpy as np
 from numpy.typing import ArrayLike
 
-from ..biarc import Curve
 from ..errors import FileFormatError
+from ..outline.biarc import Curve
+from .bounds import MAX_EDGES, bounded
 from .curves import bezier, elliptic_edges
-from .limits import MAX_EDGES, bounded
 from .stroke import Array, Stroke
 from .svg_transform import NUMBER, Affine
 

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 from ..errors import FileFormatError
-from .limits import MAX_DEPTH, MAX_EDGES, MAX_ENTITIES, bounded
+from .bounds import MAX_DEPTH, MAX_EDGES, MAX_ENTITIES, bounded
 from .scale import drawing_unit
 from .stroke import Sheet, Stroke
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ..contour import arc_circles
+from ..outline.contour import arc_circles
 from .path import Path
 
 Array = NDArray[np.float64]

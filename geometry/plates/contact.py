@@ -8,10 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ..contour import edge_points, sub_bulge
-from ..crossings import CROSSING, length_tolerance, meetings
 from ..errors import GeometryError
-from ..locate import inside
+from ..outline.contour import edge_points, sub_bulge
+from ..planar.crossings import CROSSING, length_tolerance, meetings
+from ..planar.locate import inside
 from ..section import Region
 from .carrier import Edge
 from .path import Path, place

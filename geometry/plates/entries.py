@@ -10,9 +10,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from ..errors import InputError
-from ..file_entry import Entry, naming
 from ..material import Material
 from ..section import Region, Section
+from ..section_file.entry import Entry, naming
 from .assembly import assemble
 from .plate import CORNERS, LINES, Plate
 from .weld import KINDS, Weld

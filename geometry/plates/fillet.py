@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from ..contour import Contour
 from ..errors import GeometryError
 from ..material import Material
+from ..outline.contour import Contour
 from ..section import Region
 from .contact import Contact, border_from
 from .path import Path, place

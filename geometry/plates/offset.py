@@ -13,8 +13,8 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from ..contour import arc_circles
 from ..errors import GeometryError
+from ..outline.contour import arc_circles
 from .carrier import Edge, meeting_points
 from .path import Path, place
 

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from ..contour import edge_lengths, edge_points, edge_tangents, sub_bulge
 from ..errors import GeometryError
+from ..outline.contour import edge_lengths, edge_points, edge_tangents, sub_bulge
 
 Array = NDArray[np.float64]
 

@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from ..contour import Contour
 from ..errors import GeometryError
+from ..outline.contour import Contour
 from .carrier import Edge, meeting_points
 from .path import Path, place
 

@@ -8,7 +8,7 @@ from .document import Grid
 
 if TYPE_CHECKING:
     from ...solver.section.result import SectionResult
-    from ...solver.section.stress import StressResult
+    from ...solver.section.stress.load_cases import StressResult
 
 _HEADS = ("check", "found", "what it tells")
 

@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from ...geometry.errors import InputError
-from ...solver.section.actions import SYMBOLS
-from ..columns import Block as Lines
-from ..compare_figure import plot_comparison
-from ..compare_table import compare_blocks, compare_cases, compare_notes
-from ..number import number
+from ...solver.section.stress.actions import SYMBOLS
+from ..study.compare_figure import plot_comparison
+from ..study.compare_table import compare_blocks, compare_cases, compare_notes
+from ..text.columns import Block as Lines
+from ..text.number import number
 from .document import Block, Document, Formulas, Grid, Live, Part, Prose, Remarks
 from .figures import picture
 from .inputs import section_inputs
@@ -19,7 +19,7 @@ from .origin import Origin, program, reproduction
 from .section_report import unit_cases
 
 if TYPE_CHECKING:
-    from ...solver.study.compare import Comparison
+    from ...solver.study.choice.comparison import Comparison
 
 #: Films in one page: each adds about half a megabyte.
 _MOST_FILMS = 3

@@ -6,7 +6,7 @@ import io
 from base64 import b64encode
 from typing import TYPE_CHECKING
 
-from .. import figure
+from ..section import figure
 from .document import Picture
 
 if TYPE_CHECKING:

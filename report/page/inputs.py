@@ -5,14 +5,14 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from ...solver.section.actions import SYMBOLS
-from ..number import displayed, number
+from ...solver.section.stress.actions import SYMBOLS
+from ..text.number import displayed, number
 from .document import Block, Grid
 from .live_section import QUANTITY
 
 if TYPE_CHECKING:
     from ...geometry.section import Section
-    from ...solver.section.stress import StressResult
+    from ...solver.section.stress.load_cases import StressResult
 
 
 def section_inputs(section: Section) -> list[Block]:

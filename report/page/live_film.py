@@ -11,12 +11,12 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
-from ...geometry.contour import edge_points
+from ...geometry.outline.contour import edge_points
 from .ears import ears
 from .packing import field, floats, indices
 
 if TYPE_CHECKING:
-    from ...solver.section.torsion import TorsionField
+    from ...solver.section.torsion.interval import TorsionField
     from .samples import Samples
 
 Array = NDArray[np.float64]

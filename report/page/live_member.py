@@ -7,14 +7,14 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
-from ...solver.member.solution import ACTIONS
-from ..member_extremes import named_sections, telling_combination
-from ..member_units import MemberUnits
+from ...solver.member.beam.solution import ACTIONS
+from ..member.extremes import named_sections, telling_combination
+from ..member.units import MemberUnits
 from .live_section import QUANTITY
 from .packing import floats
 
 if TYPE_CHECKING:
-    from ...solver.member.assessment import Assessment
+    from ...solver.member.review.assessment import Assessment
 
 Array = NDArray[np.float64]
 

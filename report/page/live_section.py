@@ -11,14 +11,14 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
-from ...geometry.contour import edge_points
+from ...geometry.outline.contour import edge_points
 from ...geometry.units import Units
-from ...solver.section.actions import SYMBOLS
-from ...solver.section.components import COMPONENTS
-from ...solver.section.peak import LEFT_OUT
-from .. import palette
-from ..field_view import mean_wall
-from ..number import displayed
+from ...solver.section.stress.actions import SYMBOLS
+from ...solver.section.stress.components import COMPONENTS
+from ...solver.section.torsion.peak import LEFT_OUT
+from ..drawing import palette
+from ..drawing.field_view import mean_wall
+from ..text.number import displayed
 from .live_film import film_data
 from .packing import field, floats, indices, shared_scale
 from .samples import Samples
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from matplotlib.colors import Colormap
 
     from ...geometry.section import Section, Slit
-    from ...solver.section.stress import CaseStress, StressResult
+    from ...solver.section.stress.load_cases import CaseStress, StressResult
 
 Array = NDArray[np.float64]
 

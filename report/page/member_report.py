@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from ..member_extremes import governing_twist, largest
-from ..member_figure import plot_member
-from ..member_grid import Columns, Passage, Sentences
-from ..member_limits import verdict
-from ..member_table import description, member_notes, passages
-from ..member_units import MemberUnits
-from ..number import number
-from ..section_table import section_groups
+from ..member.extremes import governing_twist, largest
+from ..member.figure import plot_member
+from ..member.limits import verdict
+from ..member.table import description, member_notes, passages
+from ..member.units import MemberUnits
+from ..section.table import section_groups
+from ..text.number import number
+from ..text.sections import Columns, Passage, Sentences
 from .document import (
     Block,
     Document,
@@ -33,7 +33,7 @@ from .origin import Origin, program, reproduction
 from .section_report import unit_cases
 
 if TYPE_CHECKING:
-    from ...solver.member.assessment import Assessment
+    from ...solver.member.review.assessment import Assessment
 
 #: Live sections in one page: each adds about half a megabyte.
 _MOST_SECTIONS = 3

@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from ..field_view import mean_wall
-from ..sampling import patches
+from ..drawing.field_view import mean_wall
+from ..drawing.sampling import patches
 
 if TYPE_CHECKING:
-    from ...solver.section.unit_stress import UnitStress
+    from ...solver.section.stress.unit_stress import UnitStress
 
 Array = NDArray[np.float64]
 Ints = NDArray[np.int64]

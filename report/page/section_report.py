@@ -6,19 +6,19 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from ...geometry.errors import InputError
-from ...solver.section.actions import NAMES, Actions
-from ...solver.section.stress import solve_stress
-from ..figure import plot_shear, plot_warping
-from ..number import displayed, number, supported, unit_power
-from ..section_table import (
+from ...solver.section.stress.actions import NAMES, Actions
+from ...solver.section.stress.load_cases import solve_stress
+from ..section.figure import plot_shear, plot_warping
+from ..section.table import (
     CAUTION,
     interval_text,
     place_uncertainty,
     section_groups,
     section_notes,
 )
-from ..stress_figure import plot_stress
-from ..stress_table import stress_groups, stress_notes
+from ..stress.figure import plot_stress
+from ..stress.table import stress_groups, stress_notes
+from ..text.number import displayed, number, supported, unit_power
 from .checks import section_checks, stress_checks
 from .document import (
     Block,
@@ -41,7 +41,7 @@ from .words import place, section_words, stress_words
 
 if TYPE_CHECKING:
     from ...solver.section.result import SectionResult
-    from ...solver.section.stress import StressResult
+    from ...solver.section.stress.load_cases import StressResult
 
 #: Figures of stress are drawn for so many load cases; the live section shows all.
 _MOST_FIGURES = 4

@@ -5,18 +5,18 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from ...geometry.errors import InputError
-from ..number import number
-from ..section_table import CAUTION
-from ..study_columns import MAIN, column_unit, column_words
-from ..study_figure import plot_study
-from ..study_summary import study_ranges
+from ..section.table import CAUTION
+from ..study.columns import MAIN, column_unit, column_words
+from ..study.figure import plot_study
+from ..study.summary import study_ranges
+from ..text.number import number
 from .document import Block, Document, Grid, Part, Prose, Remarks
 from .figures import picture
 from .origin import Origin, program, reproduction
 
 if TYPE_CHECKING:
-    from ...solver.study.store import Store
-    from ...solver.study.sweep import Study
+    from ...solver.study.run.store import Store
+    from ...solver.study.run.sweep import Study
 
 #: Rows printed in the page; all are in the study's own file.
 _MOST_ROWS, _MOST_ERRORS = 200, 20

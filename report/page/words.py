@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ..figure import stress_per_torque
-from ..number import displayed, near_zero, number, supported, unit_power
-from ..section_table import interval_text
-from ..stress_table import action_text
+from ..section.figure import stress_per_torque
+from ..section.table import interval_text
+from ..stress.table import action_text
+from ..text.number import displayed, near_zero, number, supported, unit_power
 
 if TYPE_CHECKING:
     from ...solver.section.result import SectionResult
-    from ...solver.section.stress import CaseStress, StressResult
+    from ...solver.section.stress.load_cases import CaseStress, StressResult
 
 #: A mean lever arm below this share of the mean wall says that the flow turns back inside it.
 _OPEN = 1.0

@@ -1,8 +1,8 @@
 """The cross-section solver: torsion constant with a guaranteed interval, warping, properties,
 stress."""
 
-from .adaptive import Limits
 from .result import Cell, SectionResult, SolverReport
 from .solve import ACCURACY, solve_section
+from .torsion.adaptive import Limits
 
 __all__ = ["ACCURACY", "Cell", "Limits", "SectionResult", "SolverReport", "solve_section"]

@@ -11,13 +11,13 @@ from numpy.typing import NDArray
 from ...geometry.material import Material
 from ...geometry.section import Section
 from ..notebook_table import notebook_table
-from .area import AreaProperties, ElasticModuli, SecondMoments
-from .corners import Corner
-from .peak import TorsionModulus
-from .plastic import PlasticModuli
-from .sand_heap import PlasticTorque
-from .torsion import TorsionField
-from .warping import WarpingProperties
+from .area.plastic import PlasticModuli
+from .area.properties import AreaProperties, ElasticModuli, SecondMoments
+from .torsion.corners import Corner
+from .torsion.interval import TorsionField
+from .torsion.peak import TorsionModulus
+from .torsion.sand_heap import PlasticTorque
+from .torsion.warping import WarpingProperties
 
 Array = NDArray[np.float64]
 

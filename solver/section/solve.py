@@ -7,29 +7,29 @@ from time import perf_counter
 
 import numpy as np
 
-from ...geometry.contour import edge_lengths
-from ...geometry.planar_map import PlanarMap
+from ...geometry.checks.validate import checked_map
+from ...geometry.outline.contour import edge_lengths
+from ...geometry.planar.planar_map import PlanarMap
 from ...geometry.section import Section
-from ...geometry.validate import checked_map
-from .adaptive import Limits, refine_torsion
-from .area import (
+from .area.plastic import PlasticModuli, plastic_moduli
+from .area.properties import (
     AreaProperties,
     area_properties,
     modulus_ratios,
     section_centroid,
     shear_ratios,
 )
-from .corners import Corner, unbounded_corners
-from .lever_arm import mean_lever_arm
-from .mesh import SectionMesh
-from .peak import GOOD_CHANGE, TorsionModulus, torsion_modulus
-from .plastic import PlasticModuli, plastic_moduli
-from .refine import refined_around
+from .mesh.refinement import refined_around
+from .mesh.section_mesh import SectionMesh
+from .mesh.triangulation import triangulate
 from .result import Cell, SectionResult, SolverReport
-from .sand_heap import PlasticTorque, plastic_torque
-from .torsion import TorsionField, solve_torsion
-from .triangulation import triangulate
-from .warping import warping_properties
+from .torsion.adaptive import Limits, refine_torsion
+from .torsion.corners import Corner, unbounded_corners
+from .torsion.interval import TorsionField, solve_torsion
+from .torsion.lever_arm import mean_lever_arm
+from .torsion.peak import GOOD_CHANGE, TorsionModulus, torsion_modulus
+from .torsion.sand_heap import PlasticTorque, plastic_torque
+from .torsion.warping import warping_properties
 
 #: Relative width asked of J's interval unless told otherwise.
 ACCURACY = 1e-5

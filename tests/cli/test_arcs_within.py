@@ -10,8 +10,8 @@ import pytest
 import shapely
 from soapfilm.cli.main import main
 from soapfilm.geometry.errors import InputError
-from soapfilm.geometry.preview import preview
 from soapfilm.geometry.section_file import load_section
+from soapfilm.geometry.section_file.preview import preview
 from soapfilm.solver.member.file import load_member
 
 RADIUS, CHORDS = 50.0, 64

@@ -9,7 +9,7 @@ import sys
 import pytest
 from soapfilm.cli import study_progress
 from soapfilm.cli.progress import shown
-from soapfilm.solver.study.sweep import Progress
+from soapfilm.solver.study.run.sweep import Progress
 
 
 class Terminal(io.StringIO):

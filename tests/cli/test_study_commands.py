@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from soapfilm.cli import sweep
 from soapfilm.cli.main import main
-from soapfilm.report.study_figure import KINDS
+from soapfilm.report.study.figure import KINDS
 
 PIPE = """
 name = "pipe"

@@ -12,11 +12,11 @@ import numpy as np
 import pytest
 import shapely
 from ezdxf.math import BSpline
-from soapfilm.geometry.biarc import curve_arcs
-from soapfilm.geometry.contour import Contour
 from soapfilm.geometry.drawings import read_drawing
 from soapfilm.geometry.drawings.curves import bezier, elliptic_edges, spline_edges
 from soapfilm.geometry.errors import FileFormatError, GeometryError
+from soapfilm.geometry.outline.biarc import curve_arcs
+from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.section import Section
 
 Make = Callable[..., Path]

@@ -10,12 +10,12 @@ from typing import Any
 import ezdxf
 import numpy as np
 import pytest
-from soapfilm.geometry.contour import Contour
+from soapfilm.geometry.checks.validate import check
 from soapfilm.geometry.drawings import read_drawing
 from soapfilm.geometry.errors import FileFormatError, GeometryError, UnitError
 from soapfilm.geometry.material import Material
-from soapfilm.geometry.moments import contour_moments
-from soapfilm.geometry.validate import check
+from soapfilm.geometry.outline.contour import Contour
+from soapfilm.geometry.outline.moments import contour_moments
 
 Make = Callable[..., Path]
 SQUARE = [(0, 0), (100, 0), (100, 50), (0, 50)]

@@ -17,9 +17,10 @@ import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from soapfilm.geometry.contour import Contour
-from soapfilm.geometry.drawings import SUFFIXES, limits, read_drawing, write_drawing
+from soapfilm.geometry.drawings import SUFFIXES, read_drawing, write_drawing
+from soapfilm.geometry.drawings import bounds as limits
 from soapfilm.geometry.errors import FileFormatError, SoapfilmError
+from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.section import Region, Section, Slit
 
 Make = Callable[..., Path]

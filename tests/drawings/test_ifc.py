@@ -12,7 +12,7 @@ from soapfilm.geometry.drawings import read_drawing
 from soapfilm.geometry.drawings.ifc_curves import bulge_through
 from soapfilm.geometry.drawings.step import Enum, Ref, Typed, parse_values
 from soapfilm.geometry.errors import FileFormatError, GeometryError, InputError, UnitError
-from soapfilm.geometry.profiles import build_profile
+from soapfilm.geometry.profiles.by_name import build_profile
 
 Make = Callable[..., Path]
 

@@ -16,13 +16,13 @@ from fontTools.svgLib.path import parse_path
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import Polygon
-from soapfilm.geometry.contour import Contour
+from soapfilm.geometry.checks.validate import check
 from soapfilm.geometry.drawings import read_drawing, write_drawing
 from soapfilm.geometry.errors import InputError, UnitError
 from soapfilm.geometry.material import Material
-from soapfilm.geometry.placement import Placement
+from soapfilm.geometry.outline.contour import Contour
+from soapfilm.geometry.outline.placement import Placement
 from soapfilm.geometry.section import Region, Section, Slit
-from soapfilm.geometry.validate import check
 
 KINDS = ["dxf", "svg"]
 BOX = Contour([[0, 0], [100, 0], [100, 50], [0, 50]], [0, 0.4142, 0, -0.2])

@@ -17,11 +17,11 @@ from pathlib import Path
 
 from soapfilm.cli.load_cases import load_cases
 from soapfilm.cli.main import main
+from soapfilm.geometry.checks.contact_only import pressed_bodies
+from soapfilm.geometry.checks.validate import check
 from soapfilm.geometry.errors import InputError
-from soapfilm.geometry.pressed import pressed_bodies
 from soapfilm.geometry.section_file import load_section
 from soapfilm.geometry.units import Units
-from soapfilm.geometry.validate import check
 
 VALID, REFUSED, UNSOLVED = "valid", "refused", "not solved"
 #: Longest sentence about what is wrong.

@@ -7,7 +7,7 @@ import random
 from collections.abc import Sequence
 
 from soapfilm.geometry.catalogue import search
-from soapfilm.geometry.profiles import PROFILES, profile_attributes
+from soapfilm.geometry.profiles.by_name import PROFILES, profile_attributes
 
 #: What is written where a number is expected, now and then.
 _SLIPS = (

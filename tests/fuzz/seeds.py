@@ -9,8 +9,8 @@ import ezdxf
 import shapely
 from soapfilm.cli.demo import bundled
 from soapfilm.geometry.catalogue import shape
-from soapfilm.geometry.contour import Contour
 from soapfilm.geometry.drawings import write_drawing
+from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.section import Region, Section, Slit
 
 SECTION = Section(

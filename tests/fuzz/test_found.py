@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import pytest
-from soapfilm.geometry.contour import Contour
+from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.section import Section
-from soapfilm.solver.section import adaptive, solve_section
+from soapfilm.solver.section import solve_section
+from soapfilm.solver.section.torsion.interval import adaptive
 
 from .attempt import REFUSED, VALID, attempt
 

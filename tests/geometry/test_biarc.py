@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from numpy.typing import NDArray
-from soapfilm.geometry.biarc import biarc, curve_arcs
-from soapfilm.geometry.contour import arc_circles, edge_tangents
 from soapfilm.geometry.errors import GeometryError
+from soapfilm.geometry.outline.biarc import biarc, curve_arcs
+from soapfilm.geometry.outline.contour import arc_circles, edge_tangents
 
 Array = NDArray[np.float64]
 

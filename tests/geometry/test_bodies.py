@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import pytest
-from soapfilm.geometry.bodies import separate_bodies
 from soapfilm.geometry.catalogue import shape
+from soapfilm.geometry.checks.components import separate_bodies
+from soapfilm.geometry.checks.validate import check
 from soapfilm.geometry.plates import Plate, Weld, assemble
 from soapfilm.geometry.section import Section
-from soapfilm.geometry.validate import check
 from soapfilm.solver.section import solve_section
 
 #: A square box 100 between centrelines, walls 4.

@@ -5,13 +5,13 @@ import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from soapfilm.geometry.boolean import difference, intersection, union
-from soapfilm.geometry.contour import Contour, arc_circles
+from soapfilm.geometry.checks.validate import check
 from soapfilm.geometry.errors import GeometryError
 from soapfilm.geometry.material import Material
-from soapfilm.geometry.placement import Placement
+from soapfilm.geometry.outline.contour import Contour, arc_circles
+from soapfilm.geometry.outline.placement import Placement
+from soapfilm.geometry.planar.boolean import difference, intersection, union
 from soapfilm.geometry.section import Region, Section
-from soapfilm.geometry.validate import check
 
 
 def box(x0, y0, x1, y1, **more):

@@ -9,9 +9,9 @@ import pytest
 from soapfilm.geometry.catalogue import FAMILIES, Listing, listing, nearest, search, shape
 from soapfilm.geometry.catalogue.designation import designation_key
 from soapfilm.geometry.catalogue.table import table_rows
+from soapfilm.geometry.checks.validate import check
 from soapfilm.geometry.errors import InputError
-from soapfilm.geometry.moments import contour_moments
-from soapfilm.geometry.validate import check
+from soapfilm.geometry.outline.moments import contour_moments
 
 #: Largest deviation of area and of second moments from the table, relative, and why it is not
 #: smaller. The published tables are rounded to three digits: 0.5 % at worst in a property and,

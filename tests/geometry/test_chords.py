@@ -6,9 +6,9 @@ from math import radians, tan
 
 import numpy as np
 import pytest
-from soapfilm.geometry.contour import Contour, arc_circles
+from soapfilm.geometry.outline.contour import Contour, arc_circles
 from soapfilm.geometry.section import Section
-from soapfilm.solver.section.sand_heap import plastic_torque
+from soapfilm.solver.section.torsion.sand_heap import plastic_torque
 
 
 @pytest.mark.parametrize("degrees", [0.001, 0.01, 1.0, 90.0, 359.0])

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import pytest
-from soapfilm.geometry.contour import Contour
 from soapfilm.geometry.conversion import in_unit
 from soapfilm.geometry.errors import UnitError
 from soapfilm.geometry.material import Material
+from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.section import Section
 
 STEEL = Material("steel", 29000.0, 0.3, 11200.0, 490 / 12**3, 50.0)

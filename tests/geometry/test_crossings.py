@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from soapfilm.geometry.contour import arc_circles, edge_points
-from soapfilm.geometry.crossings import CROSSING, END, TOUCHING, length_tolerance, meetings
+from soapfilm.geometry.outline.contour import arc_circles, edge_points
+from soapfilm.geometry.planar.crossings import CROSSING, END, TOUCHING, length_tolerance, meetings
 
 QUARTER = np.tan(np.pi / 8)
 

@@ -6,7 +6,7 @@ import pytest
 from soapfilm.geometry.section import Section
 from soapfilm.geometry.section_file import section_from_toml
 from soapfilm.solver.section import solve_section
-from soapfilm.solver.section.joints import joint_torsion
+from soapfilm.solver.section.stress.joint_flow import joint_torsion
 
 TEE = """
 unit = "mm"

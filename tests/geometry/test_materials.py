@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 from soapfilm.geometry.errors import InputError
+from soapfilm.geometry.grades import GRADES, generic_material, grade, long_term, modular_ratio
 from soapfilm.geometry.material import Material
-from soapfilm.geometry.materials import GRADES, generic_material, grade, long_term, modular_ratio
 from soapfilm.geometry.units import Units
 
 

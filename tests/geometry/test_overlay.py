@@ -4,13 +4,13 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from soapfilm.geometry.boolean import difference, intersection
-from soapfilm.geometry.contour import Contour, arc_circles, segment_area
+from soapfilm.geometry.checks.validate import check, checked_map
 from soapfilm.geometry.errors import GeometryError
-from soapfilm.geometry.overlay import planar_map
-from soapfilm.geometry.placement import Placement
+from soapfilm.geometry.outline.contour import Contour, arc_circles, segment_area
+from soapfilm.geometry.outline.placement import Placement
+from soapfilm.geometry.planar.boolean import difference, intersection
+from soapfilm.geometry.planar.overlay import planar_map
 from soapfilm.geometry.section import Region, Section, Slit
-from soapfilm.geometry.validate import check, checked_map
 
 
 def box(x0, y0, x1, y1):

@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from soapfilm.geometry.checks.validate import check
 from soapfilm.geometry.errors import InputError, SoapfilmError, UnitError
 from soapfilm.geometry.plates import Plate, Weld, assemble
 from soapfilm.geometry.section_file import section_from_toml
-from soapfilm.geometry.validate import check
 
 TEE = """
 unit = "mm"

@@ -8,12 +8,12 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from soapfilm.geometry.contour import Contour
+from soapfilm.geometry.checks.validate import check
 from soapfilm.geometry.errors import GeometryError
-from soapfilm.geometry.moments import contour_moments
-from soapfilm.geometry.placement import Placement
+from soapfilm.geometry.outline.contour import Contour
+from soapfilm.geometry.outline.moments import contour_moments
+from soapfilm.geometry.outline.placement import Placement
 from soapfilm.geometry.plates import Plate, Weld, assemble
-from soapfilm.geometry.validate import check
 
 
 def area(plate: Plate) -> float:

@@ -9,19 +9,19 @@ import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from soapfilm.geometry.arc_runs import recognise_arcs
-from soapfilm.geometry.contour import Contour
+from soapfilm.geometry.checks.validate import check
 from soapfilm.geometry.errors import FileFormatError, GeometryError, UnitError
-from soapfilm.geometry.placement import Placement
-from soapfilm.geometry.polygons import (
+from soapfilm.geometry.outline.arc_runs import recognise_arcs
+from soapfilm.geometry.outline.contour import Contour
+from soapfilm.geometry.outline.placement import Placement
+from soapfilm.geometry.outline.polygons import (
     region_polygons,
     section_from_polygon,
     section_from_wkt,
     with_arcs,
 )
-from soapfilm.geometry.profiles import build_profile
+from soapfilm.geometry.profiles.by_name import build_profile
 from soapfilm.geometry.section import Section
-from soapfilm.geometry.validate import check
 
 BOX = {"XDim": 200, "YDim": 100, "WallThickness": 8}
 ROUND = BOX | {"InnerFilletRadius": 4, "OuterFilletRadius": 12}

@@ -11,20 +11,20 @@ import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from soapfilm.geometry.corner import rounded_polygon
-from soapfilm.geometry.dimension import DimensionError
+from soapfilm.geometry.checks.validate import check as check_section
 from soapfilm.geometry.errors import GeometryError, InputError
-from soapfilm.geometry.moments import contour_moments
-from soapfilm.geometry.profile import Profile
-from soapfilm.geometry.profiles import (
+from soapfilm.geometry.outline.corner import rounded_polygon
+from soapfilm.geometry.outline.moments import contour_moments
+from soapfilm.geometry.profiles.by_name import (
     PROFILES,
     build_profile,
     ifc_name,
     profile_attributes,
     profile_named,
 )
+from soapfilm.geometry.profiles.dimension import DimensionError
+from soapfilm.geometry.profiles.profile import Profile
 from soapfilm.geometry.section import Region
-from soapfilm.geometry.validate import check as check_section
 
 Piece = tuple[float, float, float, float, float]  # sign, x0, y0, x1, y1
 

@@ -9,12 +9,12 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from soapfilm.geometry.checks.validate import check
 from soapfilm.geometry.errors import FileFormatError, GeometryError, InputError, UnitError
-from soapfilm.geometry.file_parts import HANDLERS
-from soapfilm.geometry.profiles import PROFILES, profile_attributes
+from soapfilm.geometry.profiles.by_name import PROFILES, profile_attributes
 from soapfilm.geometry.section import Section
 from soapfilm.geometry.section_file import load_section, section_from_toml
-from soapfilm.geometry.validate import check
+from soapfilm.geometry.section_file.part_entries import HANDLERS
 
 MM = 'unit = "mm"\n'
 STEEL = '[material.steel]\nE = "210 GPa"\nnu = 0.3\ndensity = "7850 kg/m^3"\nstrength = "355 MPa"\n'

@@ -8,8 +8,8 @@ from soapfilm.geometry.errors import GeometryError
 from soapfilm.geometry.plates import Plate, Weld, assemble
 from soapfilm.geometry.section import Section
 from soapfilm.solver.section import solve_section
-from soapfilm.solver.section.joints import joint_flows
-from soapfilm.solver.section.unit_stress import unit_stress
+from soapfilm.solver.section.stress.joint_flow import joint_flows
+from soapfilm.solver.section.stress.unit_stress import unit_stress
 
 TEE = (Plate("flange", ((-50, 5), (50, 5)), 10), Plate("web", ((0, 0), (0, -120)), 8))
 PAIR, BACK = ("flange", "web"), ("web", "flange")

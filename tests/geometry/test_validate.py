@@ -7,11 +7,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import Polygon
-from soapfilm.geometry.contour import Contour
+from soapfilm.geometry.checks.validate import check
 from soapfilm.geometry.errors import GeometryError
-from soapfilm.geometry.placement import Placement
+from soapfilm.geometry.outline.contour import Contour
+from soapfilm.geometry.outline.placement import Placement
 from soapfilm.geometry.section import Region, Section, Slit
-from soapfilm.geometry.validate import check
 
 
 def box(x0, y0, x1, y1):

@@ -13,13 +13,13 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 from scipy.integrate import solve_bvp
-from soapfilm.solver.member.analysis import solve
-from soapfilm.solver.member.axis import Axis
-from soapfilm.solver.member.constants import SectionConstants
-from soapfilm.solver.member.load import LineLoad, Place, PointLoad
-from soapfilm.solver.member.model import Member, Stretch
-from soapfilm.solver.member.restraint import Deck, LateralSpring, TwistSpring
-from soapfilm.solver.member.support import fixed, fork, warping_held
+from soapfilm.solver.member.beam.analysis import solve
+from soapfilm.solver.member.model.member.axis import Axis
+from soapfilm.solver.member.model.member.constants import SectionConstants
+from soapfilm.solver.member.model.member.load import LineLoad, Place, PointLoad
+from soapfilm.solver.member.model.member.member import Member, Stretch
+from soapfilm.solver.member.model.member.restraint import Deck, LateralSpring, TwistSpring
+from soapfilm.solver.member.model.member.support import fixed, fork, warping_held
 
 from .models import skew_section, unit_section
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
-from soapfilm.solver.member.greatest import greatest
+from soapfilm.solver.member.review.greatest import greatest
 
 
 def test_the_first_of_a_symmetric_pair_is_taken_whichever_rounding_favours() -> None:

@@ -9,14 +9,14 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from soapfilm.solver.member.analysis import solve
-from soapfilm.solver.member.axis import Arc, Axis, Straight
-from soapfilm.solver.member.constants import SectionConstants
-from soapfilm.solver.member.load import LineLoad, PointLoad, SelfWeight
-from soapfilm.solver.member.model import Member, Stretch
-from soapfilm.solver.member.restraint import Deck, LateralSpring, TwistSpring
-from soapfilm.solver.member.solution import Stations
-from soapfilm.solver.member.support import Support, bearing_pair, fixed, fork
+from soapfilm.solver.member.beam.analysis import solve
+from soapfilm.solver.member.beam.solution import Stations
+from soapfilm.solver.member.model.member.axis import Arc, Axis, Straight
+from soapfilm.solver.member.model.member.constants import SectionConstants
+from soapfilm.solver.member.model.member.load import LineLoad, PointLoad, SelfWeight
+from soapfilm.solver.member.model.member.member import Member, Stretch
+from soapfilm.solver.member.model.member.restraint import Deck, LateralSpring, TwistSpring
+from soapfilm.solver.member.model.member.support import Support, bearing_pair, fixed, fork
 
 from .models import skew_section
 

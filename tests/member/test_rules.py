@@ -9,13 +9,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from soapfilm.geometry.errors import InputError
-from soapfilm.solver.member.connection import (
+from soapfilm.solver.member.review.connection import (
     bearing_pair_forces,
     bolt_group,
     end_couple,
     weld_throat,
 )
-from soapfilm.solver.member.hand import (
+from soapfilm.solver.member.review.hand import (
     flange_analogy_factor,
     slit_ratios,
     thin_tube_constant,

@@ -8,17 +8,17 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_bvp
 from soapfilm.geometry.errors import SolveError
-from soapfilm.solver.member.analysis import critical_loads, judged, solve
-from soapfilm.solver.member.axis import Axis
-from soapfilm.solver.member.constants import SectionConstants
-from soapfilm.solver.member.load import LineLoad, Place, PointLoad
-from soapfilm.solver.member.model import Member
+from soapfilm.solver.member.beam.analysis import critical_loads, judged, solve
+from soapfilm.solver.member.model.member.axis import Axis
+from soapfilm.solver.member.model.member.constants import SectionConstants
+from soapfilm.solver.member.model.member.load import LineLoad, Place, PointLoad
+from soapfilm.solver.member.model.member.member import Member
+from soapfilm.solver.member.model.member.support import Support, fixed, fork
 from soapfilm.solver.member.rules.lateral_buckling import (
     FACTORS,
     critical_moment,
     first_order_check,
 )
-from soapfilm.solver.member.support import Support, fixed, fork
 
 from benchmarks.checks import figures
 from benchmarks.checks.stability import factor, formula, ipe, uniform_moment

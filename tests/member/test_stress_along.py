@@ -6,18 +6,18 @@ import math
 
 import numpy as np
 import pytest
-from soapfilm.geometry.between import between, matches
-from soapfilm.geometry.contour import Contour
 from soapfilm.geometry.errors import InputError
 from soapfilm.geometry.material import Material
+from soapfilm.geometry.outline.contour import Contour
+from soapfilm.geometry.outline.tapering import between, matches
 from soapfilm.geometry.section import Section
-from soapfilm.solver.member.alternative import closed_by_plates, tube_of_equal_weight
-from soapfilm.solver.member.analysis import solve
-from soapfilm.solver.member.assessment import assess
+from soapfilm.solver.member.beam.analysis import solve
+from soapfilm.solver.member.beam.stations import stretch_stations, whole
 from soapfilm.solver.member.file import MemberRequest, member_from_toml
-from soapfilm.solver.member.stations import stretch_stations, whole
-from soapfilm.solver.member.stress import member_stress
-from soapfilm.solver.member.stress_limit import StressLimit, stress_utilisation
+from soapfilm.solver.member.review.alternative import closed_by_plates, tube_of_equal_weight
+from soapfilm.solver.member.review.assessment import assess
+from soapfilm.solver.member.review.stress import member_stress
+from soapfilm.solver.member.review.stress_limit import StressLimit, stress_utilisation
 from soapfilm.solver.section import solve_section
 
 STEEL = Material("steel", 210e3, 0.3, None, 7.85e-6, 355.0)

@@ -7,18 +7,18 @@ import math
 import numpy as np
 import pytest
 from soapfilm.geometry.errors import InputError
-from soapfilm.solver.member.analysis import solve
-from soapfilm.solver.member.axis import Axis
-from soapfilm.solver.member.load import Combination, LineLoad, PointLoad, SelfWeight
-from soapfilm.solver.member.model import Member
-from soapfilm.solver.member.restraint import (
+from soapfilm.solver.member.beam.analysis import solve
+from soapfilm.solver.member.model.member.axis import Axis
+from soapfilm.solver.member.model.member.load import Combination, LineLoad, PointLoad, SelfWeight
+from soapfilm.solver.member.model.member.member import Member
+from soapfilm.solver.member.model.member.restraint import (
     Deck,
     LateralSpring,
     TwistSpring,
     play_angle,
     secondary_beam_stiffness,
 )
-from soapfilm.solver.member.support import (
+from soapfilm.solver.member.model.member.support import (
     Bearing,
     Support,
     bearing_pair,
@@ -286,7 +286,7 @@ class TestSelfWeight:
         load = SelfWeight(gravity, wedge=wedge)
         member = Member.prismatic(axis, section, [fixed(0), fixed(8.0)], loads=(load,))
         solution = solve(member)
-        from soapfilm.solver.member.eccentricity import load_torques
+        from soapfilm.solver.member.review.eccentricity import load_torques
 
         density = mass * gravity / (2 * half)
         x = np.polynomial.legendre.leggauss(4)

@@ -9,19 +9,19 @@ from itertools import pairwise
 import numpy as np
 import pytest
 from soapfilm.geometry.errors import InputError
-from soapfilm.solver.member.analysis import solve
-from soapfilm.solver.member.axis import Axis
-from soapfilm.solver.member.cure import cure_effects, standard_cures, warping_held_at_ends
-from soapfilm.solver.member.deck import deck_reactions
-from soapfilm.solver.member.diagnosis import restraint_effects, torque_shares
-from soapfilm.solver.member.eccentricity import load_torques
-from soapfilm.solver.member.envelope import UnitStresses, stress_envelope
-from soapfilm.solver.member.limits import MovementLimit, TwistLimit, utilisation
-from soapfilm.solver.member.load import Combination, LineLoad, Place, PointLoad
-from soapfilm.solver.member.model import Member
-from soapfilm.solver.member.pattern import by_span, span_patterns
-from soapfilm.solver.member.restraint import Deck, TwistSpring
-from soapfilm.solver.member.support import bearing_pair, fork, warping_held
+from soapfilm.solver.member.beam.analysis import solve
+from soapfilm.solver.member.beam.deck import deck_reactions
+from soapfilm.solver.member.model.member.axis import Axis
+from soapfilm.solver.member.model.member.load import Combination, LineLoad, Place, PointLoad
+from soapfilm.solver.member.model.member.member import Member
+from soapfilm.solver.member.model.member.pattern import by_span, span_patterns
+from soapfilm.solver.member.model.member.restraint import Deck, TwistSpring
+from soapfilm.solver.member.model.member.support import bearing_pair, fork, warping_held
+from soapfilm.solver.member.review.diagnosis import restraint_effects, torque_shares
+from soapfilm.solver.member.review.eccentricity import load_torques
+from soapfilm.solver.member.review.envelope import UnitStresses, stress_envelope
+from soapfilm.solver.member.review.movement_limits import MovementLimit, TwistLimit, utilisation
+from soapfilm.solver.member.review.remedy import cure_effects, standard_cures, warping_held_at_ends
 
 from .models import closed_section, skew_section, unit_section
 
@@ -112,7 +112,7 @@ class TestEnvelope:
         assert found.compression == pytest.approx(normal.min(axis=2), abs=1e-15)
 
     def test_chunks_do_not_matter(self, monkeypatch: pytest.MonkeyPatch) -> None:
-        from soapfilm.solver.member import envelope
+        from soapfilm.solver.member.review import envelope
 
         stations = solve(girder()).diagram(per_element=6)
         whole = stress_envelope(stations, self.units())
@@ -214,7 +214,7 @@ class TestCures:
         assert rows[1].stress_ratio == pytest.approx(rows[1].stress / rows[0].stress)
 
     def test_a_cure_that_cannot_be_solved_is_a_row_with_its_reason(self) -> None:
-        from soapfilm.solver.member.cure import Cure
+        from soapfilm.solver.member.review.remedy import Cure
 
         loose = girder().with_(supports=(fork(0, twist="free"), fork(1, twist="free")))
         rows = cure_effects(girder(), [Cure("cut loose", loose)])
@@ -291,8 +291,8 @@ def test_results_describe_themselves_in_a_few_lines() -> None:
 def test_sections_that_do_not_warp_join_those_that_do() -> None:
     """At the joint the bimoment vanishes; against a collocation-free closed form: two shafts in
     series."""
-    from soapfilm.solver.member.model import Stretch
-    from soapfilm.solver.member.support import fixed
+    from soapfilm.solver.member.model.member.member import Stretch
+    from soapfilm.solver.member.model.member.support import fixed
 
     plain = closed_section(warping_constant=0.0)
     open_ = closed_section(warping_constant=50.0)
@@ -318,10 +318,10 @@ def test_sections_that_do_not_warp_join_those_that_do() -> None:
 
 
 def test_constants_come_from_a_solved_section() -> None:
-    from soapfilm.geometry.contour import Contour
     from soapfilm.geometry.material import Material
+    from soapfilm.geometry.outline.contour import Contour
     from soapfilm.geometry.section import Section
-    from soapfilm.solver.member.section_source import constants_of
+    from soapfilm.solver.member.model.member.section_source import constants_of
     from soapfilm.solver.section import solve_section
 
     steel = Material("steel", 210e3, 0.3, density=7.85e-9)
@@ -367,7 +367,7 @@ def test_thin_layers_on_a_deck_cost_neither_time_nor_twist(u: float) -> None:
 
 
 def test_what_theory_leaves_out_is_said() -> None:
-    from soapfilm.solver.member.model import Stretch
+    from soapfilm.solver.member.model.member.member import Stretch
 
     stretches = (Stretch(0, 0.5, unit_section(2.0)), Stretch(0.5, 1, unit_section(3.0)))
     assert any("steps at 0.5" in note for note in solve(girder().with_(stretches=stretches)).notes)

@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING
 import pytest
 from soapfilm.geometry.section_file import section_from_toml
 from soapfilm.solver.section import solve_section
-from soapfilm.solver.section.actions import Actions
-from soapfilm.solver.section.stress import StressResult, solve_stress
+from soapfilm.solver.section.stress.actions import Actions
+from soapfilm.solver.section.stress.load_cases import StressResult, solve_stress
 
 from .visit import Visit, start_browser
 

@@ -19,7 +19,7 @@ from soapfilm.report.page.origin import Origin
 from soapfilm.report.page.packing import field, floats, indices, shared_scale
 from soapfilm.report.page.section_report import section_report
 from soapfilm.report.page.typesetting import figure, running, symbol
-from soapfilm.solver.section.stress import StressResult
+from soapfilm.solver.section.stress.load_cases import StressResult
 
 from .conftest import HOSTILE
 

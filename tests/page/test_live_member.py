@@ -12,9 +12,9 @@ from selenium.webdriver.support.ui import Select
 from soapfilm.report.page.layout import page
 from soapfilm.report.page.member_report import member_report
 from soapfilm.report.page.origin import Origin
-from soapfilm.solver.member.assessment import Assessment, assess
 from soapfilm.solver.member.file import load_member
-from soapfilm.solver.section.components import COMPONENTS
+from soapfilm.solver.member.review.assessment import Assessment, assess
+from soapfilm.solver.section.stress.components import COMPONENTS
 
 from .conftest import EXAMPLES
 from .visit import Visit

@@ -9,15 +9,15 @@ import numpy as np
 import pytest
 from PIL import Image
 from selenium.webdriver.common.keys import Keys
-from soapfilm.report import palette
+from soapfilm.report.drawing import palette
 from soapfilm.report.page.samples import Samples
 from soapfilm.report.page.section_report import unit_cases
-from soapfilm.solver.section.components import COMPONENTS
-from soapfilm.solver.section.cut import locate
-from soapfilm.solver.section.elements import stations_at
-from soapfilm.solver.section.peak import left_out
-from soapfilm.solver.section.stress import StressResult
-from soapfilm.solver.section.unit_stress import UnitStress
+from soapfilm.solver.section.elements.integrals import stations_at
+from soapfilm.solver.section.stress.components import COMPONENTS
+from soapfilm.solver.section.stress.cut import locate
+from soapfilm.solver.section.stress.load_cases import StressResult
+from soapfilm.solver.section.stress.unit_stress import UnitStress
+from soapfilm.solver.section.torsion.peak import left_out
 
 from .visit import Visit
 

@@ -9,15 +9,15 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.text import Annotation, Text
 from soapfilm.geometry.catalogue import shape
-from soapfilm.geometry.contour import Contour
-from soapfilm.geometry.preview import Preview, places_in
-from soapfilm.geometry.profiles import circle_hollow, i_shape, rectangle_hollow
+from soapfilm.geometry.checks.validate import check
+from soapfilm.geometry.outline.contour import Contour
+from soapfilm.geometry.profiles.by_name import circle_hollow, i_shape, rectangle_hollow
 from soapfilm.geometry.section import Region, Section
-from soapfilm.geometry.validate import check
-from soapfilm.report.draw_figure import plot_preview
-from soapfilm.report.labels import Board, Seat, around
-from soapfilm.report.outline_labels import length_words
-from soapfilm.report.wall_labels import walls
+from soapfilm.geometry.section_file.preview import Preview, places_in
+from soapfilm.report.drawing.labels import Board, Seat, around
+from soapfilm.report.drawing.outline_labels import length_words
+from soapfilm.report.drawing.preview_figure import plot_preview
+from soapfilm.report.drawing.wall_labels import walls
 
 GIRDER = i_shape(
     overall_width=150, overall_depth=300, web_thickness=7.1, flange_thickness=10.7, fillet_radius=15

@@ -12,11 +12,12 @@ import pytest
 from matplotlib.axes import Axes
 from matplotlib.colors import to_rgb
 from matplotlib.figure import Figure
-from soapfilm.geometry.contour import Contour
+from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.section import Section
-from soapfilm.report import figure, flow_lines, palette
-from soapfilm.report.field_view import FieldView, Lookup
-from soapfilm.report.sampling import cut_triangle
+from soapfilm.report.drawing import flow_lines, palette
+from soapfilm.report.drawing.field_view import FieldView, Lookup
+from soapfilm.report.drawing.sampling import cut_triangle
+from soapfilm.report.section import figure
 from soapfilm.solver.section import SectionResult, solve_section
 
 
@@ -243,9 +244,9 @@ def test_an_existing_figure_survives_a_failure(
 def test_figures_leave_no_global_state() -> None:
     """pyplot keeps every figure alive, and picks a window system: a sweep would drown in both."""
     program = (
-        "import sys; from soapfilm.geometry.profiles import rectangle;"
+        "import sys; from soapfilm.geometry.profiles.by_name import rectangle;"
         "from soapfilm.solver.section import solve_section;"
-        "from soapfilm.report.figure import plot_shear;"
+        "from soapfilm.report.section.figure import plot_shear;"
         "plot_shear(solve_section(rectangle(x_dim=2.0, y_dim=1.0).section()));"
         "sys.exit('matplotlib.pyplot' in sys.modules)"
     )

@@ -8,15 +8,15 @@ import pytest
 from matplotlib.axes import Axes
 from matplotlib.colors import to_rgb
 from matplotlib.figure import Figure
-from soapfilm.report import member_diagram
-from soapfilm.report.member_diagrams import diagrams
-from soapfilm.report.member_figure import fitted, plot_member
-from soapfilm.report.member_solid import Carrier, Drawn, shells
-from soapfilm.report.member_units import MemberUnits
-from soapfilm.report.member_view import View, exaggeration
-from soapfilm.solver.member.assessment import Assessment, assess
-from soapfilm.solver.member.axis import Axis
+from soapfilm.report.member import diagram as member_diagram
+from soapfilm.report.member.diagram_set import diagrams
+from soapfilm.report.member.figure import fitted, plot_member
+from soapfilm.report.member.solid import Carrier, Drawn, shells
+from soapfilm.report.member.units import MemberUnits
+from soapfilm.report.member.view import View, exaggeration
 from soapfilm.solver.member.file import member_from_toml
+from soapfilm.solver.member.model.axis import Axis
+from soapfilm.solver.member.review.assessment import Assessment, assess
 
 TUBE = """
 [material.steel]

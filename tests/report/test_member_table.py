@@ -10,20 +10,20 @@ import math
 import numpy as np
 import pytest
 from soapfilm.geometry.units import Units
-from soapfilm.report.member_csv import member_csv
-from soapfilm.report.member_extremes import (
+from soapfilm.report.member.csv import member_csv
+from soapfilm.report.member.extremes import (
     governing_twist,
     largest,
     play_share,
     point_movements,
     telling_combination,
 )
-from soapfilm.report.member_grid import folded, grid
-from soapfilm.report.member_record import member_json, member_record
-from soapfilm.report.member_table import member_table
-from soapfilm.report.member_units import MemberUnits
-from soapfilm.solver.member.assessment import Assessment, assess
+from soapfilm.report.member.record import member_json, member_record
+from soapfilm.report.member.table import member_table
+from soapfilm.report.member.units import MemberUnits
+from soapfilm.report.text.sections import folded, grid
 from soapfilm.solver.member.file import member_from_toml
+from soapfilm.solver.member.review.assessment import Assessment, assess
 
 FIGURES = """
 [section.tube]

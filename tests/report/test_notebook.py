@@ -6,13 +6,13 @@ import xml.etree.ElementTree as ET
 from pathlib import Path
 
 import pytest
-from soapfilm.geometry.contour import Contour
 from soapfilm.geometry.material import Material
+from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.section import Section
-from soapfilm.report import notebook
+from soapfilm.report.section import notebook
 from soapfilm.solver.section import SectionResult, solve_section
-from soapfilm.solver.section.actions import Actions
-from soapfilm.solver.section.stress import StressResult, solve_stress
+from soapfilm.solver.section.stress.actions import Actions
+from soapfilm.solver.section.stress.load_cases import StressResult, solve_stress
 
 EXAMPLES = Path(__file__).parent.parent.parent / "cli" / "examples"
 
@@ -51,7 +51,7 @@ def test_stresses_show_their_cases(twisted: StressResult) -> None:
 
 
 def test_a_member_shows_its_combinations() -> None:
-    from soapfilm.solver.member.analysis import solve
+    from soapfilm.solver.member.beam.analysis import solve
     from soapfilm.solver.member.file import load_member
 
     solution = solve(load_member(EXAMPLES / "girder-with-joists.toml").member)

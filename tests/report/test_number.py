@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from hypothesis import given
 from hypothesis import strategies as st
-from soapfilm.report.number import bounds, near_zero, number, unit_text
+from soapfilm.report.text.number import bounds, near_zero, number, unit_text
 
 SIZES = st.floats(1e-12, 1e18)
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 from soapfilm.geometry.catalogue import FAMILIES, listing, search
-from soapfilm.report.shape_comparison import QUANTITIES, compare, reason
-from soapfilm.report.shapes_table import percent
+from soapfilm.report.section.shape_comparison import QUANTITIES, compare, reason
+from soapfilm.report.section.shapes_table import percent
 from soapfilm.solver.section import solve_section
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from soapfilm.report.table import Group, Row, render
+from soapfilm.report.text.table import Group, Row, render
 
 ROWS = [
     Row("area", "A", "1200", "mm²"),

@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 import pytest
 from soapfilm.geometry.errors import GeometryError
-from soapfilm.geometry.profiles import PROFILES
+from soapfilm.geometry.profiles.by_name import PROFILES
 from soapfilm.solver.section import SectionResult, solve_section
 
 from benchmarks.robustness import campaign, trial

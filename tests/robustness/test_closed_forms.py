@@ -7,7 +7,7 @@ from math import pi, tan
 import numpy as np
 import pytest
 import shapely
-from soapfilm.geometry.contour import Contour
+from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.section import Region
 
 from benchmarks.eccentric_tube import exact_tube

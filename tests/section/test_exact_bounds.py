@@ -8,17 +8,21 @@ from math import pi, radians, sqrt, tan
 
 import numpy as np
 import pytest
-from soapfilm.geometry.contour import Contour
-from soapfilm.geometry.overlay import planar_map
-from soapfilm.geometry.placement import Placement
-from soapfilm.geometry.profiles import circle, circle_hollow, ellipse, rectangle
+from soapfilm.geometry.outline.contour import Contour
+from soapfilm.geometry.outline.placement import Placement
+from soapfilm.geometry.planar.overlay import planar_map
+from soapfilm.geometry.profiles.by_name.by_name import circle, circle_hollow, ellipse, rectangle
 from soapfilm.geometry.section import Region, Section, Slit
 from soapfilm.solver.section import solve_section
-from soapfilm.solver.section.layers import cut_toward
-from soapfilm.solver.section.mesh import SectionMesh
-from soapfilm.solver.section.refine import bisect, smallest_stretch, split_edges
-from soapfilm.solver.section.torsion import TorsionField, solve_torsion
-from soapfilm.solver.section.triangulation import triangulate
+from soapfilm.solver.section.mesh.section_mesh.corner_layers import cut_toward
+from soapfilm.solver.section.mesh.section_mesh.refinement import (
+    bisect,
+    smallest_stretch,
+    split_edges,
+)
+from soapfilm.solver.section.mesh.section_mesh.section_mesh import SectionMesh
+from soapfilm.solver.section.mesh.section_mesh.triangulation import triangulate
+from soapfilm.solver.section.torsion.interval.interval import TorsionField, solve_torsion
 
 ORDERS = (2, 3, 4, 6, 8, 12)
 

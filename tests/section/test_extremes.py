@@ -6,10 +6,10 @@ from time import perf_counter
 
 import numpy as np
 import pytest
-from soapfilm.geometry.contour import Contour
 from soapfilm.geometry.errors import GeometryError, InputError
-from soapfilm.geometry.placement import Placement
-from soapfilm.geometry.profiles import c_shape, i_shape, rectangle, rectangle_hollow
+from soapfilm.geometry.outline.contour import Contour
+from soapfilm.geometry.outline.placement import Placement
+from soapfilm.geometry.profiles.by_name.by_name import c_shape, i_shape, rectangle, rectangle_hollow
 from soapfilm.geometry.section import Section
 from soapfilm.solver.section import SectionResult, solve_section
 

@@ -7,14 +7,18 @@ import pickle
 import numpy as np
 import pytest
 from scipy.sparse import csc_matrix
-from soapfilm.geometry.contour import Contour
 from soapfilm.geometry.errors import SolveError
+from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.section import Section
-from soapfilm.solver.section.mesh import connect
-from soapfilm.solver.section.refine import bisect, smallest_stretch, split_edges
+from soapfilm.solver.section.elements.integrals.system import _factored
+from soapfilm.solver.section.mesh.section_mesh.refinement import (
+    bisect,
+    smallest_stretch,
+    split_edges,
+)
+from soapfilm.solver.section.mesh.section_mesh.section_mesh import connect
 from soapfilm.solver.section.solve import solve_fields
-from soapfilm.solver.section.system import _factored
-from soapfilm.solver.section.torsion import _phi_unknowns, _spare_functions
+from soapfilm.solver.section.torsion.interval.interval import _phi_unknowns, _spare_functions
 
 
 def pierced(nx: int, ny: int, *, round_holes: bool = False) -> Section:

@@ -5,18 +5,18 @@ from __future__ import annotations
 import numpy as np
 import pytest
 import shapely
-from soapfilm.geometry.contour import Contour, edge_points
-from soapfilm.geometry.overlay import planar_map
+from soapfilm.geometry.checks.validate import checked_map
+from soapfilm.geometry.outline.contour import Contour, edge_points
+from soapfilm.geometry.planar.overlay import planar_map
 from soapfilm.geometry.section import Section
-from soapfilm.geometry.validate import checked_map
-from soapfilm.solver.section import nearness
-from soapfilm.solver.section.breakpoints import (
+from soapfilm.solver.section.mesh.section_mesh.breakpoints import (
     FACING_DISTANCES,
     FACING_LENGTHS,
     _facing,
     break_edges,
 )
-from soapfilm.solver.section.nearness import edge_distance, graded, node_clearance
+from soapfilm.solver.section.mesh.section_mesh.nearness import edge_distance, graded, node_clearance
+from soapfilm.solver.section.mesh.section_mesh.section_mesh import nearness
 
 from benchmarks.growth_cases import row_of_cells
 from benchmarks.hard_sections import HARD_SECTIONS

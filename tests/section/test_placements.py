@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from soapfilm.geometry.contour import Contour
-from soapfilm.geometry.placement import Placement
-from soapfilm.geometry.profiles import l_shape, u_shape, z_shape
+from soapfilm.geometry.outline.contour import Contour
+from soapfilm.geometry.outline.placement import Placement
+from soapfilm.geometry.profiles.by_name.by_name import l_shape, u_shape, z_shape
 from soapfilm.geometry.section import Section
 from soapfilm.solver.section import SectionResult, solve_section
 

@@ -6,14 +6,14 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from soapfilm.geometry.contour import Contour
+from soapfilm.geometry.checks.contact_only import pressed_bodies
 from soapfilm.geometry.errors import GeometryError
 from soapfilm.geometry.material import Material
+from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.plates import Plate, Weld, assemble
-from soapfilm.geometry.pressed import pressed_bodies
 from soapfilm.geometry.section import Region, Section, Slit
 from soapfilm.solver.section import solve_section
-from soapfilm.solver.section.pressed import solve_pressed
+from soapfilm.solver.section.contact_only import solve_pressed
 
 LOWER = Plate("lower", ((-60, 0), (60, 0)), 10)
 UPPER = Plate("upper", ((-50, 9), (50, 9)), 8)

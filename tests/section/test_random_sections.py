@@ -5,13 +5,13 @@ from __future__ import annotations
 import numpy as np
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-from soapfilm.geometry.contour import Contour
+from soapfilm.geometry.checks.validate import check
 from soapfilm.geometry.errors import GeometryError
-from soapfilm.geometry.moments import contour_moments
+from soapfilm.geometry.outline.contour import Contour
+from soapfilm.geometry.outline.moments import contour_moments
 from soapfilm.geometry.section import Region, Section, Slit
-from soapfilm.geometry.validate import check
 from soapfilm.solver.section import SectionResult, solve_section
-from soapfilm.solver.section.refine import smallest_stretch
+from soapfilm.solver.section.mesh.section_mesh.refinement import smallest_stretch
 
 EXAMPLES = settings(max_examples=12, deadline=None)
 unit = st.floats(0, 1)

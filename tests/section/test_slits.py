@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from soapfilm.geometry.contour import Contour
-from soapfilm.geometry.placement import Placement
-from soapfilm.geometry.profiles import circle_hollow, rectangle, rectangle_hollow
+from soapfilm.geometry.outline.contour import Contour
+from soapfilm.geometry.outline.placement import Placement
+from soapfilm.geometry.profiles.by_name.by_name import circle_hollow, rectangle, rectangle_hollow
 from soapfilm.geometry.section import Region, Section, Slit
 from soapfilm.solver.section import SectionResult, solve_section
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from soapfilm.geometry.contour import Contour
-from soapfilm.geometry.placement import Placement
-from soapfilm.geometry.profiles import (
+from soapfilm.geometry.outline.contour import Contour
+from soapfilm.geometry.outline.placement import Placement
+from soapfilm.geometry.profiles.by_name.by_name import (
     circle,
     circle_hollow,
     i_shape,
@@ -15,8 +15,9 @@ from soapfilm.geometry.profiles import (
     rectangle_hollow,
 )
 from soapfilm.geometry.section import Region, Section, Slit
-from soapfilm.solver.section import peak, solve, solve_section
-from soapfilm.solver.section.corners import Corner
+from soapfilm.solver.section import solve, solve_section
+from soapfilm.solver.section.torsion.interval.corners import Corner
+from soapfilm.solver.section.torsion.interval.interval import peak
 
 from benchmarks.checks.bars import TRIANGLE, rectangle_of
 from benchmarks.checks.stress_peaks import MODULI

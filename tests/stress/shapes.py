@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import numpy as np
-from soapfilm.geometry.contour import Contour
 from soapfilm.geometry.material import Material
+from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.section import Section
 from soapfilm.solver.section import solve_section
-from soapfilm.solver.section.unit_stress import UnitStress, unit_stress
+from soapfilm.solver.section.stress.unit_stress import UnitStress, unit_stress
 
 
 def material(nu: float) -> Material:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from soapfilm.geometry.errors import InputError
-from soapfilm.solver.section.actions import Actions
+from soapfilm.solver.section.stress.actions import Actions
 
 CENTRE = np.array([3.0, -2.0])
 DEAD = Actions(axial_force=-5.0, shear_y=12.0, moment_x=-40.0, through=(10.0, 1.0), name="dead")

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from soapfilm.geometry.contour import Contour
 from soapfilm.geometry.errors import InputError
 from soapfilm.geometry.joint import JointLine
+from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.section import Section
-from soapfilm.solver.section.cut import cut_flow
+from soapfilm.solver.section.stress.cut import cut_flow
 
 from .shapes import box, i_section, solved
 

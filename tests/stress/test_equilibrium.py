@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from soapfilm.geometry.contour import Contour
 from soapfilm.geometry.material import Material
+from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.section import Region, Section
 from soapfilm.solver.section import solve_section
-from soapfilm.solver.section.elements import stations_at
-from soapfilm.solver.section.equilibrium import equilibrium_residual, resultants
-from soapfilm.solver.section.torsion import solve_torsion
-from soapfilm.solver.section.unit_stress import unit_stress
+from soapfilm.solver.section.elements.integrals import stations_at
+from soapfilm.solver.section.stress.equilibrium import equilibrium_residual, resultants
+from soapfilm.solver.section.stress.unit_stress import unit_stress
+from soapfilm.solver.section.torsion.interval import solve_torsion
 
 from .shapes import angle, box, channel, circle, rectangle, solved
 
@@ -62,8 +62,8 @@ def test_residuals_of_shear_fall_with_the_order() -> None:
     result = solve_section(rectangle(2, 1), 1e-4)
     from dataclasses import replace
 
-    from soapfilm.solver.section.area import modulus_ratios
-    from soapfilm.solver.section.warping import warping_properties
+    from soapfilm.solver.section.area.properties import modulus_ratios
+    from soapfilm.solver.section.torsion.warping import warping_properties
 
     leaks = []
     orders = np.array([3, 5, 7, 9])
@@ -78,7 +78,7 @@ def test_residuals_of_shear_fall_with_the_order() -> None:
 
 def border_leak(units) -> np.ndarray:
     """Mean square of tau . n along the border, by the mean square of tau: for V_y, T, T_w."""
-    from soapfilm.solver.section.basis import EDGES
+    from soapfilm.solver.section.elements.basis import EDGES
 
     mesh, border = units.field.mesh, units.field.border
     s, w = np.polynomial.legendre.leggauss(12)

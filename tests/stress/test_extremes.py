@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from soapfilm.geometry.contour import Contour
 from soapfilm.geometry.errors import InputError
 from soapfilm.geometry.material import Material
+from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.section import Region, Section
 from soapfilm.solver.section import solve_section
-from soapfilm.solver.section.actions import Actions
-from soapfilm.solver.section.components import COMPONENTS
-from soapfilm.solver.section.extremes import Search
-from soapfilm.solver.section.stress import PEAK_CHANGE, solve_stress
+from soapfilm.solver.section.stress.actions import Actions
+from soapfilm.solver.section.stress.components import COMPONENTS
+from soapfilm.solver.section.stress.extremes import Search
+from soapfilm.solver.section.stress.load_cases import PEAK_CHANGE, solve_stress
 
 from .shapes import angle, i_section, rectangle, solved
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from soapfilm.geometry.contour import Contour
+from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.section import Section
-from soapfilm.solver.section.components import COMPONENTS
-from soapfilm.solver.section.elements import stations_at
-from soapfilm.solver.section.extremes import Search
-from soapfilm.solver.section.location import locate
+from soapfilm.solver.section.elements.integrals import stations_at
+from soapfilm.solver.section.mesh.location import locate
+from soapfilm.solver.section.stress.components import COMPONENTS
+from soapfilm.solver.section.stress.extremes import Search
 
 from .shapes import box, channel, circle, i_section, material, rectangle, solved
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from soapfilm.geometry.joint import JointLine
-from soapfilm.solver.section.cut import cut_flow
-from soapfilm.solver.section.elements import stations_at
-from soapfilm.solver.section.location import locate
+from soapfilm.solver.section.elements.integrals import stations_at
+from soapfilm.solver.section.mesh.location import locate
+from soapfilm.solver.section.stress.cut import cut_flow
 
 from .shapes import channel, i_section, solved
 
@@ -61,7 +61,7 @@ def test_positive_bimoment_compresses_where_warping_is_positive() -> None:
     units = solved(channel(60, 120, 4), 1e-5)
     field = units.field
     stations = stations_at(field.mesh, field.order, np.array([1 / 3]), np.array([1 / 3]))
-    from soapfilm.solver.section.flexure import warping_about_shear_centre
+    from soapfilm.solver.section.stress.flexure import warping_about_shear_centre
 
     omega = warping_about_shear_centre(
         field, units.result.warping_properties, stations, field.omega
@@ -85,7 +85,7 @@ def test_wide_flange_example_stresses() -> None:
     figures from memory. Tabulated J ignores nothing but fits a formula, tabulated C_w ignores
     fillets: nominal hand stresses agree with the field away from fillets to a few per cent."""
     from soapfilm.geometry.catalogue import shape
-    from soapfilm.solver.section.actions import Actions
+    from soapfilm.solver.section.stress.actions import Actions
 
     section = shape("W10X49")
     units = solved(section, 1e-6)

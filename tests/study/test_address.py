@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 from soapfilm.geometry.errors import InputError
-from soapfilm.geometry.file_text import parsed
-from soapfilm.solver.study.address import assigned, value_at
+from soapfilm.geometry.section_file.text import parsed
+from soapfilm.solver.study.file.address import assigned, value_at
 
 TABLES = parsed(
     """

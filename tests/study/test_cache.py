@@ -13,14 +13,14 @@ from pathlib import Path
 
 import pytest
 from soapfilm.geometry.material import Material
-from soapfilm.geometry.placement import Placement
-from soapfilm.geometry.profiles import build_profile
+from soapfilm.geometry.outline.placement import Placement
+from soapfilm.geometry.profiles.by_name import build_profile
 from soapfilm.geometry.section import Section, Slit
-from soapfilm.solver.study import content, solving
-from soapfilm.solver.study.cache import RecordCache, default_folder
-from soapfilm.solver.study.content import section_key
-from soapfilm.solver.study.properties import Properties
-from soapfilm.solver.study.solving import solved_properties
+from soapfilm.solver.study.run import content, solving
+from soapfilm.solver.study.run.cache import RecordCache, default_folder
+from soapfilm.solver.study.run.content import section_key
+from soapfilm.solver.study.run.properties import Properties
+from soapfilm.solver.study.run.solving import solved_properties
 
 ANGLE = build_profile(
     "L", {"Depth": 80, "Width": 60, "Thickness": 8, "FilletRadius": 6}, "mm"
@@ -136,7 +136,7 @@ def test_the_switch_and_the_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPat
 
 WRITER = """
 import sys
-from soapfilm.solver.study.cache import RecordCache
+from soapfilm.solver.study.run.cache import RecordCache
 
 cache = RecordCache(sys.argv[1], limit=60_000)
 for k in range(int(sys.argv[2]), int(sys.argv[2]) + 60):

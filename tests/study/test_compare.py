@@ -6,12 +6,12 @@ from collections.abc import Callable
 from math import pi
 
 import pytest
-from soapfilm.geometry.combining import add
 from soapfilm.geometry.errors import InputError
 from soapfilm.geometry.material import Material
-from soapfilm.geometry.profiles import build_profile
+from soapfilm.geometry.profiles.by_name import build_profile
 from soapfilm.geometry.section import Section
-from soapfilm.solver.study.compare import compare_sections, distinct_names
+from soapfilm.geometry.section_file.combining import add
+from soapfilm.solver.study.choice.comparison import compare_sections, distinct_names
 
 STEEL = Material("steel", 210e3, 0.3, density=7.85e-6, strength=355.0)
 ALUMINIUM = Material("aluminium", 70e3, 0.3, density=2.7e-6, strength=200.0)

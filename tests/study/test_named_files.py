@@ -6,11 +6,11 @@ from pathlib import Path
 
 import pytest
 from soapfilm.geometry.errors import FileFormatError, InputError
-from soapfilm.solver.member.assessment import assess
 from soapfilm.solver.member.file import load_member
-from soapfilm.solver.study.base import SectionBase
-from soapfilm.solver.study.member_base import MemberBase
-from soapfilm.solver.study.study_file import load_study
+from soapfilm.solver.member.review.assessment import assess
+from soapfilm.solver.study.file.member_base import MemberBase
+from soapfilm.solver.study.file.section_base import SectionBase
+from soapfilm.solver.study.file.study_file import load_study
 
 from .files import BEAM
 

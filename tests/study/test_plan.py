@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 from scipy.stats import qmc
 from soapfilm.geometry.errors import InputError
-from soapfilm.solver.study.parameter import Parameter, number_of
-from soapfilm.solver.study.plan import METHODS, Plan
-from soapfilm.solver.study.study_file import load_study
+from soapfilm.solver.study.file.parameter import Parameter, number_of
+from soapfilm.solver.study.file.plan import METHODS, Plan
+from soapfilm.solver.study.file.study_file import load_study
 
 A = Parameter("a", ("x.a",), (1, 2, 3))
 B = Parameter("b", ("x.b", "x.c"), (), 10.0, 30.0, "mm")

@@ -8,9 +8,9 @@ import pytest
 from soapfilm.geometry.catalogue import listing, search
 from soapfilm.geometry.material import Material
 from soapfilm.solver.member.file import member_from_toml
-from soapfilm.solver.member.solved_section import solved_section
+from soapfilm.solver.member.model.solved_section import solved_section
 from soapfilm.solver.section import solve_section
-from soapfilm.solver.study.screening import (
+from soapfilm.solver.study.choice.screening import (
     OPEN,
     TUBES,
     averaged_twist,
@@ -18,7 +18,7 @@ from soapfilm.solver.study.screening import (
     screens,
     twist_bound,
 )
-from soapfilm.solver.study.substitution import answered, with_section
+from soapfilm.solver.study.choice.substitution import answered, with_section
 
 from .files import BEAM
 

@@ -10,15 +10,15 @@ from pathlib import Path
 import pytest
 from scipy.optimize import brentq
 from soapfilm.geometry.errors import InputError
-from soapfilm.solver.study.base import SectionBase
-from soapfilm.solver.study.candidates import rolled_shapes
-from soapfilm.solver.study.member_base import MemberBase
-from soapfilm.solver.study.parameter import Parameter
-from soapfilm.solver.study.search import lightest
-from soapfilm.solver.study.size_file import load_sizing
-from soapfilm.solver.study.sizing import RolledChoice, ShapedChoice, Sizing, size_member
-from soapfilm.solver.study.tradeoff import tradeoff
-from soapfilm.solver.study.trial import Setting, attempt
+from soapfilm.solver.study.choice.candidates import rolled_shapes
+from soapfilm.solver.study.choice.search import lightest
+from soapfilm.solver.study.choice.sizing import RolledChoice, ShapedChoice, Sizing, size_member
+from soapfilm.solver.study.choice.tradeoff import tradeoff
+from soapfilm.solver.study.choice.trial import Setting, attempt
+from soapfilm.solver.study.file.member_base import MemberBase
+from soapfilm.solver.study.file.parameter import Parameter
+from soapfilm.solver.study.file.section_base import SectionBase
+from soapfilm.solver.study.file.size_file import load_sizing
 
 from .files import BEAM, ROUND
 
@@ -136,7 +136,7 @@ def test_free_dimensions_reach_the_closed_optimum(
     # A step less of either fails by twist.
     assert {t.reasons[0].words.split(":")[0] for t in result.neighbours} == {"twist of 0.5 deg"}
 
-    monkeypatch.setattr("soapfilm.solver.study.tradeoff._TARGETS", (0.7, 1.3))
+    monkeypatch.setattr("soapfilm.solver.study.choice.tradeoff._TARGETS", (0.7, 1.3))
     curve = tradeoff(result)
     assert curve.optimised
     assert len(curve.front) == 3

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 from soapfilm.geometry.errors import InputError
-from soapfilm.report.study_export import write_study_csv
-from soapfilm.solver.study.store import Store
+from soapfilm.report.study.export import write_study_csv
+from soapfilm.solver.study.run.store import Store
 
 PLAN = [("k1", (1, "a")), ("k2", (2, "b")), ("k3", (3, "a, b"))]
 

@@ -11,11 +11,11 @@ import pytest
 from soapfilm.geometry.errors import InputError
 from soapfilm.report.page.origin import Origin
 from soapfilm.report.page.study_report import study_report
-from soapfilm.report.study_figure import plot_study
-from soapfilm.solver.study.parameter import Value
-from soapfilm.solver.study.store import Store
-from soapfilm.solver.study.study_file import load_study
-from soapfilm.solver.study.sweep import Study
+from soapfilm.report.study.figure import plot_study
+from soapfilm.solver.study.file.parameter import Value
+from soapfilm.solver.study.file.study_file import load_study
+from soapfilm.solver.study.run.store import Store
+from soapfilm.solver.study.run.sweep import Study
 
 J = "torsion_constant"
 Filled = Callable[..., tuple[Study, Store]]

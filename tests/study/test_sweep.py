@@ -15,15 +15,15 @@ from pathlib import Path
 
 import pytest
 from soapfilm.geometry.errors import InputError, SolveError
-from soapfilm.geometry.profiles import build_profile
+from soapfilm.geometry.profiles.by_name import build_profile
 from soapfilm.solver.section import solve_section
-from soapfilm.solver.study import workforce
-from soapfilm.solver.study.base import SectionBase
-from soapfilm.solver.study.process import process_pool
-from soapfilm.solver.study.store import Store
-from soapfilm.solver.study.study_file import load_study
-from soapfilm.solver.study.sweep import Progress, Study, run_study
-from soapfilm.solver.study.work import Job, OtherVersion, Outcome, work
+from soapfilm.solver.study.file.section_base import SectionBase
+from soapfilm.solver.study.file.study_file import load_study
+from soapfilm.solver.study.run import workforce
+from soapfilm.solver.study.run.process import process_pool
+from soapfilm.solver.study.run.store import Store
+from soapfilm.solver.study.run.sweep import Progress, Study, run_study
+from soapfilm.solver.study.run.work import Job, OtherVersion, Outcome, work
 
 from .files import GRID
 
@@ -119,7 +119,7 @@ def test_defects_and_memory_are_rows_too(study: Study, monkeypatch: pytest.Monke
 def test_a_worker_with_other_code_ends_the_study(
     study: Study, store: Store, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("soapfilm.solver.study.sweep.code_version", lambda: "older")
+    monkeypatch.setattr("soapfilm.solver.study.run.sweep.code_version", lambda: "older")
     with ThreadPoolExecutor(1) as executor, pytest.raises(OtherVersion, match="same everywhere"):
         run_study(study, store, executor)
     assert store.counts()[1] == 0
@@ -192,7 +192,7 @@ def test_no_more_jobs_are_out_than_keep_the_workers_busy(study: Study) -> None:
 
 
 def _job(study: Study) -> Job:
-    from soapfilm.solver.study.content import code_version
+    from soapfilm.solver.study.run.content import code_version
 
     point = next(study.plan.points())
     assignments = study.plan.assignments(point)

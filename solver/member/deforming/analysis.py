@@ -10,14 +10,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ....geometry.errors import InputError, SolveError
-from ..contact import BOTH, Contact
-from ..engagement import engage
-from ..load import LineLoad, SelfWeight
-from ..mesh import Mesh, mesh_of
-from ..model import Member
-from ..preparation import active_contacts
-from ..restraint import Deck
-from ..twopoint import elements_of as classical_elements
+from ..beam.contact import BOTH, Contact
+from ..beam.engagement import engage
+from ..model.load import LineLoad, SelfWeight
+from ..beam.mesh import Mesh, mesh_of
+from ..model.member import Member
+from ..beam.preparation import active_contacts
+from ..model.restraint import Deck
+from ..beam.twopoint import elements_of as classical_elements
 from .course import Course
 from .element import Element, element_of, elements_of
 from .field import Field

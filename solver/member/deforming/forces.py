@@ -7,8 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ..load import LineLoad, PointLoad, SelfWeight
-from ..model import SAME_STATION, Member
+from ..model.load import LineLoad, PointLoad, SelfWeight
+from ..model.member import SAME_STATION, Member
 from .course import Course
 from .grip import Grips
 from .lobatto import sampled

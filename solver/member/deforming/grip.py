@@ -13,8 +13,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ...section.deforming.reduced import ReducedSection
-from ..load import Place, Where
-from ..model import Member
+from ..model.load import Place, Where
+from ..model.member import Member
 from .course import Course, Part
 from .outline import enclosed, in_material, nearest_material
 from .traction import torsional_warping

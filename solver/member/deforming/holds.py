@@ -20,10 +20,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ....geometry.errors import InputError
-from ..contact import Contact
-from ..model import SAME_STATION, Member
-from ..restraint import Deck
-from ..support import Bearing, Support
+from ..beam.contact import Contact
+from ..model.member import SAME_STATION, Member
+from ..model.restraint import Deck
+from ..model.support import Bearing, Support
 from .grip import Grips
 from .lobatto import sampled
 from .outline import lowest_material

@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from ...section.curved import positions
-from ...section.location import locate
-from ...section.mesh import SectionMesh
+from ...section.elements.curved import positions
+from ...section.mesh.location import locate
+from ...section.mesh.section_mesh import SectionMesh
 
 Array = NDArray[np.float64]
 Point = tuple[float, float]

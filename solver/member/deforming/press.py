@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ....geometry.errors import SolveError
-from ..contact import ABOVE, BELOW, OPEN, Contact
+from ..beam.contact import ABOVE, BELOW, OPEN, Contact
 
 Array = NDArray[np.float64]
 

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ..contact import ABOVE, BELOW, OPEN
-from ..loading import moment_of
-from ..reaction import BearingForce, SupportReaction
+from ..beam.contact import ABOVE, BELOW, OPEN
+from ..beam.loading import moment_of
+from ..beam.reaction import BearingForce, SupportReaction
 from .solution import DeformingSolution
 from .traction import torsional_warping
 

@@ -9,9 +9,9 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from ....geometry.errors import InputError
-from ..contact import Contact
-from ..load import Place
-from ..model import Member
+from ..beam.contact import Contact
+from ..model.load import Place
+from ..model.member import Member
 from .course import Course
 from .field import Field
 from .forces import Forces

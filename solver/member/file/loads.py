@@ -33,9 +33,9 @@ from collections.abc import Callable
 from typing import Any
 
 from ....geometry.errors import InputError
-from ....geometry.file_entry import Entry
-from ..load import LineLoad, Load, Place, PointLoad, SelfWeight
-from ..pattern import by_span
+from ....geometry.section_file.entry import Entry
+from ..model.load import LineLoad, Load, Place, PointLoad, SelfWeight
+from ..model.pattern import by_span
 from .positions import Along, Points
 
 _FORCES = ("F_x", "F_y", "F_z")

@@ -38,23 +38,23 @@ from pathlib import Path
 from typing import Any, Literal
 
 from ....geometry.errors import FileFormatError, InputError
-from ....geometry.file_entry import Entry, naming
-from ....geometry.file_text import parsed, read_text
-from ..limits import Limit
-from ..load import Load
-from ..model import Member
-from ..restraint import Restraint
-from ..stress_limit import StressLimit
-from ..support import Support
+from ....geometry.section_file.entry import Entry, naming
+from ....geometry.section_file.text import parsed, read_text
+from ..model.load import Load
+from ..model.member import Member
+from ..model.restraint import Restraint
+from ..model.support import Support
+from ..review.movement_limits import Limit
+from ..review.stress_limit import StressLimit
 from . import tables
-from .limits import combinations_of, limits_of
+from .limit_tables import combinations_of, limits_of
 from .loads import loads_of, self_weight
 from .positions import Along, Points
 from .request import MemberRequest
 from .restraints import decks, secondaries, secondary_stiffness, springs
 from .sections import Sections
+from .segments import check_radii, stretches_of
 from .spans import axis_of
-from .stretches import check_radii, stretches_of
 from .supports import supports_of
 
 _ACCURACY, _FINEST, _COARSEST = 1e-5, 1e-11, 0.5

@@ -13,9 +13,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from ....geometry.errors import InputError
-from ....geometry.file_entry import Entry
+from ....geometry.section_file.entry import Entry
 from ....geometry.units import Units
-from ..load import Place
+from ..model.load import Place
 
 #: Names of points that every section has, and what the model calls them.
 OWN_POINTS = {"shear centre": "shear_centre", "centroid": "centroid", "origin": "origin"}

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from typing import Literal
 
 from ....geometry.units import Units
-from ..limits import Limit
-from ..model import Member
-from ..solved_section import SolvedSection
-from ..stress_limit import StressLimit
+from ..model.member import Member
+from ..model.solved_section import SolvedSection
+from ..review.movement_limits import Limit
+from ..review.stress_limit import StressLimit
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -23,8 +23,8 @@
 from __future__ import annotations
 
 from ....geometry.errors import InputError
-from ....geometry.file_entry import Entry
-from ..restraint import (
+from ....geometry.section_file.entry import Entry
+from ..model.restraint import (
     Deck,
     FarEnd,
     LateralSpring,

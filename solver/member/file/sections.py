@@ -36,16 +36,16 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from ....geometry.between import between, matches
 from ....geometry.conversion import in_unit
 from ....geometry.errors import InputError
-from ....geometry.file_entry import Entry, naming
-from ....geometry.file_material import Materials
+from ....geometry.outline.tapering import between, matches
 from ....geometry.section import Section
-from ....geometry.section_file import load_section, section_from_table
+from ....geometry.section_file.entry import Entry, naming
+from ....geometry.section_file.load import load_section, section_from_table
+from ....geometry.section_file.material_tables import Materials
 from ....geometry.units import Units
-from ..constants import SectionConstants
-from ..solved_section import SolvedSection, solved_section
+from ..model.constants import SectionConstants
+from ..model.solved_section import SolvedSection, solved_section
 
 #: Key, quantity and field of every figure of a section that is given by its figures.
 FIGURES = {

@@ -16,9 +16,9 @@ from itertools import pairwise
 from typing import Any
 
 from ....geometry.errors import InputError
-from ....geometry.file_entry import Entry, naming
+from ....geometry.section_file.entry import Entry, naming
 from ....geometry.units import Units
-from ..axis import Arc, Axis, Straight
+from ..model.axis import Arc, Axis, Straight
 
 Piece = Straight | Arc
 

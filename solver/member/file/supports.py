@@ -30,10 +30,19 @@ from collections.abc import Callable
 from typing import Any
 
 from ....geometry.errors import InputError
-from ....geometry.file_entry import Entry, naming
-from ..constants import SectionConstants
-from ..restraint import play_angle
-from ..support import FREEDOMS, Bearing, Hold, Support, bearing_pair, fixed, fork, warping_held
+from ....geometry.section_file.entry import Entry, naming
+from ..model.constants import SectionConstants
+from ..model.restraint import play_angle
+from ..model.support import (
+    FREEDOMS,
+    Bearing,
+    Hold,
+    Support,
+    bearing_pair,
+    fixed,
+    fork,
+    warping_held,
+)
 from .positions import Along, Points
 
 _MAKERS: dict[str, Callable[..., Support]] = {

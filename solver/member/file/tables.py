@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any, TypeVar
 
 from ....geometry.errors import InputError, UnitError
-from ....geometry.file_entry import Entry, naming
+from ....geometry.section_file.entry import Entry, naming
 from ....geometry.units import Units
 
 KEYS = ("name", "unit", "axis_point", "closed")

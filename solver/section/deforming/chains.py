@@ -19,7 +19,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..mesh import Array
+from ..mesh.section_mesh import Array
 from .condensed import CondensedSystem, condensed_system
 from .elastic import Elastic
 from .fields import Fields

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ....geometry.errors import SolveError
-from ..mesh import Array, Ints
+from ..mesh.section_mesh import Array, Ints
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from ..mesh import Array, SectionMesh
+from ..mesh.section_mesh import Array, SectionMesh
 from .condensed import condensed_system
 from .elastic import Elastic
 from .matrices import section_matrices

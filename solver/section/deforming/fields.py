@@ -10,11 +10,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..basis import Places, local_size, shape_functions
-from ..curved import positions
-from ..elements import _inverse
-from ..location import positions_each
-from ..mesh import Array, Ints, SectionMesh
+from ..elements.basis import Places, local_size, shape_functions
+from ..elements.curved import positions
+from ..elements.integrals import _inverse
+from ..mesh.location import positions_each
+from ..mesh.section_mesh import Array, Ints, SectionMesh
 
 
 def function_numbers(mesh: SectionMesh, order: int) -> tuple[Ints, int]:

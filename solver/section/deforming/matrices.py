@@ -19,10 +19,10 @@ from typing import Any
 
 import numpy as np
 
-from ..basis import sampled_basis, shape_functions, triangle_rule
-from ..curved import positions
-from ..elements import CURVED_EXTRA
-from ..mesh import Array, Ints, SectionMesh
+from ..elements.basis import sampled_basis, shape_functions, triangle_rule
+from ..elements.curved import positions
+from ..elements.integrals import CURVED_EXTRA
+from ..mesh.section_mesh import Array, Ints, SectionMesh
 from .elastic import Elastic
 from .fields import function_numbers
 

@@ -12,8 +12,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ....geometry.errors import InputError
-from ..location import locate
-from ..mesh import Array, Ints
+from ..mesh.location import locate
+from ..mesh.section_mesh import Array, Ints
 from .elastic import Elastic
 from .fields import Fields
 from .part import part_of

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from ..basis import sampled_basis
-from ..elements import CURVED_EXTRA
-from ..mesh import Array
+from ..elements.basis import sampled_basis
+from ..elements.integrals import CURVED_EXTRA
+from ..mesh.section_mesh import Array
 from .elastic import Elastic
 from .fields import Fields
 from .strain import strains

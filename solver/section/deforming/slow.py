@@ -20,7 +20,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ....geometry.errors import SolveError
-from ..mesh import Array
+from ..mesh.section_mesh import Array
 from .chains import Chains
 from .condensed import CondensedSystem, condensed_system
 from .matrices import SectionMatrices

@@ -12,9 +12,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from ..basis import sampled_basis
-from ..elements import CURVED_EXTRA
-from ..mesh import Array, Ints
+from ..elements.basis import sampled_basis
+from ..elements.integrals import CURVED_EXTRA
+from ..mesh.section_mesh import Array, Ints
 from .fields import Fields, function_numbers
 
 #: A column that adds less than this part of itself to those before it is left out: below, rounding

@@ -12,13 +12,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ....geometry.boolean import difference, intersection
+from ....geometry.planar.boolean import difference, intersection
 from ....geometry.errors import GeometryError
-from ....geometry.overlay import planar_map
+from ....geometry.planar.overlay import planar_map
 from ....geometry.section import Region, Section
-from ....geometry.validate import checked_map
-from ..mesh import Ints, SectionMesh
-from ..triangulation import triangulate
+from ....geometry.checks.validate import checked_map
+from ..mesh.section_mesh import Ints, SectionMesh
+from ..mesh.triangulation import triangulate
 from .meshing import layered, order_for, sharp_corners
 from .part import part_of
 

@@ -1,0 +1,1 @@
+"""soapfilm: torsion of real members, from any outline to J with its error, to the member."""

@@ -1,0 +1,1 @@
+"""What a section is: contours, regions, materials, profiles, plates, drawings, section files."""

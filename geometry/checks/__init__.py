@@ -1,0 +1,1 @@
+"""Is a section valid? What is wrong, where, and what to do."""

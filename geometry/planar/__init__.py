@@ -1,0 +1,1 @@
+"""Exact work on many arcs at once: crossings, arrangement, union and difference, the planar map."""

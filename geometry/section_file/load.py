@@ -1,0 +1,294 @@
+"""Section files: a cross-section as TOML text.
+
+::
+
+    name = "landing deck"          # default: the file's name
+    unit = "mm"                    # mm, cm, m, in or ft: the unit of every bare number
+
+    [material.steel]               # one table a material; every value with its unit
+    E = "210 GPa"
+    nu = 0.3                       # or G = "81 GPa", or both
+    density = "7850 kg/m^3"        # optional, as strength and source
+    strength = "355 MPa"
+
+    [[shape]]                      # a parametric profile of ISO 16739 (IFC), centred on its box
+    profile = "I"                  # or UShape, IfcRectangleHollowProfileDef, ...
+    OverallWidth = 150             # the standard's attributes, in `unit` or with their own: "6 in"
+    OverallDepth = 300
+    WebThickness = 7.1
+    FlangeThickness = 10.7
+    FilletRadius = 15
+
+    [[shape]]                      # a rolled shape by its designation
+    shape = "W10X49"
+
+    [[outline]]                    # any outline: [x, y] or [x, y, bulge], closed by itself
+    points = [[0, 0], [100, 0, 1], [100, 50], [0, 50]]
+    holes = [[[20, 20], [40, 20], [40, 40]]]
+    arcs_within = 0.01             # optional: recognise runs of chords as arcs
+
+    [[drawing]]                    # a drawing beside this file: DXF, SVG, GeoJSON, WKT, IFC
+    file = "deck.dxf"              # unit = "m" where it states none; gap, deviation in it
+    # arcs_within = 0.01, as for an outline
+    materials = {deck = "C30/37", girder = "steel"}    # by layer; layers = [...] picks some
+
+    [[plate]]                      # a plate by the line it follows; ends are shaped to each other
+    name = "flange"
+    points = [[-50, 120], [50, 120]]
+    thickness = 10                 # [10, 6] tapers; bend_radius = 5 rounds its own corners
+    # line = "left" when the points lie on that face; closed = true for a ring; corner = "mitre"
+
+    [[plate]]
+    name = "web"
+    points = [[0, 120], [0, 0]]
+    thickness = 8
+
+    [[weld]]                       # plates that only touch are not joined; this joins them
+    name = "neck"
+    between = ["flange", "web"]
+    leg = 5                        # [5, 7]: on the first and on the second plate
+    # kind = "full", or "partial" with depth = 4; near = [4, 115] welds that side only;
+    # length = 40 and pitch = 120 for an intermittent weld
+
+A bulge belongs to the edge from its vertex to the next: the tangent of a quarter of the arc's
+included angle, positive anticlockwise. Slopes are degrees, texts ("8.1 deg") or ratios ("1:6").
+
+A material may start from a generic grade (`grade = "C30/37"`, see `materials`) and soften by creep
+(`creep_factor = 2.0`); in place of E it may give `modular_ratio = 7` and `of = "steel"`, a material
+defined above it or a grade; an entry may also name a grade directly (`material = "S355"`).
+
+Every entry may have `name` and `material` (left out: the only one defined). All plates and welds of
+a file make one part, joined by welds alone; it stands where the first of them does, so that welds
+may name what comes before it, and what comes after is added to it. Shapes and outlines may have the
+placement keys `mirror` ("x" or "y": in that axis), `rotate` (degrees, anticlockwise) and `move`
+([x, y]), applied in this order about the entry's own origin, and `combine`: "add" (default: merged
+with what is there of the same material, bonded to another), "cut" (removed from everything before
+it) or "embed" (takes the place of what it covers). Entries work in the order in which they stand.
+"""
+
+from __future__ import annotations
+
+import difflib
+import re
+from collections.abc import Mapping
+from dataclasses import replace
+from os import PathLike
+from pathlib import Path
+from typing import Any
+
+from ..errors import FileFormatError, InputError, UnitError
+from ..material import Material
+from ..plates.entries import PLATED, PlateGroup, plate_group
+from ..plates.free_joints import with_free_joints
+from ..section import Section
+from ..units import Units
+from .drawing_entry import drawing
+from .entry import Entry, naming
+from .material_tables import Materials
+from .part_entries import HANDLERS
+from .text import parsed, read_text
+
+_MOST_ENTRIES = 1000
+_KEYS = ("name", "unit", "material")
+_PARTS = (*HANDLERS, "drawing", *PLATED)
+#: Headings of entries, in the order that TOML's tables do not keep.
+HEADER = re.compile(r"^\s*\[\[\s*([A-Za-z_]+)\s*\]\]", re.MULTILINE)
+
+
+def load_section(
+    path: str | PathLike[str], unit: str | None = None, arcs_within: str | None = None
+) -> Section:
+    """The section in a file: a section file (.toml) or a drawing (.wkt, .dxf, .svg, ...).
+
+    Parameters
+    ----------
+    path : path
+    unit : str, optional
+        Length unit of a drawing that names none; a section file names its own.
+    arcs_within : str, optional
+        Recognise a drawing's runs of chords as arcs within this length, like "0.5 mm" (see
+        `arc_runs`); a section file says so itself.
+
+    Raises
+    ------
+    FileFormatError
+        If the file cannot be read as what its suffix says.
+    UnitError
+        If the length unit is missing, or a quantity lacks one.
+    InputError
+        For any other mistake, with the entry and the key. Every message starts with the path.
+    """
+    file = Path(path)
+    with naming(str(path)):
+        if file.suffix.lower() == ".toml":
+            if arcs_within is not None:
+                raise InputError(
+                    "only a drawing's chords can be recognised as arcs from outside; a section "
+                    'file asks for it itself: arcs_within = "0.5 mm" in an outline or drawing'
+                )
+            text = read_text(file)
+            return section_from_table(
+                parsed(text), text, name=file.stem, unit=unit, folder=file.parent
+            )
+        from ..drawings import SUFFIXES, read_drawing
+
+        if file.suffix.lower() not in SUFFIXES:
+            known = ", ".join([".toml", *SUFFIXES])
+            raise FileFormatError(f"the suffix {file.suffix[:20]!r} is not known; use {known}")
+        section = read_drawing(path, unit)
+        if arcs_within is None:
+            return section
+        from ..outline.polygons import with_arcs
+
+        deviation = Units(section.unit).read(arcs_within, "length", what="arcs within")
+        with naming("arcs within"):
+            return with_arcs(section, deviation)
+
+
+def section_from_toml(text: str, *, name: str = "section", unit: str | None = None) -> Section:
+    '''The section that the text of a section file describes.
+
+    Examples
+    --------
+    >>> section_from_toml("""
+    ... unit = "mm"
+    ... [[shape]]
+    ... profile = "Rectangle"
+    ... XDim = 200
+    ... YDim = "4 in"
+    ... """).bounds()
+    (-100.0, -50.8, 100.0, 50.8)
+    '''
+    return section_from_table(parsed(text), text, name=name, unit=unit)
+
+
+def section_from_table(
+    table: Mapping[str, Any],
+    text: str,
+    *,
+    name: str = "section",
+    unit: str | None = None,
+    folder: Path | None = None,
+) -> Section:
+    """The section of a file's tables, whose values may differ from those in its text.
+
+    Parameters
+    ----------
+    table : mapping
+        As `text.parsed` gives it, with the same entries as the text.
+    text : str
+        The file's text: TOML's tables alone do not tell in which order entries of two kinds stand.
+    folder : path, optional
+        Where drawings that entries name are found.
+    """
+    units = units_of(table.get("unit"), unit)
+    name = Entry("file", 0, table, units).text("name", name)
+    materials = Materials(table.get("material", {}), units)
+    entries = entries_of(table, text, units)
+    plated = [entry for entry in entries if entry.kind in PLATED]
+    entries = [entry for entry in entries if entry.kind not in PLATED or entry is plated[0]]
+    parts: list[tuple[str, Section | PlateGroup]] = []
+    for entry in entries:
+        if entry.kind in PLATED:
+            parts.append(("weld", plate_group(plated, materials.of)))
+            continue
+        with naming(entry.label):
+            parts.append(part_of(entry, materials, folder))
+    section = _combined(entries, parts)
+    return Section(
+        section.regions, name, units.length, section.slits, section.notes, section.joints
+    )
+
+
+def part_of(entry: Entry, materials: Materials, folder: Path | None) -> tuple[str, Section]:
+    """How an entry combines, and its section in place."""
+    combine = entry.choice("combine", ("add", "cut", "embed"), "add")
+    material = Material() if combine == "cut" and not entry.has("material") else materials.of(entry)
+    entry.text("name")
+    placement = entry.placement()
+    if entry.kind == "drawing":
+        return combine, drawing(entry, material, materials, folder).placed(placement)
+    return combine, HANDLERS[entry.kind](entry, material).placed(placement)
+
+
+def _combined(entries: list[Entry], parts: list[tuple[str, Section | PlateGroup]]) -> Section:
+    """The parts put together in order."""
+    combine, first = parts[0]
+    whole = first.joined_to(()) if isinstance(first, PlateGroup) else first
+    with naming(entries[0].label):
+        if combine == "cut":
+            raise InputError('combine = "cut" has nothing before it to cut from; put it later')
+    if len(parts) == 1:
+        return whole
+    from ..checks.validate import check
+    from . import combining
+
+    for entry, (_, part) in zip(entries, parts, strict=True):
+        if isinstance(part, PlateGroup):
+            continue
+        with naming(entry.label):  # only valid parts have an inside to combine
+            for region in part.regions:
+                check(Section((region,), unit=part.unit))
+    for entry, (combine, part) in zip(entries[1:], parts[1:], strict=True):
+        if isinstance(part, PlateGroup):
+            plated = part.joined_to(whole.regions)
+            whole = replace(plated, notes=whole.notes + plated.notes)
+            continue
+        with naming(entry.label):
+            regions = getattr(combining, combine)(whole.regions, part.regions)
+        added = combine != "cut"
+        whole = Section(
+            tuple(regions),
+            slits=whole.slits + part.slits * added,
+            notes=whole.notes + part.notes,
+            joints=whole.joints + part.joints * added,
+        )
+    return with_free_joints(whole)
+
+
+def entries_of(table: Mapping[str, Any], text: str, units: Units) -> list[Entry]:
+    """All parts of the file, in the order in which they stand there."""
+    for key, value in table.items():
+        if key in _PARTS:
+            if not isinstance(value, list) or not all(isinstance(v, Mapping) for v in value):
+                raise InputError(f"{key}: write it as a table in double brackets, [[{key}]]")
+        elif key not in _KEYS:
+            known = [*_KEYS, *_PARTS]
+            near = difflib.get_close_matches(key, known, n=1, cutoff=0.5)
+            hint = f"did you mean {near[0]}?" if near else f"a section file has {', '.join(known)}"
+            raise InputError(f"{key[:60]!r} is not known here; {hint}")
+    kinds = [kind for kind in table if kind in _PARTS]
+    counts = {kind: len(table[kind]) for kind in kinds}
+    if not any(counts.values()):
+        raise InputError(
+            "there is no part; write [[shape]], [[outline]] or [[plate]] and its keys below it"
+        )
+    if sum(counts.values()) > _MOST_ENTRIES:
+        raise InputError(f"more than {_MOST_ENTRIES} parts; combine some of them")
+    order = [kind for kind in HEADER.findall(text) if kind in _PARTS]
+    if len(kinds) > 1 and any(order.count(kind) != counts[kind] for kind in kinds):
+        # Lists written inline, or a header inside a text: TOML keeps no order between two lists.
+        raise InputError(
+            f"the order of {' and '.join(kinds)} cannot be told; write each part under its own "
+            f"[[{kinds[0]}]] line"
+        )
+    order = order if len(kinds) > 1 else kinds * counts[kinds[0]]
+    seen = dict.fromkeys(kinds, 0)
+    entries = []
+    for kind in order:
+        entries.append(Entry(kind, seen[kind] + 1, table[kind][seen[kind]], units))
+        seen[kind] += 1
+    return entries
+
+
+def units_of(stated: object, asked: str | None) -> Units:
+    """The units of a file: its own statement, or what was asked for where it makes none."""
+    if stated is None and asked:
+        return Units(asked)
+    if stated is None:
+        raise UnitError('unit is missing; state the length unit at the top, like unit = "mm"')
+    if not isinstance(stated, str):
+        raise UnitError(f'unit must be a text like "mm", got {str(stated)[:40]}')
+    if asked and asked != stated:
+        raise UnitError(f"the file is in {stated[:40]}, not in {asked}; leave --unit out")
+    return Units(stated)

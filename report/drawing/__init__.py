@@ -1,0 +1,1 @@
+"""What figures draw with: outlines, fields, labels, colours, layout."""

@@ -1,0 +1,115 @@
+"""Which diagrams a member's figure has: actions, twist and stress, with what limits them."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from ...solver.member.review.movement_limits import TwistLimit
+from ...solver.member.review.stress_limit import StressLimit
+from .diagram import FIRST, SECOND, Curve, Diagram
+from .units import MemberUnits
+
+if TYPE_CHECKING:
+    from ...solver.member.review.assessment import Assessment
+
+#: A moment or shear across below this share of the other is not drawn.
+_IDLE = 0.02
+
+
+def diagrams(assessment: Assessment, units: MemberUnits, shown: int) -> list[Diagram]:
+    """The panels from top to bottom, `shown` being the combination drawn with its parts."""
+    table = assessment.table
+
+    def of(word: str, quantity: str) -> Any:
+        return getattr(table, word) * units.factor(quantity)
+
+    moment, force = units.unit("moment"), units.unit("force")
+    across = of("M_y", "moment")[:, shown]
+    bending = -of("M_x", "moment")
+    lateral = of("V_x", "force")[:, shown]
+    shear = of("V_y", "force")
+    parts = (
+        Curve(of("T_t", "moment")[:, shown], "T_t Saint-Venant", FIRST, (4, 1.5)),
+        Curve(of("T_w", "moment")[:, shown], "T_w restrained warping", SECOND, (1.2, 1.2)),
+    )
+    found = [
+        Diagram(
+            "sagging moment −M_x, drawn on the tension side",
+            moment,
+            bending,
+            _if_felt(across, bending, "M_y"),
+            down=True,
+        ),
+        Diagram("shear V_y", force, shear, _if_felt(lateral, shear, "V_x")),
+        Diagram("torque T", moment, of("T", "moment"), parts if table.B.any() else parts[:1]),
+    ]
+    if table.B.any():
+        found.append(Diagram("bimoment B", units.unit("bimoment"), of("B", "bimoment")))
+    found = [d for d in found if d.values.any() or any(c.values.any() for c in d.curves)]
+    found.append(_twist(assessment, units, shown))
+    if assessment.stress is not None:
+        found.append(_stress(assessment, units))
+    return found
+
+
+def _if_felt(values: Any, beside: Any, words: str) -> tuple[Curve, ...]:
+    if np.abs(values).max() <= _IDLE * np.abs(beside).max():
+        return ()
+    return (Curve(values, words, FIRST, (4, 1.5)),)
+
+
+def _twist(assessment: Assessment, units: MemberUnits, shown: int) -> Diagram:
+    name = assessment.solution.names[shown]
+    limits = [
+        x.degrees
+        for x in assessment.request.limits
+        if isinstance(x, TwistLimit) and (not x.combinations or name in x.combinations)
+    ]
+    remark = _used(assessment, "twist", units, "angle")
+    limit = np.radians(min(limits)) * units.factor("angle") if limits else None
+    values = assessment.table.phi * units.factor("angle")
+    return Diagram("twist φ", units.unit("angle"), values, limit=limit, remark=remark)
+
+
+def _stress(assessment: Assessment, units: MemberUnits) -> Diagram:
+    """Von Mises stress; as a share of its limit where there is one."""
+    stress = assessment.stress
+    assert stress is not None
+    limits = [
+        x for x in assessment.request.limits
+        if isinstance(x, StressLimit) and x.component == "von Mises"
+    ]  # fmt: skip
+    remark = _used(assessment, "stress", units, "stress")
+    away = "" if stress.bounded else ", away from sharp corners"
+    if len(limits) == 1:
+        (limit,) = limits
+        if limit.allowed is not None:
+            share = limit.factor * stress.mises / limit.allowed
+        else:
+            assert stress.utilisation is not None
+            share = limit.factor * stress.utilisation
+        return Diagram(
+            f"stress utilisation, largest in the section{away}", "%", 100 * share, limit=100.0,
+            remark=remark,
+        )  # fmt: skip
+    values = stress.mises * units.factor("stress")
+    return Diagram(
+        f"von Mises stress, largest in the section{away}", units.unit("stress"), values,
+        remark=remark,
+    )  # fmt: skip
+
+
+def _used(assessment: Assessment, kind: str, units: MemberUnits, quantity: str) -> str:
+    """The most used limit of a kind, in words."""
+    rows = [item.row for item in assessment.limits if item.kind == kind]
+    if not rows:
+        return ""
+    row = max(rows, key=lambda r: r.ratio)
+    name = "customary limit" if assessment.customary else row.limit.split(" times")[0]
+    value = units.value(abs(row.value), quantity, 3)
+    return (
+        f"{name}: {value} of {units.text(row.allowed, quantity, 3)}, {100 * row.ratio:.0f} %, "
+        f"{row.combination}"
+    )

@@ -1,0 +1,69 @@
+"""Limits in a member's report: value, allowance, how much is used, and in words."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from ..text.number import number
+from ..text.sections import Columns, Passage
+from .units import MemberUnits
+
+if TYPE_CHECKING:
+    from ...solver.member.review.assessment import Assessment, LimitRow
+
+_QUANTITY = {"twist": "angle", "movement": "movement", "stress": "stress"}
+
+
+def limit_grid(assessment: Assessment, units: MemberUnits) -> Passage:
+    """One line a limit."""
+    rows = []
+    for item in assessment.limits:
+        row = item.row
+        rows.append(
+            [
+                row.limit,
+                _value(item, abs(row.value), units),
+                _value(item, row.allowed, units),
+                f"{100 * row.ratio:.0f} %",
+                verdict(item),
+                units.value(row.station, "along"),
+                row.combination,
+            ]
+        )
+    return [
+        Columns(
+            ["limit", "value", "allowed", "used", "", "at", "combination"],
+            ["", "", "", "", "", units.unit("along"), ""],
+            rows,
+        )
+    ]
+
+
+def verdict(item: LimitRow) -> str:
+    """One word."""
+    return "kept" if item.row.passed else "EXCEEDED"
+
+
+def limit_notes(assessment: Assessment) -> list[str]:
+    """Where the limits come from, each source once."""
+    sources: dict[str, list[str]] = {}
+    for item in assessment.limits:
+        if item.row.provenance != "given" or "strength" in item.row.limit:
+            known = f" ({item.row.provenance})" if item.row.provenance != "given" else ""
+            sources.setdefault(f"{item.row.source}{known}", []).append(item.row.limit)
+    notes = [
+        f"Source of the limit {' and '.join(dict.fromkeys(titles))!s}: {source}."
+        for source, titles in sources.items()
+    ]
+    if assessment.customary:
+        notes.append(
+            "The file sets no limit; the customary twist limit is shown. Set your own with "
+            "[[limit]] tables."
+        )
+    return notes
+
+
+def _value(item: LimitRow, value: float, units: MemberUnits) -> str:
+    if item.kind == "ratio":
+        return number(value, 3)
+    return units.text(value, _QUANTITY[item.kind], 3)

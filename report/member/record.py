@@ -1,0 +1,209 @@
+"""A member's answers as one JSON object, in its own consistent units, angles in radians."""
+
+from __future__ import annotations
+
+import json
+import math
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from ...solver.member.beam.solution import ACTIONS
+from ...solver.member.rules.verdict import CAUTION
+from .extremes import governing_twist, largest, play_share, point_movements
+
+if TYPE_CHECKING:
+    from ...solver.member.beam.reaction import SupportReaction
+    from ...solver.member.review.assessment import Assessment
+    from ...solver.member.review.movement_limits import Utilisation
+    from ...solver.member.review.stress import MemberStress
+
+#: Columns of the stations, in the order of the record and of the CSV file.
+COLUMNS = ("u", "v", "w", "phi", "tau", "theta_x", "theta_y", *ACTIONS, "T")
+_QUANTITIES = ("length", "force", "moment", "bimoment", "stress", "mass per length")
+
+
+def member_json(assessment: Assessment) -> str:
+    """The record as indented JSON text; what has no number is null, never NaN."""
+    return json.dumps(
+        _plain(member_record(assessment)), indent=1, allow_nan=False, ensure_ascii=False
+    )
+
+
+def member_record(assessment: Assessment) -> dict[str, Any]:
+    """The record as a dictionary.
+
+    Names follow the table: M_x is the moment vector (a sagging beam has M_x < 0), T the whole
+    torque, T_t and T_w its parts, phi the twist and tau its rate.
+    """
+    request, solution = assessment.request, assessment.solution
+    member, units = solution.mesh.member, request.units
+    return {
+        "name": member.name,
+        "units": {q: units.label(q) for q in _QUANTITIES} | {"angle": "rad"},
+        "length": member.length,
+        "closed": member.axis.closed,
+        "plan": [
+            {"length": p.length, "radius": 1 / p.curvature if p.curvature else None}
+            for p in member.axis.pieces
+        ],
+        "spans": [list(span) for span in member.spans],
+        "order": solution.order,
+        "sections": {name: _section(assessment, name) for name in request.sections},
+        "stretches": [
+            {
+                "from": s.start,
+                "to": s.end,
+                "section": s.section.name,
+                "taper_to": s.section_end.name if s.section_end else None,
+            }
+            for s in member.stretches
+        ],
+        "loads": [
+            {"load": t.title, "case": t.case, "arm": list(t.arm), "torque": t.torque}
+            for t in assessment.torques
+        ],
+        "combinations": [_combination(assessment, c) for c in range(len(solution.names))],
+        "governing_twist": solution.names[governing_twist(assessment)],
+        "points": [
+            {
+                "point": m.point,
+                "direction": m.direction,
+                "movement": m.moved.value,
+                "deflection": m.deflection,
+                "play_twist": m.play,
+                "at": m.moved.station,
+                "combination": m.combination,
+            }
+            for m in point_movements(assessment)
+        ],
+        "stress": None if assessment.stress is None else _stress(assessment.stress),
+        "limits": [_limit(item.kind, item.row) for item in assessment.limits],
+        "limits_are_customary": assessment.customary,
+        "restraints": [
+            {"restraint": r.title, "freedom": r.freedom, "twist_without_over_with": r.growth}
+            for r in assessment.restraints
+        ],
+        "cures": [
+            {
+                "cure": c.title,
+                "twist": c.twist,
+                "twist_ratio": c.twist_ratio,
+                "stress": c.stress,
+                "stress_ratio": c.stress_ratio,
+                "failure": c.failure or None,
+            }
+            for c in assessment.cures
+        ],
+        "stations": _stations(assessment),
+        "out_of_balance": float(solution.residual.max()),
+        "notes": list(solution.notes),
+        "caution": CAUTION,
+    }
+
+
+def _combination(assessment: Assessment, c: int) -> dict[str, Any]:
+    solution = assessment.solution
+    return {
+        "name": solution.names[c],
+        "factors": dict(solution.mesh.member.combined[c].factors),
+        "largest": {word: _extreme(assessment, word, c) for word in COLUMNS},
+        "play_share_of_twist": play_share(assessment, c),
+        "torque_by_warping": assessment.shares[c].warping,
+        "critical_load_factor": _factor(assessment, c),
+        "reactions": [_reaction(r) for r in solution.reactions[c]],
+    }
+
+
+def _limit(kind: str, row: Utilisation) -> dict[str, Any]:
+    return {
+        "limit": row.limit,
+        "kind": kind,
+        "value": row.value,
+        "allowed": row.allowed,
+        "used": row.ratio,
+        "kept": row.passed,
+        "at": row.station,
+        "combination": row.combination,
+        "source": row.source,
+        "provenance": row.provenance,
+    }
+
+
+def _stations(assessment: Assessment) -> dict[str, Any]:
+    """Results along the member, one table a combination."""
+    table, stress = assessment.table, assessment.stress
+    record: dict[str, Any] = {"z": table.z.tolist()}
+    for c, name in enumerate(assessment.solution.names):
+        record[name] = {word: getattr(table, word)[:, c].tolist() for word in COLUMNS}
+        if stress is not None:
+            record[name]["mises"] = stress.mises[:, c].tolist()
+    return record
+
+
+def _section(assessment: Assessment, name: str) -> dict[str, Any]:
+    constants = assessment.request.sections[name].constants
+    words = (
+        "elastic_modulus shear_modulus area second_moment_x second_moment_y product_moment "
+        "torsion_constant warping_constant centroid shear_centre shear_area_x shear_area_y "
+        "wagner_x wagner_y mass_per_length mean_lever_arm torsion_length"
+    )
+    return {word: getattr(constants, word) for word in words.split()}
+
+
+def _extreme(assessment: Assessment, word: str, combination: int) -> dict[str, float]:
+    found = largest(assessment, word, combination)
+    return {"value": found.value, "at": found.station}
+
+
+def _factor(assessment: Assessment, combination: int) -> float | None:
+    critical = assessment.solution.critical
+    return critical[combination].factor if critical else None
+
+
+def _reaction(reaction: SupportReaction) -> dict[str, Any]:
+    return {
+        "support": reaction.title,
+        "at": reaction.at,
+        "force": list(reaction.force),
+        "moment": list(reaction.moment),
+        "point": list(reaction.point),
+        "torque_about_shear_centre": reaction.torque,
+        "bimoment": reaction.bimoment,
+        "couple": reaction.couple,
+        "bearings": [{"x": b.x, "force": b.force, "lifted": b.lifted} for b in reaction.bearings],
+        "play": reaction.play or None,
+    }
+
+
+def _stress(stress: MemberStress) -> dict[str, Any]:
+    peak = stress.peak
+    return {
+        "mises": peak.value,
+        "at": peak.station,
+        "combination": peak.combination,
+        "section": peak.section,
+        "point": list(peak.at),
+        "relative_change": peak.change,
+        "holds_near_sharp_corners": peak.bounded,
+        "largest": {
+            name: {
+                "mises": stress.largest_mises(c),
+                "shear": float(stress.shear[:, c].max()),
+                "tension": float(stress.tension[:, c].max()),
+                "compression": float(stress.compression[:, c].min()),
+            }
+            for c, name in enumerate(stress.names)
+        },
+    }
+
+
+def _plain(value: Any) -> Any:
+    """The same with numpy's scalars made Python's, and numbers that are none made None."""
+    if isinstance(value, dict):
+        return {key: _plain(entry) for key, entry in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [_plain(entry) for entry in value]
+    if isinstance(value, (float, np.floating)):
+        return float(value) if math.isfinite(value) else None
+    return value

@@ -1,0 +1,236 @@
+"""The parts of a member's table that hold numbers: loads, results, movements, supports."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from ..text.number import near_zero, number
+from ..text.sections import Columns, Passage, Sentences
+from .extremes import (
+    by_support,
+    governing_twist,
+    largest,
+    play_share,
+    point_movements,
+    span_of,
+)
+from .units import MemberUnits
+
+if TYPE_CHECKING:
+    from ...solver.member.review.assessment import Assessment
+    from ...solver.member.review.eccentricity import LoadTorque
+
+_AT = re.compile(r" at \S+ \w+$")
+#: A moment M_y below this share of M_x is not shown.
+_IDLE = 0.02
+#: Loads listed at most.
+_MOST = 12
+
+
+# -- loads ---------------------------------------------------------------------------------------
+def loads(assessment: Assessment, units: MemberUnits) -> Passage:
+    """Every load with its arm and its torque."""
+    size = _section_size(assessment)
+    torques = _alike(assessment.torques)
+    scale = max((abs(t.torque) for t, _ in torques), default=0.0)
+    rows = []
+    for torque, count in torques[:_MOST]:
+        x, y = (near_zero(c, 1e3 * size) for c in torque.arm)
+        rows.append(
+            [
+                torque.title + (f" ({count} of them)" if count > 1 else ""),
+                torque.case,
+                number(x, 4),
+                number(y, 4),
+                units.value(near_zero(torque.torque, 1e3 * scale), "moment"),
+            ]
+        )
+    unit = units.unit("place")
+    columns = Columns(
+        ["load", "case", "arm x", "arm y", "torque"],
+        ["", "", unit, unit, units.unit("moment")],
+        rows,
+    )
+    more = [f"... and {len(torques) - _MOST} more loads"] if len(torques) > _MOST else []
+    return [
+        columns,
+        Sentences(
+            [
+                *more,
+                "Arms run from the shear centre to the load. The torque is the load's sum along "
+                "the member about the shear centre, positive from x toward y.",
+            ]
+        ),
+    ]
+
+
+def _alike(torques: Sequence[LoadTorque]) -> list[tuple[LoadTorque, int]]:
+    """Loads of one row in the file, which differ in their station only, summed up."""
+    found: dict[tuple[str, str], tuple[LoadTorque, int]] = {}
+    for torque in torques:
+        stem = _AT.sub("", torque.title)
+        before, count = found.get((stem, torque.case), (None, 0))
+        total = torque.torque + (before.torque if before else 0.0)
+        title = stem if before else torque.title
+        found[stem, torque.case] = (replace(torque, title=title, torque=total), count + 1)
+    return list(found.values())
+
+
+def _section_size(assessment: Assessment) -> float:
+    constants = next(iter(assessment.request.sections.values())).constants
+    return math.sqrt(constants.polar_radius_squared)
+
+
+_COLUMNS = (
+    ("deflection", "v", "movement"),
+    ("twist", "phi", "angle"),
+    ("M_x", "M_x", "moment"),
+    ("M_y", "M_y", "moment"),
+    ("V_y", "V_y", "force"),
+    ("T", "T", "moment"),
+    ("T_w", "T_w", "moment"),
+    ("B", "B", "bimoment"),
+)
+
+
+# -- results -------------------------------------------------------------------------------------
+def results(assessment: Assessment, units: MemberUnits) -> Passage:
+    """The largest size of every result, combination by combination."""
+    scale = {
+        word: max(abs(largest(assessment, word, c).value) for c in _every(assessment))
+        for _, word, _ in _COLUMNS
+    }
+    columns = [c for c in _COLUMNS if c[1] != "M_y" or scale["M_y"] > _IDLE * scale["M_x"]]
+    rows = []
+    for c, name in enumerate(assessment.solution.names):
+        row = [name]
+        for _, word, quantity in columns:
+            value = abs(largest(assessment, word, c).value)
+            row.append(units.value(near_zero(value, scale[word]), quantity))
+        if assessment.stress is not None:
+            row.append(units.value(assessment.stress.largest_mises(c), "stress"))
+        rows.append(row)
+    stressed = assessment.stress is not None
+    table = Columns(
+        ["combination", *(c[0] for c in columns), *(["stress"] if stressed else [])],
+        [
+            "",
+            *(units.unit(c[2]) for c in columns),
+            *([units.unit("stress")] if stressed else []),
+        ],
+        rows,
+    )
+    return [table, Sentences(_result_words(assessment, units))]
+
+
+def _result_words(assessment: Assessment, units: MemberUnits) -> list[str]:
+    c = governing_twist(assessment)
+    twist = largest(assessment, "phi", c)
+    words = [
+        f"The twist is greatest under {assessment.solution.names[c]!r}: "
+        f"{units.text(abs(twist.value), 'angle')} at {units.text(twist.station, 'along')}."
+    ]
+    play = play_share(assessment, c)
+    if play:
+        words[0] = f"{words[0][:-1]}, of which free play is {units.text(abs(play), 'angle')}."
+    if assessment.stress is not None:
+        peak = assessment.stress.peak
+        size = math.sqrt(assessment.request.sections[peak.section].constants.polar_radius_squared)
+        away = "" if peak.bounded else ", the surroundings of sharp corners left out"
+        words.append(
+            f"The von Mises stress is greatest under {peak.combination!r}: "
+            f"{units.text(peak.value, 'stress')} at {units.text(peak.station, 'along')}, at "
+            f"{units.place(peak.at, size)} of section {peak.section!r}{away}."
+        )
+    else:
+        words.append(
+            "No stresses: a section is given by its figures alone. Give its outline to get them."
+        )
+    words.append(
+        "T is the whole torque, T_w its part from restrained warping; stress is von Mises."
+    )
+    return words
+
+
+def _every(assessment: Assessment) -> range:
+    return range(len(assessment.solution.names))
+
+
+def points(assessment: Assessment, units: MemberUnits) -> Passage:
+    """Movements of the named points; nothing when there are none."""
+    rows = []
+    movements = point_movements(assessment)
+    scale = max((abs(item.moved.value) for item in movements), default=0.0)
+    for item in movements:
+        rows.append(
+            [
+                item.point,
+                item.direction,
+                *(
+                    units.value(near_zero(v, 1e3 * scale), "movement")
+                    for v in (item.moved.value, item.deflection, item.moved.value - item.deflection)
+                ),
+                units.value(item.moved.station, "along"),
+                item.combination,
+            ]
+        )
+    if not rows:
+        return []
+    moved, along = units.unit("movement"), units.unit("along")
+    return [
+        Columns(
+            ["point", "", "moves", "deflection", "by twist", "at", "combination"],
+            ["", "", moved, moved, moved, along, ""],
+            rows,
+        )
+    ]
+
+
+# -- supports ------------------------------------------------------------------------------------
+def supports(assessment: Assessment, units: MemberUnits) -> Passage:
+    """What every support holds, over the combinations."""
+    rows = []
+    every = by_support(assessment)
+    force = max((abs(f) for r in every for one in r for f in one.force), default=0.0)
+    turn = max((abs(one.torque) for r in every for one in r), default=0.0)
+    for reactions in every:
+        first = reactions[0]
+        couples = [r.couple for r in reactions if r.couple is not None]
+        pushes = [b.force for r in reactions for b in r.bearings]
+        lifted = any(b.lifted for r in reactions for b in r.bearings)
+        rows.append(
+            [
+                first.title,
+                units.value(first.at, "along"),
+                _range([r.force[1] for r in reactions], force, "force", units),
+                _range([r.force[0] for r in reactions], force, "force", units),
+                _range([r.torque for r in reactions], turn, "moment", units),
+                units.value(max(couples), "force") if couples else "-",
+                ("lifts" if lifted else units.value(min(pushes), "force")) if pushes else "-",
+            ]
+        )
+    shown = [row for row in rows if row[2:] != ["0", "0", "0", "-", "-"]]
+    unit = units.unit("force")
+    table = Columns(
+        ["support", "at", "R_y", "R_x", "torque", "couple", "bearing"],
+        ["", units.unit("along"), unit, unit, units.unit("moment"), unit, unit],
+        shown,
+    )
+    words = ["Ranges run over the combinations; torque is about the shear centre."]
+    if any(row[5] != "-" for row in rows):
+        words.append(
+            "The couple is the torque over the lever arm of the connection: a pair of forces it "
+            "must hold besides R_y."
+        )
+    if any(row[6] != "-" for row in rows):
+        words.append("The last column is the least push of any of the support's bearings.")
+    return [table, Sentences([" ".join(words)])]
+
+
+def _range(values: Sequence[float], scale: float, quantity: str, units: MemberUnits) -> str:
+    low, high = (units.value(near_zero(v, 1e3 * scale), quantity) for v in span_of(values))
+    return low if low == high else f"{low} to {high}"

@@ -1,0 +1,128 @@
+"""The table of a member: loads, results, supports, limits, reasons and cures."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from ...solver.member.rules.verdict import CAUTION
+from ..text.number import number
+from ..text.sections import Columns, Passage, Sentences, folded, printed
+from .extremes import named_sections
+from .limits import limit_grid, limit_notes
+from .reasons import cures, why
+from .results import loads, points, results, supports
+from .units import MemberUnits
+
+if TYPE_CHECKING:
+    from ...solver.member.review.assessment import Assessment
+
+_WIDTH = 79
+
+
+def member_table(assessment: Assessment) -> str:
+    """The table as text."""
+    member = assessment.solution.mesh.member
+    parts = [
+        f"{member.name}\n{'=' * min(len(member.name), _WIDTH)}\n",
+        "\n".join(printed([item]) for item in description(assessment)),
+        *(_headed(heading, printed(passage)) for heading, passage in passages(assessment).items()),
+        folded(member_notes(assessment), "* "),
+    ]
+    return "\n".join(part for part in parts if part)
+
+
+def passages(assessment: Assessment) -> dict[str, Passage]:
+    """All that the table says of a member's results, by headings."""
+    units = MemberUnits(assessment.request.units)
+    limits = "Limits" if not assessment.customary else "Limits (none set: the customary one)"
+    return {
+        "Loads and how they twist": loads(assessment, units),
+        "Largest results of each combination": results(assessment, units),
+        "Movement of the named points": points(assessment, units),
+        "What the supports hold": supports(assessment, units),
+        limits: limit_grid(assessment, units),
+        "Why it twists": why(assessment),
+        "What would cure it": cures(assessment, units),
+    }
+
+
+def _headed(heading: str, body: str) -> str:
+    return f"{heading}\n{'-' * len(heading)}\n{body}" if body else ""
+
+
+# -- what it is ----------------------------------------------------------------------------------
+def description(assessment: Assessment) -> Passage:
+    """The member's length, spans and plan, and its sections."""
+    units = MemberUnits(assessment.request.units)
+    member = assessment.solution.mesh.member
+    spans = [units.value(b - a, "along") for a, b in member.spans]
+    along = units.unit("along")
+    lengths = f"{len(spans)} spans of {', '.join(spans)} {along}" if len(spans) > 1 else "one span"
+    line = f"{units.text(member.length, 'along')} long, {lengths}; {plan_words(assessment, units)}"
+    rows = []
+    for name, section in named_sections(assessment).items():
+        s = section.constants
+        rows.append(
+            [
+                name,
+                units.value(s.area, "area", 5),
+                units.value(s.second_moment_x, "second moment", 5),
+                units.value(s.second_moment_y, "second moment", 5),
+                units.value(s.torsion_constant, "second moment", 5),
+                units.value(s.warping_constant, "warping constant", 5),
+                units.value(s.torsion_length, "along"),
+            ]
+        )
+    names = ["section", "A", "I_x", "I_y", "J = I_T", "C_w = I_w", "a"]
+    quantities = ("area", *["second moment"] * 3, "warping constant", "along")
+    measured = ["", *(units.unit(q) for q in quantities)]
+    return [Sentences([line]), Columns(names, measured, rows)]
+
+
+def plan_words(assessment: Assessment, units: MemberUnits) -> str:
+    """How the member runs in plan."""
+    axis = assessment.solution.mesh.member.axis
+    if not axis.curved:
+        return "straight"
+    radii = sorted({abs(1 / p.curvature) for p in axis.pieces if p.curvature})
+    arcs = sum(p.length for p in axis.pieces if p.curvature)
+    shown = " and ".join(number(r * units.factor("along"), 4) for r in radii[:3])
+    unit = units.unit("along")
+    if axis.closed:
+        return f"a ring, radius {shown} {unit}"
+    return f"curved in plan over {units.value(arcs, 'along')} {unit}, radius {shown} {unit}"
+
+
+# -- notes ---------------------------------------------------------------------------------------
+def member_notes(assessment: Assessment) -> list[str]:
+    """What must stand beside the results: assumptions, sources, the balance, cautions."""
+    solution = assessment.solution
+    notes = [note[0].upper() + note[1:] + "." * (not note.endswith(".")) for note in solution.notes]
+    critical = [c for c in solution.critical if math.isfinite(c.factor)]
+    if critical:
+        least = min(critical, key=lambda c: c.factor)
+        notes.append(
+            f"Elastic critical load: {number(least.factor, 4)} times {least.name!r}, the nearest "
+            f"of all combinations; {solution.order} order."
+        )
+    if assessment.stress is not None and not assessment.stress.bounded:
+        notes.append(
+            "A section has sharp corners where the elastic shear stress is unbounded; their "
+            "surroundings are left out of the stresses. Enter the real fillet radius."
+        )
+    if any(s.section_end is not None for s in solution.mesh.member.stretches):
+        notes.append(
+            "In tapered stretches the largest stress is interpolated between solved sections under "
+            "the actions found there, which errs on the safe side."
+        )
+    for name, section in named_sections(assessment).items():
+        if section.result is not None:
+            notes += [f"Section {name!r}: {note}" for note in section.result.section.notes]
+    notes += limit_notes(assessment)
+    notes.append(
+        f"Loads and reactions are in balance within {float(solution.residual.max()):.0e} of their "
+        "size."
+    )
+    notes.append(CAUTION)
+    return notes

@@ -1,0 +1,41 @@
+"""A section of pressed parts as one JSON object: the sum, and every body's own record."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING, Any
+
+from .contact_only_table import REFUSED
+from .record import section_record
+
+if TYPE_CHECKING:
+    from ...solver.section.contact_only import PressedResult
+
+
+def pressed_json(result: PressedResult) -> str:
+    """The record as indented JSON text."""
+    return json.dumps(pressed_record(result), indent=2, allow_nan=False, ensure_ascii=False)
+
+
+def pressed_record(result: PressedResult) -> dict[str, Any]:
+    """The record as a dictionary; `bodies` holds one section record each (see `section_record`)."""
+    shares = result.shares()
+    return {
+        "name": result.section.name,
+        "length_unit": result.section.unit,
+        "pressed_together": True,
+        "gross_area": result.gross_area,
+        "mass_per_length": result.mass_per_length,
+        "torsion_constant": {
+            "value": result.torsion_constant,
+            "lower": result.torsion_constant_lower,
+            "upper": result.torsion_constant_upper,
+        },
+        "reference_material": result.reference.name,
+        "not_given": REFUSED,
+        "bodies": [
+            {**section_record(body), "torque_share": share}
+            for body, share in zip(result.bodies, shares, strict=True)
+        ],
+        "notes": list(result.section.notes),
+    }

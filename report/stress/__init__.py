@@ -1,0 +1,1 @@
+"""Tables, records, figures and field files of a section under load cases."""

@@ -1,0 +1,279 @@
+"""Figure of compared sections: outlines to one scale with their shear-flow lines, and ratios to
+the first as bars on a log axis."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from ..drawing import drafting, flow_lines, palette
+from ..drawing import fills as layers
+from ..drawing.field_view import FieldView, Lookup
+from ..drawing.layout import points_per_length
+from ..section.figure import style
+from ..text.number import number
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.colors import Colormap
+    from matplotlib.figure import Figure
+
+    from ...solver.study.choice.comparison import Comparison
+
+#: Inches: room for the drawings across, their largest height, and what stands around them.
+_ACROSS, _HIGHEST = 10.0, 3.4
+_GAP, _SIDE, _NAMES, _BARS, _FOOT, _HEAD = 0.35, 0.5, 0.55, 2.6, 0.95, 0.55
+#: Drawings in one row.
+_ROW = 6
+_LEVELS = 24
+#: Points between flow lines, their greatest number, and the wall in points that arrows need.
+_LINES_APART, _MOST_LINES, _ARROWED = 2.6, 8, 14.0
+#: The single line of a thin open wall, as a share of the median stress function.
+_WALL_SHARE = 0.75
+#: Distinct in lightness as well as hue (Okabe and Ito's colours, for colour-blind readers).
+COLOURS = ("#0072b2", "#e69f00", "#009e73", "#cc79a7", "#56b4e9", "#d55e00", "#999999", "#f0e442")
+_QUANTITIES = (
+    ("stiffness", "torsional\nstiffness"),
+    ("strength", "torque at\nfirst yield"),
+    ("plastic", "fully plastic\ntorque"),
+    ("warping", "warping\nstiffness"),
+    ("lever_arm", "mean\nlever arm"),
+    ("weight", "weight"),
+)
+
+
+def plot_comparison(comparison: Comparison, members: Sequence[Any] = ()) -> Figure:
+    """Draw the sections and their ratios.
+
+    Parameters
+    ----------
+    comparison : Comparison
+    members : sequence
+        What a member does with each section; adds bars of its twist and stress.
+    """
+    from matplotlib.figure import Figure
+
+    views = [FieldView.of(r) for r in comparison.results]
+    rows = [range(k, min(k + _ROW, len(views))) for k in range(0, len(views), _ROW)]
+    scale = _scale(views, rows)
+    heights = [max(_size(views[k])[1] for k in row) * scale for row in rows]
+    page = (
+        _ACROSS + 2 * _SIDE,
+        _HEAD + sum(heights) + len(rows) * _NAMES + _BARS + _FOOT,
+    )
+    with style():
+        figure = Figure(figsize=page, facecolor=drafting.PAPER)
+        equal = f", equal {comparison.equal}" if comparison.equal else ""
+        figure.text(
+            _SIDE / page[0],
+            1 - 0.18 / page[1],
+            f"Sections to one scale{equal}; shear-flow lines of a torque",
+            fontsize=11,
+            weight="bold",
+            va="top",
+        )
+        top = page[1] - _HEAD
+        for row, height in zip(rows, heights, strict=True):
+            _row(figure, page, comparison, views, row, scale, top, height)
+            top -= height + _NAMES
+        _bars(figure, page, comparison, members)
+    return figure
+
+
+def save_comparison(figure: Figure, path: str) -> None:
+    """Write the figure as SVG, PNG or PDF by the path's extension, whole or not at all."""
+    from ..section.figure import save
+
+    save(figure.axes[0], path)
+
+
+def _size(view: FieldView) -> tuple[float, float]:
+    x0, y0, x1, y1 = view.section.bounds()
+    return x1 - x0, y1 - y0
+
+
+def _scale(views: Sequence[FieldView], rows: Sequence[range]) -> float:
+    """Inches a length unit, the same for all: as large as the fullest row and the highest allow."""
+    scales = []
+    for row in rows:
+        width = sum(_size(views[k])[0] for k in row)
+        room = _ACROSS - _GAP * (len(row) - 1)
+        scales += [room / width, _HIGHEST / max(_size(views[k])[1] for k in row)]
+    return min(scales)
+
+
+def _row(
+    figure: Figure,
+    page: tuple[float, float],
+    comparison: Comparison,
+    views: Sequence[FieldView],
+    row: range,
+    scale: float,
+    top: float,
+    height: float,
+) -> None:
+    """One row of drawings, centred, feet on one line, each with its number and name below."""
+    widths = [_size(views[k])[0] * scale for k in row]
+    # Small shapes far apart would leave their names no room; wide ones need no more gap.
+    gap = max(_GAP, (_ACROSS - sum(widths)) / (len(row) + 1))
+    left = _SIDE + max(0.0, (_ACROSS - sum(widths) - gap * (len(row) - 1)) / 2)
+    colours = palette.stress_colours()
+    for k, width in zip(row, widths, strict=True):
+        own = _size(views[k])[1] * scale
+        pad = 0.02
+        axes = figure.add_axes(
+            (
+                (left - pad) / page[0],
+                (top - height - pad) / page[1],
+                (width + 2 * pad) / page[0],
+                (own + 2 * pad) / page[1],
+            )
+        )
+        x0, y0, x1, y1 = views[k].section.bounds()
+        axes.set(
+            xlim=(x0 - pad / scale, x1 + pad / scale),
+            ylim=(y0 - pad / scale, y1 + pad / scale),
+            aspect="equal",
+        )
+        axes.set_axis_off()
+        # Each drawing's colours run to its own greatest stress: the lines tell the flow, the bars
+        # compare.
+        view = replace(views[k], peak=1.0, stress=views[k].stress / views[k].peak)
+        levels = np.linspace(0.0, 1.0, _LEVELS + 1)
+        layers.fill(axes, view, view.magnitude, levels, colours)
+        _flow(axes, view, colours)
+        room = max(10, int((width + gap) * 11))
+        name = "\n".join(textwrap.wrap(f"{k + 1}  {comparison.properties[k].name}", room)[:2])
+        figure.text(
+            (left + width / 2) / page[0],
+            (top - height - 0.1) / page[1],
+            name,
+            fontsize=8.5,
+            ha="center",
+            va="top",
+            color=drafting.INK,
+        )
+        left += width + gap
+
+
+def _flow(axes: Axes, view: FieldView, colours: Colormap) -> None:
+    """Flow lines, one at least whatever the wall, and arrows where there is room for them."""
+    lookup, scale = Lookup(view), points_per_length(axes)
+    points, triangles, sample = view.shared()
+    phi = view.stress_function[sample]
+    low, high = float(phi.min()), float(phi.max())
+    passes = 1 if view.closed else 2  # in an open wall each level goes there and back
+    count = int(np.clip(scale * view.wall / (_LINES_APART * passes), 1, _MOST_LINES))
+    levels = low + (high - low) * (np.arange(count) + 0.5) / count
+    if count == 1 and not view.closed:
+        # The greatest value stands in the thick of a junction; the walls' own shows their flow.
+        levels = np.array([low + _WALL_SHARE * (float(np.median(phi)) - low)])
+    lines = flow_lines.trace(axes, points, triangles, phi, levels)
+    share = lookup.magnitude(flow_lines.segment_middles(lines))
+    flow_lines.draw_lines(axes, lines, palette.darkness(colours, share))
+    if view.closed or scale * view.wall > _ARROWED:
+        seats = flow_lines.arrow_seats(lines[count // 2], scale, axes)
+        flow_lines.draw_arrows(axes, seats, lookup.direction(seats), scale)
+
+
+def _bars(
+    figure: Figure, page: tuple[float, float], comparison: Comparison, members: Sequence[Any]
+) -> None:
+    axes = figure.add_axes(
+        (
+            (_SIDE + 0.25) / page[0],
+            _FOOT / page[1],
+            (_ACROSS - 0.25) / page[0],
+            (_BARS - 0.45) / page[1],
+        )
+    )
+    groups = [(label, [getattr(r, word) for r in comparison.ratios]) for word, label in _QUANTITIES]
+    if members:
+        groups += _member_groups(members)
+    groups = [
+        (label, values)
+        for label, values in groups
+        if any(v is not None and v > 0 and abs(v - 1) > 1e-6 for v in values)
+    ]
+    draw_bars(axes, groups, [p.name for p in comparison.properties])
+
+
+def draw_bars(
+    axes: Axes, groups: Sequence[tuple[str, Sequence[float | None]]], names: Sequence[str]
+) -> None:
+    """Ratios on a log axis, in groups, each bar from 1 to its value, the value at its end."""
+    count = len(names)
+    width = 0.84 / count
+    shown = [v for _, values in groups for v in values if v]
+    low, high = min([*shown, 1.0]), max([*shown, 1.0])
+    for n in range(count):
+        values = [v[n] for _, v in groups]
+        at = np.arange(len(groups)) + (n - (count - 1) / 2) * width
+        tops = np.array([v or np.nan for v in values], dtype=float)
+        # A bar of exactly 1 has no height; a line of it still shows that it is there.
+        axes.bar(
+            at,
+            tops - 1.0,
+            width * 0.92,
+            bottom=1.0,
+            color=COLOURS[n % len(COLOURS)],
+            edgecolor=drafting.INK,
+            linewidth=0.4,
+            label=f"{n + 1}  {names[n]}",
+        )
+        for x, value in zip(at, values, strict=True):
+            _value(axes, float(x), value)
+    axes.set_yscale("log")
+    # The values beyond the bars' ends take as much of the axis whatever its decades.
+    room = max((high / low) ** 0.22, 1.6)
+    axes.set_ylim(low / room**1.3, high * room)
+    axes.set_xlim(-0.5, len(groups) - 0.5)
+    axes.set_xticks(range(len(groups)), [label for label, _ in groups], fontsize=8)
+    axes.axhline(1.0, color=drafting.INK, linewidth=0.8)
+    axes.set_ylabel("ratio to section 1", fontsize=8)
+    axes.tick_params(labelsize=8, width=0.5, length=2.5)
+    for side in ("top", "right"):
+        axes.spines[side].set_visible(False)
+    axes.grid(axis="y", linewidth=0.3, color="#cccccc")
+    axes.set_axisbelow(True)
+    axes.legend(
+        fontsize=7.5,
+        frameon=False,
+        ncols=min(count, 4),
+        loc="upper center",
+        bbox_to_anchor=(0.5, -0.2),
+    )
+
+
+def _value(axes: Axes, x: float, value: float | None) -> None:
+    """A bar's value beyond its end; "none" where there is no such number."""
+    style: dict[str, Any] = {
+        "textcoords": "offset points",
+        "ha": "center",
+        "fontsize": 6.5,
+        "rotation": 90,
+    }
+    if not value:
+        axes.annotate("none" if value is None else "0", (x, 1.0), (0, 3), va="bottom", **style)
+    elif value >= 1:
+        axes.annotate(number(value, 3), (x, value), (0, 3), va="bottom", **style)
+    else:
+        axes.annotate(number(value, 3), (x, value), (0, -3), va="top", **style)
+
+
+def _member_groups(members: Sequence[Any]) -> list[tuple[str, list[float | None]]]:
+    """Twist and stress in the member, relative to the first section's."""
+
+    def relative(word: str) -> list[float | None]:
+        values = [None if isinstance(m, str) else getattr(m, word) for m in members]
+        first = values[0]
+        return [None if v is None or not first else v / first for v in values]
+
+    return [
+        ("twist of\nthe member", relative("twist")),
+        ("stress in\nthe member", relative("stress")),
+    ]

@@ -1,0 +1,155 @@
+"""What a sizing found: the lightest sections, how far they use each limit, and why lighter ones
+fail."""
+
+from __future__ import annotations
+
+import math
+import textwrap
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
+
+from ...geometry.units import Units
+from ..text.columns import Block, Line, render_columns
+from ..text.number import number, unit_text
+
+if TYPE_CHECKING:
+    from ...solver.study.choice.sizing import SizeResult
+    from ...solver.study.choice.trial import Trial
+
+_WIDTH = 79
+_DIGITS = 4
+CAUTION = (
+    "Linear elastic theory, and the limits stated only: no local buckling, no connections. Local "
+    "codes and a licensed engineer decide."
+)
+
+
+def size_table(result: SizeResult, units: Units) -> str:
+    """The table as text.
+
+    Parameters
+    ----------
+    result : SizeResult
+    units : Units
+        Of the member.
+    """
+    if not result.found:
+        return _nothing(result, units)
+    title = f"{result.sizing.name}: the lightest sections that keep every limit"
+    text = render_columns(
+        title, [t.label for t in result.found], [Block("Found", _lines(result.found, units))]
+    )
+    return text + "".join(f"{line}\n" for line in (*_rejected(result, units), *_notes(result)))
+
+
+def _lines(trials: Sequence[Trial], units: Units) -> list[Line]:
+    stress_unit, stress = units.display("stress")
+    outcomes = [t.outcome for t in trials]
+    lines = [
+        weight_line(trials, units),
+        _line("overall depth", "h", units.length, [t.depth for t in trials]),
+        _line("overall width", "b", units.length, [t.width for t in trials]),
+        _line(
+            "largest twist",
+            "phi",
+            "deg",
+            [None if o is None else math.degrees(o.twist) for o in outcomes],
+        ),
+        _line(
+            "largest movement",
+            "",
+            units.length,
+            [None if o is None else o.movement for o in outcomes],
+        ),
+        _line(
+            "largest von Mises stress",
+            "sigma_v",
+            unit_text(stress_unit),
+            [None if o is None or o.stress is None else stress * o.stress for o in outcomes],
+        ),
+    ]
+    first = outcomes[0]
+    for n, check in enumerate(first.checks if first else ()):
+        used = [o.checks[n].ratio if o and n < len(o.checks) else None for o in outcomes]
+        lines.append(_line(f"used: {check.limit}", "", "", used))
+    return lines
+
+
+def weight_line(trials: Sequence[Trial], units: Units) -> Line:
+    """Mass per length, or the area where a density is missing."""
+    label, factor = weight_unit(trials, units)
+    words = "mass per length" if label != unit_text(f"{units.length}^2") else "area"
+    return _line(words, "m" if words != "area" else "A", label, [factor * t.weight for t in trials])
+
+
+def weight_unit(trials: Iterable[Trial], units: Units) -> tuple[str, float]:
+    """Unit of weights, and the factor that takes them there; areas where masses are not known."""
+    masses = [t.outcome.mass for t in trials if t.outcome is not None]
+    if masses and all(m is not None for m in masses):
+        label, factor = units.display("mass per length")
+        return unit_text(label), factor
+    return unit_text(f"{units.length}^2"), 1.0
+
+
+def _rejected(result: SizeResult, units: Units) -> list[str]:
+    if not result.neighbours:
+        return ["", "Nothing that could be chosen is lighter."]
+    lines = ["", "Lighter neighbours, and why they fail", "-" * 37]
+    label, factor = weight_unit(result.found, units)
+    for trial in result.neighbours:
+        lines.append(f"{trial.label}: {number(factor * trial.weight, _DIGITS)} {label}")
+        lines += reasons(trial)
+    return lines
+
+
+def reasons(trial: Trial) -> list[str]:
+    """All reasons of a rejected trial, folded."""
+    return [
+        line
+        for reason in trial.reasons
+        for line in textwrap.wrap(
+            reason.words, _WIDTH, initial_indent="    ", subsequent_indent="      "
+        )
+    ]
+
+
+def _nothing(result: SizeResult, units: Units) -> str:
+    title = f"{result.sizing.name}: no section keeps every limit"
+    lines = [title, "=" * min(len(title), _WIDTH), ""]
+    closest = result.closest
+    if closest is None:
+        lines.append("None of them could be solved in the member:")
+    else:
+        lines.append(
+            f"The closest is {closest.label}: it uses {number(closest.used, _DIGITS)} of its worst "
+            "limit."
+        )
+        lines += reasons(closest)
+        lines += ["", "Others near it"]
+    for trial in result.neighbours:
+        if closest is None or trial.label != closest.label:
+            lines += [trial.label, *reasons(trial)]
+    lines += _notes(result)
+    return "\n".join(lines) + "\n"
+
+
+def _notes(result: SizeResult) -> list[str]:
+    counts = result.counts
+    told = ", ".join(f"{n} {words}" for words, n in counts.items() if n and words != "candidates")
+    notes = [f"{counts.get('candidates', 0)} candidates: {told}."]
+    if any(t.outcome is not None and not t.outcome.bounded for t in result.found):
+        notes.append("Stresses leave the surroundings of sharp corners out.")
+    notes.append(CAUTION)
+    return [
+        "",
+        *(
+            line
+            for note in notes
+            for line in textwrap.wrap(note, _WIDTH, initial_indent="* ", subsequent_indent="  ")
+        ),
+    ]
+
+
+def _line(words: str, symbol: str, unit: str, values: Sequence[float | None]) -> Line:
+    shown = tuple("none" if v is None else number(v, _DIGITS) for v in values)
+    return Line(words, symbol, unit, shown)

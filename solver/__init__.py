@@ -1,0 +1,1 @@
+"""What a section and a member do: properties, stress, twist, studies."""

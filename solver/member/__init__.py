@@ -1,0 +1,1 @@
+"""Beams along their length, in torsion and bending."""

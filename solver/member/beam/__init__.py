@@ -1,0 +1,1 @@
+"""The exact beam: elements, contacts, the system, its solution and stability."""

@@ -1,0 +1,174 @@
+"""From a member to its solution: mesh, elements, contacts, engagement, reactions, checks."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import replace
+from typing import Literal
+
+import numpy as np
+
+from ....geometry.errors import InputError, SolveError
+from ..model.member import Member
+from ..review.remark import remarks
+from .combining import column, first_order, second_order, without_play
+from .equilibrium import residual
+from .geometric import geometric_matrix
+from .mesh import TAPER_PARTS, mesh_of
+from .preparation import active_contacts, combined_loading
+from .reaction import reactions_of
+from .solution import Solution
+from .stability import (
+    FLAG_ABOVE,
+    REFUSE_ABOVE,
+    CriticalLoad,
+    critical_load,
+    stability_notes,
+)
+from .system import system_of
+from .twopoint import elements_of
+
+# Loads and reactions must cancel to this share of their size, or the answer is not given.
+BALANCE = 1e-10
+
+# Elements per span for critical loads: their error falls with the fourth power (with the second
+# where the section does not warp, 0.1 % at 16), and is on the high side.
+CRITICAL_PARTS = 16
+
+# Elements per span for second-order answers: twist is then good to 1e-5, but what the second order
+# adds to moments acts at nodes, so its share of M_x, M_y, T, B is good to about 1e-3 of that share.
+SECOND_ORDER_PARTS = 32
+
+# Elements of a whole member for either: supports side by side must not ask for more.
+MOST_PARTS = 1000
+
+
+def solve(
+    member: Member,
+    *,
+    order: Literal["first", "second"] = "first",
+    stations: Iterable[float] = (),
+    taper_parts: int = TAPER_PARTS,
+    longest: float = math.inf,
+) -> Solution:
+    """Solve every combination of a member (every load case, if it has no combinations).
+
+    Parameters
+    ----------
+    order : "first" or "second"
+        Second order puts the internal forces of the first into equilibrium on the moved member,
+        with loads at their height (linearised: once, without iterating on the forces), and refuses
+        members at or above their critical load. First order says nothing about stability; see
+        `judged`.
+    stations : positions
+        Further nodes; results are exact at any station without them.
+    taper_parts : int
+        Pieces of a tapered stretch.
+    longest : float
+        Longest element.
+
+    Raises
+    ------
+    InputError
+        A mechanism, or loads that lift the member off, in words.
+    SolveError
+        No trustworthy answer.
+    """
+    if not member.loads:
+        raise InputError("the member carries no load; add one, or a self-weight")
+    if order == "second":
+        longest = min(longest, _fine(member, SECOND_ORDER_PARTS))
+    mesh = mesh_of(member, extra=stations, longest=longest, taper_parts=taper_parts)
+    elements = elements_of(mesh)
+    contacts, notes = active_contacts(mesh, elements)
+    loading = combined_loading(mesh, elements)
+    system = system_of(mesh, elements, contacts)
+
+    engaged, states = first_order(mesh, system, loading)
+    critical: tuple[CriticalLoad, ...] = ()
+    tight = None
+    bare = without_play(contacts)
+    if bare is not None:
+        bare_system = system_of(mesh, elements, bare)
+        bare_engaged, tight = first_order(mesh, bare_system, loading)
+        if order == "second":
+            tight = second_order(bare_system, loading, bare_engaged, tight)[0]
+    if order == "second":
+        states, loading, critical = second_order(system, loading, engaged, states)
+    balance = residual(mesh, elements, loading, contacts, states)
+    if not float(balance.max()) < BALANCE:
+        raise SolveError(
+            f"combination {loading.names[int(balance.argmax())]!r}: loads and reactions miss "
+            f"equilibrium by {balance.max():.1e} of their size; "
+            "check for stiffnesses that are many orders of magnitude apart"
+        )
+    reactions = tuple(
+        reactions_of(mesh, contacts, engaged[c], states.push[:, c])
+        for c in range(len(loading.names))
+    )
+    return Solution(
+        mesh,
+        elements,
+        loading,
+        states,
+        tuple(contacts),
+        np.array(engaged, dtype=np.intp).reshape(len(loading.names), len(contacts)),
+        loading.names,
+        reactions,
+        balance,
+        order,
+        (*notes, *remarks(member, engaged, contacts, states.push)),
+        tight,
+        critical,
+    )
+
+
+def critical_loads(member: Member, *, parts: int = CRITICAL_PARTS) -> tuple[CriticalLoad, ...]:
+    """Elastic critical load factor of every combination.
+
+    `parts` elements are taken in the shortest span at least.
+    """
+    first = solve(member, longest=_fine(member, parts))
+    system = system_of(first.mesh, first.elements, first.contacts)
+    found = []
+    for c, name in enumerate(first.names):
+        matrix = geometric_matrix(
+            first.mesh,
+            first.elements,
+            first.loading.columns([c]),
+            first.contacts,
+            column(first.states, c),
+        )
+        found.append(critical_load(system, tuple(first.engaged[c].tolist()), matrix, name))
+    return tuple(found)
+
+
+def judged(
+    solution: Solution,
+    *,
+    flag_above: float = FLAG_ABOVE,
+    refuse_above: float = REFUSE_ABOVE,
+    parts: int = CRITICAL_PARTS,
+) -> Solution:
+    """The solution with its critical loads, and with what they say about it in its notes.
+
+    Raises
+    ------
+    SolveError
+        For a first-order answer above the share `refuse_above` of a critical load, or any answer at
+        or above it.
+    """
+    critical = solution.critical or critical_loads(solution.mesh.member, parts=parts)
+    notes = stability_notes(critical, solution.order, flag_above, refuse_above)
+    return replace(solution, notes=(*solution.notes, *notes), critical=critical)
+
+
+def _fine(member: Member, parts: int) -> float:
+    """Longest element that leaves so many parts in every span worth dividing.
+
+    Two supports side by side make no span that buckles, yet would cut the whole member into tens of
+    thousands of elements.
+    """
+    spans = member.spans or ((0.0, member.length),)
+    return max(min(b - a for a, b in spans) / parts, member.length / MOST_PARTS)

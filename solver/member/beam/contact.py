@@ -1,0 +1,146 @@
+"""What supports and point restraints do: each holds one direction of movement at one node.
+
+A contact pushes with force r on the member along its direction c when the movement c . d reaches
+the end of its play: c . d + r / k = -below with r >= 0, or c . d + r / k = +above with r <= 0;
+between the two r = 0. Held without play: below = above = 0. A bearing that only pushes up: below =
+0, above infinite. (One-sided contact as a complementarity problem.)
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..model.restraint import LateralSpring, TwistSpring
+from ..model.support import Hold, Support
+from .mesh import Mesh
+
+Array = NDArray[np.float64]
+
+BOTH, BELOW, OPEN, ABOVE = 2, -1, 0, 1
+
+
+@dataclass(frozen=True, slots=True)
+class Contact:
+    """One held direction.
+
+    Attributes
+    ----------
+    node : int
+    direction : tuple of 7 floats
+        c, acting on (u, v, w, theta_x, theta_y, phi, tau) of the axis point O.
+    softness : float
+        1 / k; zero for a rigid hold.
+    below, above : float
+        Play toward either side.
+    owner : str
+        Title of the support or restraint.
+    freedom : str
+        "x", "y", "z", "bend_x", "bend_y", "twist", "warping" or "bearing n".
+    point : (x, y)
+        Seen from O; where a force acts.
+    """
+
+    node: int
+    direction: tuple[float, ...]
+    softness: float
+    below: float
+    above: float
+    owner: str
+    freedom: str
+    point: tuple[float, float]
+
+    @property
+    def one_sided(self) -> bool:
+        """Whether it has play or only pushes."""
+        return self.below > 0 or self.above > 0
+
+    @property
+    def force(self) -> Array:
+        """Unit force vector (3,) for a contact that holds a deflection, zero otherwise."""
+        return np.asarray(self.direction[:3]) if self.freedom not in _ROTATIONS else np.zeros(3)
+
+
+_ROTATIONS = ("bend_x", "bend_y", "twist", "warping")
+
+
+def deflection_row(axis: str, point: tuple[float, float]) -> tuple[float, ...]:
+    """Row c of the movement along x, y or z of a point of the section: d + theta x r."""
+    x, y = point
+    rows = {
+        "x": (1.0, 0.0, 0.0, 0.0, 0.0, -y, 0.0),
+        "y": (0.0, 1.0, 0.0, 0.0, 0.0, x, 0.0),
+        "z": (0.0, 0.0, 1.0, y, -x, 0.0, 0.0),
+    }
+    return rows[axis]
+
+
+def rotation_row(freedom: str) -> tuple[float, ...]:
+    """Row c of a rotation or of the rate of twist."""
+    row = [0.0] * 7
+    row[3 + _ROTATIONS.index(freedom)] = 1.0
+    return tuple(row)
+
+
+def contacts_of(mesh: Mesh) -> list[Contact]:
+    """All contacts of a mesh's member, in order of supports, then restraints."""
+    found: list[Contact] = []
+    for support in mesh.member.supports:
+        found += _support(mesh, support)
+    for item in mesh.member.restraints:
+        if isinstance(item, TwistSpring) and item.stiffness > 0:
+            node, row = mesh.node_of(item.at), rotation_row("twist")
+            soft = 1 / item.stiffness
+            play = item.play
+            found.append(Contact(node, row, soft, play, play, item.title, "twist", (0.0, 0.0)))
+        elif isinstance(item, LateralSpring) and item.stiffness > 0:
+            section = mesh.member.section_at(item.at)
+            level = section.shear_centre[1] if item.level is None else item.level
+            point = (0.0, level - mesh.member.line[1])
+            row, node = deflection_row("x", point), mesh.node_of(item.at)
+            found.append(Contact(node, row, 1 / item.stiffness, 0, 0, item.title, "x", point))
+    return found
+
+
+def support_point(mesh: Mesh, support: Support) -> tuple[float, float]:
+    """Point of the section, seen from O, where a support's reaction acts."""
+    x, y = support.point or mesh.member.section_at(support.at).shear_centre
+    return (x - mesh.member.line[0], y - mesh.member.line[1])
+
+
+def _support(mesh: Mesh, support: Support) -> Iterator[Contact]:
+    node = mesh.node_of(support.at)
+    point = support_point(mesh, support)
+    for axis in ("x", "y", "z"):
+        soft = _softness(getattr(support, axis))
+        if soft is not None:
+            row = deflection_row(axis, point)
+            yield Contact(node, row, soft, 0.0, 0.0, support.title, axis, point)
+    for freedom in _ROTATIONS:
+        soft = _softness(getattr(support, freedom))
+        if soft is not None:
+            play = support.twist_play if freedom == "twist" else 0.0
+            row = rotation_row(freedom)
+            yield Contact(node, row, soft, play, play, support.title, freedom, point)
+    for n, bearing in enumerate(support.bearings, 1):
+        level = support_level(mesh, support) if bearing.y is None else bearing.y
+        place = (bearing.x - mesh.member.line[0], level - mesh.member.line[1])
+        soft = 0.0 if bearing.stiffness is None else 1 / bearing.stiffness
+        above = 0.0 if bearing.holds_down else math.inf
+        row = deflection_row("y", place)
+        yield Contact(node, row, soft, 0.0, above, support.title, f"bearing {n}", place)
+
+
+def support_level(mesh: Mesh, support: Support) -> float:
+    """Height of a bearing whose level is not given: that of the support's point."""
+    return support_point(mesh, support)[1] + mesh.member.line[1]
+
+
+def _softness(hold: Hold | None) -> float | None:
+    if hold is None or hold == "free" or hold == 0:
+        return None
+    return 0.0 if isinstance(hold, str) else 1.0 / hold

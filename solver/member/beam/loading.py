@@ -1,0 +1,149 @@
+"""Loads of every case as arrays on a mesh: intensities about the axis point O, and forces at
+nodes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..model.load import LineLoad, PointLoad, SelfWeight
+from .mesh import Mesh
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Loading:
+    """Loads of c cases or combinations on n elements and k nodes.
+
+    Attributes
+    ----------
+    start, end : (n, 6, c)
+        Force and moment per length about O at the ends of each element, linear between.
+    nodal : (k, 7, c)
+        Forces, moments about O, and the dual of tau (bimoment with its sign turned) at nodes.
+    dyad_start, dyad_end : (n, 3, 3, c)
+        sum of q_a r_b over the forces per length with r from O: what their height adds in second
+        order.
+    dyad_nodal : (k, 3, 3, c)
+        The same of point forces.
+    names : tuple of str
+        Of the c columns.
+    """
+
+    start: Array
+    end: Array
+    nodal: Array
+    dyad_start: Array
+    dyad_end: Array
+    dyad_nodal: Array
+    names: tuple[str, ...]
+
+    def combined(self, names: tuple[str, ...], factors: Array) -> Loading:
+        """Columns added up by factors (c, m)."""
+        return self._each(lambda array: array @ factors, names)
+
+    def columns(self, chosen: list[int]) -> Loading:
+        """Some of the columns."""
+        names = tuple(self.names[c] for c in chosen)
+        return self._each(lambda array: array[..., chosen], names)
+
+    def _each(self, change: Callable[[Array], Array], names: tuple[str, ...]) -> Loading:
+        return Loading(
+            change(self.start),
+            change(self.end),
+            change(self.nodal),
+            change(self.dyad_start),
+            change(self.dyad_end),
+            change(self.dyad_nodal),
+            names,
+        )
+
+
+def moment_of(place: Array, force: Array) -> Array:
+    """r x F (..., 3) of forces (..., 3) at points (..., 2) of the section plane."""
+    x, y = place[..., 0], place[..., 1]
+    f_x, f_y, f_z = force[..., 0], force[..., 1], force[..., 2]
+    return np.stack([y * f_z, -x * f_z, x * f_y - y * f_x], axis=-1)
+
+
+def loading_of(mesh: Mesh) -> Loading:
+    """Loads of each case of the mesh's member."""
+    member = mesh.member
+    n, k, c = len(mesh.length), mesh.count, len(member.cases)
+    start, end = np.zeros((2, n, 6, c))
+    dyad_start, dyad_end = np.zeros((2, n, 3, 3, c))
+    nodal, dyad_nodal = np.zeros((k, 7, c)), np.zeros((k, 3, 3, c))
+    for load in member.loads:
+        case = member.cases.index(load.case)
+        if isinstance(load, PointLoad):
+            node = mesh.node_of(load.at)
+            place = member.locate(load.place, member.section_at(load.at))
+            r = np.subtract(place, member.line)
+            force = np.asarray(load.force, float)
+            nodal[node, :3, case] += force
+            nodal[node, 3:6, case] += moment_of(r, force) + load.moment
+            # The dual of tau is -B; an applied bimoment is the B that it leaves at a free far end.
+            nodal[node, 6, case] -= load.bimoment
+            dyad_nodal[node, :, :2, case] += np.outer(force, r)
+            continue
+        on, forces, torques, r = (
+            _line(mesh, load) if isinstance(load, LineLoad) else _weight(mesh, load)
+        )
+        for target, dyad, force, torque in (
+            (start, dyad_start, forces[0], torques[0]),
+            (end, dyad_end, forces[1], torques[1]),
+        ):
+            target[on, :3, case] += force
+            target[on, 3:6, case] += moment_of(r, force)
+            target[on, 5, case] += torque
+            dyad[on, :, :2, case] += force[:, :, None] * r[:, None, :]
+    return Loading(start, end, nodal, dyad_start, dyad_end, dyad_nodal, member.cases)
+
+
+Piece = tuple[NDArray[np.intp], tuple[Array, Array], tuple[Array, Array], Array]
+
+
+def _line(mesh: Mesh, load: LineLoad) -> Piece:
+    """Elements under a line load, forces and torques per length at their ends, and the places seen
+    from O."""
+    ends = mesh.nodes[:-1], mesh.nodes[1:]
+    middle = (ends[0] + ends[1]) / 2
+    on = np.flatnonzero((middle > load.start) & (middle < load.end))
+    r = _places(mesh, load)[mesh.kind[on]]
+    force_end = load.force if load.force_end is None else load.force_end
+    torque_end = load.torque if load.torque_end is None else load.torque_end
+    per_length = np.ones(len(on))
+    if load.measured_along == "line":
+        per_length = 1 - mesh.curvature[on] * r[:, 0]
+    forces, torques = [], []
+    for z in ends:
+        share = np.clip((z[on] - load.start) / (load.end - load.start), 0.0, 1.0)
+        force = np.outer(1 - share, load.force) + np.outer(share, force_end)
+        forces.append(force * per_length[:, None])
+        torques.append(((1 - share) * load.torque + share * torque_end) * per_length)
+    return on, (forces[0], forces[1]), (torques[0], torques[1]), r
+
+
+def _weight(mesh: Mesh, load: SelfWeight) -> Piece:
+    on = np.arange(len(mesh.length))
+    mass = np.array([s.mass_per_length for s in mesh.sections], float)[mesh.kind]
+    r = mesh.stiffness.centroid[mesh.kind]
+    weight = mass * load.gravity
+    force = np.zeros((len(on), 3))
+    force[:, 1] = -weight * (1 - mesh.curvature * r[:, 0])
+    torque = np.zeros(len(on))
+    if load.wedge:
+        spread = np.array([s.second_moment_y / s.area for s in mesh.sections])[mesh.kind]
+        torque = weight * mesh.curvature * spread
+    return on, (force, force), (torque, torque), r
+
+
+def _places(mesh: Mesh, load: LineLoad) -> Array:
+    """The load's point in each distinct section, seen from O."""
+    member = mesh.member
+    points = [member.locate(load.place, section) for section in mesh.sections]
+    return np.asarray(np.subtract(points, member.line), dtype=np.float64)

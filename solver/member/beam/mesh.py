@@ -1,0 +1,188 @@
+"""Nodes and elements of a member: where something changes, and where exactness needs a shorter
+piece."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..model.constants import SectionConstants
+from ..model.load import LineLoad, SelfWeight
+from ..model.member import SAME_STATION, Member
+from ..model.restraint import Deck
+from .element import foundation_rate
+from .stiffness import Stiffness, stiffness_of
+
+Array = NDArray[np.float64]
+Index = NDArray[np.intp]
+
+# Angle an element may turn through: the series of the turning frame then needs few terms.
+LARGEST_TURN = 0.5
+
+# Elements a tapered stretch is cut into by default: the error of the piecewise constants falls with
+# its square.
+TAPER_PARTS = 40
+
+
+@dataclass(frozen=True, slots=True)
+class Mesh:
+    """Elements in order along the member.
+
+    Attributes
+    ----------
+    nodes : (n + 1,)
+        Stations; a closed member's last node is its first.
+    length, curvature : (n,)
+    kind : (n,)
+        Index into `sections` and `stiffness`.
+    foundation : (n, 3)
+        Deck springs per length: across, across-twist coupling, twist, about O.
+    """
+
+    member: Member
+    nodes: Array
+    length: Array
+    curvature: Array
+    kind: Index
+    sections: tuple[SectionConstants, ...]
+    stiffness: Stiffness
+    foundation: Array
+
+    @property
+    def closed(self) -> bool:
+        """Whether the last node is the first."""
+        return self.member.axis.closed
+
+    @property
+    def count(self) -> int:
+        """Number of distinct nodes."""
+        return len(self.nodes) - self.closed
+
+    def node_of(self, z: float) -> int:
+        """Node at station z, which must be one."""
+        k = int(np.argmin(abs(self.nodes - z)))
+        return k % self.count
+
+    def locate(self, z: Array, side: str = "right") -> tuple[Index, Array]:
+        """Element index and distance from its start for stations z (m,).
+
+        At a node, `side` "right" takes the element that starts there, "left" the one that ends
+        there.
+        """
+        tolerance = SAME_STATION * self.member.length
+        shift = tolerance if side == "right" else -tolerance
+        element = np.searchsorted(self.nodes, z + shift, side="right") - 1
+        element = np.clip(element, 0, len(self.length) - 1)
+        s = np.clip(z - self.nodes[element], 0.0, self.length[element])
+        return element, s
+
+
+def mesh_of(
+    member: Member,
+    *,
+    extra: Iterable[float] = (),
+    longest: float = math.inf,
+    taper_parts: int = TAPER_PARTS,
+) -> Mesh:
+    """Cut a member into elements.
+
+    Parameters
+    ----------
+    extra : positions
+        Further nodes.
+    longest : float
+        Upper bound of element length.
+    taper_parts : int
+        Pieces per tapered stretch.
+    """
+    nodes = _merge(_stations(member, extra, taper_parts), member.length)
+    middle = (nodes[1:] + nodes[:-1]) / 2
+    sections, kind = _sections(member, middle)
+    stiffness = stiffness_of(sections, member.line)
+    curvature = member.axis.curvature(middle)
+    foundation = _foundation(member, middle, stiffness, kind)
+
+    length = np.diff(nodes)
+    rate = np.abs(curvature) / LARGEST_TURN
+    held = np.flatnonzero(foundation.any(axis=1))
+    rate[held] = np.maximum(
+        rate[held], foundation_rate(stiffness.take(kind[held]), foundation[held], member.length)
+    )
+    parts = np.maximum(np.ceil(length * rate - 1e-9), np.ceil(length / longest - 1e-9))
+    parts = np.maximum(parts, 1).astype(int)
+    of = np.repeat(np.arange(len(parts)), parts)
+    step = (np.arange(len(of)) - np.repeat(np.cumsum(parts) - parts, parts)) / parts[of]
+    cut = np.append(nodes[of] + step * length[of], nodes[-1])
+    return Mesh(
+        member,
+        cut,
+        length[of] / parts[of],
+        curvature[of],
+        kind[of],
+        sections,
+        stiffness,
+        foundation[of],
+    )
+
+
+def _stations(member: Member, extra: Iterable[float], taper_parts: int) -> list[float]:
+    stations = [*member.axis.breaks.tolist(), *extra]
+    for stretch in member.stretches:
+        stations += [stretch.start, stretch.end]
+        if stretch.section_end is not None:
+            stations += np.linspace(stretch.start, stretch.end, taper_parts + 1).tolist()
+    for item in (*member.supports, *member.restraints, *member.loads):
+        if isinstance(item, SelfWeight):
+            continue
+        stations += [item.start, item.end] if isinstance(item, LineLoad | Deck) else [item.at]
+    return stations
+
+
+def _merge(stations: list[float], length: float) -> Array:
+    """Sorted stations without near repeats; the ends of the member exactly."""
+    z = np.unique(np.clip(stations, 0.0, length))
+    z = z[np.append(True, np.diff(z) > SAME_STATION * length)]
+    if length - z[-1] <= SAME_STATION * length:
+        z[-1] = length
+    return np.asarray(z)
+
+
+def _sections(member: Member, middle: Array) -> tuple[tuple[SectionConstants, ...], Index]:
+    """Distinct sections and the index of each element's: one per prismatic stretch, one per tapered
+    piece."""
+    ends = np.array([s.end for s in member.stretches])
+    stretch = np.minimum(np.searchsorted(ends, middle), len(ends) - 1)
+    sections: list[SectionConstants] = []
+    kind = np.zeros(len(middle), np.intp)
+    for n, item in enumerate(member.stretches):
+        mine = np.flatnonzero(stretch == n)
+        if item.section_end is None:
+            kind[mine] = len(sections)
+            sections.append(item.section)
+        else:
+            kind[mine] = len(sections) + np.arange(len(mine))
+            sections += [item.section_at(float(z)) for z in middle[mine]]
+    return tuple(sections), kind
+
+
+def _foundation(member: Member, middle: Array, stiffness: Stiffness, kind: Index) -> Array:
+    """Deck springs (n, 3): energy 1/2 k_u (u - y phi)^2 + 1/2 k_t phi^2 with y the deck's level
+    above O."""
+    springs = np.zeros((len(middle), 3))
+    for deck in member.restraints:
+        if not isinstance(deck, Deck):
+            continue
+        on = (middle > deck.start) & (middle < deck.end)
+        if deck.level is None:
+            level = stiffness.shear_centre[kind, 1]
+        else:
+            level = np.full(len(middle), deck.level - member.line[1])
+        k = deck.lateral_stiffness
+        springs += on[:, None] * np.column_stack(
+            [np.full(len(middle), k), -k * level, k * level**2 + deck.twist_stiffness]
+        )
+    return springs

@@ -1,0 +1,218 @@
+"""Exact relations between the states at the two ends of an element: G Y_i + H Y_j = P_i q_i + P_j
+q_j.
+
+q (6,) is the load per length about O, linear from end to end. Three families:
+
+- series: sections that warp, elements not longer than a; Y_j = exp(A h) Y_i + load;
+- layer: sections that warp, longer elements, see `layer`;
+- plain: sections that do not warp; rows 6 and 13 stay empty and are set where neighbours are known.
+
+Together they hold from h/a = 0 to infinity without loss of digits, and no element is ever longer or
+shorter than the load and the section ask for. Between two nodes the same relations give the state
+at any station.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from .boundary_layer import Layer, layer_of
+from .element import Blocks, blocks, full_matrix, plain_matrix, warping_left_out
+from .mesh import Mesh
+from .series import exponential
+from .stiffness import Stiffness
+
+Array = NDArray[np.float64]
+Index = NDArray[np.intp]
+
+SERIES, LAYER, PLAIN = 0, 1, 2
+
+# h/a above which the layers are split off: both forms keep all digits near 1.
+SPLIT_ABOVE = 1.0
+
+# Rows and columns of the twelve states without tau and B.
+SLOW = np.array([0, 1, 2, 3, 4, 5, 7, 8, 9, 10, 11, 12])
+
+
+@dataclass(frozen=True, slots=True)
+class Elements:
+    """Distinct elements of a mesh and which of them each element is.
+
+    `of` (n,) points into the m distinct ones; `family` (m,), `length` (m,); `start`, `end` (m, 14,
+    14) are G and H, `load_start`, `load_end` (m, 14, 6) are P_i and P_j.
+    """
+
+    of: Index
+    family: Index
+    length: Array
+    stiffness: Stiffness
+    blocks: Blocks
+    start: Array
+    end: Array
+    load_start: Array
+    load_end: Array
+
+    @property
+    def warps(self) -> NDArray[np.bool_]:
+        """(n,) whether each element has freedoms of warping."""
+        return np.asarray(self.family[self.of] != PLAIN)
+
+
+def elements_of(mesh: Mesh) -> Elements:
+    """Find the distinct elements of a mesh and solve each once."""
+    key = np.column_stack([mesh.length, mesh.curvature, mesh.kind, mesh.foundation])
+    # Lengths that differ in rounding only are one element: equal pieces of a span rarely differ by
+    # zero bits.
+    key[:, 0] = np.round(key[:, 0] / mesh.member.length, 14)
+    _, first, of = np.unique(key, axis=0, return_index=True, return_inverse=True)
+    stiffness = mesh.stiffness.take(mesh.kind[first])
+    b = blocks(stiffness, mesh.curvature[first], mesh.foundation[first])
+    length = mesh.length[first]
+
+    rate = stiffness.rate
+    family = np.full(len(first), SERIES)
+    on_deck = np.asarray(mesh.foundation[first].any(axis=1))
+    family[(rate * length > SPLIT_ABOVE) & ~on_deck] = LAYER
+    family[warping_left_out(stiffness, mesh.member.length, on_deck)] = PLAIN
+
+    start, end = np.zeros((2, len(first), 14, 14))
+    load_start, load_end = np.zeros((2, len(first), 14, 6))
+    for kind, solve in ((SERIES, _series), (LAYER, _layer), (PLAIN, _plain)):
+        mine = np.flatnonzero(family == kind)
+        if len(mine):
+            part = Blocks(*(getattr(b, name)[mine] for name in Blocks.__slots__))
+            found = solve(stiffness.take(mine), part, length[mine])
+            start[mine], end[mine], load_start[mine], load_end[mine] = found
+    return Elements(of.reshape(-1), family, length, stiffness, b, start, end, load_start, load_end)
+
+
+def series_rate(stiffness: Stiffness, length: Array, warps: bool) -> float:
+    """Bound of |eigenvalue| h for the series: deck springs are cut to 1 by the mesh, turns to
+    1/2."""
+    return max(1.0, float((stiffness.rate * length).max())) if warps else 1.0
+
+
+def _series(stiffness: Stiffness, b: Blocks, h: Array) -> tuple[Array, Array, Array, Array]:
+    matrix = full_matrix(stiffness, b)
+    total, once, twice = exponential(matrix, h, series_rate(stiffness, h, True))
+    end = np.broadcast_to(np.eye(14), matrix.shape)
+    slope = twice[:, :, 7:13] / h[:, None, None]
+    return -total, end, -(once[:, :, 7:13] - slope), -slope
+
+
+def _plain(stiffness: Stiffness, b: Blocks, h: Array) -> tuple[Array, Array, Array, Array]:
+    return _slow_rows(plain_matrix(stiffness, b), h)
+
+
+def _slow_rows(matrix: Array, h: Array) -> tuple[Array, Array, Array, Array]:
+    """Two-point form of the twelve slow states, embedded in fourteen."""
+    total, once, twice = exponential(matrix, h, 1.0)
+    start, end = np.zeros((2, len(h), 14, 14))
+    load_start, load_end = np.zeros((2, len(h), 14, 6))
+    start[:, SLOW[:, None], SLOW] = -total
+    end[:, SLOW, SLOW] = 1.0
+    slope = twice[:, :, 6:] / h[:, None, None]
+    load_start[:, SLOW], load_end[:, SLOW] = -(once[:, :, 6:] - slope), -slope
+    return start, end, load_start, load_end
+
+
+def _layer(stiffness: Stiffness, b: Blocks, h: Array) -> tuple[Array, Array, Array, Array]:
+    layer = layer_of(stiffness, b)
+    start, end, load_start, load_end = _slow_rows(layer.slow, h)
+    decay = np.exp(-layer.rate * h)
+    start[:, 6, 6], end[:, 6, 6] = -decay, 1.0
+    start[:, 13, 13], end[:, 13, 13] = 1.0, -decay
+    whole, first = layer_integrals(layer.rate, h)
+    slope = (h - whole) / layer.rate / h
+    load_start[:, 6] = layer.ahead * (whole - slope)[:, None]
+    load_end[:, 6] = layer.ahead * slope[:, None]
+    load_start[:, 13] = -layer.behind * (whole - first / h)[:, None]
+    load_end[:, 13] = -layer.behind * (first / h)[:, None]
+    rows = layer.rows()
+    return start @ rows, end @ rows, load_start, load_end
+
+
+def layer_integrals(rate: Array, h: Array) -> tuple[Array, Array]:
+    """int_0^h exp(-r s) ds and int_0^h s exp(-r s) ds."""
+    whole = -np.expm1(-rate * h) / rate
+    return whole, (whole - h * np.exp(-rate * h)) / rate
+
+
+def interior_states(
+    elements: Elements,
+    element: Index,
+    s: Array,
+    ends: tuple[Array, Array],
+    loads: tuple[Array, Array],
+) -> Array:
+    """States at distance s (k,) from the start of elements (k,).
+
+    Parameters
+    ----------
+    ends : two (k, 14, c) arrays
+        States at both ends of those elements, for c load combinations.
+    loads : two (k, 6, c) arrays
+        Loads per length there.
+
+    Returns
+    -------
+    (k, 14, c) array.
+    """
+    distinct = elements.of[element]
+    family = elements.family[distinct]
+    out = np.zeros_like(ends[0])
+    for kind in (SERIES, LAYER, PLAIN):
+        mine = np.flatnonzero(family == kind)
+        if not len(mine):
+            continue
+        which = distinct[mine]
+        stiffness = elements.stiffness.take(which)
+        b = Blocks(*(getattr(elements.blocks, name)[which] for name in Blocks.__slots__))
+        h = elements.length[which]
+        state = (ends[0][mine], ends[1][mine])
+        q = loads[0][mine]
+        slope = (loads[1][mine] - q) / h[:, None, None]
+        if kind == LAYER:
+            out[mine] = _inside_layer(layer_of(stiffness, b), s[mine], h, state, q, slope)
+        elif kind == SERIES:
+            matrix = full_matrix(stiffness, b)
+            size = series_rate(stiffness, s[mine], True)
+            out[mine] = _follow(matrix, s[mine], size, state[0], q, slope, 7)
+        else:
+            slow = _follow(plain_matrix(stiffness, b), s[mine], 1.0, state[0][:, SLOW], q, slope, 6)
+            out[np.ix_(mine, SLOW)] = slow
+            torque = np.einsum("ni,nic->nc", stiffness.lever, slow[:, 6:])
+            out[mine, 6] = torque / stiffness.torsion[:, None]
+    return out
+
+
+def _follow(
+    matrix: Array, s: Array, rate: float, state: Array, q: Array, slope: Array, force: int
+) -> Array:
+    """exp(A s) Y_i plus the load's part; forces start at row `force`."""
+    total, once, twice = exponential(matrix, s, rate)
+    forces = slice(force, force + 6)
+    return total @ state - once[:, :, forces] @ q - twice[:, :, forces] @ slope
+
+
+def _inside_layer(
+    layer: Layer, s: Array, h: Array, ends: tuple[Array, Array], q: Array, slope: Array
+) -> Array:
+    rows = layer.rows()
+    first, last = rows @ ends[0], rows @ ends[1]
+    slow = _follow(layer.slow, s, 1.0, first[:, SLOW], q, slope, 6)
+    whole, _ = layer_integrals(layer.rate, s)
+    linear = (s - whole) / layer.rate
+    push = q * whole[:, None, None] + slope * linear[:, None, None]
+    ahead = first[:, 6] * np.exp(-layer.rate * s)[:, None]
+    ahead = ahead + np.einsum("ni,nic->nc", layer.ahead, push)
+    rest = h - s
+    whole, linear = layer_integrals(layer.rate, rest)
+    here = q + slope * s[:, None, None]
+    push = here * whole[:, None, None] + slope * linear[:, None, None]
+    behind = last[:, 13] * np.exp(-layer.rate * rest)[:, None]
+    behind = behind - np.einsum("ni,nic->nc", layer.behind, push)
+    return layer.restore(slow[:, :6], slow[:, 6:], ahead, behind)

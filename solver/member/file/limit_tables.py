@@ -1,0 +1,157 @@
+"""Combinations and limits of a member file.
+
+::
+
+    [[combination]]                # without any, every load case is solved by itself
+    name = "strength"
+    factors = { dead = 1.35, cladding = 1.5 }
+    patterns = { crowd = 1.5 }     # loads with by_span: all spans, odd, even, neighbours
+
+    [[limit]]
+    twist = "2 deg"                # or "customary"
+    combinations = ["service"]     # left out: all
+
+    [[limit]]
+    deflection = "span/600"        # or "8 mm", both in a list (the lesser holds), or "masonry"
+    point = "bracket tip"          # the shear centre when left out
+    direction = "y"                # or "x"
+
+    [[limit]]
+    stress = "strength"            # von Mises against every material's strength, or "160 MPa"
+    factor = 1.1                   # on the stress
+    component = "tension"          # or "compression", "shear", "von Mises" (left out)
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from ....geometry.errors import InputError
+from ....geometry.section_file.entry import Entry
+from ..model.load import Combination
+from ..model.pattern import span_patterns
+from ..review.movement_limits import Limit, MovementLimit, TwistLimit
+from ..review.stress_limit import COMPONENTS, StressLimit
+from .positions import Points
+
+_SPAN = re.compile(r"span\s*/\s*(\d+(?:\.\d+)?)")
+
+
+def combinations_of(entry: Entry, cases: Sequence[str]) -> list[Combination]:
+    """The combinations of one table: one, or one for each arrangement of its patterns."""
+    entry.need("name", '"service"')
+    name = entry.text("name")
+    factors = _factors(entry, "factors")
+    patterns = _factors(entry, "patterns")
+    entry.close()
+    if not factors and not patterns:
+        raise InputError("factors is missing; write factors = { dead = 1.35, live = 1.5 }")
+    if not patterns:
+        return [Combination(name, factors)]
+    if len(patterns) > 1:
+        raise InputError("patterns takes one load case; write one combination for each")
+    ((case, factor),) = patterns.items()
+    spans = [c for c in cases if c.startswith(f"{case}, span ")]
+    if not spans:
+        raise InputError(
+            f"patterns: no load of case {case!r} has by_span = true; cases are {', '.join(cases)}"
+        )
+    return [
+        Combination(f"{name}: {c.name}", c.factors)
+        for c in span_patterns(spans, factor, factors, case)
+    ]
+
+
+def limits_of(entry: Entry, points: Points, combinations: Sequence[str]) -> Limit | StressLimit:
+    """One limit."""
+    chosen = _chosen(entry, combinations)
+    entry.text("name")
+    given = [key for key in ("twist", "deflection", "stress") if entry.has(key)]
+    if len(given) != 1:
+        raise InputError("give one of twist, deflection and stress in each [[limit]]")
+    limit: Limit | StressLimit
+    if given[0] == "twist":
+        limit = TwistLimit(_twist(entry), chosen)
+    elif given[0] == "deflection":
+        limit = _deflection(entry, points, chosen)
+    else:
+        limit = _stress(entry, chosen)
+    entry.close()
+    return limit
+
+
+def _twist(entry: Entry) -> float:
+    if entry.table["twist"] == "customary":
+        return TwistLimit().degrees
+    angle = entry.units.read(entry.table["twist"], "angle", what="twist", bare="deg")
+    degrees = angle * entry.units.factor("angle", "deg")
+    if not degrees > 0:
+        raise InputError(f"twist must be positive, got {entry.table['twist']!r}")
+    return degrees
+
+
+def _deflection(entry: Entry, points: Points, chosen: tuple[str, ...]) -> MovementLimit:
+    where: Any = "shear_centre"
+    if entry.has("point"):
+        value = entry.table["point"]
+        where = entry.point("point") if isinstance(value, list) else points.named(value, "point")
+    direction = entry.choice("direction", ("x", "y"), "y")
+    value = entry.table["deflection"]
+    if value == "masonry":
+        unit = entry.units.length
+        return MovementLimit(where, direction, masonry_unit=unit, combinations=chosen)
+    ratio = absolute = None
+    for one in value if isinstance(value, list) else [value]:
+        span = _SPAN.fullmatch(one.strip()) if isinstance(one, str) else None
+        if span:
+            ratio = float(span.group(1))
+        else:
+            absolute = entry.units.read(one, "length", what="deflection", bare=entry.units.length)
+            if not absolute > 0:
+                raise InputError(f"deflection must be positive, got {one!r}")
+    return MovementLimit(where, direction, ratio, absolute, combinations=chosen)
+
+
+def _stress(entry: Entry, chosen: tuple[str, ...]) -> StressLimit:
+    allowed = None
+    if entry.table["stress"] != "strength":
+        allowed = entry.quantity("stress", "stress")
+    factor = entry.plain("factor", 1.0)
+    assert factor is not None
+    component = entry.choice("component", COMPONENTS, "von Mises")
+    return StressLimit(allowed, factor, component, chosen)
+
+
+def _chosen(entry: Entry, known: Sequence[str]) -> tuple[str, ...]:
+    """Key `combinations`: names, each of a combination that is solved."""
+    if not entry.has("combinations"):
+        return ()
+    names = entry.table["combinations"]
+    if not isinstance(names, list) or not all(isinstance(n, str) for n in names):
+        raise InputError('combinations is a list of names, like ["service"]')
+    found: list[str] = []
+    for name in names:
+        mine = [k for k in known if k == name or k.startswith(f"{name}: ")]
+        if not mine:
+            raise InputError(
+                f"combinations: there is no {name[:60]!r}; there are {', '.join(known)}"
+            )
+        found += mine
+    return tuple(found)
+
+
+def _factors(entry: Entry, key: str) -> dict[str, float]:
+    if not entry.has(key):
+        return {}
+    table = entry.table[key]
+    if not isinstance(table, Mapping) or not table:
+        raise InputError(f"{key} is a table of load cases, like {key} = {{ dead = 1.35 }}")
+    inner = Entry(key, 0, table, entry.units)
+    found = {}
+    for case in table:
+        factor = inner.plain(case)
+        assert factor is not None
+        found[case] = factor
+    return found

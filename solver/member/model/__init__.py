@@ -1,0 +1,1 @@
+"""The member as its user describes it."""

@@ -1,0 +1,140 @@
+"""The numbers of a cross-section that a member needs, in any consistent units.
+
+x to the right, y up, z along the member; second moments about the centroid, positions in the
+section's own axes. A composite section gives modulus-weighted values with one reference modulus.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, fields
+
+from ....geometry.errors import InputError
+
+Point = tuple[float, float]
+
+# Names of constants that may be zero or of either sign; every other number must be positive.
+_FREE_SIGN = {"product_moment", "wagner_x", "wagner_y"}
+_MAY_VANISH = {"warping_constant"}
+
+
+@dataclass(frozen=True, slots=True)
+class SectionConstants:
+    """Stiffness figures of one cross-section.
+
+    Attributes
+    ----------
+    elastic_modulus, shear_modulus : float
+        E and G.
+    area : float
+        A.
+    second_moment_x, second_moment_y, product_moment : float
+        I_x = int y^2 dA, I_y = int x^2 dA, I_xy = int x y dA about the centroid, axes x and y of
+        the section.
+    torsion_constant : float
+        J (I_T).
+    warping_constant : float
+        C_w (I_w) about the shear centre; 0 for a section that does not warp.
+    centroid, shear_centre : (x, y)
+        In the axes in which the section is drawn.
+    shear_area_x, shear_area_y : float, optional
+        A_sx, A_sy; shear deformation is left out where they are not given. The coupling term of an
+        unsymmetric section's shear compliance is not represented.
+    wagner_x, wagner_y : float
+        beta_x = int sigma rho^2 dA per unit M_x and beta_y = - int sigma rho^2 dA per unit M_y, rho
+        from the shear centre; for principal axes int y (x^2 + y^2) dA / I_x - 2 y_S, x and y from
+        the centroid, and likewise for y.
+    mass_per_length : float, optional
+        Needed by self-weight only.
+    width : float, optional
+        Extent in x; a plan radius below it is refused.
+    mean_lever_arm : float, optional
+        a = T / int |tau| dA of Saint-Venant torsion, for the diagnosis only.
+    name : str
+    """
+
+    elastic_modulus: float
+    shear_modulus: float
+    area: float
+    second_moment_x: float
+    second_moment_y: float
+    torsion_constant: float
+    warping_constant: float = 0.0
+    product_moment: float = 0.0
+    centroid: Point = (0.0, 0.0)
+    shear_centre: Point = (0.0, 0.0)
+    shear_area_x: float | None = None
+    shear_area_y: float | None = None
+    wagner_x: float = 0.0
+    wagner_y: float = 0.0
+    mass_per_length: float | None = None
+    width: float | None = None
+    mean_lever_arm: float | None = None
+    name: str = "section"
+
+    def __post_init__(self) -> None:
+        for f in fields(self):
+            value = getattr(self, f.name)
+            if f.name == "name" or value is None:
+                continue
+            if f.name in ("centroid", "shear_centre"):
+                if not all(math.isfinite(c) for c in value):
+                    raise InputError(
+                        f"section {self.name!r}: {f.name} must be two numbers, got {value}"
+                    )
+                continue
+            lowest_allowed = value >= 0 if f.name in _MAY_VANISH else value > 0
+            if not math.isfinite(value) or not (f.name in _FREE_SIGN or lowest_allowed):
+                word = "zero or positive" if f.name in _MAY_VANISH else "positive"
+                raise InputError(f"section {self.name!r}: {f.name} must be {word}, got {value}")
+        if self.product_moment**2 >= self.second_moment_x * self.second_moment_y:
+            raise InputError(
+                f"section {self.name!r}: product_moment {self.product_moment:g} is too large; "
+                "I_xy^2 stays below I_x I_y"
+            )
+
+    @property
+    def torsion_length(self) -> float:
+        """a = sqrt(E C_w / (G J)): the length over which restrained warping dies out."""
+        return math.sqrt(
+            self.elastic_modulus
+            * self.warping_constant
+            / (self.shear_modulus * self.torsion_constant)
+        )
+
+    @property
+    def polar_radius_squared(self) -> float:
+        """r_0^2 = (I_x + I_y) / A + squared distance from centroid to shear centre."""
+        dx = self.shear_centre[0] - self.centroid[0]
+        dy = self.shear_centre[1] - self.centroid[1]
+        return (self.second_moment_x + self.second_moment_y) / self.area + dx * dx + dy * dy
+
+    def blended(self, other: SectionConstants, share: float) -> SectionConstants:
+        """Constants `share` of the way to `other`, for a tapered stretch.
+
+        Lengths to the power n are interpolated as the n-th root where that is the natural measure
+        of size (A: 2, I: 4, J: 4, C_w: 6), so that a section scaled linearly along z is met
+        exactly; positions, moduli and Wagner constants linearly. A constant that is zero or missing
+        at one end falls back to linear, or stays missing.
+        """
+        powers = {
+            "area": 2, "second_moment_x": 4, "second_moment_y": 4, "torsion_constant": 4,
+            "warping_constant": 6, "shear_area_x": 2, "shear_area_y": 2, "mass_per_length": 2,
+        }  # fmt: skip
+        values: dict[str, object] = {"name": f"{self.name} to {other.name} at {share:.3g}"}
+        for f in fields(self):
+            here, there = getattr(self, f.name), getattr(other, f.name)
+            if f.name == "name":
+                continue
+            if here is None or there is None:
+                values[f.name] = None
+            elif isinstance(here, tuple):
+                values[f.name] = tuple(
+                    (1 - share) * p + share * q for p, q in zip(here, there, strict=True)
+                )
+            elif f.name in powers and here > 0 and there > 0:
+                root = 1.0 / powers[f.name]
+                values[f.name] = ((1 - share) * here**root + share * there**root) ** powers[f.name]
+            else:
+                values[f.name] = (1 - share) * here + share * there
+        return SectionConstants(**values)  # type: ignore[arg-type]

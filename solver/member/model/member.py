@@ -1,0 +1,248 @@
+"""The member as its user describes it: axis, stretches of section, supports, restraints, loads.
+
+Limits of the model: small displacements of linear elastic sections that keep their shape (a box
+needs diaphragms); curvature enters through bending and torsion coupling only, so the radius must be
+large against the section's width; where the section steps, the rate of twist and the bimoment are
+taken as continuous, which is exact only when both sections warp alike; a tapered stretch is a chain
+of short prismatic pieces, without the extra terms of inclined flanges.
+"""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from itertools import pairwise
+
+from ....geometry.errors import InputError
+from .axis import Axis
+from .constants import SectionConstants
+from .diaphragm import Diaphragm
+from .load import Combination, LineLoad, Load, Place, PointLoad, SelfWeight, Where
+from .restraint import Deck, Restraint
+from .support import Support
+
+# Stations closer than this share of the member's length are one station: well above rounding of
+# sums of lengths, far below anything that is built.
+SAME_STATION = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """A section from `start` to `end`; tapered to `section_end` if that is given."""
+
+    start: float
+    end: float
+    section: SectionConstants
+    section_end: SectionConstants | None = None
+
+    def section_at(self, z: float) -> SectionConstants:
+        """Constants at position z."""
+        if self.section_end is None:
+            return self.section
+        share = (z - self.start) / (self.end - self.start)
+        return self.section.blended(self.section_end, min(max(share, 0.0), 1.0))
+
+
+@dataclass(frozen=True, slots=True)
+class Member:
+    """One member, ready to be solved; checked when it is made.
+
+    Attributes
+    ----------
+    axis : Axis
+    stretches : tuple of Stretch
+        From 0 to the end of the axis, without gaps.
+    supports, restraints, loads, combinations : tuples
+        Without combinations every load case is solved by itself.
+    points : mapping of names to (x, y)
+        Points of the section that loads refer to and whose movement is asked for.
+    line : (x, y)
+        Point of the section that follows the axis; radii are measured to it.
+    name : str
+    diaphragms : tuple of Diaphragm
+        The classical theory does not see them: its sections keep their shape anyway.
+    """
+
+    axis: Axis
+    stretches: tuple[Stretch, ...]
+    supports: tuple[Support, ...]
+    restraints: tuple[Restraint, ...] = ()
+    loads: tuple[Load, ...] = ()
+    combinations: tuple[Combination, ...] = ()
+    points: Mapping[str, tuple[float, float]] = field(default_factory=dict)
+    line: tuple[float, float] = (0.0, 0.0)
+    name: str = "member"
+    diaphragms: tuple[Diaphragm, ...] = ()
+
+    def __post_init__(self) -> None:
+        for word in (
+            "stretches", "supports", "restraints", "loads", "combinations", "diaphragms",
+        ):  # fmt: skip
+            object.__setattr__(self, word, tuple(getattr(self, word)))
+        object.__setattr__(self, "points", dict(self.points))
+        self._check_stretches()
+        self._check_positions()
+        self._check_places()
+        self._check_cases()
+
+    @classmethod
+    def prismatic(
+        cls,
+        axis: Axis | float,
+        section: SectionConstants,
+        supports: Iterable[Support],
+        **more: object,
+    ) -> Member:
+        """One section all along; a number for `axis` is the length of a straight member."""
+        axis = axis if isinstance(axis, Axis) else Axis.straight(axis)
+        stretch = Stretch(0.0, axis.length, section)
+        return cls(axis, (stretch,), tuple(supports), **more)  # type: ignore[arg-type]
+
+    @property
+    def length(self) -> float:
+        """Length along the axis."""
+        return self.axis.length
+
+    @property
+    def cases(self) -> tuple[str, ...]:
+        """Names of the load cases, in order of first use."""
+        return tuple(dict.fromkeys(load.case for load in self.loads))
+
+    @property
+    def combined(self) -> tuple[Combination, ...]:
+        """The combinations to solve; without any, each case by itself with factor 1."""
+        return self.combinations or tuple(Combination(c, {c: 1.0}) for c in self.cases)
+
+    @property
+    def spans(self) -> tuple[tuple[float, float], ...]:
+        """(start, end) between neighbouring supports that hold the member up; overhangs
+        included."""
+        held = [s.at for s in self.supports if s.bearings or s.y not in ("free", 0)]
+        ends = [] if self.axis.closed else [0.0, self.length]
+        stations = sorted({*held, *ends})
+        if self.axis.closed and stations:
+            stations.append(stations[0] + self.length)
+        least = SAME_STATION * self.length
+        return tuple((a, b) for a, b in pairwise(stations) if b - a > least)
+
+    def stretch_at(self, z: float) -> Stretch:
+        """The stretch at position z; at a joint the one that follows."""
+        for stretch in self.stretches:
+            if z < stretch.end - SAME_STATION * self.length:
+                return stretch
+        return self.stretches[-1]
+
+    def section_at(self, z: float) -> SectionConstants:
+        """Constants of the section at position z."""
+        return self.stretch_at(z).section_at(z)
+
+    def locate(self, place: Where, section: SectionConstants) -> tuple[float, float]:
+        """A place as a point (x, y) of the given section."""
+        if not isinstance(place, Place):
+            return (float(place[0]), float(place[1]))
+        known = {
+            "shear_centre": section.shear_centre,
+            "centroid": section.centroid,
+            "origin": (0.0, 0.0),
+            **self.points,
+        }
+        if place.origin not in known:
+            raise InputError(
+                f"point {place.origin!r} is not known{_hint(place.origin, known)}; "
+                f"known are {', '.join(known)}"
+            )
+        x, y = known[place.origin]
+        return (x + place.dx, y + place.dy)
+
+    def with_(self, **changes: object) -> Member:
+        """A copy with some attributes changed, checked again."""
+        return replace(self, **changes)  # type: ignore[arg-type]
+
+    def _check_stretches(self) -> None:
+        reach = 0.0
+        tolerance = SAME_STATION * self.length
+        for n, stretch in enumerate(self.stretches, 1):
+            if abs(stretch.start - reach) > tolerance or not stretch.end > stretch.start:
+                raise InputError(
+                    f"stretch {n} runs from {stretch.start:g} to {stretch.end:g}, but the one "
+                    f"before ends at {reach:g}; stretches follow one another without gaps"
+                )
+            reach = stretch.end
+            self._check_radius(n, stretch)
+        if abs(reach - self.length) > tolerance:
+            raise InputError(
+                f"the stretches end at {reach:g}, the axis at {self.length:g}; make them equal"
+            )
+
+    def _check_radius(self, n: int, stretch: Stretch) -> None:
+        starts = self.axis.breaks
+        for piece, a, b in zip(self.axis.pieces, starts[:-1], starts[1:], strict=True):
+            if piece.curvature == 0 or b <= stretch.start or a >= stretch.end:
+                continue
+            for section in (stretch.section, stretch.section_end or stretch.section):
+                if section.width is not None and abs(1 / piece.curvature) < section.width:
+                    raise InputError(
+                        f"stretch {n}: the plan radius {abs(1 / piece.curvature):g} is below the "
+                        f"width {section.width:g} of section {section.name!r}; beam theory does "
+                        "not reach there"
+                    )
+
+    def _check_positions(self) -> None:
+        tolerance = SAME_STATION * self.length
+        seen: list[float] = []
+        for support in self.supports:
+            at = 0.0 if self.axis.closed and self.length - support.at <= tolerance else support.at
+            if any(abs(at - other) <= tolerance for other in seen):
+                raise InputError(
+                    f"{support.title}: another support stands at {at:g}; make them one"
+                )
+            seen.append(at)
+        titles = [item.title for item in (*self.supports, *self.restraints)]
+        for title in titles:
+            if titles.count(title) > 1:
+                raise InputError(f"two supports or restraints are named {title!r}; rename one")
+        for item in (*self.supports, *self.restraints, *self.loads, *self.diaphragms):
+            if isinstance(item, SelfWeight):
+                continue
+            ends = (item.start, item.end) if isinstance(item, LineLoad | Deck) else (item.at,)
+            for z in ends:
+                if not -tolerance <= z <= self.length + tolerance:
+                    raise InputError(
+                        f"{item.title}: position {z:g} lies outside the member "
+                        f"(0 to {self.length:g})"
+                    )
+
+    def _check_places(self) -> None:
+        for load in self.loads:
+            if isinstance(load, PointLoad | LineLoad):
+                self.locate(load.place, self.stretches[0].section)
+            elif any(
+                s.mass_per_length is None
+                for stretch in self.stretches
+                for s in (stretch.section, stretch.section_end or stretch.section)
+            ):
+                raise InputError(
+                    "self-weight needs every section's mass per length; "
+                    "give mass_per_length (or a density)"
+                )
+
+    def _check_cases(self) -> None:
+        if self.axis.closed and not self.supports:
+            raise InputError("a ring needs supports; none are given")
+        names = [c.name for c in self.combinations]
+        for name in names:
+            if names.count(name) > 1:
+                raise InputError(f"two combinations are named {name!r}; rename one")
+        for combination in self.combinations:
+            for case in combination.factors:
+                if case not in self.cases:
+                    raise InputError(
+                        f"combination {combination.name!r}: load case {case!r} has no loads"
+                        f"{_hint(case, self.cases)}; cases are {', '.join(self.cases) or 'none'}"
+                    )
+
+
+def _hint(word: str, known: Iterable[str]) -> str:
+    close = difflib.get_close_matches(word, list(known), 1)
+    return f" (did you mean {close[0]!r}?)" if close else ""

@@ -1,0 +1,55 @@
+"""Constants of a member from a solved section."""
+
+from __future__ import annotations
+
+from ....geometry.errors import InputError
+from ...section.result import SectionResult
+from .constants import SectionConstants
+
+# C_w below this share of (I_x + I_y)^2 / A is rounding: circles and the like do not warp.
+NO_WARPING = 1e-12
+
+
+def constants_of(
+    result: SectionResult, shear_areas: tuple[float | None, float | None] = (None, None)
+) -> SectionConstants:
+    """Numbers of a solved section, in its own consistent units.
+
+    Parameters
+    ----------
+    result : SectionResult
+        Composite sections bring modulus-weighted values with their reference material.
+    shear_areas : (A_sx, A_sy)
+        Left out, shear does not deform the member.
+    """
+    material = result.reference
+    if not material.specified:
+        raise InputError(
+            f"section {result.section.name!r} names no material; a member needs E and G: "
+            "give the section a material"
+        )
+    moments = result.second_moments
+    spread = (moments.x + moments.y) ** 2 / result.area
+    warps = result.warping_constant > NO_WARPING * spread
+    x0, _, x1, _ = result.section.bounds()
+    centroid, shear_centre = result.centroid, result.shear_centre
+    return SectionConstants(
+        elastic_modulus=material.elastic_modulus,
+        shear_modulus=material.shear,
+        area=result.area,
+        second_moment_x=moments.x,
+        second_moment_y=moments.y,
+        product_moment=moments.xy,
+        torsion_constant=result.torsion_constant,
+        warping_constant=result.warping_constant if warps else 0.0,
+        centroid=(float(centroid[0]), float(centroid[1])),
+        shear_centre=(float(shear_centre[0]), float(shear_centre[1])),
+        shear_area_x=shear_areas[0],
+        shear_area_y=shear_areas[1],
+        wagner_x=float(result.wagner[0]),
+        wagner_y=float(result.wagner[1]),
+        mass_per_length=result.mass_per_length,
+        width=x1 - x0,
+        mean_lever_arm=result.mean_lever_arm,
+        name=result.section.name,
+    )

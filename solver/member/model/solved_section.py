@@ -1,0 +1,79 @@
+"""A cross-section made ready for a member: its constants, and its unit stresses where it has an
+outline."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from ....geometry.errors import InputError
+from ....geometry.section import Section
+from ...section import solve_section
+from ...section.result import SectionResult
+from ...section.solve import ACCURACY
+from ...section.stress.extremes import Search
+from ...section.stress.unit_stress import unit_stress
+from .constants import SectionConstants
+from .section_source import constants_of
+
+
+@dataclass(frozen=True, eq=False)
+class SolvedSection:
+    """A section as a member uses it.
+
+    Attributes
+    ----------
+    name : str
+        What the member calls it.
+    constants : SectionConstants
+    result : SectionResult or None
+        None for a section given by its figures alone: then there are no stresses.
+    search : Search or None
+        Unit stresses sampled over the section.
+    made : bool
+        True for one between two others in a taper, which nobody named.
+    """
+
+    name: str
+    constants: SectionConstants
+    result: SectionResult | None = None
+    search: Search | None = None
+    made: bool = False
+
+    @cached_property
+    def strengths(self) -> tuple[float | None, ...]:
+        """Strength of each region's material."""
+        if self.result is None:
+            return ()
+        return tuple(region.material.strength for region in self.result.section.regions)
+
+    @property
+    def has_strength(self) -> bool:
+        """Whether stresses can be compared with a strength everywhere."""
+        return bool(self.strengths) and None not in self.strengths
+
+    def renamed(self, name: str) -> SolvedSection:
+        """The same section under another name."""
+        constants = replace(self.constants, name=name)
+        return SolvedSection(name, constants, self.result, self.search, self.made)
+
+
+def solved_section(section: Section, name: str = "", accuracy: float = ACCURACY) -> SolvedSection:
+    """Solve a section with all that a member needs of it, shear areas by energy included.
+
+    Raises
+    ------
+    InputError
+        Without a material: a member needs E and G.
+    """
+    if not all(region.material.specified for region in section.regions):
+        raise InputError(
+            f"section {section.name!r} names no material; a member needs E and G: "
+            "give the section a material"
+        )
+    result = solve_section(section, accuracy)
+    units = unit_stress(result)
+    flexibility = units.shear_flexibility()
+    constants = constants_of(result, (float(1 / flexibility[0, 0]), float(1 / flexibility[1, 1])))
+    name = name or section.name
+    return SolvedSection(name, replace(constants, name=name), result, Search.over(units))

@@ -1,0 +1,1 @@
+"""What a solved member means: stress, limits, diagnosis, remedies."""

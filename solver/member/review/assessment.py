@@ -1,0 +1,177 @@
+"""All that is asked of a member: solved, stressed, held against limits, explained, and cured."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from ....geometry.errors import InputError, SolveError
+from ..beam.analysis import judged, solve
+from ..beam.solution import Solution, Stations
+from ..beam.stations import StretchStations, stretch_stations, whole
+from ..file.request import MemberRequest
+from ..model.member import Member
+from ..model.solved_section import SolvedSection, solved_section
+from .alternative import closed_by_plates, tube_of_equal_weight
+from .diagnosis import RestraintEffect, TorqueShares, restraint_effects, torque_shares
+from .eccentricity import LoadTorque, load_torques
+from .greatest import greatest
+from .movement_limits import Limit, MovementLimit, TwistLimit, Utilisation, utilisation
+from .remedy import CureEffect, cure_effects, standard_cures
+from .stress import MemberStress, Sections, largest_stress, member_stress
+from .stress_limit import StressLimit, stress_utilisation
+
+#: Stations at which the stress of a cure is sought.
+_CURE_STATIONS = 100
+
+
+@dataclass(frozen=True, slots=True)
+class LimitRow:
+    """A limit held against the member: `kind` is "twist", "movement", "stress" or "ratio"."""
+
+    kind: str
+    row: Utilisation
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Assessment:
+    """A member's answers.
+
+    Attributes
+    ----------
+    request : MemberRequest
+    solution : Solution
+    parts : tuple of StretchStations
+    table : Stations
+        Of all stretches.
+    stress : MemberStress or None
+        None where a section is known by its figures alone.
+    torques : tuple of LoadTorque
+    limits : tuple of LimitRow
+    customary : bool
+        True when the file sets no limit and the customary ones are shown instead.
+    shares : tuple of TorqueShares
+    restraints : tuple of RestraintEffect
+        Under the combination that twists the member most.
+    cures : tuple of CureEffect
+        The first row is the member as it stands; empty when they were not asked for.
+    """
+
+    request: MemberRequest
+    solution: Solution
+    parts: tuple[StretchStations, ...]
+    table: Stations
+    stress: MemberStress | None
+    torques: tuple[LoadTorque, ...]
+    limits: tuple[LimitRow, ...]
+    customary: bool
+    shares: tuple[TorqueShares, ...]
+    restraints: tuple[RestraintEffect, ...]
+    cures: tuple[CureEffect, ...]
+
+
+def assess(request: MemberRequest, *, cures: bool = True) -> Assessment:
+    """Solve a member and gather all that a report says of it.
+
+    Raises
+    ------
+    InputError
+        A mechanism, lifting, or a limit that cannot be judged, in words.
+    SolveError
+        No trustworthy answer, such as first order too near a critical load.
+    """
+    member = request.member
+    solution = _solved(request)
+    parts = stretch_stations(solution, request.stations)
+    stress = member_stress(solution, parts, request.sections)
+    limits = request.limits or (TwistLimit(),)
+    return Assessment(
+        request,
+        solution,
+        parts,
+        whole(parts),
+        stress,
+        load_torques(member),
+        _held(limits, solution, stress, parts, request.sections),
+        not request.limits,
+        torque_shares(solution),
+        restraint_effects(_telling(solution)) if cures else (),
+        _cured(request, stress is not None) if cures else (),
+    )
+
+
+def _solved(request: MemberRequest) -> Solution:
+    """The solution with its critical loads; a refusal says what to write in the file."""
+    solution = solve(request.member, order=request.order)
+    try:
+        return judged(solution)
+    except SolveError as error:
+        if request.order == "second" or "second order" not in str(error):
+            raise
+        raise SolveError(f'{error} (order = "second" under [analysis])') from error
+
+
+def _telling(solution: Solution) -> Member:
+    """The member under the combination that twists it most: what restraints do is asked there."""
+    member = solution.mesh.member
+    (worst,) = greatest(np.abs(solution.diagram(count=_CURE_STATIONS).phi).max(axis=0))
+    return member.with_(combinations=(member.combined[worst],))
+
+
+def _held(
+    limits: Sequence[Limit | StressLimit],
+    solution: Solution,
+    stress: MemberStress | None,
+    parts: Sequence[StretchStations],
+    sections: Sections,
+) -> tuple[LimitRow, ...]:
+    """Every limit in the order of the file."""
+    rows: list[LimitRow] = []
+    for number, limit in enumerate(limits, 1):
+        try:
+            if isinstance(limit, StressLimit):
+                kind = "stress" if limit.allowed is not None or _one(sections) else "ratio"
+                found = stress_utilisation([limit], stress, parts, sections)
+            else:
+                kind = "movement" if isinstance(limit, MovementLimit) else "twist"
+                found = utilisation(solution, [limit])
+        except InputError as error:
+            raise InputError(f"limit {number}: {error}") from error
+        rows += [LimitRow(kind, row) for row in found]
+    return tuple(rows)
+
+
+def _one(sections: Sections) -> bool:
+    return len({strength for s in sections.values() for strength in s.strengths}) == 1
+
+
+def _cured(request: MemberRequest, stressed: bool) -> tuple[CureEffect, ...]:
+    """Standard cures, with the file's other sections and those made from an open section."""
+    member = request.member
+    tried = {**request.sections, **_made(request)}
+    others = {name: s.constants for name, s in tried.items() if name not in request.sections}
+    cures = standard_cures(member, secondary_stiffness=request.secondary_stiffness, sections=others)
+    stress = None
+    if stressed and all(s.search is not None for s in tried.values()):
+        stress = largest_stress(tried, lambda s: stretch_stations(s, _CURE_STATIONS))
+    return cure_effects(member, cures, stress)
+
+
+def _made(request: MemberRequest) -> dict[str, SolvedSection]:
+    """Alternatives of the file, and those made from the member's only section if it is open."""
+    found = dict(request.alternatives)
+    if len(request.sections) != 1:
+        return found
+    (section,) = request.sections.values()
+    if section.result is None:
+        return found
+    for make in (closed_by_plates, tube_of_equal_weight):
+        other = make(section.result)
+        if other is not None:
+            try:
+                found[other.name] = solved_section(other, other.name, accuracy=1e-4)
+            except SolveError:
+                continue  # an alternative nobody asked for need not exist
+    return found

@@ -1,0 +1,91 @@
+"""What must be said beside a member's results."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..beam.contact import BOTH, OPEN, Contact
+from ..beam.element import THINNEST_LAYER
+from ..model.member import Member
+
+Array = NDArray[np.float64]
+
+# Plan radius over section width below which the curved bar's own fibre lengths are worth a remark.
+WIDE = 5.0
+
+
+def remarks(
+    member: Member, engaged: Sequence[Sequence[int]], contacts: Sequence[Contact], push: Array
+) -> list[str]:
+    """Sentences on bearings, idle play, steps of section, thin layers and sharp curves.
+
+    `push` (m, c) are the contact forces of the c combinations.
+    """
+    bearings = _bearings(member, engaged, contacts, push)
+    return [*bearings, *_sections(member), *_curves(member)]
+
+
+def _bearings(
+    member: Member, engaged: Sequence[Sequence[int]], contacts: Sequence[Contact], push: Array
+) -> list[str]:
+    found = []
+    for c, (combination, states) in enumerate(zip(member.combined, engaged, strict=True)):
+        for n, (contact, state) in enumerate(zip(contacts, states, strict=True)):
+            bearing = contact.freedom.startswith("bearing")
+            if bearing and not contact.one_sided and push[n, c] < 0:
+                found.append(
+                    f"combination {combination.name!r}: {contact.freedom} of {contact.owner} "
+                    f"must hold down {-push[n, c]:.4g}"
+                )
+            if contact.freedom.startswith("bearing") and state == OPEN:
+                found.append(
+                    f"combination {combination.name!r}: {contact.freedom} of {contact.owner} "
+                    "lifts off"
+                )
+            elif contact.freedom == "twist" and contact.one_sided and state == BOTH:
+                found.append(
+                    f"combination {combination.name!r}: {contact.owner} carries no torque, so "
+                    "within its play the twist is undetermined; shown at the middle"
+                )
+    return found
+
+
+def _sections(member: Member) -> list[str]:
+    found = []
+    for before, after in pairwise(member.stretches):
+        left, right = before.section_end or before.section, after.section
+        if left != right and left.warping_constant > 0 and right.warping_constant > 0:
+            found.append(
+                f"the section steps at {after.start:g}: rate of twist and bimoment are taken as "
+                "continuous there, which is exact only if both sections warp alike"
+            )
+    for stretch in member.stretches:
+        a = stretch.section.torsion_length
+        if 0 < a * THINNEST_LAYER < member.length:
+            found.append(
+                f"section {stretch.section.name!r} counts as not warping: its torsion length "
+                f"a = {a:.3g} is below {1 / THINNEST_LAYER:g} of the member's length"
+            )
+    return found
+
+
+def _curves(member: Member) -> list[str]:
+    found = []
+    widths = [
+        section.width
+        for stretch in member.stretches
+        for section in (stretch.section, stretch.section_end)
+        if section is not None and section.width
+    ]
+    radii = [abs(1 / p.curvature) for p in member.axis.pieces if p.curvature]
+    if widths and radii and min(radii) < WIDE * max(widths):
+        found.append(
+            f"plan radius {min(radii):g} is less than {WIDE:g} widths of the section: outer fibres "
+            "are longer and inner ones shorter, which beam theory leaves out; stresses change by "
+            "about width / (2 radius)"
+        )
+    return found

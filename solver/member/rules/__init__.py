@@ -1,0 +1,1 @@
+"""Formulas of codes, each with its equation and source."""

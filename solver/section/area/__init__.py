@@ -1,0 +1,1 @@
+"""Area properties, plastic moduli and rigidities."""

@@ -1,0 +1,1 @@
+"""Polynomials of high order on the triangles: shape functions, integrals, the sparse system."""

@@ -1,0 +1,1 @@
+"""The triangulation of a section, and its refinement."""

@@ -1,0 +1,234 @@
+"""Where the borders are broken into mesh edges: fine near narrow places, coarse along smooth walls.
+
+The p-version wants few, well-placed elements. A vertex of the section gets the size NARROW times
+its distance to the nearest edge it is not on (about one element through a wall), the size grows
+with slope GROWTH along the border, and arcs are cut until their rise is small beside the distance
+to what faces them, so that chords of facing borders cannot cross.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from ....geometry.outline.contour import edge_lengths, edge_points, sub_bulge
+from ....geometry.planar.near_boxes import edge_boxes
+from ....geometry.planar.planar_map import PlanarMap
+from .nearness import CHUNK, edge_distance, graded, node_clearance
+from .section_mesh import Array, Ints
+
+NARROW = 1.0
+GROWTH = 0.8
+#: Arcs turn at most this much within one mesh edge (the blending map converges fast below it).
+ARC_TURN = np.pi / 4
+#: Largest rise of an arc over its chord, as a part of the distance to the nearest other border.
+RISE = 0.2
+#: A piece that faces an arc is at most this many lengths of the arc's piece, plus this many
+# distances to it: a far longer one would see the arc at a grazing angle, and a mesh edge would
+# cross the true arc.
+FACING_LENGTHS, FACING_DISTANCES = 2.0, 3.0
+#: Places along an edge at which the size is sampled, and how many of them a piece must have: a side
+#: that faces a row of many cells needs more places, up to a limit.
+SAMPLES, PER_PIECE, MOST_SAMPLES = 64, 2, 4096
+#: Edges, one after another on a border, for which nearby nodes are looked up together.
+SIDES = 16
+#: Pairs of an arc and a piece up to which all are looked at: a search tree costs more.
+FEW_PAIRS = 4_000
+_WHOLE = np.array([0.0, 1.0])
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class BrokenEdges:
+    """The planar map's edges, broken up.
+
+    Attributes
+    ----------
+    points : (n, 2)
+        The planar map's nodes first, then the break points.
+    size : (n,)
+        Wanted element size at each point.
+    pieces : (m, 2) int
+        Points of each piece, in the direction of its edge, pieces of an edge in order.
+    bulges : (m,)
+    edge : (m,) int
+        Edge of the planar map each piece lies on.
+    """
+
+    points: Array
+    size: Array
+    pieces: Ints
+    bulges: Array
+    edge: Ints
+
+
+def break_edges(plan: PlanarMap, coarseness: float = 1.0) -> BrokenEdges:
+    """Break the edges of a planar map; a smaller `coarseness` gives a finer mesh."""
+    start, end = plan.nodes[plan.edges[:, 0]], plan.nodes[plan.edges[:, 1]]
+    length = edge_lengths(start, end, plan.bulges)
+    size = NARROW * coarseness * node_clearance(plan.nodes, plan.edges, start, end, plan.bulges)
+    for k in (0, 1):
+        np.minimum.at(size, plan.edges[:, k], NARROW * coarseness * length)
+    size = graded(plan.nodes, size, GROWTH)
+    parts = _split_parameters(plan, length, size)
+    return _flatten_arcs(plan, start, end, size, parts)
+
+
+def halved(broken: BrokenEdges, which: Ints) -> BrokenEdges:
+    """The same edges with some of their pieces cut in the middle."""
+    a, b = broken.pieces[which].T
+    p, q = broken.points[a], broken.points[b]
+    middles = edge_points(p, q, broken.bulges[which], np.array([0.5]))[:, 0]
+    count = np.ones(len(broken.pieces), dtype=np.int64)
+    count[which] = 2
+    old = np.repeat(np.arange(len(count)), count)
+    pieces, bulges = broken.pieces[old], broken.bulges[old]
+    second = np.flatnonzero(old[1:] == old[:-1]) + 1
+    order = np.argsort(which)
+    pieces[second, 0] = pieces[second - 1, 1] = len(broken.points) + order
+    for k in (second, second - 1):
+        bulges[k] = sub_bulge(bulges[k], np.full(len(k), 0.5))
+    size = np.concatenate([broken.size, np.hypot(*(q - p).T) / 2])
+    return BrokenEdges(np.vstack([broken.points, middles]), size, pieces, bulges, broken.edge[old])
+
+
+def _split_parameters(plan: PlanarMap, length: Array, size: Array) -> list[Array]:
+    """Break points of each edge as parameters in [0, 1], equally many sizes apart."""
+    a, b = size[plan.edges[:, 0]], size[plan.edges[:, 1]]
+    turn = np.abs(4 * np.arctan(plan.bulges))
+    least = _least_parts(plan)
+    many = np.flatnonzero((length > 0.75 * (a + b)) | (turn > ARC_TURN) | (least > 1))
+    parts = [_WHOLE] * len(length)
+    cells = SAMPLES
+    while many.size:
+        grid = np.linspace(0, 1, cells + 1)
+        passed = _sizes_passed(plan, many, length, turn, size, grid)
+        for k, row in zip(many, passed, strict=True):
+            count = np.ceil(row[-1] - 1e-9) if turn[k] > ARC_TURN else np.round(row[-1])
+            n = max(int(count), least[k])
+            if n > 1:
+                parts[k] = np.interp(np.linspace(0, row[-1], n + 1), row, grid)
+        coarse = passed[:, -1] > cells / PER_PIECE
+        many = many[coarse] if cells < MOST_SAMPLES else many[:0]
+        cells *= 4
+    return parts
+
+
+def _sizes_passed(
+    plan: PlanarMap, which: Ints, length: Array, turn: Array, size: Array, grid: Array
+) -> Array:
+    """(k, g) how many sizes are passed from the start of each edge to each place of the grid."""
+    middle = (grid[1:] + grid[:-1]) / 2
+    passed = np.zeros((len(which), len(grid)))
+    step = max(1, min(SIDES, CHUNK // (len(middle) * len(plan.nodes))))
+    for first in range(0, len(which), step):
+        k = which[first : first + step]
+        a, b = plan.nodes[plan.edges[k]].transpose(1, 0, 2)
+        spots = edge_points(a, b, plan.bulges[k], middle).reshape(-1, 2)
+        # the ends keep the size below `most`: what is farther than that by GROWTH cannot lower it
+        most = (size[plan.edges[k]].sum(axis=1) + GROWTH * length[k]).max() / 2
+        low, high = spots.min(axis=0) - most / GROWTH, spots.max(axis=0) + most / GROWTH
+        near = np.flatnonzero(((plan.nodes >= low) & (plan.nodes <= high)).all(axis=1))
+        (x, y), (u, v) = spots.T, plan.nodes[near].T
+        d = np.hypot(x[:, None] - u, y[:, None] - v)
+        h = (size[near] + GROWTH * d).min(axis=1).reshape(len(k), -1)
+        with np.errstate(divide="ignore"):
+            h = np.minimum(h, (length[k] * ARC_TURN / turn[k])[:, None])
+        passed[first : first + step, 1:] = np.cumsum(length[k, None] / len(middle) / h, axis=1)
+    return passed
+
+
+def _least_parts(plan: PlanarMap) -> Ints:
+    """Two pieces for edges that share both ends with another one (as a flat arc and its chord do),
+    and for slits: only a point between its tips lets the two sides of a slit part."""
+    key = plan.edges.min(axis=1) * len(plan.nodes) + plan.edges.max(axis=1)
+    _, twin, count = np.unique(key, return_inverse=True, return_counts=True)
+    return np.where(plan.slit | (count[twin] > 1), 2, 1)
+
+
+def _flatten_arcs(
+    plan: PlanarMap, start: Array, end: Array, size: Array, parts: list[Array]
+) -> BrokenEdges:
+    """Cut edges into their parts, and halve pieces until each arc's rise is small beside its
+    distance to the pieces it does not touch, and the pieces that face an arc are not much longer
+    than it."""
+    for _ in range(40):
+        broken = _collect(plan, start, end, size, parts)
+        p, q = broken.points[broken.pieces[:, 0]], broken.points[broken.pieces[:, 1]]
+        arcs = np.flatnonzero(broken.bulges)
+        if not arcs.size:
+            break
+        rise = np.hypot(*(q - p)[arcs].T) / 2 * np.abs(broken.bulges[arcs])
+        clear, limit = _facing(broken, p, q, arcs, rise / RISE)
+        length = np.hypot(*(q - p).T)
+        bad = np.union1d(arcs[rise > RISE * clear], np.flatnonzero(length > limit))
+        if not bad.size:
+            break
+        offset = np.cumsum([0] + [len(t) - 1 for t in parts])
+        for k in np.unique(broken.edge[bad]):
+            t = parts[k]
+            own = bad[broken.edge[bad] == k] - offset[k]
+            parts[k] = np.sort(np.concatenate([t, (t[own] + t[own + 1]) / 2]))
+    return broken
+
+
+def _facing(
+    broken: BrokenEdges, p: Array, q: Array, arcs: Ints, reach: Array
+) -> tuple[Array, Array]:
+    """Distance from each arc's top to the nearest piece it does not touch, and how long each piece
+    may be for the arcs that it faces; infinite where beyond the arc's reach or long enough."""
+    tops = edge_points(p[arcs], q[arcs], broken.bulges[arcs], np.array([0.5]))[:, 0]
+    length = np.hypot(*(q - p).T)
+    if len(arcs) * len(p) <= FEW_PAIRS:
+        arc, piece = np.indices((len(arcs), len(p))).reshape(2, -1)
+    else:
+        arc, piece = _near_pairs(broken, p, q, tops, reach, length)
+    ends, others = broken.pieces[arcs[arc]], broken.pieces[piece]
+    apart = (ends[:, :, None] != others[:, None, :]).all(axis=(1, 2))
+    arc, piece = arc[apart], piece[apart]
+    clear, limit = np.full(len(arcs), np.inf), np.full(len(p), np.inf)
+    for first in range(0, len(arc), CHUNK):
+        i, j = arc[first : first + CHUNK], piece[first : first + CHUNK]
+        d = edge_distance(tops[i], p[j], q[j], broken.bulges[j])
+        np.minimum.at(clear, i, d)
+        np.minimum.at(limit, j, FACING_LENGTHS * length[arcs[i]] + FACING_DISTANCES * d)
+    return clear, limit
+
+
+def _near_pairs(
+    broken: BrokenEdges, p: Array, q: Array, tops: Array, reach: Array, length: Array
+) -> Ints:
+    """(2, m) arcs and the pieces within their reach or they within the pieces'."""
+    from shapely import STRtree, box
+
+    low, high = edge_boxes(p, q, broken.bulges)
+    # farther than this an arc cannot be shorter than a piece may be for it
+    far = length[:, None] / FACING_DISTANCES
+    lower, upper = tops - reach[:, None], tops + reach[:, None]
+    by_piece = STRtree(box(*low.T, *high.T)).query(box(*lower.T, *upper.T))
+    by_top = STRtree(box(*(low - far).T, *(high + far).T)).query(box(*tops.T, *tops.T))
+    return np.concatenate([by_piece, by_top], axis=1)
+
+
+def _collect(
+    plan: PlanarMap, start: Array, end: Array, size: Array, parts: list[Array]
+) -> BrokenEdges:
+    many = len(plan.nodes)
+    count = np.array([len(t) - 1 for t in parts])
+    edge = np.repeat(np.arange(len(parts)), count)
+    first = np.concatenate([[0], np.cumsum(count)])[:-1]
+    joined = np.stack([plan.edges[edge, 0], plan.edges[edge, 1]], axis=1)
+    inner = np.flatnonzero(np.arange(len(edge)) != first[edge])  # pieces that start at a break
+    joined[inner, 0] = many + np.arange(len(inner))
+    joined[inner - 1, 1] = joined[inner, 0]
+    at = np.concatenate([t[:-1] for t in parts])
+    width = np.concatenate([t[1:] for t in parts]) - at
+    on = edge[inner]
+    breaks = edge_points(start[on], end[on], plan.bulges[on], at[inner, None])[:, 0]
+    points = np.vstack([plan.nodes, breaks])
+    full = np.append(size, np.full(len(breaks), np.inf))
+    reach = np.hypot(*(points[joined[:, 1]] - points[joined[:, 0]]).T)
+    for k in (0, 1):
+        some = joined[:, k] >= many
+        np.minimum.at(full, joined[some, k], reach[some])
+    return BrokenEdges(points, full, joined, sub_bulge(plan.bulges[edge], width), edge)

@@ -1,0 +1,1 @@
+"""Saint-Venant torsion: both bounds of J, their refinement, warping, peaks."""

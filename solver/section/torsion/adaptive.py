@@ -1,0 +1,150 @@
+"""Refining until J is known well enough: order, geometric layers at corners, local bisection.
+
+Each triangle's part of the gap (see `torsion`) says where the interval's width comes from. A few
+triangles that carry most of it are cut, toward the corner they touch or in half; a gap spread over
+many raises the order.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from ....geometry.errors import InputError
+from ..mesh.corner_layers import RATIO, cut_toward
+from ..mesh.refinement import bisect, smallest_stretch, unfolded
+from ..mesh.section_mesh import Array, Ints, SectionMesh
+from .corners import vertex_exponents
+from .interval import TorsionField, solve_torsion
+
+#: Orders used; beyond 12 the gain per unknown is lost to rounding and to the cost of bubbles.
+MIN_ORDER, MAX_ORDER = 3, 12
+#: A mesh of fewer triangles than this has large ones, which want a higher order.
+FEW_TRIANGLES = 30
+#: A mesh of many small triangles starts with a lower order: its smallness is accuracy enough.
+FIRST_UNKNOWNS = 250_000
+#: A set this small a part of all triangles is refined locally; a larger one calls for a higher
+# order.
+FEW = 0.3
+#: Corners this close to straight (radians) get layers only when the gap asks for them: a faceted
+# arc has many.
+FAINT = np.deg2rad(6.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """How far refinement may go before it reports what was reached.
+
+    Attributes
+    ----------
+    rounds : int
+        Solves of the pair of problems.
+    unknowns : int
+        Largest pair of sparse systems tried.
+    setbacks : int
+        Rounds in a row that may fail to narrow the interval: beyond, rounding rules (a needle
+        millions of times longer than thick), and larger systems only take longer.
+    """
+
+    rounds: int = 14
+    unknowns: int = 600_000
+    setbacks: int = 4
+
+
+def refine_torsion(
+    mesh: SectionMesh,
+    origin: Array,
+    shear_by_region: Array,
+    accuracy: float,
+    limits: Limits | None = None,
+) -> TorsionField:
+    """Solve, refine and solve again until the relative width of J's interval is below `accuracy`.
+
+    Returns the best field reached; its `relative_width` tells whether the accuracy was met.
+    """
+    if not 1e-11 <= accuracy <= 0.5:
+        raise InputError(f"accuracy must lie between 1e-11 and 0.5, got {accuracy:g}")
+    limits = limits or Limits()
+    strength, angle = vertex_exponents(mesh, shear_by_region)
+    order = _first_order(mesh, strength, accuracy)
+    mesh = _first_layers(mesh, strength, angle, accuracy)
+    while order > MIN_ORDER and _unknowns(mesh, order) > FIRST_UNKNOWNS:
+        order -= 1
+    best: TorsionField | None = None
+    setbacks = 0
+    for _ in range(limits.rounds):
+        field = solve_torsion(mesh, order, origin, shear_by_region)
+        setbacks += 1
+        if best is None or field.relative_width < best.relative_width:
+            best, setbacks = field, 0
+        if field.relative_width <= accuracy:
+            break
+        mesh, order = _next(field, shear_by_region, accuracy)
+        stuck = mesh is field.mesh and order == field.order
+        stuck |= setbacks >= limits.setbacks
+        if stuck or _unknowns(mesh, order) > limits.unknowns:
+            break
+    assert best is not None
+    return best
+
+
+def _unknowns(mesh: SectionMesh, order: int) -> int:
+    """Unknowns of the pair of systems, nearly."""
+    return 2 * len(mesh.edges) * (order - 1)
+
+
+def _first_order(mesh: SectionMesh, strength: Array, accuracy: float) -> int:
+    """Order that should meet the accuracy at once, by experience: a round saved is half the time.
+
+    One order narrows the interval about threefold, so beyond 1e-6 a digit takes two. One less where
+    no stress is unbounded (fillets everywhere), one more on a few large triangles.
+    """
+    digits = -np.log10(accuracy)
+    order = round(1 + 1.05 * digits + max(0.0, digits - 6))
+    order -= not np.any(strength < 1)
+    order += len(mesh.triangles) < FEW_TRIANGLES
+    return int(np.clip(order, MIN_ORDER, MAX_ORDER - 1))
+
+
+def _first_layers(mesh: SectionMesh, strength: Array, angle: Array, accuracy: float) -> SectionMesh:
+    """Geometric layers at every corner, as many as its singularity r^(pi/angle) needs for the
+    accuracy."""
+    corners = np.flatnonzero(np.isfinite(strength) & ~(np.abs(angle - np.pi) < FAINT))
+    wanted = np.log(25 * accuracy) / (2 * strength[corners] * np.log(RATIO))
+    layers = np.clip(np.round(wanted), 0, 12).astype(np.int64)
+    # an arc at a corner can fold: fewer layers then, and the rest is left to bisection
+    for most in range(int(layers.max(initial=0)), 0, -1):
+        refined = cut_toward(mesh, corners, np.minimum(layers, most))
+        if np.count_nonzero(refined.bulges) == np.count_nonzero(mesh.bulges):
+            return refined  # no arc was cut
+        if smallest_stretch(refined).min() > 0.02:
+            return refined
+    return mesh
+
+
+def _next(field: TorsionField, shear_by_region: Array, accuracy: float) -> tuple[SectionMesh, int]:
+    mesh, order = field.mesh, field.order
+    target = accuracy * field.lower
+    ranked = np.argsort(field.gap)[::-1]
+    left = field.gap.sum() - np.cumsum(field.gap[ranked])
+    heavy = ranked[: int(np.searchsorted(-left, -0.4 * target)) + 1]
+    spread = len(heavy) > FEW * len(ranked)
+    if spread and order < MAX_ORDER:
+        return mesh, min(MAX_ORDER, order + (2 if field.relative_width > 8 * accuracy else 1))
+    return _cut(mesh, shear_by_region, heavy), order if len(heavy) < 0.5 * len(ranked) else min(
+        MAX_ORDER, order + 1
+    )
+
+
+def _cut(mesh: SectionMesh, shear: Array, heavy: Ints) -> SectionMesh:
+    """Cut heavy triangles: toward the corner they touch, else in half."""
+    corner = np.isfinite(vertex_exponents(mesh, shear)[0])
+    at = corner[mesh.triangles[heavy]]
+    toward = np.unique(mesh.triangles[heavy][at])
+    rest = heavy[~at.any(axis=1)]
+    refined = bisect(mesh, rest)
+    graded = cut_toward(refined, toward)
+    if smallest_stretch(graded).min() > 0.02:
+        return graded
+    return unfolded(bisect(mesh, heavy)) or mesh  # a folded triangle would void the bounds

@@ -1,0 +1,1 @@
+"""Choosing: sections compared, sized and traded off."""

@@ -1,0 +1,80 @@
+"""Candidates for a member's section: rolled shapes, and a section file with values changed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from ....geometry.catalogue import FAMILIES, search, shape
+from ....geometry.errors import InputError
+from ....geometry.grades import generic_material, grade
+from ....geometry.units import Units
+from ..file.parameter import Value
+from ..file.section_base import SectionBase
+
+if TYPE_CHECKING:
+    from ....geometry.section import Section
+
+
+@dataclass(frozen=True, slots=True)
+class Rolled:
+    """A rolled shape in a generic material.
+
+    Attributes
+    ----------
+    designation, material : str
+    family : str
+    """
+
+    designation: str
+    material: str
+    family: str = ""
+
+    @property
+    def label(self) -> str:
+        """The designation."""
+        return self.designation
+
+    def section(self) -> Section:
+        """The shape, in its table's unit."""
+        unit = FAMILIES[self.family].unit if self.family else shape(self.designation).unit
+        return shape(self.designation, generic_material(self.material, Units(unit)))
+
+
+@dataclass(frozen=True, slots=True)
+class Shaped:
+    """A section file with values at addresses.
+
+    Attributes
+    ----------
+    base : SectionBase
+    assignments : tuple of (address, value)
+    label : str
+    """
+
+    base: SectionBase
+    assignments: tuple[tuple[str, Value], ...]
+    label: str
+
+    def section(self) -> Section:
+        """The section, in its file's unit."""
+        return self.base.section(dict(self.assignments))
+
+
+def rolled_shapes(families: Iterable[str], material: str) -> Iterator[Rolled]:
+    """All shapes of some families (of all when none is named), in a generic material.
+
+    Raises
+    ------
+    InputError
+        For an unknown family or grade.
+    """
+    name = grade(material).name
+    chosen = list(families) or list(FAMILIES)
+    for family in chosen:
+        entries = search(family)
+        if not entries:
+            raise InputError(f"shape family {family!r} has no shape")
+        for entry in entries:
+            yield Rolled(entry.designation, name, entry.family.name)

@@ -1,0 +1,256 @@
+"""The lightest section for a member: rolled shapes, stock thicknesses, free dimensions, or a mix.
+
+Rolled shapes and lists of values are tried in order of weight, every one that is lighter than the
+answer (see `search`). Ranges are optimised (see `fitting`); with lists beside them once for every
+combination of list values whose least weight is below the best found so far.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Callable, Sequence
+from concurrent.futures import Executor
+from dataclasses import dataclass, field, replace
+
+from ....geometry.errors import InputError
+from ..file.parameter import Parameter, Value
+from ..file.section_base import SectionBase
+from .candidates import Shaped, rolled_shapes
+from .fitting import Fit, lightest_corner, shaped
+from .search import SearchResult, lightest
+from .trial import Candidate, Setting, Trial, attempt
+
+#: Combinations of list values that are tried, and optimised, at most.
+MOST_LISTED, MOST_FITTED = 20_000, 500
+#: Rejected neighbours that are explained in full.
+EXPLAINED = 6
+#: How far each range is shortened to see what would fail.
+_SHORTER = 0.02
+Told = Callable[[int, int], None]
+
+
+@dataclass(frozen=True, slots=True)
+class RolledChoice:
+    """Rolled shapes of some families (all when empty) in a generic material."""
+
+    families: tuple[str, ...]
+    material: str
+
+
+@dataclass(frozen=True, slots=True)
+class ShapedChoice:
+    """A section file and the parameters that may be chosen."""
+
+    base: SectionBase
+    parameters: tuple[Parameter, ...]
+
+    @property
+    def lists(self) -> tuple[Parameter, ...]:
+        """Parameters that take one of some values."""
+        return tuple(p for p in self.parameters if not p.is_range)
+
+    @property
+    def ranges(self) -> tuple[Parameter, ...]:
+        """Parameters that take any value between two."""
+        return tuple(p for p in self.parameters if p.is_range)
+
+    def combinations(self) -> list[dict[str, Value]]:
+        """Every choice of list values, by name."""
+        values = [p.values for p in self.lists]
+        total = 1
+        for v in values:
+            total *= len(v)
+        most = MOST_FITTED if self.ranges else MOST_LISTED
+        if total > most:
+            raise InputError(
+                f"{total} combinations of listed values are more than {most}; shorten the lists"
+            )
+        names = [p.name for p in self.lists]
+        return [dict(zip(names, row, strict=True)) for row in itertools.product(*values)]
+
+    def candidate(self, values: dict[str, Value]) -> Shaped:
+        """The section with every parameter given."""
+        return shaped(self.base, [(p, values[p.name]) for p in self.parameters])
+
+
+@dataclass(frozen=True, slots=True)
+class Sizing:
+    """What is sought.
+
+    Attributes
+    ----------
+    name : str
+    setting : Setting
+    choice : RolledChoice or ShapedChoice
+    wanted : int
+        How many of the lightest to give.
+    """
+
+    name: str
+    setting: Setting
+    choice: RolledChoice | ShapedChoice
+    wanted: int = 3
+
+
+@dataclass(frozen=True, slots=True)
+class SizeResult:
+    """What was found.
+
+    Attributes
+    ----------
+    sizing : Sizing
+    found : tuple of Trial
+        The lightest that keep every limit, lightest first; empty where there is none.
+    neighbours : tuple of Trial
+        Rejected ones next to the lightest, with all their reasons; heaviest first.
+    closest : Trial or None
+        Where there is none: the one that misses its limits least.
+    counts : dict of str to int
+    tried : tuple of Trial
+        Everything that was solved.
+    fits : tuple of Fit
+        The searches of ranges.
+    """
+
+    sizing: Sizing
+    found: tuple[Trial, ...]
+    neighbours: tuple[Trial, ...]
+    closest: Trial | None
+    counts: dict[str, int]
+    tried: tuple[Trial, ...] = ()
+    fits: tuple[Fit, ...] = field(default=(), repr=False)
+
+
+def candidates_of(choice: RolledChoice | ShapedChoice) -> list[Candidate]:
+    """All candidates of a choice without ranges."""
+    if isinstance(choice, RolledChoice):
+        return list(rolled_shapes(choice.families, choice.material))
+    return [choice.candidate(values) for values in choice.combinations()]
+
+
+def size_member(
+    sizing: Sizing,
+    *,
+    executor: Executor | None = None,
+    workers: int = 1,
+    screen: bool = True,
+    progress: Told | None = None,
+) -> SizeResult:
+    """Find the lightest sections that keep every limit, and say why lighter neighbours do not.
+
+    Parameters
+    ----------
+    sizing : Sizing
+    executor : Executor, optional
+        Left out: everything in this process. Ranges are searched here in any case.
+    workers : int
+    screen : bool
+        See `search.lightest`.
+    progress : callable, optional
+        Told the number of candidates done and in all.
+
+    Raises
+    ------
+    SoapfilmError
+        If the member or the section file itself cannot be read.
+    """
+    choice = sizing.choice
+    if isinstance(choice, ShapedChoice) and choice.ranges:
+        return _fitted(sizing, choice, progress)
+    candidates = candidates_of(choice)
+    result = lightest(
+        sizing.setting,
+        candidates,
+        wanted=sizing.wanted,
+        screen=screen,
+        executor=executor,
+        workers=workers,
+        progress=progress,
+    )
+    return SizeResult(
+        sizing,
+        result.found,
+        _explained(sizing.setting, candidates, result),
+        result.closest,
+        result.counts,
+        (*result.found, *result.lighter),
+    )
+
+
+def _explained(
+    setting: Setting, candidates: Sequence[Candidate], result: SearchResult
+) -> tuple[Trial, ...]:
+    """The heaviest ones lighter than the winner; without a winner those that miss least."""
+    if result.found:
+        below = [t for t in result.lighter if t.weight <= result.found[0].weight]
+        nearest = sorted(below, key=lambda t: -t.weight)[:EXPLAINED]
+    else:
+        nearest = sorted(result.lighter, key=lambda t: t.used)[:EXPLAINED]
+    known = {c.label: c for c in candidates}
+    return tuple(
+        t if t.complete else attempt(setting, known[t.label], thorough=True) for t in nearest
+    )
+
+
+def _fitted(sizing: Sizing, choice: ShapedChoice, progress: Told | None) -> SizeResult:
+    """Ranges optimised, for every combination of list values that may still win."""
+    fits = [
+        Fit(sizing.setting, choice.base, choice.parameters, given)
+        for given in choice.combinations()
+    ]
+    ordered = sorted(((lightest_corner(fit), n, fit) for n, fit in enumerate(fits)))
+    best: list[Trial] = []
+    start: tuple[float, ...] | None = None
+    run: list[Fit] = []
+    for done, (least, _, fit) in enumerate(ordered, 1):
+        enough = len(best) >= sizing.wanted
+        if enough and least >= best[sizing.wanted - 1].weight:
+            break
+        fit.run(start)
+        run.append(fit)
+        found = fit.best()
+        if found is not None:
+            start = found[0]  # the optimum of a neighbouring combination lies near
+            best = sorted([*best, found[1]], key=lambda t: t.weight)
+        if progress:
+            progress(done, len(ordered))
+    tried = tuple(t for fit in run for t in fit.tried.values())
+    counts = {"candidates": len(fits), "optimised": len(run), "solved": len(tried)}
+    misses = [m for fit in run if (m := fit.closest()) is not None]
+    closest = None if best else min(misses, key=lambda t: t.used, default=None)
+    return SizeResult(
+        sizing,
+        tuple(best[: sizing.wanted]),
+        _shortened(sizing, choice, run, best[0]) if best else (),
+        closest,
+        counts,
+        tried,
+        tuple(run),
+    )
+
+
+def _shortened(
+    sizing: Sizing, choice: ShapedChoice, fits: Sequence[Fit], best: Trial
+) -> tuple[Trial, ...]:
+    """The best with each parameter a step smaller, where that is lighter: what then fails."""
+    fit = next(f for f in fits if (b := f.best()) is not None and b[1] is best)
+    found = fit.best()
+    assert found is not None
+    shares = dict(zip([p.name for p in fit.ranges], found[0], strict=True))
+    trials = []
+    for parameter in choice.parameters:
+        moved, given = dict(shares), dict(fit.given)
+        if parameter.is_range:
+            if shares[parameter.name] <= 0:
+                continue
+            moved[parameter.name] = max(0.0, shares[parameter.name] - _SHORTER)
+        else:
+            at = parameter.values.index(given[parameter.name])
+            if at == 0:
+                continue
+            given[parameter.name] = parameter.values[at - 1]
+        other = replace(fit, given=given, tried={})
+        trial = other.trial([moved[p.name] for p in other.ranges])
+        if 0 < trial.weight < best.weight and not trial.passed:
+            trials.append(trial)
+    return tuple(sorted(trials, key=lambda t: -t.weight)[:EXPLAINED])

@@ -1,0 +1,194 @@
+"""A member with another section in it: its twist, movement, stress and limits."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from ....geometry.conversion import in_unit
+from ....geometry.errors import InputError
+from ...member.beam.analysis import judged, solve
+from ...member.beam.stations import stretch_stations
+from ...member.model.member import Stretch
+from ...member.model.solved_section import SolvedSection, solved_section
+from ...member.review.movement_limits import Utilisation, utilisation
+from ...member.review.stress import member_stress
+from ...member.review.stress_limit import StressLimit, stress_utilisation
+
+if TYPE_CHECKING:
+    from ....geometry.section import Section
+    from ...member.beam.solution import Solution
+    from ...member.file.request import MemberRequest
+
+#: Stations at which the largest twist and movement are sought.
+_SEARCH = 400
+
+
+@dataclass(frozen=True, slots=True)
+class MemberOutcome:
+    """What a member does.
+
+    Attributes
+    ----------
+    section : str
+        Names of its sections.
+    mass : float or None
+        Of the whole member, along its axis; None where a density is missing.
+    twist : float
+        Largest, radians.
+    movement : float
+        Largest of the shear centre, across and up together.
+    stress : float or None
+        Largest von Mises stress; None where a section has no outline, or it was not asked for.
+    bounded : bool
+        False where surroundings of sharp corners were left out of the stress.
+    checks : tuple of Utilisation
+        Every limit of the member.
+    """
+
+    section: str
+    mass: float | None
+    twist: float
+    movement: float
+    stress: float | None
+    bounded: bool
+    checks: tuple[Utilisation, ...]
+
+    @property
+    def ratio(self) -> float:
+        """How far the most used limit is used; 0 without limits."""
+        return max((c.ratio for c in self.checks), default=0.0)
+
+    @property
+    def governing(self) -> Utilisation | None:
+        """The most used limit."""
+        return max(self.checks, key=lambda c: c.ratio, default=None)
+
+    @property
+    def passed(self) -> bool:
+        """Whether every limit is kept."""
+        return self.ratio <= 1
+
+
+def solved_for(section: Section, request: MemberRequest, accuracy: float) -> SolvedSection:
+    """A section brought to the member's unit and solved with all that a member needs of it."""
+    return solved_section(in_unit(section, request.units.length), section.name, accuracy)
+
+
+def with_section(
+    request: MemberRequest, section: SolvedSection, replaces: str = ""
+) -> MemberRequest:
+    """The request with another section in place of one, or of all.
+
+    Loads keep their places: those given from the shear centre move with it, those given as points
+    stay where they are in the new section's axes.
+
+    Parameters
+    ----------
+    request : MemberRequest
+    section : SolvedSection
+        In the member's units.
+    replaces : str
+        Name of the section it stands in for; empty: every one.
+
+    Raises
+    ------
+    InputError
+        If the member has no section of that name.
+    """
+    names = list(request.sections)
+    if replaces and replaces not in names:
+        raise InputError(
+            f"the member has no section {replaces!r} to replace; it has {', '.join(names)}"
+        )
+    others = {n: s for n, s in request.sections.items() if replaces and n != replaces}
+    # The new one may bear the name of one that stays.
+    name = section.name if section.name not in others else f"{section.name} (new)"
+    new = section.renamed(name)
+    stretches = tuple(_changed(s, new, others) for s in request.member.stretches)
+    return replace(
+        request,
+        member=request.member.with_(stretches=stretches),
+        sections={**others, name: new},
+    )
+
+
+def outcome(request: MemberRequest, *, stressed: bool = True) -> MemberOutcome:
+    """Solve the member and hold it against its limits.
+
+    Parameters
+    ----------
+    request : MemberRequest
+    stressed : bool
+        False leaves the stress and its limits out: they cost most.
+
+    Raises
+    ------
+    InputError, SolveError
+        As the member's solution does; near a critical load with its factor.
+    """
+    found, solution = answered(request, stressed=stressed)
+    judged(solution)
+    return found
+
+
+def answered(request: MemberRequest, *, stressed: bool) -> tuple[MemberOutcome, Solution]:
+    """The same, with the solution, and without a look at critical loads."""
+    solution = solve(request.member, order=request.order)
+    twist, movement = _largest(solution)
+    other = [limit for limit in request.limits if not isinstance(limit, StressLimit)]
+    checks = list(utilisation(solution, other))
+    stress, bounded = None, True
+    if stressed:
+        parts = stretch_stations(solution, request.stations)
+        along = member_stress(solution, parts, request.sections)
+        limits = [limit for limit in request.limits if isinstance(limit, StressLimit)]
+        checks += stress_utilisation(limits, along, parts, request.sections)
+        if along is not None:
+            stress, bounded = max(along.peak.value, float(along.mises.max())), along.bounded
+    names = ", ".join(request.sections)
+    found = MemberOutcome(names, _mass(request), twist, movement, stress, bounded, tuple(checks))
+    return found, solution
+
+
+def record(found: MemberOutcome) -> dict[str, float | None]:
+    """Plain numbers of an outcome: twist in degrees, and how far the limits are used."""
+    return {
+        "mass": found.mass,
+        "twist_deg": math.degrees(found.twist),
+        "movement": found.movement,
+        "stress": found.stress,
+        "limit_used": found.ratio if found.checks else None,
+    }
+
+
+def _changed(stretch: Stretch, new: SolvedSection, others: Mapping[str, SolvedSection]) -> Stretch:
+    start = stretch.section if stretch.section.name in others else new.constants
+    end = stretch.section_end
+    if end is not None and end.name not in others:
+        end = new.constants
+    if end is start:
+        end = None
+    return Stretch(stretch.start, stretch.end, start, end)
+
+
+def _largest(solution: Solution) -> tuple[float, float]:
+    """Largest twist and movement of the shear centre."""
+    table = solution.diagram(count=_SEARCH)
+    return float(np.abs(table.phi).max()), float(np.hypot(table.u, table.v).max())
+
+
+def _mass(request: MemberRequest) -> float | None:
+    """Mass along the axis; a taper counts the mean of its ends."""
+    total = 0.0
+    for stretch in request.member.stretches:
+        ends = [stretch.section, stretch.section_end or stretch.section]
+        masses = [c.mass_per_length for c in ends if c.mass_per_length is not None]
+        if len(masses) < 2:
+            return None
+        total += (stretch.end - stretch.start) * sum(masses) / 2
+    return total

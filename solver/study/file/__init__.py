@@ -1,0 +1,1 @@
+"""Study files: what is changed, in which file, over which points."""

@@ -1,0 +1,46 @@
+"""Files that a file names: what they hold is part of what a result depends on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from ....geometry.errors import FileFormatError
+from ....geometry.section_file.text import parsed, read_text
+from ..run.content import digest
+
+#: A section file names drawings, a member file section files; nothing goes deeper.
+_DEEPEST = 3
+
+
+def companions_digest(tables: Any, folder: Path) -> str:
+    """Key of the content of every file that tables name under a key `file`, and of those in turn.
+
+    Raises
+    ------
+    FileFormatError
+        If one cannot be read.
+    """
+    return digest(sorted(_contents(tables, folder, 0)))
+
+
+def _contents(tables: Any, folder: Path, depth: int) -> Iterator[list[str]]:
+    for name in sorted(set(_named(tables))):
+        path = folder / name
+        try:
+            yield [name, digest(path.read_bytes().hex())]
+        except OSError as error:
+            raise FileFormatError(f"file {name}: {error.strerror or error}") from error
+        if path.suffix.lower() == ".toml" and depth < _DEEPEST:
+            yield from _contents(parsed(read_text(path)), path.parent, depth + 1)
+
+
+def _named(tables: Any) -> Iterator[str]:
+    if isinstance(tables, dict):
+        if isinstance(tables.get("file"), str):
+            yield tables["file"]
+        tables = list(tables.values())
+    if isinstance(tables, list):
+        for inner in tables:
+            yield from _named(inner)

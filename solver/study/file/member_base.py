@@ -1,0 +1,172 @@
+"""The member file a study changes, and what the member does with the changed values.
+
+Section files that the member names become part of it, so a study changes their values as if they
+were written there ("section.tube.wall.WallThickness"), and workers need no files; drawings and
+placed sections stay files.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from ....geometry.errors import FileFormatError
+from ....geometry.section_file.entry import naming
+from ....geometry.section_file.load import HEADER
+from ....geometry.section_file.text import parsed, read_text
+from ..run.content import digest
+from .address import Tables, assigned, value_at
+from .companions import companions_digest
+from .parameter import Value
+
+if TYPE_CHECKING:
+    from ...member.file.request import MemberRequest
+    from ..run.cache import RecordCache
+
+#: Results, in order; `governing` is the limit used most.
+COLUMNS = ("mass", "twist_deg", "movement", "stress", "limit_used", "governing", "stress_bounded")
+
+
+@dataclass(frozen=True, slots=True)
+class MemberBase:
+    """A member file with its section files in it.
+
+    Attributes
+    ----------
+    tables : str
+        As JSON.
+    order : str
+        Headings of the parts of sections, in order.
+    name : str
+    folder : str
+        Where the other files it names are sought; workers elsewhere need the same folder.
+    files : str
+        Digest of those files' content.
+    """
+
+    tables: str
+    order: str
+    name: str
+    folder: str
+    files: str
+
+    @classmethod
+    def from_file(cls, path: Path) -> MemberBase:
+        """Read a member file.
+
+        Raises
+        ------
+        InputError
+            If it cannot be read, or a file that it names.
+        """
+        with naming(str(path)):
+            if path.suffix.lower() != ".toml":
+                raise FileFormatError("a member file is TOML and ends in .toml")
+            text = read_text(path)
+            folder = path.resolve().parent
+            tables, order = _inlined(parsed(text), text, folder)
+            written = json.dumps(tables, default=str, ensure_ascii=False)
+            return cls(written, order, path.stem, str(folder), companions_digest(tables, folder))
+
+    @property
+    def digest(self) -> str:
+        """Key of everything a result depends on, the changed values apart."""
+        return digest("member file", self.name, self.tables, self.order, self.files)
+
+    @property
+    def columns(self) -> tuple[str, ...]:
+        """Names of the results, in order."""
+        return COLUMNS
+
+    @property
+    def main(self) -> str:
+        """The result a figure shows when none is named."""
+        return "twist_deg"
+
+    @property
+    def unit(self) -> str:
+        """Length unit of the results."""
+        unit = _tables(self.tables).get("unit")
+        return unit if isinstance(unit, str) else ""
+
+    def check(self, addresses: Iterable[str]) -> None:
+        """See that addresses lead somewhere.
+
+        Raises
+        ------
+        InputError
+            With what there is where an address goes astray.
+        """
+        for address in addresses:
+            value_at(_tables(self.tables), address)
+
+    def request(self, assignments: Mapping[str, Value], accuracy: float) -> MemberRequest:
+        """The member with values at addresses; its own accuracy counts where the file states it.
+
+        Raises
+        ------
+        InputError, SolveError
+            As reading the changed file would.
+        """
+        from ...member.file.member_file import member_from_table
+
+        tables = assigned(_tables(self.tables), assignments)
+        tables["analysis"] = {"accuracy": accuracy, **tables.get("analysis", {})}
+        return member_from_table(tables, self.order, name=self.name, folder=self.folder)
+
+    def solved(
+        self, assignments: Mapping[str, Value], accuracy: float, cache: RecordCache | None
+    ) -> dict[str, Any]:
+        """Results by column. (The cache holds no fields, and stresses need them.)
+
+        Raises
+        ------
+        SoapfilmError
+            If the changed file has no valid member, or it cannot be solved.
+        """
+        from ..choice.substitution import outcome, record
+
+        request = self.request(assignments, accuracy)
+        stressed = all(s.search is not None for s in request.sections.values())
+        found = outcome(request, stressed=stressed)
+        governing = found.governing
+        return {
+            **record(found),
+            "governing": None if governing is None else governing.limit,
+            "stress_bounded": None if found.stress is None else int(found.bounded),
+        }
+
+
+#: Keys of a section that place or fill what a file holds; such a file cannot be taken in.
+_PLACING = ("mirror", "rotate", "move", "material", "unit", "arcs_within")
+
+
+def _inlined(tables: Tables, text: str, folder: Path) -> tuple[Tables, str]:
+    """The tables with section files in place of their names, and the text with their headings."""
+    found = dict(tables.get("section", {})) if isinstance(tables.get("section"), Mapping) else {}
+    order = [text]
+    for name, table in found.items():
+        file = table.get("file") if isinstance(table, Mapping) else None
+        if not isinstance(file, str) or not file.lower().endswith(".toml"):
+            continue
+        if any(key in table for key in _PLACING):
+            continue
+        with naming(f"section {name[:60]!r}: {file}"):
+            inner = read_text(folder / file)
+            own = parsed(inner)
+            if "drawing" in own:  # its drawings are sought beside it
+                continue
+            found[name] = {k: v for k, v in own.items() if k != "name"}
+        order += [f"[[section.{name}.{kind}]]" for kind in HEADER.findall(inner)]
+    return ({**tables, "section": found} if found else tables), "\n".join(order)
+
+
+@lru_cache(maxsize=8)
+def _tables(text: str) -> Tables:
+    """Tables from their JSON, once a process; whoever changes them copies them first."""
+    tables: Tables = json.loads(text)
+    return tables

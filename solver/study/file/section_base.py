@@ -1,0 +1,165 @@
+"""The section file a study changes, and what is solved with the changed values."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Protocol
+
+from ....geometry.errors import InputError
+from ....geometry.section_file.entry import naming
+from ....geometry.section_file.text import parsed, read_text
+from ..run.content import digest
+from .address import assigned, value_at
+from .companions import companions_digest
+from .parameter import Value
+
+if TYPE_CHECKING:
+    from ....geometry.section import Section
+    from ..run.cache import RecordCache
+
+#: What is said of a section by its name already, or never changes within a study.
+_LEFT_OUT = ("name", "length_unit", "material")
+
+
+class Base(Protocol):
+    """What a study needs of the file it changes; it travels to workers whole."""
+
+    @property
+    def digest(self) -> str:
+        """Key of everything a result depends on, the changed values apart."""
+
+    @property
+    def columns(self) -> tuple[str, ...]:
+        """Names of the results, in order."""
+
+    @property
+    def main(self) -> str:
+        """The result a figure shows when none is named."""
+
+    @property
+    def unit(self) -> str:
+        """Length unit of the results."""
+
+    def check(self, addresses: Iterable[str]) -> None:
+        """See that addresses lead somewhere."""
+
+    def solved(
+        self, assignments: Mapping[str, Value], accuracy: float, cache: RecordCache | None
+    ) -> dict[str, Any]:
+        """Results by column, with values at addresses."""
+
+
+@dataclass(frozen=True, slots=True)
+class SectionBase:
+    """A section file's text.
+
+    Attributes
+    ----------
+    text : str
+    name : str
+        Of the section, unless the file states one.
+    folder : str
+        Where the drawings it names are sought; workers elsewhere need the same folder.
+    files : str
+        Digest of those files' content.
+    """
+
+    text: str
+    name: str
+    folder: str = "."
+    files: str = ""
+
+    @classmethod
+    def from_file(cls, path: Path) -> SectionBase:
+        """Read a section file.
+
+        Raises
+        ------
+        InputError
+            If it is a drawing: only a section file has values with addresses.
+        """
+        if path.suffix.lower() != ".toml":
+            raise InputError(
+                f"{path}: only a section file (.toml) has values to change; put the drawing's "
+                "dimensions in one"
+            )
+        with naming(str(path)):
+            text = read_text(path)
+            tables = parsed(text)
+            if "span" in tables:
+                raise InputError('this is a member file; name it by member = "..."')
+            folder = path.resolve().parent
+            return cls(text, path.stem, str(folder), companions_digest(tables, folder))
+
+    @property
+    def digest(self) -> str:
+        """Key of everything a result depends on, the changed values apart."""
+        return digest("section file", self.name, self.text, self.files)
+
+    @property
+    def columns(self) -> tuple[str, ...]:
+        """Names of the results, in order."""
+        from dataclasses import fields
+
+        from ..run.properties import Properties
+
+        return tuple(f.name for f in fields(Properties) if f.name not in _LEFT_OUT)
+
+    @property
+    def main(self) -> str:
+        """The result a figure shows when none is named."""
+        return "torsion_constant"
+
+    @property
+    def unit(self) -> str:
+        """Length unit of the results."""
+        unit = tables_of(self.text).get("unit")
+        return unit if isinstance(unit, str) else ""
+
+    def check(self, addresses: Iterable[str]) -> None:
+        """See that addresses lead somewhere.
+
+        Raises
+        ------
+        InputError
+            With what there is where an address goes astray.
+        """
+        for address in addresses:
+            value_at(tables_of(self.text), address)
+
+    def section(self, assignments: Mapping[str, Value]) -> Section:
+        """The section with values at addresses.
+
+        Raises
+        ------
+        InputError
+            As reading the changed file would.
+        """
+        from ....geometry.section_file.load import section_from_table
+
+        tables = assigned(tables_of(self.text), assignments)
+        return section_from_table(tables, self.text, name=self.name, folder=Path(self.folder))
+
+    def solved(
+        self, assignments: Mapping[str, Value], accuracy: float, cache: RecordCache | None
+    ) -> dict[str, Any]:
+        """Results by column.
+
+        Raises
+        ------
+        SoapfilmError
+            If the changed file has no valid section, or it cannot be solved.
+        """
+        from ..run.solving import solved_properties
+
+        record = solved_properties(self.section(assignments), accuracy, cache).record()
+        return {name: record[name] for name in self.columns}
+
+
+@lru_cache(maxsize=8)
+def tables_of(text: str) -> dict[str, Any]:
+    """A file's tables, parsed once a process; whoever changes them copies them first."""
+    return parsed(text)

@@ -1,0 +1,152 @@
+"""Size files: which section a member may have, as TOML text; its limits stand in the member file.
+
+::
+
+    name = "edge beam"                   # default: the file's name
+    member = "edge.toml"                 # loads, supports and [[limit]]s; relative to this file
+    replaces = "tube"                    # which of its sections is sought (default: every one)
+    depth = "300 mm"                     # greatest overall sizes, optional
+    width = "200 mm"
+    wanted = 3                           # how many of the lightest to give
+    accuracy = 1e-4                      # relative width asked of J's interval
+
+    [catalogue]                          # rolled shapes ...
+    families = ["HSS", "W"]              # left out: all
+    material = "S355"
+
+    # ... or a section file with dimensions to be chosen, each by a [[parameter]] as in a study:
+    # `values` are a list to choose from (plate thicknesses in stock), `from` and `to` a range.
+    # section = "box.toml"
+    # [[parameter]]
+    # name = "wall"
+    # sets = ["web.thickness", "flange.thickness"]
+    # values = [6, 8, 10, 12]
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from os import PathLike
+from pathlib import Path
+
+from ....geometry.errors import InputError
+from ....geometry.grades import grade
+from ....geometry.section_file.entry import Entry, naming
+from ....geometry.section_file.text import parsed, read_text
+from ....geometry.units import Units
+from ..choice.sizing import RolledChoice, ShapedChoice, Sizing
+from ..choice.trial import Setting, request_of
+from .member_base import MemberBase
+from .section_base import SectionBase
+from .study_file import parameters_of, study_accuracy
+
+_MOST_WANTED = 100
+
+
+def load_sizing(path: str | PathLike[str], *, cached: bool = True) -> Sizing:
+    """The sizing in a file.
+
+    Raises
+    ------
+    InputError
+        For any mistake in it, the member file or the section file; messages start with the path.
+    """
+    file = Path(path)
+    with naming(str(path)):
+        table = parsed(read_text(file))
+        if isinstance(table.get("member"), str):
+            member = MemberBase.from_file(file.parent / table["member"])
+            units = Units(member.unit or "mm")
+        else:
+            units, member = Units("mm"), None
+        entry = Entry("size", 0, table, units)
+        entry.need("member", '"edge.toml"')
+        name = entry.text("name", file.stem)
+        entry.text("member")
+        replaces = entry.text("replaces")
+        depth, width = (_size(entry, word) for word in ("depth", "width"))
+        accuracy, wanted = study_accuracy(entry), _wanted(entry)
+        choice = _choice(entry, file.parent)
+        entry.close()
+        assert member is not None
+        setting = Setting(member, replaces, depth, width, accuracy, cached)
+        _check(setting)
+        return Sizing(name, setting, choice, wanted)
+
+
+def _check(setting: Setting) -> None:
+    """What can be seen before the work: a section to replace, a limit to keep."""
+    request = request_of(setting.member, setting.accuracy)
+    if setting.replaces and setting.replaces not in request.sections:
+        raise InputError(
+            f"replaces: the member has no section {setting.replaces!r}; it has "
+            f"{', '.join(request.sections)}"
+        )
+    if not request.limits and setting.depth is None and setting.width is None:
+        raise InputError(
+            "nothing limits the section; write [[limit]] in the member file, or depth or width here"
+        )
+
+
+def _size(entry: Entry, key: str) -> float | None:
+    value = entry.length(key)
+    if value is not None and not value > 0:
+        raise InputError(f"{key} must be positive, got {entry.table[key]!r}")
+    return value
+
+
+def _wanted(entry: Entry) -> int:
+    wanted = entry.plain("wanted", 3.0)
+    if wanted is None or wanted != int(wanted) or not 1 <= wanted <= _MOST_WANTED:
+        raise InputError(f"wanted is a whole number from 1 to {_MOST_WANTED}, got {wanted:g}")
+    return int(wanted)
+
+
+def _choice(entry: Entry, folder: Path) -> RolledChoice | ShapedChoice:
+    rolled, sectioned = entry.has("catalogue"), entry.has("section")
+    if rolled == sectioned:
+        raise InputError(
+            "give one of [catalogue], for rolled shapes, and section, for dimensions to be chosen"
+        )
+    parameters = parameters_of(entry)
+    if rolled:
+        if parameters:
+            raise InputError("rolled shapes have no parameters; leave [[parameter]] out")
+        return _catalogue(entry)
+    if not parameters:
+        raise InputError("nothing is to be chosen; write [[parameter]] and its keys below it")
+    for parameter, steps in parameters:
+        if steps is not None:
+            raise InputError(
+                f"parameter {parameter.name!r}: a range that is chosen from has no steps; leave "
+                "them out, or list the values"
+            )
+    base = SectionBase.from_file(folder / entry.text("section"))
+    chosen = tuple(p for p, _ in parameters)
+    names = [p.name for p in chosen]
+    twice = [n for n in names if names.count(n) > 1]
+    if twice:
+        raise InputError(f"two parameters are named {twice[0]!r}; rename one")
+    base.check([a for p in chosen for a in p.sets])
+    return ShapedChoice(base, chosen)
+
+
+def _catalogue(entry: Entry) -> RolledChoice:
+    table = entry.table["catalogue"]
+    if not isinstance(table, Mapping):
+        raise InputError("write [catalogue] and below it families and material")
+    inner = Entry("catalogue", 0, table, entry.units)
+    with naming("catalogue"):
+        families = table["families"] if inner.has("families") else []
+        if not isinstance(families, list) or not all(isinstance(f, str) for f in families):
+            raise InputError('families is a list of names, like ["HSS", "W"]')
+        inner.need("material", '"S355"')
+        material = inner.text("material")
+        inner.close()
+        grade(material)
+        if families:
+            from ....geometry.catalogue import search
+
+            for family in families:
+                search(family)
+        return RolledChoice(tuple(families), material)

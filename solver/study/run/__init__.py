@@ -1,0 +1,1 @@
+"""Studies at work: rows, the store, the cache, processes and clusters."""

@@ -1,0 +1,56 @@
+"""Constants of a section for a member, from the cache where they are known: they cost a whole
+solution, and a member's twist and movement need nothing else."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import asdict, fields
+from typing import TYPE_CHECKING, Any
+
+from ....geometry.errors import InputError
+from ...member.model.constants import SectionConstants
+from ...member.model.solved_section import SolvedSection, solved_section
+from .cache import RecordCache
+from .content import digest, section_key
+
+if TYPE_CHECKING:
+    from ....geometry.section import Section
+
+_POINTS = ("centroid", "shear_centre")
+
+
+def section_constants(
+    section: Section, accuracy: float, cache: RecordCache | None
+) -> tuple[SectionConstants, SolvedSection | None]:
+    """Constants of a section, and the solved section itself where it had to be solved.
+
+    Raises
+    ------
+    SoapfilmError
+        As `solved_section` does.
+    """
+    key = digest("member constants", section_key(section, accuracy))
+    record = None if cache is None else cache.get(key)
+    if record is not None:
+        try:
+            return _constants(record), None
+        except InputError:
+            pass  # not a record of ours: solve and write it anew
+    solved = solved_section(section, section.name, accuracy)
+    if cache is not None:
+        cache.put(key, asdict(solved.constants))
+    return solved.constants, solved
+
+
+def _constants(record: Mapping[str, Any]) -> SectionConstants:
+    if set(record) != {f.name for f in fields(SectionConstants)}:
+        raise InputError("not a record of section constants")
+    values = dict(record)
+    for name, value in values.items():
+        if name in _POINTS:
+            if not isinstance(value, list) or len(value) != 2:
+                raise InputError("not a record of section constants")
+            values[name] = (float(value[0]), float(value[1]))
+        elif name != "name" and not (value is None or isinstance(value, (int, float))):
+            raise InputError("not a record of section constants")
+    return SectionConstants(**values)

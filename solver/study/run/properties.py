@@ -1,0 +1,211 @@
+"""The numbers of a solved section without its fields: what studies store, compare and send."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass, fields
+from typing import TYPE_CHECKING, Any
+
+from ....geometry.errors import InputError
+
+if TYPE_CHECKING:
+    from ...member.model.constants import SectionConstants
+    from ...section.result import SectionResult
+
+#: C_w below this share of (I_x + I_y)^2 / A is rounding: circles and the like do not warp.
+NO_WARPING = 1e-12
+
+
+@dataclass(frozen=True, slots=True)
+class Properties:
+    """Properties of a solved section, in powers of its length unit; angles in degrees.
+
+    Composite sections are transformed to the reference material of their `SectionResult`. A number
+    that does not exist (the torsion modulus at a sharp corner) is None; the field
+    `torsion_modulus_away` then holds outside the corners' surroundings only.
+
+    Attributes
+    ----------
+    name, length_unit, material : str
+        `material` is the reference's name.
+    width, depth : float
+        Of the bounding box.
+    elastic_modulus, shear_modulus : float
+        Of the reference material; 1 where none is given.
+    strength : float or None
+        The least of the materials', None where one has none.
+    cells, sharp_corners : int
+    reached : float
+        Relative width of J's interval.
+    """
+
+    name: str
+    length_unit: str
+    material: str
+    width: float
+    depth: float
+    area: float
+    gross_area: float
+    perimeter: float
+    mass_per_length: float | None
+    centroid_x: float
+    centroid_y: float
+    second_moment_x: float
+    second_moment_y: float
+    product_moment: float
+    second_moment_major: float
+    second_moment_minor: float
+    principal_angle: float
+    elastic_modulus_top: float
+    elastic_modulus_bottom: float
+    elastic_modulus_right: float
+    elastic_modulus_left: float
+    plastic_modulus_x: float | None
+    plastic_modulus_y: float | None
+    torsion_constant: float
+    torsion_constant_lower: float
+    torsion_constant_upper: float
+    torsion_modulus: float | None
+    torsion_modulus_away: float | None
+    plastic_torque: float | None
+    mean_lever_arm: float
+    warping_constant: float
+    shear_centre_x: float
+    shear_centre_y: float
+    polar_radius: float
+    wagner_x: float
+    wagner_y: float
+    elastic_modulus: float
+    shear_modulus: float
+    strength: float | None
+    cells: int
+    sharp_corners: int
+    reached: float
+
+    @classmethod
+    def of(cls, result: SectionResult) -> Properties:
+        """The numbers of a result."""
+        section, material = result.section, result.reference
+        x0, y0, x1, y1 = section.bounds()
+        moments, moduli = result.second_moments, result.elastic_moduli
+        strengths = [r.material.strength for r in section.regions]
+        known = [s for s in strengths if s is not None]
+        return cls(
+            name=section.name,
+            length_unit=section.unit,
+            material=material.name,
+            width=x1 - x0,
+            depth=y1 - y0,
+            area=float(result.area),
+            gross_area=float(result.area_properties.gross_area),
+            perimeter=float(result.perimeter),
+            mass_per_length=result.mass_per_length,
+            centroid_x=float(result.centroid[0]),
+            centroid_y=float(result.centroid[1]),
+            second_moment_x=float(moments.x),
+            second_moment_y=float(moments.y),
+            product_moment=float(moments.xy),
+            second_moment_major=float(moments.major),
+            second_moment_minor=float(moments.minor),
+            principal_angle=moments.angle_deg,
+            elastic_modulus_top=float(moduli.x_top),
+            elastic_modulus_bottom=float(moduli.x_bottom),
+            elastic_modulus_right=float(moduli.y_right),
+            elastic_modulus_left=float(moduli.y_left),
+            plastic_modulus_x=_number(result.plastic_moduli.x),
+            plastic_modulus_y=_number(result.plastic_moduli.y),
+            torsion_constant=float(result.torsion_constant),
+            torsion_constant_lower=float(result.torsion_constant_lower),
+            torsion_constant_upper=float(result.torsion_constant_upper),
+            torsion_modulus=_number(result.torsion_modulus.value),
+            torsion_modulus_away=_number(result.torsion_modulus.away),
+            plastic_torque=_number(result.plastic_torque.value),
+            mean_lever_arm=float(result.mean_lever_arm),
+            warping_constant=float(result.warping_constant),
+            shear_centre_x=float(result.shear_centre[0]),
+            shear_centre_y=float(result.shear_centre[1]),
+            polar_radius=float(result.polar_radius),
+            wagner_x=float(result.wagner[0]),
+            wagner_y=float(result.wagner[1]),
+            elastic_modulus=float(material.elastic_modulus),
+            shear_modulus=float(material.shear),
+            strength=min(known) if len(known) == len(strengths) else None,
+            cells=len(result.cells),
+            sharp_corners=len(result.corners),
+            reached=float(result.solver.reached),
+        )
+
+    def record(self) -> dict[str, Any]:
+        """Plain numbers, texts and None under the attributes' names."""
+        return asdict(self)
+
+    @classmethod
+    def from_record(cls, record: Mapping[str, Any]) -> Properties:
+        """The inverse of `record`.
+
+        Raises
+        ------
+        InputError
+            If a field is missing, unknown or of another kind: the record is not one of ours.
+        """
+        known = {f.name: f for f in fields(cls)}
+        if set(record) != set(known):
+            odd = sorted(set(record) ^ set(known))
+            raise InputError(f"not a record of section properties: {', '.join(odd[:4])}")
+        for name, value in record.items():
+            kind = str(known[name].type)
+            text = kind == "str"
+            missing = value is None and "None" in kind
+            number = isinstance(value, (int, float)) and not isinstance(value, bool)
+            if not (missing or (isinstance(value, str) if text else number)):
+                raise InputError(f"not a record of section properties: {name} is {value!r}")
+        return cls(**record)
+
+    @property
+    def warps(self) -> bool:
+        """False for sections that stay plane in torsion."""
+        spread = (self.second_moment_x + self.second_moment_y) ** 2 / self.area
+        return self.warping_constant > NO_WARPING * spread
+
+    @property
+    def torsional_stiffness(self) -> float:
+        """G J (J alone where no material is given)."""
+        return self.shear_modulus * self.torsion_constant
+
+    def constants(self) -> SectionConstants:
+        """What a member needs of them.
+
+        Raises
+        ------
+        InputError
+            If the section names no material.
+        """
+        from ...member.model.constants import SectionConstants
+
+        if self.material == "unspecified":
+            raise InputError(
+                f"section {self.name!r} names no material; a member needs E and G: "
+                "give the section a material"
+            )
+        return SectionConstants(
+            elastic_modulus=self.elastic_modulus,
+            shear_modulus=self.shear_modulus,
+            area=self.area,
+            second_moment_x=self.second_moment_x,
+            second_moment_y=self.second_moment_y,
+            product_moment=self.product_moment,
+            torsion_constant=self.torsion_constant,
+            warping_constant=self.warping_constant if self.warps else 0.0,
+            centroid=(self.centroid_x, self.centroid_y),
+            shear_centre=(self.shear_centre_x, self.shear_centre_y),
+            wagner_x=self.wagner_x,
+            wagner_y=self.wagner_y,
+            mass_per_length=self.mass_per_length,
+            width=self.width,
+            mean_lever_arm=self.mean_lever_arm,
+            name=self.name,
+        )
+
+
+def _number(value: float | None) -> float | None:
+    return None if value is None else float(value)

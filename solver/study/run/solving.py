@@ -1,0 +1,53 @@
+"""Properties of a section, from the cache where it is known."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from ....geometry.errors import InputError
+from .cache import RecordCache
+from .content import section_key
+from .properties import Properties
+
+if TYPE_CHECKING:
+    from ....geometry.section import Section
+
+#: Relative width of J's interval that studies ask for: a tenth of what drawings are built to.
+ACCURACY = 1e-4
+
+
+def solved_properties(
+    section: Section, accuracy: float = ACCURACY, cache: RecordCache | None = None
+) -> Properties:
+    """Solve a section, or look it up.
+
+    Parameters
+    ----------
+    section : Section
+    accuracy : float
+        Relative width asked of J's interval.
+    cache : RecordCache, optional
+
+    Raises
+    ------
+    GeometryError, SolveError
+        As `solve_section` does; failures are not cached.
+    """
+    if cache is None:
+        return _solved(section, accuracy)
+    key = section_key(section, accuracy)
+    record = cache.get(key)
+    if record is not None:
+        try:
+            return Properties.from_record(record)
+        except InputError:
+            pass  # not a record of ours: solve and write it anew
+    properties = _solved(section, accuracy)
+    cache.put(key, properties.record())
+    return properties
+
+
+def _solved(section: Section, accuracy: float) -> Properties:
+    from ...section import solve_section
+
+    return Properties.of(solve_section(section, accuracy))

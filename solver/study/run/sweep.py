@@ -1,0 +1,135 @@
+"""A study: every point of a plan solved once, each row kept as soon as it is there."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from concurrent.futures import Executor
+from dataclasses import dataclass
+
+from ..file.plan import Plan, Point
+from ..file.section_base import Base
+from .content import code_version, digest
+from .solving import ACCURACY
+from .store import Store
+from .work import Job
+from .workforce import finished
+
+#: Keys of rows in work that are remembered before the finished ones among them are forgotten.
+_REMEMBERED = 1000
+
+
+@dataclass(frozen=True, slots=True)
+class Study:
+    """What is to be solved.
+
+    Attributes
+    ----------
+    name : str
+    base : Base
+        The file that is changed.
+    plan : Plan
+    accuracy : float
+        Relative width asked of J's interval.
+    """
+
+    name: str
+    base: Base
+    plan: Plan
+    accuracy: float = ACCURACY
+
+    def __post_init__(self) -> None:
+        self.base.check([a for p in self.plan.parameters for a in p.sets])
+
+    def open_store(self, path: str) -> Store:
+        """The file of its rows, with its plan written down."""
+        store = Store(path, self.plan.names, self.base.columns)
+        version = self.version()
+        store.plan(
+            digest(
+                "plan", version, self.plan.names, self.plan.kind, len(self.plan), repr(self.plan)
+            ),
+            ((self.key(point, version), point) for point in self.plan.points()),
+        )
+        return store
+
+    def key(self, point: Point, version: str | None = None) -> str:
+        """Key of a point's row: everything its numbers depend on."""
+        return digest(version or self.version(), self.plan.assignments(point))
+
+    def version(self) -> str:
+        """Key of what all rows have in common."""
+        return digest(code_version(), self.base.digest, self.accuracy)
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """How far a run is: rows in all, found finished at the start, solved since, and with an
+    error."""
+
+    total: int
+    found: int
+    solved: int
+    failed: int
+
+
+def run_study(
+    study: Study,
+    store: Store,
+    executor: Executor,
+    *,
+    workers: int = 1,
+    cached: bool = True,
+    renew: Callable[[], Executor] | None = None,
+    progress: Callable[[Progress], None] | None = None,
+) -> Progress:
+    """Solve every point whose row is not in the store yet.
+
+    Parameters
+    ----------
+    study : Study
+    store : Store
+        From `Study.open_store`.
+    executor : Executor
+        Any of `concurrent.futures`, or one that behaves like it (Dask's `Client.get_executor()`).
+    workers : int
+        How many jobs the executor works on at once.
+    cached : bool
+        Whether workers use the cache of solved sections on their machine.
+    renew : callable, optional
+        Makes another executor when one has broken down (see `workforce.finished`).
+    progress : callable, optional
+        Told of every row.
+
+    Raises
+    ------
+    SolveError
+        If the workers broke down, or have other code. Finished rows stay.
+    """
+    total, found, failed = store.counts()
+    solved = 0
+    state = Progress(total, found, solved, failed)
+    if progress:
+        progress(state)
+    for outcome in finished(executor, _pending(study, store, cached), workers, renew):
+        if store.add(outcome.key, outcome.record, outcome.error, outcome.seconds):
+            solved += 1
+            failed += bool(outcome.error)
+        state = Progress(total, found, solved, failed)
+        if progress:
+            progress(state)
+    return state
+
+
+def _pending(study: Study, store: Store, cached: bool) -> Iterator[Job]:
+    """Jobs of all points without a row; two alike points make one."""
+    version = study.version()
+    code = code_version()
+    out: set[str] = set()
+    for point in study.plan.points():
+        key = study.key(point, version)
+        if key in out or store.has(key):
+            continue
+        if len(out) >= _REMEMBERED:
+            out = {k for k in out if not store.has(k)}
+        out.add(key)
+        yield Job(key, study.base, study.plan.assignments(point), study.accuracy, cached, code)

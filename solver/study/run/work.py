@@ -1,0 +1,103 @@
+"""One row of a study: from a file's text and some values to numbers, or to the reason there are
+none.
+
+This is what worker processes run, here or on another machine: the job brings everything along.
+"""
+
+from __future__ import annotations
+
+import time
+from dataclasses import dataclass, field
+from functools import lru_cache
+from typing import TYPE_CHECKING, Any
+
+from ....geometry.errors import SoapfilmError, SolveError
+from ..file.parameter import Value
+from ..file.section_base import Base
+
+if TYPE_CHECKING:
+    from .cache import RecordCache
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """One row to be solved.
+
+    Attributes
+    ----------
+    key : str
+        Under which its outcome is kept.
+    base : Base
+        The file that is changed.
+    assignments : dict of str to Value
+        Values by address.
+    accuracy : float
+        Relative width asked of J's interval.
+    cached : bool
+        Whether to use the cache of solved sections of the machine that does the work.
+    version : str
+        `content.code_version` of the process that asks.
+    """
+
+    key: str
+    base: Base
+    assignments: dict[str, Value]
+    accuracy: float
+    cached: bool
+    version: str
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What became of a job: numbers by column, or an error; and the seconds it took."""
+
+    key: str
+    record: dict[str, Any] = field(default_factory=dict)
+    error: str = ""
+    seconds: float = 0.0
+
+
+class OtherVersion(SolveError):
+    """A worker has other code than the process that asks it."""
+
+
+def work(job: Job) -> Outcome:
+    """Solve one row; what goes wrong with it becomes its error.
+
+    Raises
+    ------
+    OtherVersion
+        If this process has other code than the asking one: no row of it could be trusted.
+    """
+    from .content import code_version
+
+    if job.version != code_version():
+        raise OtherVersion(
+            "a worker has another version of soapfilm or of its libraries; install the same "
+            "everywhere and run the command again"
+        )
+    begin = time.perf_counter()
+    try:
+        cache = _cache() if job.cached else None
+        record = job.base.solved(job.assignments, job.accuracy, cache)
+    except SoapfilmError as error:
+        return Outcome(job.key, {}, _line(str(error)), time.perf_counter() - begin)
+    except MemoryError:
+        return Outcome(job.key, {}, "not enough memory", time.perf_counter() - begin)
+    except Exception as error:  # a defect must not end a study of ten thousand rows
+        text = f"unexpected {type(error).__name__}: {error}"
+        return Outcome(job.key, {}, _line(text), time.perf_counter() - begin)
+    return Outcome(job.key, record, "", time.perf_counter() - begin)
+
+
+@lru_cache(maxsize=1)
+def _cache() -> RecordCache:
+    from .cache import RecordCache, default_folder
+
+    return RecordCache(default_folder())
+
+
+def _line(text: str) -> str:
+    """One line of bounded length."""
+    text = " ".join(text.split())
+    return text if len(text) <= 500 else text[:497] + "..."

@@ -1,0 +1,161 @@
+"""Jobs kept flowing through any executor of `concurrent.futures`, that of a cluster among them.
+
+`finished` feeds an executor with no more jobs than keep it busy, so ten thousand or ten million
+rows take the same memory.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Executor, Future, wait
+from contextlib import contextmanager
+from typing import Any, cast
+
+from ....geometry.errors import InputError, SolveError
+from .work import Job, Outcome, work
+
+#: Jobs handed out for each worker: one in work and one waiting, so that none is idle.
+_AHEAD = 2
+#: Seconds to wait for a cluster's first worker; threads counted on at least.
+_PATIENCE, _FEW = 15, 4
+#: So many losses on end, with nothing solved between them, are no fault of the rows.
+_MOST_LOSSES = 5
+LOST = "the process that solved it was lost (killed, or out of memory)"
+
+
+@contextmanager
+def cluster(address: str) -> Iterator[tuple[Executor, int]]:
+    """The executor of a Dask cluster by its scheduler's address, and its number of threads.
+
+    Raises
+    ------
+    InputError
+        If Dask distributed is not installed, or nothing answers at the address.
+    """
+    try:
+        from distributed import Client
+    except ImportError as error:
+        raise InputError(
+            "a cluster needs Dask distributed; install it with: pip install 'soapfilm[cluster]'"
+        ) from error
+    try:
+        client: Any = cast(Any, Client)(address, timeout="10s", set_as_default=False)
+    except (OSError, TimeoutError, ValueError, ImportError) as error:
+        raise InputError(
+            f"no scheduler answers at {address!r}; start one with: dask scheduler"
+        ) from error
+    with client:
+        try:
+            client.wait_for_workers(1, timeout=_PATIENCE)
+        except TimeoutError as error:
+            raise InputError(
+                f"the scheduler at {address} has no workers; start one with: "
+                f"dask worker {address} --nthreads 1"
+            ) from error
+        # Workers may still be joining; a few jobs too many in their queues cost nothing.
+        yield client.get_executor(pure=False), max(sum(client.nthreads().values()), _FEW)
+
+
+def finished(
+    executor: Executor,
+    jobs: Iterator[Job],
+    workers: int,
+    renew: Callable[[], Executor] | None = None,
+) -> Iterator[Outcome]:
+    """Outcomes as they come, while no more jobs are out than keep the workers busy.
+
+    When a process is lost with its pool, `renew` makes another. The jobs that were out are then
+    tried one at a time: the one that costs its process again gets that as its error, all others
+    their outcome.
+
+    Raises
+    ------
+    SolveError
+        If the executor broke down and there is no `renew`, or nothing but losses come of it.
+    """
+    losses = 0
+    out: dict[Future[Outcome], Job] = {}
+    suspects: list[Job] = []
+    current = executor
+    try:
+        while True:
+            try:
+                _hand_out(current, jobs, out, suspects, _AHEAD * workers)
+                if not out:
+                    return
+                for future in wait(out, return_when=FIRST_COMPLETED).done:
+                    outcome = _outcome(future, out[future])
+                    del out[future]
+                    losses = 0
+                    yield outcome
+            except BrokenExecutor as error:
+                if renew is None:
+                    raise SolveError(
+                        "the workers broke down; run the same command again to go on"
+                    ) from error
+                losses += 1
+                if losses > _MOST_LOSSES:
+                    raise SolveError(
+                        "the workers die as soon as they start; solve one section by itself to "
+                        "see why (a script that starts them must do so under "
+                        'if __name__ == "__main__")'
+                    ) from error
+                yield from _survivors(out)
+                lost = list(out.values())
+                out.clear()
+                if len(lost) == 1:  # alone at work, so it was this one
+                    yield Outcome(lost[0].key, {}, LOST)
+                else:
+                    suspects += lost
+                current = renew()
+    finally:
+        for future in out:
+            future.cancel()
+
+
+def _hand_out(
+    executor: Executor,
+    jobs: Iterator[Job],
+    out: dict[Future[Outcome], Job],
+    suspects: list[Job],
+    most: int,
+) -> None:
+    """Submit what there is room for; suspects alone, one at a time."""
+    if suspects:
+        if not out:
+            job = suspects[-1]
+            out[executor.submit(work, job)] = job
+            suspects.pop()
+        return
+    while len(out) < most:
+        job_or_none = next(jobs, None)
+        if job_or_none is None:
+            return
+        try:
+            out[executor.submit(work, job_or_none)] = job_or_none
+        except BrokenExecutor:
+            suspects.append(job_or_none)
+            raise
+
+
+def _outcome(future: Future[Outcome], job: Job) -> Outcome:
+    """What a job became, also where a cluster gave it up."""
+    try:
+        return future.result()
+    except ImportError as error:
+        raise SolveError(
+            f"a worker cannot load soapfilm ({error}); install the same version there"
+        ) from error
+    except Exception as error:
+        # Dask's verdict on a job whose workers died again and again; its class is not at hand here.
+        if type(error).__name__ == "KilledWorker":
+            return Outcome(job.key, {}, LOST)
+        raise
+
+
+def _survivors(out: dict[Future[Outcome], Job]) -> Iterator[Outcome]:
+    """Outcomes that had come before the breakdown."""
+    for future in list(out):
+        if future.done() and not future.cancelled() and future.exception() is None:
+            del out[future]
+            yield future.result()
