@@ -18,7 +18,7 @@ from itertools import groupby
 from scipy.optimize import brentq
 from soapfilm.geometry.catalogue.table import table_rows
 from soapfilm.geometry.outline.moments import contour_moments
-from soapfilm.geometry.profiles.by_name.by_name import PROFILES
+from soapfilm.geometry.profiles.by_name import PROFILES
 
 Row = Mapping[str, float]
 

@@ -2,14 +2,8 @@
 
 from __future__ import annotations
 
-from soapfilm.geometry.profiles.by_name.by_name import (
-    i_shape,
-    l_shape,
-    rectangle_hollow,
-    t_shape,
-    u_shape,
-)
-from soapfilm.geometry.profiles.by_name.profile import Profile
+from soapfilm.geometry.profiles.by_name import i_shape, l_shape, rectangle_hollow, t_shape, u_shape
+from soapfilm.geometry.profiles.profile import Profile
 from soapfilm.solver.section import SectionResult, solve_section
 
 from .book_tables import table

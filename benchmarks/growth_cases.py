@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from soapfilm.geometry.outline.contour import Contour
-from soapfilm.geometry.profiles.by_name.by_name import circle_hollow, rectangle_hollow
+from soapfilm.geometry.profiles.by_name import circle_hollow, rectangle_hollow
 from soapfilm.geometry.section import Section
 
 from .sections import rectangle, two_cell_box

@@ -10,7 +10,7 @@ from collections.abc import Callable
 import numpy as np
 from soapfilm.geometry.material import Material
 from soapfilm.geometry.outline.contour import Contour
-from soapfilm.geometry.profiles.by_name.by_name import (
+from soapfilm.geometry.profiles.by_name import (
     circle,
     l_shape,
     rectangle,

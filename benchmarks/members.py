@@ -15,11 +15,11 @@ from pathlib import Path
 import numpy as np
 import scipy
 from soapfilm.solver.member.beam.analysis import critical_loads, solve
-from soapfilm.solver.member.model.member.axis import Arc, Axis, Straight
-from soapfilm.solver.member.model.member.constants import SectionConstants
-from soapfilm.solver.member.model.member.load import LineLoad, Place, SelfWeight
-from soapfilm.solver.member.model.member.member import Member
-from soapfilm.solver.member.model.member.support import bearing_pair
+from soapfilm.solver.member.model.axis import Arc, Axis, Straight
+from soapfilm.solver.member.model.constants import SectionConstants
+from soapfilm.solver.member.model.load import LineLoad, Place, SelfWeight
+from soapfilm.solver.member.model.member import Member
+from soapfilm.solver.member.model.support import bearing_pair
 
 TABLE = Path(__file__).parent / "members.md"
 ELEMENTS, GOAL = 10_000, 1.0

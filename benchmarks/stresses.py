@@ -16,10 +16,10 @@ from soapfilm.report.section.figure import save
 from soapfilm.report.stress.figure import plot_stress
 from soapfilm.solver.section import solve_section
 from soapfilm.solver.section.solve import solve_fields
-from soapfilm.solver.section.stress.load_cases.actions import Actions
-from soapfilm.solver.section.stress.load_cases.components import COMPONENTS
-from soapfilm.solver.section.stress.load_cases.load_cases import solve_stress
-from soapfilm.solver.section.stress.load_cases.unit_stress import UnitArrays, unit_stress
+from soapfilm.solver.section.stress.actions import Actions
+from soapfilm.solver.section.stress.components import COMPONENTS
+from soapfilm.solver.section.stress.load_cases import solve_stress
+from soapfilm.solver.section.stress.unit_stress import UnitArrays, unit_stress
 
 from .sections import SECTIONS
 

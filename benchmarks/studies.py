@@ -98,7 +98,7 @@ def processor_time(case: str, rows: int = 15) -> float:
 
 def hit_time(rows: int = 50) -> float:
     """Seconds to look one solved section up."""
-    from soapfilm.geometry.profiles.by_name.by_name import build_profile
+    from soapfilm.geometry.profiles.by_name import build_profile
     from soapfilm.solver.study.run.cache import RecordCache
     from soapfilm.solver.study.run.solving import solved_properties
 

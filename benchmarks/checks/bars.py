@@ -8,7 +8,7 @@ from math import pi, radians, tan
 import numpy as np
 from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.outline.placement import Placement
-from soapfilm.geometry.profiles.by_name.by_name import circle, circle_hollow, ellipse, rectangle
+from soapfilm.geometry.profiles.by_name import circle, circle_hollow, ellipse, rectangle
 from soapfilm.geometry.section import Region, Section, Slit
 from soapfilm.solver.section import solve_section
 

@@ -7,9 +7,9 @@ from soapfilm.geometry.material import Material
 from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.section import Section
 from soapfilm.solver.section import solve_section
-from soapfilm.solver.section.elements.integrals.integrals import stations_at
-from soapfilm.solver.section.mesh.section_mesh.location import locate
-from soapfilm.solver.section.stress.load_cases.unit_stress import UnitStress, unit_stress
+from soapfilm.solver.section.elements.integrals import stations_at
+from soapfilm.solver.section.mesh.location import locate
+from soapfilm.solver.section.stress.unit_stress import UnitStress, unit_stress
 
 from .registry import Found, Topic
 

@@ -8,11 +8,11 @@ from functools import cache
 import numpy as np
 from soapfilm.solver.member.beam.analysis import solve
 from soapfilm.solver.member.beam.solution import Solution
-from soapfilm.solver.member.model.member.axis import Axis
-from soapfilm.solver.member.model.member.constants import SectionConstants
-from soapfilm.solver.member.model.member.load import LineLoad, PointLoad
-from soapfilm.solver.member.model.member.member import Member
-from soapfilm.solver.member.model.member.support import Support, fixed, fork
+from soapfilm.solver.member.model.axis import Axis
+from soapfilm.solver.member.model.constants import SectionConstants
+from soapfilm.solver.member.model.load import LineLoad, PointLoad
+from soapfilm.solver.member.model.member import Member
+from soapfilm.solver.member.model.support import Support, fixed, fork
 from soapfilm.solver.member.review.hand import radius_method_torque
 
 from .figure import Figure, figures

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import cache
 
-from soapfilm.geometry.profiles.by_name.by_name import asymmetric_i_shape, l_shape, t_shape
-from soapfilm.geometry.profiles.by_name.profile import Profile
+from soapfilm.geometry.profiles.by_name import asymmetric_i_shape, l_shape, t_shape
+from soapfilm.geometry.profiles.profile import Profile
 from soapfilm.solver.section import SectionResult, solve_section
 
 from .registry import Found, Topic

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from soapfilm.geometry.profiles.by_name.by_name import circle, circle_hollow, rectangle
+from soapfilm.geometry.profiles.by_name import circle, circle_hollow, rectangle
 from soapfilm.geometry.section import Section
-from soapfilm.solver.section.torsion.interval.sand_heap import plastic_torque
+from soapfilm.solver.section.torsion.sand_heap import plastic_torque
 
 from .bars import TRIANGLE
 from .registry import Found, Topic

@@ -6,7 +6,7 @@ import math
 from typing import Any
 
 from soapfilm.geometry.outline.moments import contour_moments
-from soapfilm.geometry.profiles.by_name.by_name import build_profile
+from soapfilm.geometry.profiles.by_name import build_profile
 
 from .figure import Figure, figures
 from .registry import Found, Topic

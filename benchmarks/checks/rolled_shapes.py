@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import cache
 
 from soapfilm.geometry.catalogue import listing, shape
-from soapfilm.geometry.profiles.by_name.by_name import u_shape
+from soapfilm.geometry.profiles.by_name import u_shape
 from soapfilm.solver.section import SectionResult, solve_section
 
 from .registry import Found, Topic

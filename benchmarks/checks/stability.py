@@ -6,10 +6,10 @@ import math
 from typing import Any
 
 from soapfilm.solver.member.beam.analysis import critical_loads
-from soapfilm.solver.member.model.member.constants import SectionConstants
-from soapfilm.solver.member.model.member.load import LineLoad, Place, PointLoad
-from soapfilm.solver.member.model.member.member import Member
-from soapfilm.solver.member.model.member.support import Support, fixed, fork
+from soapfilm.solver.member.model.constants import SectionConstants
+from soapfilm.solver.member.model.load import LineLoad, Place, PointLoad
+from soapfilm.solver.member.model.member import Member
+from soapfilm.solver.member.model.support import Support, fixed, fork
 from soapfilm.solver.member.rules.lateral_buckling import critical_moment
 
 from .figure import Figure, figures

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import numpy as np
-from soapfilm.geometry.profiles.by_name.by_name import circle, ellipse, l_shape
+from soapfilm.geometry.profiles.by_name import circle, ellipse, l_shape
 from soapfilm.geometry.section import Section
 from soapfilm.solver.section import SectionResult, solve_section
-from soapfilm.solver.section.elements.integrals.integrals import stations_at
+from soapfilm.solver.section.elements.integrals import stations_at
 
 from .bars import ASPECTS, SEMICIRCLE, TRIANGLE, polygon, rectangle_of
 from .curved_bars import notched_bar

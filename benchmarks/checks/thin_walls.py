@@ -10,7 +10,7 @@ from functools import cache
 
 import numpy as np
 from soapfilm.geometry.outline.contour import Contour
-from soapfilm.geometry.profiles.by_name.by_name import (
+from soapfilm.geometry.profiles.by_name import (
     asymmetric_i_shape,
     circle_hollow,
     rectangle,

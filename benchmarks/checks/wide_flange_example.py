@@ -12,11 +12,11 @@ from functools import cache
 
 from soapfilm.solver.member.beam.analysis import solve
 from soapfilm.solver.member.beam.solution import Solution
-from soapfilm.solver.member.model.member.axis import Axis
-from soapfilm.solver.member.model.member.constants import SectionConstants
-from soapfilm.solver.member.model.member.load import Place, PointLoad
-from soapfilm.solver.member.model.member.member import Member
-from soapfilm.solver.member.model.member.support import fork, warping_held
+from soapfilm.solver.member.model.axis import Axis
+from soapfilm.solver.member.model.constants import SectionConstants
+from soapfilm.solver.member.model.load import Place, PointLoad
+from soapfilm.solver.member.model.member import Member
+from soapfilm.solver.member.model.support import fork, warping_held
 
 from .figure import Figure, figures
 from .registry import Found, Topic

@@ -11,7 +11,7 @@ import numpy as np
 from soapfilm.geometry.material import Material
 from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.outline.placement import Placement
-from soapfilm.geometry.profiles.by_name.by_name import PROFILES
+from soapfilm.geometry.profiles.by_name import PROFILES
 from soapfilm.geometry.section import Region, Section, Slit
 
 from . import closed_form

@@ -15,7 +15,7 @@ from soapfilm.geometry.planar import boolean
 from soapfilm.geometry.plates.assembly import assemble
 from soapfilm.geometry.plates.plate import Plate
 from soapfilm.geometry.plates.weld import Weld
-from soapfilm.geometry.profiles.by_name.by_name import PROFILES
+from soapfilm.geometry.profiles.by_name import PROFILES
 from soapfilm.geometry.section import Region, Section
 
 from .case import Case, between

@@ -12,16 +12,12 @@ from soapfilm.geometry.errors import SoapfilmError
 from soapfilm.geometry.outline.placement import Placement
 from soapfilm.geometry.section import Section
 from soapfilm.solver.section import SectionResult, solve_section
-from soapfilm.solver.section.area.properties.properties import (
-    area_properties,
-    modulus_ratios,
-    shear_ratios,
-)
-from soapfilm.solver.section.mesh.section_mesh.triangulation import triangulate
+from soapfilm.solver.section.area.properties import area_properties, modulus_ratios, shear_ratios
+from soapfilm.solver.section.mesh.triangulation import triangulate
 from soapfilm.solver.section.solve import solve_fields
-from soapfilm.solver.section.torsion.interval.adaptive import refine_torsion
-from soapfilm.solver.section.torsion.interval.interval import TorsionField
-from soapfilm.solver.section.torsion.interval.warping import warping_properties
+from soapfilm.solver.section.torsion.adaptive import refine_torsion
+from soapfilm.solver.section.torsion.interval import TorsionField
+from soapfilm.solver.section.torsion.warping import warping_properties
 
 from .bounds import bounds, faceted
 from .case import REFUSED, SOLVED, Case

@@ -10,10 +10,10 @@ from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
-from soapfilm.solver.member.model.member.axis import Axis
-from soapfilm.solver.member.model.member.constants import SectionConstants
-from soapfilm.solver.member.model.member.load import LineLoad, PointLoad
-from soapfilm.solver.member.model.member.support import Support
+from soapfilm.solver.member.model.axis import Axis
+from soapfilm.solver.member.model.constants import SectionConstants
+from soapfilm.solver.member.model.load import LineLoad, PointLoad
+from soapfilm.solver.member.model.support import Support
 
 Array = NDArray[np.float64]
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from soapfilm.solver.member.model.member.axis import Axis
-from soapfilm.solver.member.model.member.constants import SectionConstants
-from soapfilm.solver.member.model.member.load import LineLoad, PointLoad
-from soapfilm.solver.member.model.member.member import Member
-from soapfilm.solver.member.model.member.support import Support
+from soapfilm.solver.member.model.axis import Axis
+from soapfilm.solver.member.model.constants import SectionConstants
+from soapfilm.solver.member.model.load import LineLoad, PointLoad
+from soapfilm.solver.member.model.member import Member
+from soapfilm.solver.member.model.support import Support
 
 from benchmarks.checks import figures
 

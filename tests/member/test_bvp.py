@@ -14,12 +14,12 @@ import pytest
 from numpy.typing import NDArray
 from scipy.integrate import solve_bvp
 from soapfilm.solver.member.beam.analysis import solve
-from soapfilm.solver.member.model.member.axis import Axis
-from soapfilm.solver.member.model.member.constants import SectionConstants
-from soapfilm.solver.member.model.member.load import LineLoad, Place, PointLoad
-from soapfilm.solver.member.model.member.member import Member, Stretch
-from soapfilm.solver.member.model.member.restraint import Deck, LateralSpring, TwistSpring
-from soapfilm.solver.member.model.member.support import fixed, fork, warping_held
+from soapfilm.solver.member.model.axis import Axis
+from soapfilm.solver.member.model.constants import SectionConstants
+from soapfilm.solver.member.model.load import LineLoad, Place, PointLoad
+from soapfilm.solver.member.model.member import Member, Stretch
+from soapfilm.solver.member.model.restraint import Deck, LateralSpring, TwistSpring
+from soapfilm.solver.member.model.support import fixed, fork, warping_held
 
 from .models import skew_section, unit_section
 

@@ -11,11 +11,11 @@ from hypothesis import strategies as st
 from soapfilm.geometry.errors import InputError
 from soapfilm.solver.member.beam.analysis import solve
 from soapfilm.solver.member.beam.contact import ABOVE, BELOW, OPEN
-from soapfilm.solver.member.model.member.axis import Axis
-from soapfilm.solver.member.model.member.load import LineLoad, PointLoad
-from soapfilm.solver.member.model.member.member import Member
-from soapfilm.solver.member.model.member.restraint import TwistSpring
-from soapfilm.solver.member.model.member.support import bearing_pair, fork
+from soapfilm.solver.member.model.axis import Axis
+from soapfilm.solver.member.model.load import LineLoad, PointLoad
+from soapfilm.solver.member.model.member import Member
+from soapfilm.solver.member.model.restraint import TwistSpring
+from soapfilm.solver.member.model.support import bearing_pair, fork
 
 from .models import closed_section, unit_section
 

@@ -14,11 +14,11 @@ import numpy as np
 import pytest
 from scipy.integrate import quad
 from soapfilm.solver.member.beam.analysis import solve
-from soapfilm.solver.member.model.member.axis import Arc, Axis, Straight
-from soapfilm.solver.member.model.member.constants import SectionConstants
-from soapfilm.solver.member.model.member.load import LineLoad, PointLoad
-from soapfilm.solver.member.model.member.member import Member
-from soapfilm.solver.member.model.member.support import bearing_pair, fixed, fork
+from soapfilm.solver.member.model.axis import Arc, Axis, Straight
+from soapfilm.solver.member.model.constants import SectionConstants
+from soapfilm.solver.member.model.load import LineLoad, PointLoad
+from soapfilm.solver.member.model.member import Member
+from soapfilm.solver.member.model.support import bearing_pair, fixed, fork
 from soapfilm.solver.member.review.hand import radius_method_torque
 
 from benchmarks.checks.curved_members import ON_AXIS, arc_span, plain, ring, uniform

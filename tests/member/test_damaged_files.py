@@ -8,7 +8,7 @@ import math
 from typing import Any
 
 from soapfilm.geometry.errors import InputError
-from soapfilm.geometry.section_file.load.text import parsed
+from soapfilm.geometry.section_file.text import parsed
 from soapfilm.solver.member.file.member_file import member_from_table
 
 FIGURES = """

@@ -11,12 +11,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from soapfilm.solver.member.beam.analysis import solve
 from soapfilm.solver.member.beam.solution import Stations
-from soapfilm.solver.member.model.member.axis import Arc, Axis, Straight
-from soapfilm.solver.member.model.member.constants import SectionConstants
-from soapfilm.solver.member.model.member.load import LineLoad, PointLoad, SelfWeight
-from soapfilm.solver.member.model.member.member import Member, Stretch
-from soapfilm.solver.member.model.member.restraint import Deck, LateralSpring, TwistSpring
-from soapfilm.solver.member.model.member.support import Support, bearing_pair, fixed, fork
+from soapfilm.solver.member.model.axis import Arc, Axis, Straight
+from soapfilm.solver.member.model.constants import SectionConstants
+from soapfilm.solver.member.model.load import LineLoad, PointLoad, SelfWeight
+from soapfilm.solver.member.model.member import Member, Stretch
+from soapfilm.solver.member.model.restraint import Deck, LateralSpring, TwistSpring
+from soapfilm.solver.member.model.support import Support, bearing_pair, fixed, fork
 
 from .models import skew_section
 

@@ -10,9 +10,9 @@ import pytest
 from soapfilm.geometry.errors import InputError
 from soapfilm.solver.member.beam.analysis import solve
 from soapfilm.solver.member.file import MemberRequest, load_member, member_from_toml
-from soapfilm.solver.member.model.member.axis import Arc, Straight
-from soapfilm.solver.member.model.member.load import LineLoad, Place, PointLoad, SelfWeight
-from soapfilm.solver.member.model.member.restraint import Deck, LateralSpring, TwistSpring
+from soapfilm.solver.member.model.axis import Arc, Straight
+from soapfilm.solver.member.model.load import LineLoad, Place, PointLoad, SelfWeight
+from soapfilm.solver.member.model.restraint import Deck, LateralSpring, TwistSpring
 from soapfilm.solver.member.review.movement_limits import MovementLimit, TwistLimit
 from soapfilm.solver.member.review.stress_limit import StressLimit
 

@@ -8,18 +8,12 @@ from collections.abc import Callable
 import pytest
 from soapfilm.geometry.errors import InputError, SoapfilmError
 from soapfilm.solver.member.beam.analysis import solve
-from soapfilm.solver.member.model.member.axis import Arc, Axis, Straight
-from soapfilm.solver.member.model.member.constants import SectionConstants
-from soapfilm.solver.member.model.member.load import (
-    Combination,
-    LineLoad,
-    Place,
-    PointLoad,
-    SelfWeight,
-)
-from soapfilm.solver.member.model.member.member import Member, Stretch
-from soapfilm.solver.member.model.member.restraint import Deck, TwistSpring
-from soapfilm.solver.member.model.member.support import Bearing, Support, bearing_pair, fork
+from soapfilm.solver.member.model.axis import Arc, Axis, Straight
+from soapfilm.solver.member.model.constants import SectionConstants
+from soapfilm.solver.member.model.load import Combination, LineLoad, Place, PointLoad, SelfWeight
+from soapfilm.solver.member.model.member import Member, Stretch
+from soapfilm.solver.member.model.restraint import Deck, TwistSpring
+from soapfilm.solver.member.model.support import Bearing, Support, bearing_pair, fork
 
 from .models import closed_section, unit_section
 

@@ -6,9 +6,9 @@ import mpmath as mp
 import numpy as np
 import pytest
 from soapfilm.solver.member.beam.analysis import solve
-from soapfilm.solver.member.model.member.load import LineLoad, PointLoad
-from soapfilm.solver.member.model.member.member import Member
-from soapfilm.solver.member.model.member.support import Support, fixed, fork, free_end, warping_held
+from soapfilm.solver.member.model.load import LineLoad, PointLoad
+from soapfilm.solver.member.model.member import Member
+from soapfilm.solver.member.model.support import Support, fixed, fork, free_end, warping_held
 
 from .models import torque_member, unit_section
 from .torsion_exact import Span

@@ -10,8 +10,8 @@ import math
 
 import pytest
 from soapfilm.solver.member.beam.analysis import solve
-from soapfilm.solver.member.model.member.load import LineLoad, Place, PointLoad
-from soapfilm.solver.member.model.member.support import fork
+from soapfilm.solver.member.model.load import LineLoad, Place, PointLoad
+from soapfilm.solver.member.model.support import fork
 
 from benchmarks.checks import figures
 from benchmarks.checks.wide_flange_example import INPUTS, beam, service_twist

@@ -9,11 +9,11 @@ import pytest
 from scipy.integrate import solve_bvp
 from soapfilm.geometry.errors import SolveError
 from soapfilm.solver.member.beam.analysis import critical_loads, judged, solve
-from soapfilm.solver.member.model.member.axis import Axis
-from soapfilm.solver.member.model.member.constants import SectionConstants
-from soapfilm.solver.member.model.member.load import LineLoad, Place, PointLoad
-from soapfilm.solver.member.model.member.member import Member
-from soapfilm.solver.member.model.member.support import Support, fixed, fork
+from soapfilm.solver.member.model.axis import Axis
+from soapfilm.solver.member.model.constants import SectionConstants
+from soapfilm.solver.member.model.load import LineLoad, Place, PointLoad
+from soapfilm.solver.member.model.member import Member
+from soapfilm.solver.member.model.support import Support, fixed, fork
 from soapfilm.solver.member.rules.lateral_buckling import (
     FACTORS,
     critical_moment,

@@ -8,17 +8,17 @@ import numpy as np
 import pytest
 from soapfilm.geometry.errors import InputError
 from soapfilm.solver.member.beam.analysis import solve
-from soapfilm.solver.member.model.member.axis import Axis
-from soapfilm.solver.member.model.member.load import Combination, LineLoad, PointLoad, SelfWeight
-from soapfilm.solver.member.model.member.member import Member
-from soapfilm.solver.member.model.member.restraint import (
+from soapfilm.solver.member.model.axis import Axis
+from soapfilm.solver.member.model.load import Combination, LineLoad, PointLoad, SelfWeight
+from soapfilm.solver.member.model.member import Member
+from soapfilm.solver.member.model.restraint import (
     Deck,
     LateralSpring,
     TwistSpring,
     play_angle,
     secondary_beam_stiffness,
 )
-from soapfilm.solver.member.model.member.support import (
+from soapfilm.solver.member.model.support import (
     Bearing,
     Support,
     bearing_pair,

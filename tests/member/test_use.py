@@ -11,12 +11,12 @@ import pytest
 from soapfilm.geometry.errors import InputError
 from soapfilm.solver.member.beam.analysis import solve
 from soapfilm.solver.member.beam.deck import deck_reactions
-from soapfilm.solver.member.model.member.axis import Axis
-from soapfilm.solver.member.model.member.load import Combination, LineLoad, Place, PointLoad
-from soapfilm.solver.member.model.member.member import Member
-from soapfilm.solver.member.model.member.pattern import by_span, span_patterns
-from soapfilm.solver.member.model.member.restraint import Deck, TwistSpring
-from soapfilm.solver.member.model.member.support import bearing_pair, fork, warping_held
+from soapfilm.solver.member.model.axis import Axis
+from soapfilm.solver.member.model.load import Combination, LineLoad, Place, PointLoad
+from soapfilm.solver.member.model.member import Member
+from soapfilm.solver.member.model.pattern import by_span, span_patterns
+from soapfilm.solver.member.model.restraint import Deck, TwistSpring
+from soapfilm.solver.member.model.support import bearing_pair, fork, warping_held
 from soapfilm.solver.member.review.diagnosis import restraint_effects, torque_shares
 from soapfilm.solver.member.review.eccentricity import load_torques
 from soapfilm.solver.member.review.envelope import UnitStresses, stress_envelope
@@ -291,8 +291,8 @@ def test_results_describe_themselves_in_a_few_lines() -> None:
 def test_sections_that_do_not_warp_join_those_that_do() -> None:
     """At the joint the bimoment vanishes; against a collocation-free closed form: two shafts in
     series."""
-    from soapfilm.solver.member.model.member.member import Stretch
-    from soapfilm.solver.member.model.member.support import fixed
+    from soapfilm.solver.member.model.member import Stretch
+    from soapfilm.solver.member.model.support import fixed
 
     plain = closed_section(warping_constant=0.0)
     open_ = closed_section(warping_constant=50.0)
@@ -321,7 +321,7 @@ def test_constants_come_from_a_solved_section() -> None:
     from soapfilm.geometry.material import Material
     from soapfilm.geometry.outline.contour import Contour
     from soapfilm.geometry.section import Section
-    from soapfilm.solver.member.model.member.section_source import constants_of
+    from soapfilm.solver.member.model.section_source import constants_of
     from soapfilm.solver.section import solve_section
 
     steel = Material("steel", 210e3, 0.3, density=7.85e-9)
@@ -367,7 +367,7 @@ def test_thin_layers_on_a_deck_cost_neither_time_nor_twist(u: float) -> None:
 
 
 def test_what_theory_leaves_out_is_said() -> None:
-    from soapfilm.solver.member.model.member.member import Stretch
+    from soapfilm.solver.member.model.member import Stretch
 
     stretches = (Stretch(0, 0.5, unit_section(2.0)), Stretch(0.5, 1, unit_section(3.0)))
     assert any("steps at 0.5" in note for note in solve(girder().with_(stretches=stretches)).notes)

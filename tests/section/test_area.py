@@ -8,10 +8,10 @@ from soapfilm.geometry.material import Material
 from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.outline.moments import area_and_first_moments, contour_moments
 from soapfilm.geometry.outline.placement import Placement
-from soapfilm.geometry.profiles.by_name.by_name import circle, l_shape, rectangle, t_shape
+from soapfilm.geometry.profiles.by_name import circle, l_shape, rectangle, t_shape
 from soapfilm.geometry.section import Region, Section
 from soapfilm.solver.section import solve_section
-from soapfilm.solver.section.area.properties.properties import area_properties
+from soapfilm.solver.section.area.properties import area_properties
 
 
 def test_triangle() -> None:

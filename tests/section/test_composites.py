@@ -9,12 +9,12 @@ import pytest
 from soapfilm.geometry.material import Material
 from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.planar.overlay import planar_map
-from soapfilm.geometry.profiles.by_name.by_name import i_shape, rectangle, rectangle_hollow
+from soapfilm.geometry.profiles.by_name import i_shape, rectangle, rectangle_hollow
 from soapfilm.geometry.section import Region, Section
 from soapfilm.solver.section import solve_section
-from soapfilm.solver.section.area.properties.properties import area_properties, shear_ratios
-from soapfilm.solver.section.mesh.section_mesh.triangulation import triangulate
-from soapfilm.solver.section.torsion.interval.interval import solve_torsion
+from soapfilm.solver.section.area.properties import area_properties, shear_ratios
+from soapfilm.solver.section.mesh.triangulation import triangulate
+from soapfilm.solver.section.torsion.interval import solve_torsion
 
 
 def material(shear: float, elastic: float = 1.0) -> Material:

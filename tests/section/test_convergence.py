@@ -11,15 +11,15 @@ import numpy as np
 import pytest
 from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.planar.overlay import planar_map
-from soapfilm.geometry.profiles.by_name.by_name import circle, circle_hollow, rectangle
+from soapfilm.geometry.profiles.by_name import circle, circle_hollow, rectangle
 from soapfilm.geometry.section import Region, Section, Slit
 from soapfilm.solver.section import Limits, solve_section
-from soapfilm.solver.section.mesh.section_mesh.corner_layers import cut_toward
-from soapfilm.solver.section.mesh.section_mesh.refinement import split_edges
-from soapfilm.solver.section.mesh.section_mesh.section_mesh import SectionMesh
-from soapfilm.solver.section.mesh.section_mesh.triangulation import triangulate
-from soapfilm.solver.section.torsion.interval.corners import vertex_exponents
-from soapfilm.solver.section.torsion.interval.interval import solve_torsion
+from soapfilm.solver.section.mesh.corner_layers import cut_toward
+from soapfilm.solver.section.mesh.refinement import split_edges
+from soapfilm.solver.section.mesh.section_mesh import SectionMesh
+from soapfilm.solver.section.mesh.triangulation import triangulate
+from soapfilm.solver.section.torsion.corners import vertex_exponents
+from soapfilm.solver.section.torsion.interval import solve_torsion
 
 L_DOMAIN = Section.single(Contour([(0, 0), (2, 0), (2, 1), (1, 1), (1, 2), (0, 2)]))
 SLIT_BAR = Section((Region(Contour.circle((0, 0), 1.0)),), slits=(Slit(((0.0, 0.0), (1.0, 0.0))),))

@@ -11,18 +11,14 @@ import pytest
 from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.outline.placement import Placement
 from soapfilm.geometry.planar.overlay import planar_map
-from soapfilm.geometry.profiles.by_name.by_name import circle, circle_hollow, ellipse, rectangle
+from soapfilm.geometry.profiles.by_name import circle, circle_hollow, ellipse, rectangle
 from soapfilm.geometry.section import Region, Section, Slit
 from soapfilm.solver.section import solve_section
-from soapfilm.solver.section.mesh.section_mesh.corner_layers import cut_toward
-from soapfilm.solver.section.mesh.section_mesh.refinement import (
-    bisect,
-    smallest_stretch,
-    split_edges,
-)
-from soapfilm.solver.section.mesh.section_mesh.section_mesh import SectionMesh
-from soapfilm.solver.section.mesh.section_mesh.triangulation import triangulate
-from soapfilm.solver.section.torsion.interval.interval import TorsionField, solve_torsion
+from soapfilm.solver.section.mesh.corner_layers import cut_toward
+from soapfilm.solver.section.mesh.refinement import bisect, smallest_stretch, split_edges
+from soapfilm.solver.section.mesh.section_mesh import SectionMesh
+from soapfilm.solver.section.mesh.triangulation import triangulate
+from soapfilm.solver.section.torsion.interval import TorsionField, solve_torsion
 
 ORDERS = (2, 3, 4, 6, 8, 12)
 

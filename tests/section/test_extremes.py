@@ -9,7 +9,7 @@ import pytest
 from soapfilm.geometry.errors import GeometryError, InputError
 from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.outline.placement import Placement
-from soapfilm.geometry.profiles.by_name.by_name import c_shape, i_shape, rectangle, rectangle_hollow
+from soapfilm.geometry.profiles.by_name import c_shape, i_shape, rectangle, rectangle_hollow
 from soapfilm.geometry.section import Section
 from soapfilm.solver.section import SectionResult, solve_section
 

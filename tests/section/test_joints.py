@@ -9,12 +9,8 @@ from soapfilm.geometry.joint import JointLine
 from soapfilm.geometry.plates import Plate, Weld, assemble
 from soapfilm.geometry.section import Section
 from soapfilm.solver.section import solve_section
-from soapfilm.solver.section.stress.load_cases.joint_flow import (
-    joint_flows,
-    joint_torsion,
-    near_joints,
-)
-from soapfilm.solver.section.stress.load_cases.unit_stress import unit_stress
+from soapfilm.solver.section.stress.joint_flow import joint_flows, joint_torsion, near_joints
+from soapfilm.solver.section.stress.unit_stress import unit_stress
 
 #: A box 200 x 300 between the faces of its flanges, webs 8 thick with their middles at x = -80, 80.
 BOX = (

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from soapfilm.geometry.profiles.by_name.by_name import (
+from soapfilm.geometry.profiles.by_name import (
     circle,
     circle_hollow,
     i_shape,
@@ -17,9 +17,9 @@ from soapfilm.geometry.profiles.by_name.by_name import (
     rectangle_hollow,
 )
 from soapfilm.solver.section import SectionResult, solve_section
-from soapfilm.solver.section.elements.integrals.integrals import rule_stations
-from soapfilm.solver.section.torsion.interval.interval import lever_arm as lever_arm_module
-from soapfilm.solver.section.torsion.interval.lever_arm import line_integrals, mean_lever_arm
+from soapfilm.solver.section.elements.integrals import rule_stations
+from soapfilm.solver.section.torsion.interval import lever_arm as lever_arm_module
+from soapfilm.solver.section.torsion.lever_arm import line_integrals, mean_lever_arm
 
 
 def lever_arm(profile) -> SectionResult:

@@ -10,15 +10,11 @@ from scipy.sparse import csc_matrix
 from soapfilm.geometry.errors import SolveError
 from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.section import Section
-from soapfilm.solver.section.elements.integrals.system import _factored
-from soapfilm.solver.section.mesh.section_mesh.refinement import (
-    bisect,
-    smallest_stretch,
-    split_edges,
-)
-from soapfilm.solver.section.mesh.section_mesh.section_mesh import connect
+from soapfilm.solver.section.elements.system import _factored
+from soapfilm.solver.section.mesh.refinement import bisect, smallest_stretch, split_edges
+from soapfilm.solver.section.mesh.section_mesh import connect
 from soapfilm.solver.section.solve import solve_fields
-from soapfilm.solver.section.torsion.interval.interval import _phi_unknowns, _spare_functions
+from soapfilm.solver.section.torsion.interval import _phi_unknowns, _spare_functions
 
 
 def pierced(nx: int, ny: int, *, round_holes: bool = False) -> Section:

@@ -10,7 +10,7 @@ import gmsh
 import numpy as np
 import pytest
 from soapfilm.geometry.errors import MeshError
-from soapfilm.geometry.profiles.by_name.by_name import i_shape, rectangle
+from soapfilm.geometry.profiles.by_name import i_shape, rectangle
 from soapfilm.geometry.section import Section
 from soapfilm.solver.section import solve_section
 

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.outline.placement import Placement
-from soapfilm.geometry.profiles.by_name.by_name import l_shape, u_shape, z_shape
+from soapfilm.geometry.profiles.by_name import l_shape, u_shape, z_shape
 from soapfilm.geometry.section import Section
 from soapfilm.solver.section import SectionResult, solve_section
 

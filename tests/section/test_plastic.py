@@ -13,7 +13,7 @@ from scipy.spatial import cKDTree
 from soapfilm.geometry.material import Material
 from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.outline.placement import Placement
-from soapfilm.geometry.profiles.by_name.by_name import (
+from soapfilm.geometry.profiles.by_name import (
     circle,
     circle_hollow,
     i_shape,
@@ -23,8 +23,8 @@ from soapfilm.geometry.profiles.by_name.by_name import (
     u_shape,
 )
 from soapfilm.geometry.section import Region, Section, Slit
-from soapfilm.solver.section.area.properties.plastic import plastic_moduli
-from soapfilm.solver.section.torsion.interval.sand_heap import plastic_torque
+from soapfilm.solver.section.area.plastic import plastic_moduli
+from soapfilm.solver.section.torsion.sand_heap import plastic_torque
 
 from benchmarks.checks.bars import TRIANGLE
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from soapfilm.geometry.profiles.by_name.by_name import l_shape, t_shape
+from soapfilm.geometry.profiles.by_name import l_shape, t_shape
 from soapfilm.solver.section import solve_section
 
 from benchmarks.checks.girders import WRF, girder

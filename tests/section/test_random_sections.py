@@ -11,7 +11,7 @@ from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.outline.moments import contour_moments
 from soapfilm.geometry.section import Region, Section, Slit
 from soapfilm.solver.section import SectionResult, solve_section
-from soapfilm.solver.section.mesh.section_mesh.refinement import smallest_stretch
+from soapfilm.solver.section.mesh.refinement import smallest_stretch
 
 EXAMPLES = settings(max_examples=12, deadline=None)
 unit = st.floats(0, 1)

@@ -7,11 +7,11 @@ import pytest
 from soapfilm.geometry.grades import generic_material, long_term, modular_ratio
 from soapfilm.geometry.material import Material
 from soapfilm.geometry.outline.contour import Contour
-from soapfilm.geometry.profiles.by_name.by_name import circle_hollow, rectangle_hollow
+from soapfilm.geometry.profiles.by_name import circle_hollow, rectangle_hollow
 from soapfilm.geometry.section import Region, Section
 from soapfilm.geometry.units import Units
 from soapfilm.solver.section import solve_section
-from soapfilm.solver.section.area.properties.rigidity import Rigidities, rigidities
+from soapfilm.solver.section.area.rigidity import Rigidities, rigidities
 
 MM = Units("mm")
 STEEL, CONCRETE = generic_material("S355", MM), generic_material("C30/37", MM)

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.outline.placement import Placement
-from soapfilm.geometry.profiles.by_name.by_name import circle_hollow, rectangle, rectangle_hollow
+from soapfilm.geometry.profiles.by_name import circle_hollow, rectangle, rectangle_hollow
 from soapfilm.geometry.section import Region, Section, Slit
 from soapfilm.solver.section import SectionResult, solve_section
 
