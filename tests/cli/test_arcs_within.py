@@ -10,7 +10,7 @@ import pytest
 import shapely
 from soapfilm.cli.main import main
 from soapfilm.geometry.errors import InputError
-from soapfilm.geometry.section_file.load import load_section
+from soapfilm.geometry.section_file import load_section
 from soapfilm.geometry.section_file.preview import preview
 from soapfilm.solver.member.file import load_member
 

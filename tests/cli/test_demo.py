@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from soapfilm.cli.demo import FIRST, bundled, is_member
 from soapfilm.cli.main import main
-from soapfilm.geometry.section_file.load import load_section
+from soapfilm.geometry.section_file import load_section
 
 EXAMPLES = bundled()
 MEMBERS = [name for name, text in EXAMPLES.items() if is_member(text)]

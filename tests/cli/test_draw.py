@@ -10,7 +10,7 @@ import ezdxf
 import numpy as np
 import pytest
 from soapfilm.cli.main import main
-from soapfilm.geometry.section_file.load import load_section
+from soapfilm.geometry.section_file import load_section
 
 BOX = """
 name = "box"

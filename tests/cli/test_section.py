@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 from soapfilm.cli.main import main
-from soapfilm.geometry.section_file.load import load_section
+from soapfilm.geometry.section_file import load_section
 from soapfilm.report.section.record import section_record
 from soapfilm.report.section.table import section_table
 from soapfilm.solver.section import solve_section

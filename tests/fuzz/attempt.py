@@ -20,7 +20,7 @@ from soapfilm.cli.main import main
 from soapfilm.geometry.checks.contact_only import pressed_bodies
 from soapfilm.geometry.checks.validate import check
 from soapfilm.geometry.errors import InputError
-from soapfilm.geometry.section_file.load import load_section
+from soapfilm.geometry.section_file import load_section
 from soapfilm.geometry.units import Units
 
 VALID, REFUSED, UNSOLVED = "valid", "refused", "not solved"

@@ -7,7 +7,7 @@ from pathlib import Path
 import ezdxf
 import pytest
 from soapfilm.geometry.errors import FileFormatError, InputError, UnitError
-from soapfilm.geometry.section_file.load import load_section
+from soapfilm.geometry.section_file import load_section
 
 FILE = """
 unit = "mm"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from soapfilm.geometry.section import Section
-from soapfilm.geometry.section_file.load import section_from_toml
+from soapfilm.geometry.section_file import section_from_toml
 from soapfilm.solver.section import solve_section
 from soapfilm.solver.section.stress.joint_flow import joint_torsion
 

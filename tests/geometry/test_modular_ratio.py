@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from soapfilm.geometry.errors import InputError
-from soapfilm.geometry.section_file.load import section_from_toml
+from soapfilm.geometry.section_file import section_from_toml
 
 FILE = """
 unit = "mm"

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from soapfilm.geometry.checks.validate import check
 from soapfilm.geometry.errors import InputError, SoapfilmError, UnitError
 from soapfilm.geometry.plates import Plate, Weld, assemble
-from soapfilm.geometry.section_file.load import section_from_toml
+from soapfilm.geometry.section_file import section_from_toml
 
 TEE = """
 unit = "mm"

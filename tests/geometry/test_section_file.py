@@ -13,7 +13,7 @@ from soapfilm.geometry.checks.validate import check
 from soapfilm.geometry.errors import FileFormatError, GeometryError, InputError, UnitError
 from soapfilm.geometry.profiles.by_name import PROFILES, profile_attributes
 from soapfilm.geometry.section import Section
-from soapfilm.geometry.section_file.load import load_section, section_from_toml
+from soapfilm.geometry.section_file import load_section, section_from_toml
 from soapfilm.geometry.section_file.part_entries import HANDLERS
 
 MM = 'unit = "mm"\n'

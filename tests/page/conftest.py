@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
-from soapfilm.geometry.section_file.load import section_from_toml
+from soapfilm.geometry.section_file import section_from_toml
 from soapfilm.solver.section import solve_section
 from soapfilm.solver.section.stress.actions import Actions
 from soapfilm.solver.section.stress.load_cases import StressResult, solve_stress
