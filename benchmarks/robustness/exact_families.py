@@ -7,7 +7,7 @@ from math import cos, pi, sin, tan
 import numpy as np
 from soapfilm.geometry.material import Material
 from soapfilm.geometry.outline.contour import Contour
-from soapfilm.geometry.profiles.by_name import by_name as profiles
+from soapfilm.geometry.profiles import by_name as profiles
 from soapfilm.geometry.section import Region, Section, Slit
 
 from . import closed_form

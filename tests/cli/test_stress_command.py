@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 from soapfilm.cli.main import main
 from soapfilm.cli.stress import COMPONENTS
-from soapfilm.solver.section.stress.load_cases import components
+from soapfilm.solver.section.stress import components
 
 GIRDER = """
 name = "platform girder"

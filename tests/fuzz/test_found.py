@@ -6,7 +6,7 @@ import pytest
 from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.section import Section
 from soapfilm.solver.section import solve_section
-from soapfilm.solver.section.torsion.interval import adaptive
+from soapfilm.solver.section.torsion import adaptive
 
 from .attempt import REFUSED, VALID, attempt
 

@@ -18,7 +18,7 @@ from soapfilm.geometry.profiles.by_name import (
 )
 from soapfilm.solver.section import SectionResult, solve_section
 from soapfilm.solver.section.elements.integrals import rule_stations
-from soapfilm.solver.section.torsion.interval import lever_arm as lever_arm_module
+from soapfilm.solver.section.torsion import lever_arm as lever_arm_module
 from soapfilm.solver.section.torsion.lever_arm import line_integrals, mean_lever_arm
 
 

@@ -9,6 +9,7 @@ from soapfilm.geometry.checks.validate import checked_map
 from soapfilm.geometry.outline.contour import Contour, edge_points
 from soapfilm.geometry.planar.overlay import planar_map
 from soapfilm.geometry.section import Section
+from soapfilm.solver.section.mesh import nearness
 from soapfilm.solver.section.mesh.breakpoints import (
     FACING_DISTANCES,
     FACING_LENGTHS,
@@ -16,7 +17,6 @@ from soapfilm.solver.section.mesh.breakpoints import (
     break_edges,
 )
 from soapfilm.solver.section.mesh.nearness import edge_distance, graded, node_clearance
-from soapfilm.solver.section.mesh.section_mesh import nearness
 
 from benchmarks.growth_cases import row_of_cells
 from benchmarks.hard_sections import HARD_SECTIONS

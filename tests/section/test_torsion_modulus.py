@@ -16,8 +16,8 @@ from soapfilm.geometry.profiles.by_name import (
 )
 from soapfilm.geometry.section import Region, Section, Slit
 from soapfilm.solver.section import solve, solve_section
+from soapfilm.solver.section.torsion import peak
 from soapfilm.solver.section.torsion.corners import Corner
-from soapfilm.solver.section.torsion.interval import peak
 
 from benchmarks.checks.bars import TRIANGLE, rectangle_of
 from benchmarks.checks.stress_peaks import MODULI
