@@ -8,9 +8,9 @@ import pytest
 from numpy.typing import NDArray
 from scipy.optimize import root
 from scipy.special import jv
-from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.errors import GeometryError, InputError
 from soapfilm.geometry.material import Material
+from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.profiles.by_name import circle, circle_hollow, i_shape, l_shape
 from soapfilm.geometry.section import Region, Section, Slit
 from soapfilm.solver.section.deforming.reduced import ReducedSection

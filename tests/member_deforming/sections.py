@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from functools import cache
 
-from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.material import Material
+from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.section import Region, Section
 from soapfilm.solver.member.model.solved_section import SolvedSection, solved_section
 from soapfilm.solver.section.deforming.reduced import ReducedSection

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from soapfilm.solver.member.model.axis import Axis
 from soapfilm.solver.member.deforming.analysis import solve_deforming
 from soapfilm.solver.member.deforming.course import Course, Part
 from soapfilm.solver.member.deforming.reactions import reactions
 from soapfilm.solver.member.deforming.solution import DeformingSolution
+from soapfilm.solver.member.model.axis import Axis
 from soapfilm.solver.member.model.load import LineLoad
 from soapfilm.solver.member.model.member import Member, Stretch
 from soapfilm.solver.member.model.support import fork

@@ -12,12 +12,12 @@ from numpy.typing import NDArray
 from ....geometry.errors import InputError, SolveError
 from ..beam.contact import BOTH, Contact
 from ..beam.engagement import engage
-from ..model.load import LineLoad, SelfWeight
 from ..beam.mesh import Mesh, mesh_of
-from ..model.member import Member
 from ..beam.preparation import active_contacts
-from ..model.restraint import Deck
 from ..beam.twopoint import elements_of as classical_elements
+from ..model.load import LineLoad, SelfWeight
+from ..model.member import Member
+from ..model.restraint import Deck
 from .course import Course
 from .element import Element, element_of, elements_of
 from .field import Field

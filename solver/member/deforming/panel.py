@@ -13,16 +13,16 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ....geometry.outline.contour import Contour
+from ....geometry.checks.validate import checked_map
 from ....geometry.errors import InputError
 from ....geometry.material import Material
+from ....geometry.outline.contour import Contour
 from ....geometry.section import Region, Section
-from ....geometry.checks.validate import checked_map
-from ...section.elements.basis import places_at
 from ...section.deforming.elastic import Elastic
 from ...section.deforming.fields import function_numbers
 from ...section.deforming.matrices import section_matrices
 from ...section.deforming.reduced import ReducedSection
+from ...section.elements.basis import places_at
 from ...section.mesh.triangulation import triangulate
 from ..diaphragm import Plate
 from .outline import border_lines, in_material, nearest_material

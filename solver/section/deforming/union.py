@@ -12,11 +12,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ....geometry.planar.boolean import difference, intersection
+from ....geometry.checks.validate import checked_map
 from ....geometry.errors import GeometryError
+from ....geometry.planar.boolean import difference, intersection
 from ....geometry.planar.overlay import planar_map
 from ....geometry.section import Region, Section
-from ....geometry.checks.validate import checked_map
 from ..mesh.section_mesh import Ints, SectionMesh
 from ..mesh.triangulation import triangulate
 from .meshing import layered, order_for, sharp_corners
