@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ..elements.basis import Places, local_size, shape_functions
 from ..elements.curved import positions
@@ -42,6 +43,8 @@ class Spots:
         d (xi, eta) / d (x, y).
     value : (q, n), grad : (q, n, 2)
         Shape functions on the unit triangle.
+    speed : (t, q, 2), optional
+        d (x, y) / dz of the mesh's points, where the piece tapers.
     """
 
     triangles: Ints
@@ -50,6 +53,7 @@ class Spots:
     inverse: Array
     value: Array
     grad: Array
+    speed: Array | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -64,32 +68,55 @@ class Fields:
         Global number of each triangle's shape functions.
     coefficients : (count, 3, c)
         Of the functions, the components and the columns.
+    toward : SectionMesh, optional
+        A mesh of the same triangles with other places and arcs: the section is `share` of the way
+        from `mesh` to it, and moves along z by their difference times `rate`.
+    share, rate : float
     """
 
     mesh: SectionMesh
     order: int
     numbers: Ints
     coefficients: Array
+    toward: SectionMesh | None = None
+    share: float = 0.0
+    rate: float = 0.0
+
+    @property
+    def curved(self) -> NDArray[np.bool_]:
+        """(t,) which triangles have an arc."""
+        if self.toward is None:
+            return self.mesh.curved
+        return np.asarray(self.mesh.curved | self.toward.curved)
 
     def spots(self, triangles: Ints, places: Places) -> Spots:
         """The given places of some triangles."""
         xi, eta, w, value, grad = places
         mesh = self.mesh
         x, jac = positions(mesh.corners[triangles], mesh.corner_bulges[triangles], xi, eta)
+        speed = None
+        if self.toward is not None:
+            end = self.toward
+            to, turned = positions(end.corners[triangles], end.corner_bulges[triangles], xi, eta)
+            speed = self.rate * (to - x)
+            x, jac = x + self.share * (to - x), jac + self.share * (turned - jac)
         det = jac[..., 0, 0] * jac[..., 1, 1] - jac[..., 0, 1] * jac[..., 1, 0]
-        return Spots(triangles, x, np.abs(det) * w, _inverse(jac, det), value, grad)
+        return Spots(triangles, x, np.abs(det) * w, _inverse(jac, det), value, grad, speed)
 
     def each(self, triangles: Ints, xi: Array, eta: Array) -> Spots:
         """One place of each of some triangles, which may repeat: q is 1, and the shape functions
         differ from row to row, (t, n) and (t, n, 2)."""
-        mesh = self.mesh
+        mesh, place = self.mesh, np.stack([xi, eta], axis=1)
         value, grad = shape_functions(self.order, xi, eta)
-        x, jac = positions_each(
-            mesh.corners[triangles], mesh.corner_bulges[triangles], np.stack([xi, eta], axis=1)
-        )
-        det = np.linalg.det(jac)
-        inverse = _inverse(jac, det)[:, None]
-        return Spots(triangles, x[:, None], np.zeros((len(x), 1)), inverse, value, grad)
+        x, jac = positions_each(mesh.corners[triangles], mesh.corner_bulges[triangles], place)
+        speed = None
+        if self.toward is not None:
+            end = self.toward
+            to, turned = positions_each(end.corners[triangles], end.corner_bulges[triangles], place)
+            speed = self.rate * (to - x)[:, None]
+            x, jac = x + self.share * (to - x), jac + self.share * (turned - jac)
+        inverse = _inverse(jac, np.linalg.det(jac))[:, None]
+        return Spots(triangles, x[:, None], np.zeros((len(x), 1)), inverse, value, grad, speed)
 
     def at_each(self, spots: Spots) -> tuple[Array, Array]:
         """As `at`, for what `each` gives."""

@@ -181,7 +181,7 @@ class ReducedSection:
         triangle, xi, eta = place_of(fields, elastic.solid, points)
         spots = fields.each(triangle, xi, eta)
         u, gradient = fields.at_each(spots)
-        still, along = strains(u, gradient, spots.points, self.curvature)
+        still, along = strains(u, gradient, spots.points, self.curvature, spots.speed)
         laws = elastic.of(triangle)
         rows = (u, still, along, laws.stress(still), laws.stress(along))
         u, s0, s1, d0, d1 = (r[:, 0] for r in rows)

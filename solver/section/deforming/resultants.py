@@ -29,7 +29,7 @@ def resultants(
     n = fields.coefficients.shape[2]
     out = np.zeros((2, len(RESULTANTS), n))
     for rough in (False, True):
-        own = np.flatnonzero(fields.mesh.curved == rough)
+        own = np.flatnonzero(fields.curved == rough)
         places = sampled_basis(fields.order, fields.order + (CURVED_EXTRA if rough else 1))
         for some in np.array_split(own, max(1, len(own) * len(places[0]) * n // 500_000)):
             spots = fields.spots(some, places)
@@ -47,7 +47,7 @@ def resultants(
                     np.stack([none, w, none, none, none, -w * y, none]),
                 ]
             )
-            for k, strain in enumerate(strains(u, gradient, spots.points, curvature)):
+            for k, strain in enumerate(strains(u, gradient, spots.points, curvature, spots.speed)):
                 stress = elastic.of(some).stress(strain)[:, :, 2:5]
                 out[k] += np.einsum("drtq,tqdn->rn", levers, stress, optimize=True)
     return out[0], out[1]
