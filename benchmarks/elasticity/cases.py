@@ -483,6 +483,7 @@ STEPPED = Case(
     thin=16.0,
     fine=40.0,
     coarse=600.0,
+    order=5,
 )
 
 ZED = Case(

@@ -1,0 +1,109 @@
+"""Members of the solver made from the cases that 3D elasticity has solved."""
+
+from __future__ import annotations
+
+from functools import cache
+
+import numpy as np
+import shapely
+from benchmarks.elasticity.case import Case, LineLoad
+from benchmarks.elasticity.grid import Plate
+from soapfilm.geometry.material import Material
+from soapfilm.geometry.outline.contour import Contour
+from soapfilm.geometry.section import Region, Section
+from soapfilm.solver.member.deforming.analysis import solve_deforming
+from soapfilm.solver.member.deforming.course import Course, Part, curved_parts
+from soapfilm.solver.member.deforming.solution import DeformingSolution
+from soapfilm.solver.member.model import diaphragm, load
+from soapfilm.solver.member.model.axis import Axis
+from soapfilm.solver.member.model.constants import SectionConstants
+from soapfilm.solver.member.model.member import Member, Stretch
+from soapfilm.solver.member.model.solved_section import solved_section
+from soapfilm.solver.member.model.support import Support, fixed, fork
+from soapfilm.solver.section.deforming.reduction import reduced_section
+
+
+def section_of(case: Case, z: float = 0.0) -> Section:
+    """The section of a case at z, as outlines with holes, diaphragms left out."""
+    here = [
+        plate
+        for plate in case.plates
+        if not _diaphragm(plate) and (plate.span is None or plate.span[0] <= z < plate.span[1])
+    ]
+    regions = []
+    for number, material in enumerate(case.materials):
+        own = shapely.union_all([_rectangle(p) for p in here if p.material == number])
+        over = shapely.union_all([_rectangle(p) for p in here if p.material > number])
+        shape = own.difference(over).simplify(0)
+        parts = shape.geoms if hasattr(shape, "geoms") else [shape]
+        regions += [
+            Region(
+                Contour(part.exterior.coords[:-1]),
+                tuple(Contour(ring.coords[:-1]) for ring in part.interiors),
+                Material(material.name, material.modulus, material.poisson),
+            )
+            for part in parts
+        ]
+    return Section(tuple(regions), unit="mm", name=case.name)
+
+
+def _rectangle(plate: Plate) -> shapely.Polygon:
+    return shapely.box(plate.x[0], plate.y[0], plate.x[1], plate.y[1])
+
+
+def _diaphragm(plate: Plate) -> bool:
+    """A plate across the member, thin along it."""
+    return plate.span is not None and np.ptp(plate.span) < 0.1 * min(np.ptp(plate.x), np.ptp(plate.y))
+
+
+def member_of(case: Case, constants: SectionConstants) -> Member:
+    """Supports, diaphragms and loads of a case."""
+    supports, diaphragms = [], []
+    for station in case.stations:
+        if station.kind == "fixed":
+            supports.append(fixed(station.z))
+        elif station.kind == "in-plane held":
+            supports.append(fork(station.z))
+        else:
+            diaphragms.append(diaphragm.Diaphragm(station.z))
+            if station.held:
+                held = dict.fromkeys((motion for _, _, motion in station.held), "held")
+                x, y, _ = station.held[0]
+                supports.append(Support(station.z, point=(x, y), **held))
+    for plate in case.plates:
+        if _diaphragm(plate):
+            a, b = plate.span
+            material = case.materials[plate.material]
+            own = diaphragm.Plate(b - a, material.modulus, material.poisson)
+            diaphragms.append(diaphragm.Diaphragm((a + b) / 2, own))
+    loads = [
+        load.LineLoad(
+            item.start, item.end, item.force, place=(item.x, item.y), measured_along="line"
+        )
+        if isinstance(item, LineLoad)
+        else load.PointLoad(item.z, moment=(0.0, 0.0, item.torque))
+        for item in case.loads
+    ]
+    # The solver's radius is positive with the centre on the side of +x.
+    axis = Axis.arc(case.length, -case.radius) if case.radius else Axis.straight(case.length)
+    return Member(
+        axis,
+        (Stretch(0.0, case.length, constants),),
+        tuple(supports),
+        loads=tuple(loads),
+        diaphragms=tuple(diaphragms),
+    )
+
+
+@cache
+def solution_of(case: Case) -> DeformingSolution:
+    """A case solved by the member whose sections deform."""
+    section = section_of(case)
+    member = member_of(case, solved_section(section, case.name, 1e-4).constants)
+    reduced = reduced_section(section)
+    if case.radius:
+        spans = [(0.0, case.length, -1 / case.radius)]
+        course = Course(tuple(curved_parts(spans, reduced, 0.0)))
+    else:
+        course = Course((Part(0.0, case.length, reduced, reduced),))
+    return solve_deforming(member, course)
