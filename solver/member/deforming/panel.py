@@ -24,7 +24,7 @@ from ...section.deforming.matrices import section_matrices
 from ...section.deforming.reduced import ReducedSection
 from ...section.elements.basis import places_at
 from ...section.mesh.triangulation import triangulate
-from ..diaphragm import Plate
+from ..model.diaphragm import Plate
 from .outline import border_lines, in_material, nearest_material
 
 Array = NDArray[np.float64]

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ...section.deforming.reduced import ReducedSection
-from ..diaphragm import Bar, Diaphragm
+from ..model.diaphragm import Bar, Diaphragm
 from .outline import nearest_material
 from .panel import panel_of
 

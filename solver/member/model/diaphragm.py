@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from ...geometry.errors import InputError
+from ....geometry.errors import InputError
 
 Point = tuple[float, float]
 
