@@ -6,8 +6,6 @@ from functools import cache
 
 import numpy as np
 import shapely
-from benchmarks.elasticity.case import Case, LineLoad
-from benchmarks.elasticity.grid import Plate
 from soapfilm.geometry.material import Material
 from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.section import Region, Section
@@ -21,6 +19,9 @@ from soapfilm.solver.member.model.member import Member, Stretch
 from soapfilm.solver.member.model.solved_section import solved_section
 from soapfilm.solver.member.model.support import Support, fixed, fork
 from soapfilm.solver.section.deforming.reduction import reduced_section
+
+from benchmarks.elasticity.case import Case, LineLoad
+from benchmarks.elasticity.grid import Plate
 
 
 def section_of(case: Case, z: float = 0.0) -> Section:
@@ -53,7 +54,9 @@ def _rectangle(plate: Plate) -> shapely.Polygon:
 
 def _diaphragm(plate: Plate) -> bool:
     """A plate across the member, thin along it."""
-    return plate.span is not None and np.ptp(plate.span) < 0.1 * min(np.ptp(plate.x), np.ptp(plate.y))
+    return plate.span is not None and np.ptp(plate.span) < 0.1 * min(
+        np.ptp(plate.x), np.ptp(plate.y)
+    )
 
 
 def member_of(case: Case, constants: SectionConstants) -> Member:
