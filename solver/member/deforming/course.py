@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from ...section.deforming.reduced import ReducedSection
 from .energy import Energy, Piece
+from .exactness import without_rigid_energy
 from .traction import unit_tractions
 
 Array = NDArray[np.float64]
@@ -44,7 +45,8 @@ class Part:
     def piece(self) -> Piece:
         """Its energy per length of the axis."""
         own = self.section
-        energy = Energy(own.C, own.L, own.M)
+        # The section counts its curvature positive on the side of -x.
+        energy = without_rigid_energy(own, own.rigid, -own.curvature)
         if self.ratio != 1:
             energy = energy.stretched(self.ratio)
         if self.tapered is None:

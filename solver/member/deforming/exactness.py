@@ -1,0 +1,46 @@
+"""Rigid motions without energy, to the last digit.
+
+A rigid motion of the whole member has the functions a = R c with c' = Gamma c, so that its stress,
+D (S0 a + S1 a'), is zero everywhere: L R + M R Gamma = 0 and C R + L^T R Gamma = 0. Rounding of the
+section's integrals leaves traces of either, and equilibrium of the whole member would be met no
+better; they are taken out here.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from .energy import Energy, Matrices
+
+Array = NDArray[np.float64]
+
+
+def rigid_rates(curvature: float) -> Array:
+    """Gamma (6, 6): rates of the translations and rotations x, y, z of a rigid motion along the
+    line through the section's origin.
+
+    A rotation about y moves what lies ahead across, one about x moves it down; in a curve the frame
+    turns: e_x' = -kappa e_z, e_z' = kappa e_x, kappa positive with the centre on the side of +x.
+
+    Parameters
+    ----------
+    curvature : float
+        kappa.
+    """
+    gamma = np.zeros((6, 6))
+    gamma[0, 4], gamma[1, 3] = 1.0, -1.0
+    for first in (0, 3):
+        gamma[first, first + 2] -= curvature
+        gamma[first + 2, first] += curvature
+    return gamma
+
+
+def without_rigid_energy(energy: Matrices, rigid: Array, curvature: float) -> Energy:
+    """The matrices with the traces taken out."""
+    rates = rigid @ rigid_rates(curvature)
+    take = np.linalg.pinv(rigid)
+    cross = energy.L - (energy.L @ rigid + energy.M @ rates) @ take
+    left = energy.C @ rigid + cross.T @ rates
+    c = energy.C - left @ take - take.T @ left.T + take.T @ (rigid.T @ left) @ take
+    return Energy((c + c.T) / 2, cross, energy.M)
