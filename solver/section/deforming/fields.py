@@ -6,7 +6,7 @@ A column is one field (u_x, u_y, u_z)(x, y), given by the coefficients of the sh
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,6 +16,9 @@ from ..elements.curved import positions
 from ..elements.integrals import _inverse
 from ..mesh.location import positions_each
 from ..mesh.section_mesh import Array, Ints, SectionMesh
+
+#: Newton's steps from a place that is nearly right.
+_STEPS = 3
 
 
 def function_numbers(mesh: SectionMesh, order: int) -> tuple[Ints, int]:
@@ -88,6 +91,26 @@ class Fields:
         if self.toward is None:
             return self.mesh.curved
         return np.asarray(self.mesh.curved | self.toward.curved)
+
+    def placed(self) -> SectionMesh:
+        """The mesh where the section is; arcs that change shape on the way are met nearly."""
+        if self.toward is None:
+            return self.mesh
+        a, b, s = self.mesh, self.toward, self.share
+        return replace(
+            a,
+            vertices=(1 - s) * a.vertices + s * b.vertices,
+            bulges=(1 - s) * a.bulges + s * b.bulges,
+        )
+
+    def settled(self, triangles: Ints, xi: Array, eta: Array, points: Array) -> tuple[Array, Array]:
+        """(xi, eta) of points by Newton's method from places near them."""
+        for _ in range(_STEPS):
+            spots = self.each(triangles, xi, eta)
+            left = points - spots.points[:, 0]
+            step = np.einsum("tad,td->ta", spots.inverse[:, 0], left)
+            xi, eta = xi + step[:, 0], eta + step[:, 1]
+        return xi, eta
 
     def spots(self, triangles: Ints, places: Places) -> Spots:
         """The given places of some triangles."""

@@ -57,9 +57,10 @@ def piece_matrices(fields: Fields, elastic: Elastic, curvature: float = 0.0) -> 
     c, cross, m, mass = np.zeros((4, n, n))
     body, weight = np.zeros((2, n, 3))
     functions = fields.numbers.shape[1]
+    plain = 1 if fields.toward is None and not curvature else 2
     for rough in (False, True):
         own = np.flatnonzero(fields.curved == rough)
-        places = sampled_basis(fields.order, fields.order + (CURVED_EXTRA if rough else 1))
+        places = sampled_basis(fields.order, fields.order + (CURVED_EXTRA if rough else plain))
         step = max(1, _CHUNK // (9 * functions**2 + 4 * len(places[0]) * functions))
         for first in range(0, len(own), step):
             some = own[first : first + step]

@@ -19,7 +19,7 @@ from .fields import Fields
 from .part import part_of
 from .piece import piece_matrices
 from .resultants import resultants
-from .span import Basis
+from .span import Basis, rows_beyond
 from .strain import strains
 
 
@@ -37,11 +37,8 @@ class ReducedSection:
     rigid : (n, 6)
         Coefficients of unit translations along x, y, z and of unit rotations about the axes x, y, z
         through the section's origin: u_z = y, u_z = -x, (u_x, u_y) = (-y, x).
-    in_plane : (d, n)
-        Orthonormal rows: `in_plane @ a` is zero exactly where the in-plane motion is rigid, else
-        the distortion, as root mean square displacements.
-    axial : (w, n)
-        Likewise for u_z: zero exactly where the section stays plane (warping is zero).
+    planar : (n,) bool
+        Which functions move the section in its plane; the others move it along the member.
     body : (n, 3)
         Work of a unit force per volume along x, y, z, per length of the axis.
     weight : (n, 3)
@@ -67,8 +64,7 @@ class ReducedSection:
     M: Array
     mass: Array
     rigid: Array
-    in_plane: Array
-    axial: Array
+    planar: NDArray[np.bool_]
     body: Array
     weight: Array
     names: tuple[str, ...]
@@ -86,17 +82,18 @@ class ReducedSection:
         fields: Fields,
         elastic: Elastic,
         basis: Basis,
+        place: int,
         rates: NDArray[np.complex128],
         complete: float,
         warping: Array | None,
     ) -> ReducedSection:
-        """Integrate a basis over a straight piece."""
+        """Integrate a basis over a straight piece; `place` tells which of the basis's rigid motions
+        are the section's."""
         own = replace(fields, coefficients=basis.coefficients)
         m = piece_matrices(own, elastic)
-        every = np.eye(len(basis.names))
         return cls(
-            m.C, m.L, m.M, m.mass, basis.rigid, every[basis.in_plane], every[basis.axial], m.body,
-            m.weight, basis.names, basis.mode, rates, complete, own, elastic, 0.0, warping,
+            m.C, m.L, m.M, m.mass, basis.rigid[place], basis.in_plane, m.body, m.weight,
+            basis.names, basis.mode, rates, complete, own, elastic, 0.0, warping,
         )  # fmt: skip
 
     def first(self, modes: int) -> ReducedSection:
@@ -105,15 +102,31 @@ class ReducedSection:
         both = np.ix_(kept, kept)
         own = replace(self.fields, coefficients=self.fields.coefficients[..., kept])
         later = self.rates[modes:]
-        rows = [r[r[:, kept].any(axis=1)][:, kept] for r in (self.in_plane, self.axial)]
         return replace(
             self,
             C=self.C[both], L=self.L[both], M=self.M[both], mass=self.mass[both],
-            rigid=self.rigid[kept], in_plane=rows[0], axial=rows[1], body=self.body[kept],
+            rigid=self.rigid[kept], planar=self.planar[kept], body=self.body[kept],
             weight=self.weight[kept], names=tuple(self.names[k] for k in kept),
             mode=self.mode[kept], rates=self.rates[:modes], fields=own,
             complete=float(np.abs(later).min(initial=self.complete)),
         )  # fmt: skip
+
+    @property
+    def in_plane(self) -> Array:
+        """(d, n) orthonormal rows: `in_plane @ a` is zero exactly where the in-plane motion is
+        rigid, else the distortion, as root mean square displacements."""
+        return self._beyond(self.planar, [0, 1, 5])
+
+    @property
+    def axial(self) -> Array:
+        """(w, n) likewise for u_z: zero exactly where the section stays plane (warping is zero)."""
+        return self._beyond(~self.planar, [2, 3, 4])
+
+    def _beyond(self, which: NDArray[np.bool_], motions: list[int]) -> Array:
+        own = rows_beyond(self.rigid[which][:, motions])
+        out = np.zeros((len(own), self.size))
+        out[:, which] = own
+        return out
 
     @property
     def size(self) -> int:
@@ -196,10 +209,11 @@ def place_of(fields: Fields, solid: NDArray[np.bool_], points: Array) -> tuple[I
     InputError
         A point lies outside the material; names it.
     """
+    mesh = fields.placed()
     if solid.all():
-        triangle, xi, eta = locate(fields.mesh, points)
+        triangle, xi, eta = locate(mesh, points)
     else:
-        own = part_of(fields.mesh, 2, np.flatnonzero(solid))
+        own = part_of(mesh, 2, np.flatnonzero(solid))
         triangle, xi, eta = locate(own.mesh, points)
         triangle = np.where(triangle < 0, -1, own.triangles[triangle])
     if (triangle < 0).any():
@@ -208,4 +222,6 @@ def place_of(fields: Fields, solid: NDArray[np.bool_], points: Array) -> tuple[I
             f"point ({x:.6g}, {y:.6g}) lies outside the material of the section; "
             f"give a point of its material"
         )
-    return triangle, xi, eta
+    if fields.toward is None:
+        return triangle, xi, eta
+    return (triangle, *fields.settled(triangle, xi, eta, points))

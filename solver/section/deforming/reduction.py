@@ -9,7 +9,7 @@ import numpy as np
 
 from ....geometry.section import Section
 from .chains import Chains, chains_of
-from .elastic import elastic_on
+from .elastic import Elastic, elastic_on
 from .extension import extended
 from .fields import Fields, function_numbers
 from .matrices import section_matrices
@@ -62,7 +62,7 @@ def reduced_sections(
     mesh, order = union.mesh, order or union.order
     numbers, count = function_numbers(mesh, order)
     fields = Fields(mesh, order, numbers, np.zeros((count, 3, 0)))
-    solved = [_solve(union, order, k, section, modes) for k, section in enumerate(sections)]
+    solved = [_solve_part(union, order, k, section, modes) for k, section in enumerate(sections)]
     elastics = [elastic_on(sections, union.region, k) for k in range(len(sections))]
     columns = []
     for k, one in enumerate(solved):
@@ -72,31 +72,38 @@ def reduced_sections(
         both[part.functions, :2, : own.in_plane.shape[2]] = own.in_plane
         both[part.functions, 2, : own.axial.shape[1]] = own.axial
         columns.append(own.replaced(extended(mesh, order, part, elastics[k].everywhere(), both)))
-    basis = basis_of(fields, linear_functions(fields), Columns.merged(columns))
+    basis = basis_of(fields, [linear_functions(fields)], Columns.merged(columns))
     out = []
     for k, one in enumerate(solved):
         omega = np.zeros(count)
         omega[part_of(mesh, order, np.flatnonzero(union.solid(k))).functions] = one.chains.omega
         rates = one.slow.rate
         complete = float(np.abs(rates[modes:]).min(initial=one.slow.complete))
-        out.append(ReducedSection.of(fields, elastics[k], basis, rates[:modes], complete, omega))
+        out.append(ReducedSection.of(fields, elastics[k], basis, 0, rates[:modes], complete, omega))
     return tuple(out)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Solved:
+class Solved:
+    """Saint-Venant's solutions and the slow modes of one section."""
+
     chains: Chains
     slow: SlowModes
 
 
-def _solve(union: Union, order: int, k: int, section: Section, modes: int) -> _Solved:
-    """Saint-Venant's solutions and slow modes of one section on its part of the mesh."""
+def solve_modes(fields: Fields, elastic: Elastic, size: float, modes: int) -> Solved:
+    """Saint-Venant's solutions and slow modes on a mesh; `size` is a length of the section."""
+    matrices = section_matrices(fields.mesh, fields.order, elastic)
+    chains = chains_of(fields, matrices, elastic, linear_functions(fields))
+    return Solved(chains, slow_modes(matrices, chains, size, modes))
+
+
+def _solve_part(union: Union, order: int, k: int, section: Section, modes: int) -> Solved:
+    """One section on its part of the mesh."""
     some = np.flatnonzero(union.solid(k))
     part = part_of(union.mesh, order, some)
     elastic = elastic_on([section], union.region[k : k + 1], 0).of(some)
-    matrices = section_matrices(part.mesh, order, elastic)
-    chains = chains_of(part.fields, matrices, elastic, linear_functions(part.fields))
-    return _Solved(chains, slow_modes(matrices, chains, section.size() / 2, modes))
+    return solve_modes(part.fields, elastic, section.size() / 2, modes)
 
 
 def columns_of(chains: Chains, slow: SlowModes, modes: int) -> Columns:

@@ -20,6 +20,8 @@ from .fields import Fields, function_numbers
 #: A column that adds less than this part of itself to those before it is left out: below, rounding
 #: of the eigenvectors rules.
 NEW_PART = 1e-7
+#: Coefficients of rigid motions below this are zero.
+_ROUNDING = 1e-13
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -78,62 +80,91 @@ class Basis:
     Attributes
     ----------
     coefficients : (count, 3, n)
-    rigid : (n, 6)
-        See `reduced.ReducedSection`.
+    rigid : tuple of (n, 6)
+        See `reduced.ReducedSection`; one for each place of the mesh.
     mode : (n,) int
         See `Columns`.
-    in_plane, axial : (n,) bool
-        Which are neither rigid in the plane nor plane along the member.
+    in_plane : (n,) bool
+        Which move the section in its plane; the others move it along the member.
     names : tuple of str
     """
 
     coefficients: Array
-    rigid: Array
+    rigid: tuple[Array, ...]
     mode: Ints
     in_plane: NDArray[np.bool_]
-    axial: NDArray[np.bool_]
     names: tuple[str, ...]
 
 
-def basis_of(fields: Fields, linear: tuple[Array, Array], columns: Columns) -> Basis:
+def basis_of(fields: Fields, linear: Sequence[tuple[Array, Array]], columns: Columns) -> Basis:
     """The basis that rigid motions and the given columns span.
 
     Parameters
     ----------
     fields : Fields
         Mesh and order; its coefficients are not read.
-    linear : pair of (count,)
-        Coefficients of x and y.
+    linear : sequence of pairs of (count,)
+        Coefficients of x and y; several pairs where the mesh moves along the member.
     """
     product = scalar_product(fields)
-    count, (x, y) = product.shape[0], linear
+    count = product.shape[0]
     one = np.zeros(count)
     one[: len(fields.mesh.vertices)] = 1.0
-    zero = np.zeros(count)
-    flat = np.moveaxis(np.array([[one, zero], [zero, one], [-y, x]]), 2, 0).transpose(0, 2, 1)
-    planes = np.stack([one, x, y], axis=1)[:, None]
-    u, u_rigid, u_kept = _orthonormal(product, flat, columns.in_plane)
-    z, z_rigid, z_kept = _orthonormal(product, planes, columns.axial[:, None])
+    turns = [_turns(one, *xy) for xy in linear]
+    planes = [np.stack([one, *xy], axis=1)[:, None] for xy in linear]
+    more = 2 * (len(linear) - 1)
+    u, u_kept = _orthonormal(
+        product, turns[0], np.concatenate([*(t[..., 2:] for t in turns[1:]), columns.in_plane], 2)
+    )
+    axial = columns.axial[:, None]
+    z, z_kept = _orthonormal(
+        product, planes[0], np.concatenate([*(p[..., 1:] for p in planes[1:]), axial], 2)
+    )
     nu, n = u.shape[2], u.shape[2] + z.shape[2]
-    w, rigid = np.zeros((count, 3, n)), np.zeros((n, 6))
+    w = np.zeros((count, 3, n))
     w[:, :2, :nu], w[:, 2:, nu:] = u, z
-    rigid[:3, [0, 1, 5]] = u_rigid
-    rigid[nu : nu + 3, [2, 4, 3]] = z_rigid * (1.0, -1.0, 1.0)
-    place = np.arange(n)
+    rigid = []
+    for turn, plane in zip(turns, planes, strict=True):
+        own = np.zeros((n, 6))
+        own[:nu, [0, 1, 5]] = _dot(product, u, turn)
+        own[nu:, [2, 4, 3]] = _dot(product, z, plane) * (1.0, -1.0, 1.0)
+        own[np.abs(own) < _ROUNDING * np.abs(own).max(axis=0)] = 0
+        rigid.append(own)
     none = np.zeros(3, dtype=np.int64)
+    u_mode = np.concatenate([np.zeros(more // 2, dtype=np.int64), columns.in_plane_mode])
+    z_mode = np.concatenate([np.zeros(more, dtype=np.int64), columns.axial_mode])
+    u_names = [*(f"rotation {k + 2}" for k in range(more // 2)), *columns.in_plane_names]
+    z_names = [*(f"plane {k + 3}" for k in range(more)), *columns.axial_names]
     return Basis(
         w,
-        rigid,
-        np.concatenate([none, columns.in_plane_mode[u_kept], none, columns.axial_mode[z_kept]]),
-        (place >= 3) & (place < nu),
-        place >= nu + 3,
+        tuple(rigid),
+        np.concatenate([none, u_mode[u_kept], none, z_mode[z_kept]]),
+        np.arange(n) < nu,
         (
             *("translation x", "translation y", "rotation"),
-            *(columns.in_plane_names[k] for k in u_kept),
+            *(u_names[k] for k in u_kept),
             *("translation z", "plane in x", "plane in y"),
-            *(columns.axial_names[k] for k in z_kept),
+            *(z_names[k] for k in z_kept),
         ),
     )
+
+
+def _turns(one: Array, x: Array, y: Array) -> Array:
+    """(count, 2, 3) translations along x and y, and the rotation."""
+    zero = np.zeros_like(one)
+    both = np.array([[one, zero], [zero, one], [-y, x]])
+    return np.asarray(both.transpose(2, 1, 0))
+
+
+def rows_beyond(rigid: Array) -> Array:
+    """(n - r, n) orthonormal rows that vanish on the columns of (n, r)."""
+    n, r = rigid.shape
+    size = np.linalg.norm(rigid, axis=0)
+    own = np.flatnonzero(rigid.any(axis=1))
+    if len(own) == r:  # the columns fill their own coordinates: the others are the rows
+        return np.asarray(np.delete(np.eye(n), own, axis=0))
+    q = np.linalg.qr(rigid / size, mode="complete")[0]
+    return np.asarray(q[:, r:].T)
 
 
 def scalar_product(fields: Fields) -> NDArray[np.float64]:
@@ -193,36 +224,39 @@ def linear_functions(fields: Fields) -> tuple[Array, Array]:
     return out[:, 0], out[:, 1]
 
 
-def _orthonormal(product: Array, rigid: Array, more: Array) -> tuple[Array, Array, list[int]]:
-    """Orthonormal columns that span the rigid ones (first) and the others; coefficients of the
-    rigid ones; which others were kept.
+def _dot(product: Array, a: Array, b: Array) -> Array:
+    """(i, j) mean products of fields (count, d, i) and (count, d, j)."""
+    weighted = (product @ b.reshape(len(b), -1)).reshape(b.shape)
+    return np.asarray(np.tensordot(a, weighted, axes=([0, 1], [0, 1])))
+
+
+def _orthonormal(product: Array, rigid: Array, more: Array) -> tuple[Array, list[int]]:
+    """Orthonormal columns that span the rigid ones (first) and the others, and which others were
+    kept.
 
     rigid, more : (count, d, r) and (count, d, k).
     """
-    shape = rigid.shape[:2]
-
-    def dot(a: Array, b: Array) -> Array:
-        weighted = (product @ b.reshape(shape[0], -1)).reshape(b.shape)
-        return np.asarray(np.einsum("ndi,ndj->ij", a, weighted, optimize=True))
-
-    factor = np.linalg.cholesky(dot(rigid, rigid))
-    basis = rigid @ np.linalg.inv(factor).T
+    factor = np.linalg.cholesky(_dot(product, rigid, rigid))
+    basis = np.empty((*rigid.shape[:2], rigid.shape[2] + more.shape[2]))
+    n = rigid.shape[2]
+    basis[..., :n] = rigid @ np.linalg.inv(factor).T
     kept = []
     for k in range(more.shape[2]):
         column = more[:, :, k : k + 1]
-        size = float(np.sqrt(dot(column, column)[0, 0]))
+        size = float(np.sqrt(_dot(product, column, column)[0, 0]))
         if size == 0:
             continue
         column = column / size
         new = 1.0
         for _ in range(2):  # the second pass removes what rounding of the first one left
-            column = column - basis @ dot(basis, column)
-            part = float(np.sqrt(max(dot(column, column)[0, 0], 0.0)))
+            column = column - basis[..., :n] @ _dot(product, basis[..., :n], column)
+            part = float(np.sqrt(max(_dot(product, column, column)[0, 0], 0.0)))
             new *= part
             if new < NEW_PART:
                 break
             column = column / part
         else:
-            basis = np.concatenate([basis, column], axis=2)
+            basis[..., n : n + 1] = column
+            n += 1
             kept.append(k)
-    return basis, factor.T, kept
+    return basis[..., :n], kept

@@ -1,0 +1,272 @@
+"""Sections that change into each other along the member, on one mesh whose vertices move.
+
+The mesh is made once, on the section in the middle of the family. A vertex on a contour keeps its
+place along its edge (by arc length); the others follow as a membrane that the contours stretch.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from ....geometry.checks.naming import place
+from ....geometry.checks.validate import checked_map
+from ....geometry.errors import GeometryError
+from ....geometry.outline.contour import Contour, edge_points, sub_bulge
+from ....geometry.outline.tapering import between, matches
+from ....geometry.section import Section
+from ..mesh.refinement import smallest_stretch
+from ..mesh.section_mesh import Array, Ints, SectionMesh
+from ..mesh.triangulation import triangulate
+from .meshing import layered, order_for, sharp_corners
+
+#: A vertex lies on an edge within this part of the section's size.
+_ON = 1e-9
+#: Smallest area of a moved triangle, by that of its place in the middle section, both by their
+#: sections: below, the family folds.
+_LEAST = 1e-3
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Family:
+    """One triangulation in several places.
+
+    Attributes
+    ----------
+    meshes : tuple of SectionMesh
+        One for each section, of the same triangles.
+    order : int
+    """
+
+    meshes: tuple[SectionMesh, ...]
+    order: int
+
+
+def family_of(sections: Sequence[Section]) -> Family:
+    """The common mesh of sections that match corner by corner.
+
+    Raises
+    ------
+    GeometryError
+        A section is not valid, two of them do not match (names the corner), or the mesh would fold
+        on the way.
+    """
+    for section in sections:
+        checked_map(section)
+    for section in sections[1:]:
+        refuse_unmatched(sections[0], section)
+    middle = sections[0]
+    for k, section in enumerate(sections[1:], 1):
+        middle = between(middle, section, 1 / (k + 1))
+    mesh = triangulate(checked_map(middle))
+    shear = np.array([r.material.shear for r in middle.regions])
+    mesh = layered(mesh, sharp_corners(mesh, shear))
+    lines = _lines_of(mesh, middle)
+    return Family(tuple(_moved(mesh, lines, section) for section in sections), order_for(mesh))
+
+
+def refuse_unmatched(first: Section, last: Section) -> None:
+    """Refuse sections that do not match corner by corner.
+
+    Raises
+    ------
+    GeometryError
+        Names the corner that has no partner, or what else differs.
+    """
+    if matches(first, last):
+        return
+    names = f"{first.name!r} and {last.name!r}"
+    ask = "; draw both with the same corners in the same order, or step from one to the other"
+    if first.unit != last.unit:
+        raise GeometryError(f"sections {names} are in {first.unit!r} and {last.unit!r}")
+    if first.slits or last.slits:
+        raise GeometryError(f"sections {names} cannot taper: slits cannot be followed{ask}")
+    if len(first.regions) != len(last.regions):
+        raise GeometryError(
+            f"sections {names} cannot taper: {len(first.regions)} and {len(last.regions)} "
+            f"regions{ask}"
+        )
+    for n, (a, b) in enumerate(zip(first.regions, last.regions, strict=True), 1):
+        if a.material != b.material:
+            raise GeometryError(
+                f"sections {names} cannot taper: region {n} is of {a.material.name!r} and of "
+                f"{b.material.name!r}"
+            )
+        if len(a.holes) != len(b.holes):
+            raise GeometryError(
+                f"sections {names} cannot taper: region {n} has {len(a.holes)} and "
+                f"{len(b.holes)} holes{ask}"
+            )
+        for k, (p, q) in enumerate(zip(a.contours, b.contours, strict=True)):
+            if len(p) != len(q):
+                longer, other = (first, p) if len(p) > len(q) else (last, q)
+                lonely = _lonely(other, q if other is p else p)
+                what = "outline" if k == 0 else f"hole {k}"
+                raise GeometryError(
+                    f"sections {names} cannot taper: the {what} of region {n} has {len(p)} and "
+                    f"{len(q)} corners; the one of {longer.name!r} at "
+                    f"{place(lonely, longer.unit)} has no partner{ask}"
+                )
+
+
+def _lonely(longer: Contour, shorter: Contour) -> Array:
+    """The corner of the longer contour that lies farthest from all of the shorter one, both brought
+    to the same bounds."""
+
+    def scaled(points: Array) -> Array:
+        low, high = points.min(axis=0), points.max(axis=0)
+        return np.asarray((points - low) / (high - low))
+
+    own, others = scaled(np.asarray(longer.points)), scaled(np.asarray(shorter.points))
+    apart = np.hypot(*(own[:, None] - others).transpose(2, 0, 1)).min(axis=1)
+    return np.asarray(longer.points[int(np.argmax(apart))])
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Lines:
+    """Where a mesh lies on the contours' edges, numbered through all contours.
+
+    Attributes
+    ----------
+    vertex, edge, at : (k,)
+        Vertices on edges, and their place along them, 0 to 1; a corner is on two.
+    mesh_edge, line, start, end : (m,)
+        Mesh edges on edges, with the places of their lower and higher vertex.
+    """
+
+    vertex: Ints
+    edge: Ints
+    at: Array
+    mesh_edge: Ints
+    line: Ints
+    start: Array
+    end: Array
+
+
+def _edges(section: Section) -> tuple[Array, Array, Array]:
+    contours = list(section.contours())
+    return (
+        np.vstack([c.points for c in contours]),
+        np.vstack([c.ends for c in contours]),
+        np.concatenate([c.bulges for c in contours]),
+    )
+
+
+def _lines_of(mesh: SectionMesh, section: Section) -> _Lines:
+    start, end, bulge = _edges(section)
+    slack = _ON * section.size()
+    places = _places(mesh.vertices, start, end, bulge, slack)  # nan off the edge
+    edge, vertex = np.nonzero(np.isfinite(places))
+    a, b = mesh.edges.T
+    found: list[tuple[Ints, Ints]] = []
+    for k in range(len(start)):
+        on = np.isfinite(places[k])
+        both = on[a] & on[b]
+        if bulge[k]:
+            both &= mesh.bulges != 0
+        own = np.flatnonzero(both)
+        found.append((own, np.full(len(own), k)))
+    mesh_edge, line = (np.concatenate(parts) for parts in zip(*found, strict=True))
+    # a border shared by two contours is on an edge of each: either tells the same
+    mesh_edge, first = np.unique(mesh_edge, return_index=True)
+    line = line[first]
+    return _Lines(
+        vertex,
+        edge,
+        places[edge, vertex],
+        mesh_edge,
+        line,
+        places[line, mesh.edges[mesh_edge, 0]],
+        places[line, mesh.edges[mesh_edge, 1]],
+    )
+
+
+def _places(points: Array, start: Array, end: Array, bulge: Array, slack: float) -> Array:
+    """(e, n) place of points on edges by arc length, nan where they are off."""
+    chord = end - start
+    length = np.hypot(*chord.T)[:, None]
+    to = points[None] - start[:, None]
+    along = (to * chord[:, None]).sum(axis=2) / length**2
+    across = (to[..., 0] * chord[:, None, 1] - to[..., 1] * chord[:, None, 0]) / length
+    # seen from an arc's start, a point on it stands off the chord by half the arc that is left
+    half = 2 * np.arctan(bulge)[:, None]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        left = np.arctan2(across, along * length) / half
+        share = np.where(half != 0, 1 - left, along)
+    share = np.where(np.hypot(to[..., 0], to[..., 1]) <= slack, 0.0, share)
+    share = np.where(
+        np.hypot(*(points[None] - end[:, None]).transpose(2, 0, 1)) <= slack, 1.0, share
+    )
+    near = (share >= -1e-9) & (share <= 1 + 1e-9)
+    share = np.clip(share, 0, 1)
+    rows, columns = np.nonzero(near)
+    on = edge_points(start[rows], end[rows], bulge[rows], share[rows, columns][:, None])[:, 0]
+    off = np.hypot(*(on - points[columns]).T) > slack
+    share[~near] = np.nan
+    share[rows[off], columns[off]] = np.nan
+    return np.asarray(share)
+
+
+def _moved(mesh: SectionMesh, lines: _Lines, section: Section) -> SectionMesh:
+    """The mesh in its place on one of the sections."""
+    start, end, bulge = _edges(section)
+    e = lines.edge
+    on = edge_points(start[e], end[e], bulge[e], lines.at[:, None])[:, 0]
+    vertices = np.full_like(mesh.vertices, np.nan)
+    vertices[lines.vertex] = on
+    astray = np.hypot(*(vertices[lines.vertex] - on).T) > 1e-6 * section.size()
+    if astray.any():
+        where = place(on[np.argmax(astray)], section.unit)
+        raise GeometryError(
+            f"section {section.name!r} cannot taper: two regions that share a border come apart "
+            f"near {where}; let their corners move together"
+        )
+    _follow(mesh, vertices)
+    bulges = np.zeros(len(mesh.edges))
+    share = lines.end - lines.start
+    bulges[lines.mesh_edge] = sub_bulge(bulge[lines.line], np.abs(share)) * np.sign(share)
+    moved = replace(mesh, vertices=vertices, bulges=bulges)
+    turn = np.sign(_areas(mesh))
+    area, before = (turn * _areas(m) for m in (moved, mesh))
+    least = _LEAST * before * np.abs(area.sum() / before.sum())
+    bad = (area < least) | (smallest_stretch(moved) < _LEAST)
+    if bad.any():
+        where = place(moved.corners[np.argmax(bad)].mean(axis=0), section.unit)
+        raise GeometryError(
+            f"section {section.name!r} cannot taper: the outline turns inside out near {where} on "
+            "the way from the others; let its corners keep their order, or step between them"
+        )
+    return moved
+
+
+def _areas(mesh: SectionMesh) -> Array:
+    """(t,) signed areas of the straight triangles."""
+    c = mesh.corners
+    d1, d2 = c[:, 1] - c[:, 0], c[:, 2] - c[:, 0]
+    return np.asarray((d1[:, 0] * d2[:, 1] - d1[:, 1] * d2[:, 0]) / 2)
+
+
+def _follow(mesh: SectionMesh, vertices: Array) -> None:
+    """Fill in the vertices that lie on no contour: displacements linear in each triangle with the
+    least int |grad|^2."""
+    from scipy.sparse import coo_array
+    from scipy.sparse.linalg import spsolve
+
+    inner = np.isnan(vertices[:, 0])
+    if not inner.any():
+        return
+    c = mesh.corners
+    sides = np.stack([c[:, 2] - c[:, 1], c[:, 0] - c[:, 2], c[:, 1] - c[:, 0]], axis=1)
+    area = np.abs(_areas(mesh))[:, None, None]
+    local = sides @ sides.transpose(0, 2, 1) / (4 * area)
+    rows = np.repeat(mesh.triangles, 3, axis=1).ravel()
+    columns = np.tile(mesh.triangles, (1, 3)).ravel()
+    n = len(vertices)
+    stiff = coo_array((local.ravel(), (rows, columns)), shape=(n, n)).tocsr()
+    shift = np.where(inner[:, None], 0.0, vertices - mesh.vertices)
+    load = -(stiff @ shift)[inner]
+    free = np.flatnonzero(inner)
+    found = spsolve(stiff[free][:, free].tocsc(), load).reshape(len(free), 2)
+    vertices[inner] = mesh.vertices[inner] + found

@@ -1,0 +1,214 @@
+"""Pieces that taper or step: one basis for several sections, and what is refused."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+from soapfilm.geometry.errors import GeometryError, InputError
+from soapfilm.geometry.material import Material
+from soapfilm.geometry.outline.contour import Contour
+from soapfilm.geometry.profiles.solid import rectangle
+from soapfilm.geometry.profiles.symmetric import i_shape
+from soapfilm.geometry.section import Region, Section
+from soapfilm.solver.section.deforming.fields import Fields
+from soapfilm.solver.section.deforming.piece import piece_matrices
+from soapfilm.solver.section.deforming.reduced import ReducedSection
+from soapfilm.solver.section.deforming.reduction import reduced_section, reduced_sections
+from soapfilm.solver.section.deforming.strain import strains, stretch_of
+from soapfilm.solver.section.deforming.taper import (
+    TaperedPiece,
+    tapered_piece,
+    tapered_sections,
+)
+from soapfilm.solver.section.elements.basis import sampled_basis
+
+Array = NDArray[np.float64]
+STEEL = Material("steel", 210e3, 0.3, density=7.85e-9)
+
+
+def plate_girder(depth: float, width: float, name: str = "girder", fillet: float = 0.0) -> Section:
+    return i_shape(
+        overall_depth=depth, overall_width=width, flange_thickness=12, web_thickness=8,
+        fillet_radius=fillet or None,
+    ).section(material=STEEL, unit="mm", name=name)  # fmt: skip
+
+
+def square_tube(side: float, wall: float, slot: float = 0.0) -> Section:
+    """A square tube, with a slot along the middle of its right wall."""
+    a, b, g = side / 2, side / 2 - wall, slot / 2
+    if not slot:
+        outer, inner = (Contour([(-x, -x), (x, -x), (x, x), (-x, x)]) for x in (a, b))
+        return Section.single(outer, [inner], material=STEEL, unit="mm", name="tube")
+    outline = [(a, g), (a, a), (-a, a), (-a, -a), (a, -a), (a, -g),
+               (b, -g), (b, -b), (-b, -b), (-b, b), (b, b), (b, g)]  # fmt: skip
+    return Section.single(Contour(outline), material=STEEL, unit="mm", name="slotted")
+
+
+@pytest.fixture(scope="module")
+def taper() -> TaperedPiece:
+    start, end = tapered_sections(
+        [plate_girder(500, 150, fillet=10), plate_girder(200, 90, fillet=10)], modes=2
+    )
+    return tapered_piece(start, end, 3000.0)
+
+
+def test_rigid_motions_of_a_taper_have_no_strain(taper: TaperedPiece) -> None:
+    """At a place between interpolated ones too: a' = 0 is no strain of a translation, and a
+    rotation about z at a fixed angle is one of the fixed place (-y, x), whose functions' share
+    changes as the mesh moves."""
+    r = taper.section(1234.0)
+    scale = np.abs(r.M).max()
+    rates = (taper.end.rigid - taper.start.rigid) / taper.length
+    for motion in (0, 1, 2, 5):
+        a, rate = r.rigid[:, motion], rates[:, motion]
+        force = np.concatenate([r.C @ a + r.L.T @ rate, r.L @ a + r.M @ rate])
+        assert np.abs(force).max() < 1e-7 * scale * np.abs(a).max()
+
+
+@pytest.mark.parametrize("curvature", [0.0, -1 / 5000])
+def test_matrices_are_the_energy_of_the_strains(taper: TaperedPiece, curvature: float) -> None:
+    """The ten pair integrals against strains and stresses point by point, on a piece that tapers
+    and curves at once, with fillets."""
+    r = taper.section(700.0)
+    fields = Fields(r.fields.mesh, r.fields.order, r.fields.numbers,
+                    r.fields.coefficients[..., ::3], r.fields.toward, 0.3, 1 / 900)  # fmt: skip
+    m = piece_matrices(fields, r.elastic, curvature)
+    every = np.arange(len(fields.mesh.triangles))
+    spots = fields.spots(every, sampled_basis(fields.order, fields.order + 4))
+    u, gradient = fields.at(spots)
+    still, along = strains(u, gradient, spots.points, curvature, spots.speed)
+    weight = spots.weights * stretch_of(spots.points, curvature)
+    pairs = {"C": (still, still), "L": (along, still), "M": (along, along)}
+    for name, (one, other) in pairs.items():
+        stress = r.elastic.stress(other) * weight[..., None, None]
+        exact = np.einsum("tqsi,tqsj->ij", one, stress, optimize=True)
+        found = getattr(m, name)
+        assert found == pytest.approx(exact, abs=1e-9 * np.abs(exact).max())
+
+
+def test_interpolated_matrices_are_the_integrated_ones(taper: TaperedPiece) -> None:
+    for z in (150.0, 1711.0, 2900.0):
+        r = taper.section(z)
+        m = piece_matrices(r.fields, r.elastic)
+        for name in ("C", "L", "M", "mass"):
+            exact = getattr(m, name)
+            assert getattr(r, name) == pytest.approx(exact, abs=2e-6 * np.abs(exact).max())
+
+
+def test_ends_of_a_taper_are_the_sections_themselves(taper: TaperedPiece) -> None:
+    """Saint-Venant's torsion of each end, in the common basis, as of the section alone."""
+    for end, section in (
+        (taper.start, plate_girder(500, 150, fillet=10)),
+        (taper.end, plate_girder(200, 90, fillet=10)),
+    ):
+        alone = reduced_section(section, modes=2)
+        for motion in (2, 5):
+            assert _free(end, motion) == pytest.approx(_free(alone, motion), rel=1e-4)
+        assert end.rates[0] == pytest.approx(alone.rates[0], rel=1e-4)
+
+
+def _free(r: ReducedSection, motion: int) -> float:
+    """Twice the energy per length at a unit rate of a rigid motion, the rest of a free."""
+    rate = r.rigid[:, motion]
+    pull = r.L.T @ rate
+    return float(rate @ r.M @ rate - pull @ np.linalg.lstsq(r.C, pull, rcond=1e-11)[0])
+
+
+def test_a_point_of_a_taper_moves_with_the_mesh(taper: TaperedPiece) -> None:
+    """The corner of the flange at mid-length, and a place in a fillet."""
+    r = taper.section(1500.0)
+    inside = np.array([(6.0, 163 - 2.0), (-8.0, -162.9)])
+    assert r.displacement_rows(inside)[:, 2] @ r.rigid[:, 3] == pytest.approx(inside[:, 1])
+    rows = r.displacement_rows([(60.0, 175.0)]) @ r.rigid
+    assert rows[0] == pytest.approx(
+        np.array([[1, 0, 0, 0, 0, -175.0], [0, 1, 0, 0, 0, 60.0], [0, 0, 1, 175.0, -60.0, 0]]),
+        abs=1e-7,
+    )
+
+
+def test_unmatched_outlines_are_refused_by_their_corner() -> None:
+    notched = [(-75, -250), (75, -250), (75, 250), (60, 250), (60, 240), (-75, 240)]
+    plain = [(-75, -100), (75, -100), (75, 100), (-75, 100)]
+    sections = [
+        Section.single(Contour(points), material=STEEL, unit="mm", name=name)
+        for points, name in ((notched, "notched"), (plain, "plain"))
+    ]
+    with pytest.raises(GeometryError, match=r"6 and 4 corners; the one of 'notched' at \(60"):
+        tapered_sections(sections)
+    with pytest.raises(GeometryError, match="region 1 has 1 and 0 holes"):
+        tapered_sections([square_tube(100, 5), square_tube(100, 5, 10)])
+
+
+def test_outlines_that_turn_inside_out_are_refused() -> None:
+    """The web's left edge passes its right one on the way."""
+    first = Contour([(0, 0), (10, 0), (10, 100), (0, 100)])
+    last = Contour([(0, 0), (10, 0), (0, 100), (10, 100)])
+    sections = [Section.single(c, material=STEEL, name=n) for c, n in ((first, "a"), (last, "b"))]
+    with pytest.raises(GeometryError):
+        tapered_sections(sections)
+
+
+@pytest.fixture(scope="module")
+def steps() -> tuple[ReducedSection, ReducedSection]:
+    closed, slotted = reduced_sections([square_tube(100, 5), square_tube(100, 5, 10)], modes=3)
+    return closed, slotted
+
+
+def test_a_step_keeps_each_section_as_it_is(
+    steps: tuple[ReducedSection, ReducedSection],
+) -> None:
+    """Extension and torsion of both in the common basis, a factor of 500 apart in torsion."""
+    for own, section in zip(steps, (square_tube(100, 5), square_tube(100, 5, 10)), strict=True):
+        alone = reduced_section(section, modes=3)
+        assert _free(own, 2) == pytest.approx(_free(alone, 2), rel=1e-6)
+        assert _free(own, 5) == pytest.approx(_free(alone, 5), rel=2e-4)
+        assert own.rates[:3] == pytest.approx(alone.rates[:3], rel=1e-3)
+        assert own.weight[:, 1] @ own.rigid[:, 1] == pytest.approx(
+            alone.weight[:, 1] @ alone.rigid[:, 1]
+        )
+
+
+def test_points_of_a_step_belong_to_their_own_section(
+    steps: tuple[ReducedSection, ReducedSection],
+) -> None:
+    closed, slotted = steps
+    assert closed.size == slotted.size
+    inside_the_slot = [(47.5, 1.0)]
+    assert closed.displacement_rows(inside_the_slot).shape == (1, 3, closed.size)
+    with pytest.raises(InputError, match="outside the material"):
+        slotted.displacement_rows(inside_the_slot)
+
+
+def test_rigid_motions_are_common_to_a_step(
+    steps: tuple[ReducedSection, ReducedSection],
+) -> None:
+    closed, slotted = steps
+    assert closed.rigid == pytest.approx(slotted.rigid)
+    for r in steps:
+        for motion in (0, 1, 2, 5):
+            assert np.abs(r.C @ r.rigid[:, motion]).max() < 1e-9 * np.abs(r.C).max()
+
+
+def test_steps_of_two_materials() -> None:
+    """A concrete haunch under a slab beside a steel plate there: each its own stiffness."""
+    concrete = Material("concrete", 34e3, 0.2)
+    slab = rectangle(x_dim=300, y_dim=100).region(concrete)
+    plates = [
+        Region(Contour([(-150, -70), (150, -70), (150, -50), (-150, -50)]), material=material)
+        for material in (STEEL, concrete)
+    ]
+    sections = [Section((slab, plate), name=n) for plate, n in zip(plates, "ab", strict=True)]
+    own = reduced_sections(sections, modes=2)
+    for r, section in zip(own, sections, strict=True):
+        alone = reduced_section(section, modes=2)
+        assert _free(r, 2) == pytest.approx(_free(alone, 2), rel=1e-4)
+
+
+def test_sections_without_common_material_are_refused() -> None:
+    left, right = (
+        Section.single(Contour([(x, 0), (x + 10, 0), (x + 10, 50), (x, 50)]), name=name)
+        for x, name in ((0.0, "left"), (20.0, "right"))
+    )
+    with pytest.raises(GeometryError, match="'left' and 'right' share no material"):
+        reduced_sections([left, right])
