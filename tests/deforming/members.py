@@ -103,7 +103,11 @@ def solution_of(case: Case) -> DeformingSolution:
     """A case solved by the member whose sections deform."""
     section = section_of(case)
     member = member_of(case, solved_section(section, case.name, 1e-4).constants)
-    reduced = reduced_section(section)
+    # A load shorter than the section is wide acts through what dies out from it.
+    long = 2 * section.size()
+    lines = [item for item in case.loads if isinstance(item, LineLoad)]
+    places = sorted({(item.x, item.y) for item in lines if item.end - item.start > long})
+    reduced = reduced_section(section, loads=places, curved=bool(case.radius))
     if case.radius:
         spans = [(0.0, case.length, -1 / case.radius)]
         course = Course(tuple(curved_parts(spans, reduced, 0.0)))

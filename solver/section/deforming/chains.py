@@ -117,12 +117,12 @@ def chains_of(
     shift = np.stack([np.stack([one, zero], 1), np.stack([zero, one], 1)], axis=2)
     turn = np.stack([-y, x], axis=1)[..., None]
 
-    in_plane = _in_plane_system(fields, matrices)
+    in_plane = in_plane_system(fields, matrices)
     first = np.zeros((count, 2, 3))
     first[..., 1:] = matrices.pushed(shift, -position)[0]
     first[..., :1] = matrices.pushed(np.zeros((count, 2, 1)), one[:, None])[0]
-    contraction = _without_rigid(
-        matrices, _refined(in_plane, matrices, matrices.C_u, first), shift, turn
+    contraction = without_rigid(
+        matrices, refined(in_plane, matrices, matrices.C_u, first), shift, turn
     )
 
     along = _axial_system(matrices)
@@ -131,7 +131,7 @@ def chains_of(
     load[:, 0] = -matrices.summed(matrices.A.transpose(0, 2, 1) @ carried)[:, 0]
     wall = matrices.wall[:, None, None] * matrices.product
     load[:, 0, 1:] -= _applied(matrices, wall, position)
-    warpings = _refined(along, matrices, matrices.C_z, load)[:, 0]
+    warpings = refined(along, matrices, matrices.C_z, load)[:, 0]
     bending = position.T @ _applied(matrices, stiff, position)
     # without extension and bending: what is left of omega tells the shear centre
     about = np.column_stack([one, position])
@@ -168,7 +168,7 @@ def _torsion_energy(matrices: SectionMatrices, spin: Array, omega: Array) -> flo
     return float(total)
 
 
-def _in_plane_system(fields: Fields, matrices: SectionMatrices) -> CondensedSystem:
+def in_plane_system(fields: Fields, matrices: SectionMatrices) -> CondensedSystem:
     """C_u with rigid motions held at the two vertices farthest apart."""
     vertices = fields.mesh.vertices
     a = int(np.argmin(vertices @ (1.0, 0.01)))
@@ -189,7 +189,7 @@ def _axial_system(matrices: SectionMatrices) -> CondensedSystem:
     return condensed_system(matrices.numbers, matrices.count, matrices.outer, matrices.C_z, held)
 
 
-def _refined(
+def refined(
     system: CondensedSystem, matrices: SectionMatrices, elements: Array, load: Array
 ) -> Array:
     """The solution, improved once by its residual: thin walls lose digits."""
@@ -198,7 +198,7 @@ def _refined(
     return first + system.solve(left)
 
 
-def _without_rigid(matrices: SectionMatrices, u: Array, shift: Array, turn: Array) -> Array:
+def without_rigid(matrices: SectionMatrices, u: Array, shift: Array, turn: Array) -> Array:
     """In-plane fields without their mean translation and rotation."""
     rigid = np.concatenate([shift, turn], axis=2)
     local = matrices.gathered(rigid)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ....geometry.section import Section
+from ..mesh.section_mesh import Array
 from .chains import Chains, chains_of
 from .elastic import Elastic, elastic_on
 from .extension import extended
@@ -15,16 +16,26 @@ from .fields import Fields, function_numbers
 from .matrices import section_matrices
 from .part import part_of
 from .reduced import ReducedSection
+from .response import curve_forces, point_forces, responses
 from .slow import SlowModes, slow_modes
 from .span import Columns, basis_of, linear_functions
 from .union import Union, union_of
 
+Point = tuple[float, float]
+
 #: Slow modes kept unless told otherwise.
 MODES = 10
+#: Slow modes whose pull in a curve is followed.
+CURVED_MODES = 2
 
 
 def reduced_section(
-    section: Section, *, modes: int = MODES, order: int | None = None
+    section: Section,
+    *,
+    modes: int = MODES,
+    order: int | None = None,
+    loads: Sequence[Point] = (),
+    curved: bool = False,
 ) -> ReducedSection:
     """The reduced basis of a section: rigid motions, Saint-Venant's fields and the slowest modes.
 
@@ -36,17 +47,26 @@ def reduced_section(
         within 1 / `complete`: it matters within that distance of an end, a step or a load.
     order : int, optional
         Of the shape functions.
+    loads : sequence of (x, y)
+        Points at which line loads act: what the section does under each is taken into the basis.
+    curved : bool
+        Whether the member is curved in plan: likewise for the pull of the curve.
 
     Raises
     ------
     GeometryError
         The section is not valid; the message says what is wrong and where.
     """
-    return reduced_sections([section], modes=modes, order=order)[0]
+    return reduced_sections([section], modes=modes, order=order, loads=loads, curved=curved)[0]
 
 
 def reduced_sections(
-    sections: Sequence[Section], *, modes: int = MODES, order: int | None = None
+    sections: Sequence[Section],
+    *,
+    modes: int = MODES,
+    order: int | None = None,
+    loads: Sequence[Point] = (),
+    curved: bool = False,
 ) -> tuple[ReducedSection, ...]:
     """Reduced forms of the sections of one member, in one common basis.
 
@@ -62,12 +82,13 @@ def reduced_sections(
     mesh, order = union.mesh, order or union.order
     numbers, count = function_numbers(mesh, order)
     fields = Fields(mesh, order, numbers, np.zeros((count, 3, 0)))
-    solved = [_solve_part(union, order, k, section, modes) for k, section in enumerate(sections)]
+    acting = Acting(tuple(loads), curved)
+    solved = [_solve_part(union, order, k, one, modes, acting) for k, one in enumerate(sections)]
     elastics = [elastic_on(sections, union.region, k) for k in range(len(sections))]
     columns = []
     for k, one in enumerate(solved):
         part = part_of(mesh, order, np.flatnonzero(union.solid(k)))
-        own = columns_of(one.chains, one.slow, modes)
+        own = columns_of(one.chains, one.slow, modes, one.response)
         both = np.zeros((count, 3, max(own.in_plane.shape[2], own.axial.shape[1])))
         both[part.functions, :2, : own.in_plane.shape[2]] = own.in_plane
         both[part.functions, 2, : own.axial.shape[1]] = own.axial
@@ -84,46 +105,70 @@ def reduced_sections(
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Acting:
+    """What acts all along the member: line loads at points, the pull of a curve in plan."""
+
+    loads: tuple[Point, ...] = ()
+    curved: bool = False
+
+
+#: Nothing but what ends and single loads send along the member.
+NOTHING = Acting()
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Solved:
-    """Saint-Venant's solutions and the slow modes of one section."""
+    """Saint-Venant's solutions, slow modes, and the shapes under what acts, of one section."""
 
     chains: Chains
     slow: SlowModes
+    response: Array
 
 
-def solve_modes(fields: Fields, elastic: Elastic, size: float, modes: int) -> Solved:
+def solve_modes(
+    fields: Fields, elastic: Elastic, size: float, modes: int, acting: Acting = NOTHING
+) -> Solved:
     """Saint-Venant's solutions and slow modes on a mesh; `size` is a length of the section."""
     matrices = section_matrices(fields.mesh, fields.order, elastic)
     chains = chains_of(fields, matrices, elastic, linear_functions(fields))
-    return Solved(chains, slow_modes(matrices, chains, size, modes))
+    slow = slow_modes(matrices, chains, size, modes)
+    forces = point_forces(fields, acting.loads)
+    if acting.curved:
+        more = curve_forces(fields, elastic, chains, slow, CURVED_MODES)
+        forces = np.concatenate([forces, more], axis=2)
+    return Solved(chains, slow, responses(fields, matrices, chains, forces))
 
 
-def _solve_part(union: Union, order: int, k: int, section: Section, modes: int) -> Solved:
+def _solve_part(
+    union: Union, order: int, k: int, section: Section, modes: int, acting: Acting
+) -> Solved:
     """One section on its part of the mesh."""
     some = np.flatnonzero(union.solid(k))
     part = part_of(union.mesh, order, some)
     elastic = elastic_on([section], union.region[k : k + 1], 0).of(some)
-    return solve_modes(part.fields, elastic, section.size() / 2, modes)
+    return solve_modes(part.fields, elastic, section.size() / 2, modes, acting)
 
 
-def columns_of(chains: Chains, slow: SlowModes, modes: int) -> Columns:
-    """Saint-Venant's fields and the first slow modes, real and imaginary parts apart."""
+def columns_of(chains: Chains, slow: SlowModes, modes: int, response: Array) -> Columns:
+    """Saint-Venant's fields, the shapes under what acts along the member, and the first slow modes,
+    real and imaginary parts apart."""
     u, z = slow.in_plane[..., :modes], slow.axial[..., :modes]
     # real and imaginary parts next to each other
     parts_u = np.stack([u.real, u.imag], axis=-1).reshape(*u.shape[:2], -1)
     parts_z = np.stack([z.real, z.imag], axis=-1).reshape(len(z), -1)
     number = 1 + np.arange(parts_z.shape[1]) // 2
     names = tuple(f"mode {k}, {part}" for k in number[::2] for part in ("real", "imaginary"))
-    mode = np.concatenate([np.zeros(3, dtype=np.int64), number])
+    none, acted = np.zeros(3, dtype=np.int64), response.shape[2]
     return Columns(
-        np.concatenate([chains.contraction, parts_u], axis=2),
+        np.concatenate([chains.contraction, response, parts_u], axis=2),
         np.concatenate([chains.omega[:, None], chains.shear_warping, parts_z], axis=1),
-        mode,
-        mode,
+        np.concatenate([none, np.zeros(acted, dtype=np.int64), number]),
+        np.concatenate([none, number]),
         (
             "contraction, extension",
             "contraction, bending in x",
             "contraction, bending in y",
+            *(f"shape under load {k}" for k in range(1, acted + 1)),
             *names,
         ),
         ("warping of torsion", "warping of shear in x", "warping of shear in y", *names),
