@@ -32,6 +32,9 @@ class Part:
         Length along the line through the section's origin per length of the axis.
     tapered : function, optional
         The reduced section at a station z; where it is left out, `section` all along.
+    taper : (section, start, end), optional
+        The straight section at the end of the taper, and where the taper starts (there with
+        `straight`) and ends.
     """
 
     start: float
@@ -40,21 +43,26 @@ class Part:
     section: ReducedSection
     ratio: float = 1.0
     tapered: Callable[[float], ReducedSection] | None = None
+    taper: tuple[ReducedSection, float, float] | None = None
 
     @property
     def piece(self) -> Piece:
         """Its energy per length of the axis."""
         own = self.section
         # The section counts its curvature positive on the side of -x.
-        energy = without_rigid_energy(own, own.rigid, -own.curvature)
+        energy = without_rigid_energy(own, own.rigid, -own.curvature, self._rigid_rate())
         if self.ratio != 1:
             energy = energy.stretched(self.ratio)
         if self.tapered is None:
             return Piece(self.start, self.end, energy)
-        at = self.tapered
+        at, rate = self.tapered, self._rigid_rate()
 
         def along(z: Array) -> Energy:
-            every = [at(float(s)) for s in z]
+            every = []
+            for station in z:
+                here = at(float(station))
+                exact = without_rigid_energy(here, here.rigid, -here.curvature, rate)
+                every.append(exact.stretched(self.ratio))
             return Energy(
                 np.stack([s.C for s in every]),
                 np.stack([s.L for s in every]),
@@ -68,9 +76,27 @@ class Part:
         return self.section if self.tapered is None else self.tapered(z)
 
     def tractions(self, z: float) -> Array:
-        """(n, 6) unit tractions at a station; see `traction`."""
-        own = self.straight if self.tapered is None else self.tapered(z)
-        return unit_tractions(own, own.rigid)
+        """(n, 6) unit tractions at a station; see `traction`. In a taper they are those of its two
+        ends in proportion, made exact for the rigid motions between."""
+        first = unit_tractions(self.straight, self.straight.rigid)
+        if self.tapered is None or self.taper is None:
+            return first
+        last, start, end = self.taper
+        share = (z - start) / (end - start)
+        mixed = (1 - share) * first + share * unit_tractions(last, last.rigid)
+        rigid = (1 - share) * self.straight.rigid + share * last.rigid
+        return np.asarray(mixed @ np.linalg.inv(rigid.T @ mixed))
+
+    def rigid(self, z: float) -> Array:
+        """(n, 6) coefficients of the rigid motions at a station."""
+        return self.straight.rigid if self.tapered is None else self.tapered(z).rigid
+
+    def _rigid_rate(self) -> Array | None:
+        """Rate of these coefficients along the line through the section's origin."""
+        if self.taper is None:
+            return None
+        last, start, end = self.taper
+        return np.asarray((last.rigid - self.straight.rigid) / ((end - start) * self.ratio))
 
 
 @dataclass(frozen=True, slots=True, eq=False)

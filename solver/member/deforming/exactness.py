@@ -36,9 +36,13 @@ def rigid_rates(curvature: float) -> Array:
     return gamma
 
 
-def without_rigid_energy(energy: Matrices, rigid: Array, curvature: float) -> Energy:
-    """The matrices with the traces taken out."""
+def without_rigid_energy(
+    energy: Matrices, rigid: Array, curvature: float, change: Array | None = None
+) -> Energy:
+    """The matrices with the traces taken out; `change` (n, 6) is R' where a taper changes R."""
     rates = rigid @ rigid_rates(curvature)
+    if change is not None:
+        rates = rates + change
     take = np.linalg.pinv(rigid)
     cross = energy.L - (energy.L @ rigid + energy.M @ rates) @ take
     left = energy.C @ rigid + cross.T @ rates

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from ..beam.contact import ABOVE, BELOW, OPEN
 from ..beam.loading import moment_of
 from ..beam.reaction import BearingForce, SupportReaction
+from ..model.member import SAME_STATION
 from .solution import DeformingSolution
 from .traction import torsional_warping
 
@@ -56,8 +57,10 @@ def _reaction(solution: DeformingSolution, title: str, c: int) -> SupportReactio
             play = words.get(now, "idle")
     if title in holds.plain:
         acting += rigid_forces(solution, holds.plain[title][0], c)
-    straight = solution.course.part(at).straight
-    wrench = straight.rigid.T @ acting
+    side = "left" if at >= member.length * (1 - SAME_STATION) else "right"
+    part = solution.course.part(at, side)
+    straight = part.straight
+    wrench = part.rigid(at).T @ acting
     force3 = wrench[:3]
     moment = wrench[3:] - moment_of(np.asarray(point), force3)
     arm = np.subtract(point, section.shear_centre)

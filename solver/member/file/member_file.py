@@ -13,6 +13,7 @@
     [analysis]                     # all optional
     order = "first"                # or "second": loads at their height on the twisted member
     stations = 200                 # in figures and the stress envelope
+    sections = "deform"            # or "keep their shape": the classical theory alone
     accuracy = 1e-5                # of the sections' torsion constants
 
     [[stretch]]                    # left out when the file defines one section only
@@ -26,8 +27,9 @@
 
 Each further table is described in the module that reads it: [section.NAME] and [material.NAME] in
 `sections`, [[span]] in `spans`, [[support]] in `supports`, [[secondary]], [[spring]] and [[deck]]
-in `restraints`, [[load]] and [self_weight] in `loads`, [[combination]] and [[limit]] in `limits`.
-Sections that no stretch uses are tried in place of the member's own.
+in `restraints`, [[diaphragm]] in `diaphragms`, [[load]] and [self_weight] in `loads`,
+[[combination]] and [[limit]] in `limit_tables`. Sections that no stretch uses are tried in place of
+the member's own.
 """
 
 from __future__ import annotations
@@ -47,6 +49,7 @@ from ..model.support import Support
 from ..review.movement_limits import Limit
 from ..review.stress_limit import StressLimit
 from . import tables
+from .diaphragms import diaphragms_of
 from .limit_tables import combinations_of, limits_of
 from .loads import loads_of, self_weight
 from .positions import Along, Points
@@ -58,6 +61,7 @@ from .spans import axis_of
 from .supports import supports_of
 
 _ACCURACY, _FINEST, _COARSEST = 1e-5, 1e-11, 0.5
+_KEEP = "keep their shape"
 _STATIONS, _FEWEST, _MOST = 200, 20, 20_000
 
 _RESTRAINTS: tuple[tuple[str, Callable[[Entry, Along], list[Restraint]]], ...] = (
@@ -106,7 +110,7 @@ def member_from_table(
     tables.check_tables(table)
     units = tables.units_of(table.get("unit"))
     top = Entry("file", 0, {k: v for k, v in table.items() if k in tables.KEYS}, units)
-    accuracy, stations, order = _analysis(tables.single(table, "analysis", units))
+    accuracy, stations, order, keep_shape = _analysis(tables.single(table, "analysis", units))
     axis, spans = axis_of(table.get("span"), top.flag("closed"), units)
     along = Along(spans, units)
     points = Points(table.get("points", {}), units)
@@ -135,6 +139,11 @@ def member_from_table(
         points.known,
         top.point("axis_point", (0.0, 0.0)),
         top.text("name", name),
+        tuple(
+            tables.every(
+                table, "diaphragm", units, lambda e: diaphragms_of(e, along, stretches[0].section)
+            )
+        ),
     )
     names = [c.name for c in member.combined]
     limits: list[Limit | StressLimit] = tables.every(
@@ -150,6 +159,7 @@ def member_from_table(
         _cure(tables.single(table, "cure", units)),
         order,
         stations,
+        keep_shape,
     )
 
 
@@ -177,12 +187,14 @@ def _loads(table: Mapping[str, Any], along: Along, points: Points) -> tuple[Load
     return tuple(found)
 
 
-def _analysis(entry: Entry) -> tuple[float, int, Literal["first", "second"]]:
-    """Accuracy of the sections, number of stations, order."""
+def _analysis(entry: Entry) -> tuple[float, int, Literal["first", "second"], bool]:
+    """Accuracy of the sections, number of stations, order, and whether sections keep their
+    shape."""
     with naming(entry.label):
         accuracy = entry.plain("accuracy", _ACCURACY) or 0.0
         stations = entry.plain("stations", _STATIONS) or 0.0
         order = entry.choice("order", ("first", "second"), "first")
+        sections = entry.choice("sections", ("deform", _KEEP), "deform")
         entry.close()
         if not _FINEST <= accuracy <= _COARSEST:
             raise InputError(
@@ -192,7 +204,8 @@ def _analysis(entry: Entry) -> tuple[float, int, Literal["first", "second"]]:
             raise InputError(
                 f"stations is a whole number from {_FEWEST} to {_MOST}, got {stations:g}"
             )
-        return accuracy, int(stations), "second" if order == "second" else "first"
+        second: Literal["first", "second"] = "second" if order == "second" else "first"
+        return accuracy, int(stations), second, sections == _KEEP
 
 
 def _cure(entry: Entry) -> float | None:

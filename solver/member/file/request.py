@@ -32,6 +32,8 @@ class MemberRequest:
     order : "first" or "second"
     stations : int
         About so many along the member in figures, tables and the stress envelope.
+    keep_shape : bool
+        Whether the classical theory alone is asked for.
     """
 
     member: Member
@@ -42,3 +44,4 @@ class MemberRequest:
     secondary_stiffness: float | None
     order: Literal["first", "second"]
     stations: int
+    keep_shape: bool = False

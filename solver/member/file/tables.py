@@ -13,7 +13,8 @@ from ....geometry.units import Units
 KEYS = ("name", "unit", "axis_point", "closed")
 SINGLE = ("points", "analysis", "section", "material", "self_weight", "cure")
 LISTS = (
-    "span", "stretch", "support", "secondary", "spring", "deck", "load", "combination", "limit",
+    "span", "stretch", "support", "secondary", "spring", "deck", "diaphragm", "load",
+    "combination", "limit",
 )  # fmt: skip
 #: Parts that only a section file has at its top.
 _SECTION_PARTS = ("shape", "outline", "plate", "weld")
