@@ -77,7 +77,10 @@ def test_the_classical_theory_alone_may_be_asked_for() -> None:
             'at = "5 m"\nthickness = 3\nbars = [{ from = [0, 0], to = [1, 0], area = "3 mm^2" }]',
             "not both",
         ),
-        ('at = "5 m"\nbars = [{ from = [0, 0], to = [0, 0], area = "3 mm^2" }]', "ends where it starts"),
+        (
+            'at = "5 m"\nbars = [{ from = [0, 0], to = [0, 0], area = "3 mm^2" }]',
+            "ends where it starts",
+        ),
         ('at = "5 m"\nbars = "cross"', "bars is a list"),
         ('at = "5 m"\nthicknes = 3', "thicknes"),
     ],

@@ -86,4 +86,4 @@ def test_work_of_one_load_on_the_other_is_the_same_both_ways(girder: DeformingSo
 
 
 def test_order_is_raised_until_the_answer_stands(girder: DeformingSolution) -> None:
-    assert 0 < girder.order_change < 1e-6
+    assert 0 < girder.order_change < 1e-4

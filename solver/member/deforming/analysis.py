@@ -36,7 +36,7 @@ Array = NDArray[np.float64]
 ORDERS = (5, 7, 9, 11)
 
 #: Change from one order to the next, as a share of the largest coefficient, that is good enough.
-ACCURACY = 1e-6
+ACCURACY = 1e-4
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -82,7 +82,7 @@ def solve_deforming(
     stations = [float(mesh.nodes[c.node]) for c in contacts]
     holds = holds_of(member, contacts, stations, grips, nodes)
     braces = tuple(
-        (_node(nodes, d.at, member), brace_of(d, course.part(d.at).straight))
+        (_node(nodes, d.at, member), brace_of(d, course.part(d.at).shape(d.at)))
         for d in member.diaphragms
     )
     frame = _Frame(member, course, grips, mesh, contacts, nodes, holds, braces)

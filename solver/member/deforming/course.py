@@ -75,6 +75,10 @@ class Part:
         """The section that gives strains and stresses at a station."""
         return self.section if self.tapered is None else self.tapered(z)
 
+    def shape(self, z: float) -> ReducedSection:
+        """The section that tells points and what is rigid at a station."""
+        return self.straight if self.tapered is None else self.tapered(z)
+
     def tractions(self, z: float) -> Array:
         """(n, 6) unit tractions at a station; see `traction`. In a taper they are those of its two
         ends in proportion, made exact for the rigid motions between."""
@@ -86,10 +90,6 @@ class Part:
         mixed = (1 - share) * first + share * unit_tractions(last, last.rigid)
         rigid = (1 - share) * self.straight.rigid + share * last.rigid
         return np.asarray(mixed @ np.linalg.inv(rigid.T @ mixed))
-
-    def rigid(self, z: float) -> Array:
-        """(n, 6) coefficients of the rigid motions at a station."""
-        return self.straight.rigid if self.tapered is None else self.tapered(z).rigid
 
     def _rigid_rate(self) -> Array | None:
         """Rate of these coefficients along the line through the section's origin."""

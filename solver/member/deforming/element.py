@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,15 +29,15 @@ class Element:
         Shape function by shape function: both ends, then the inner ones.
     condensed : (2n, 2n)
         Left of it at the ends.
-    inner : (m, m)
-        Inverse of the inner part, m = (p - 1) n.
+    factor : object
+        Cholesky factor of the inner part, m = (p - 1) n.
     follow : (m, 2n)
         Inner coefficients that the ends alone produce.
     """
 
     stiffness: Array
     condensed: Array
-    inner: Array
+    factor: Any
     follow: Array
 
     def carried(self, load: Array) -> Array:
@@ -46,8 +47,13 @@ class Element:
 
     def whole(self, ends: Array, load: Array) -> Array:
         """All coefficients ((p + 1) n, c) from those of the ends (2n, c) and the element's load."""
-        m = self.condensed.shape[0]
-        return np.concatenate([ends, self.follow @ ends + self.inner @ load[m:]])
+        inner = load[self.condensed.shape[0] :]
+        found = self.follow @ ends
+        if inner.any():
+            from scipy.linalg import cho_solve
+
+            found += cho_solve(self.factor, inner, check_finite=False)
+        return np.concatenate([ends, found])
 
 
 def stiffness_of(order: int, length: float, energy: Energy) -> Array:
@@ -84,16 +90,15 @@ def element_of(order: int, stiffness: Array) -> Element:
     ends = slice(0, 2 * n)
     own = slice(2 * n, None)
     try:
-        factor = cho_factor(stiffness[own, own])
+        factor = cho_factor(stiffness[own, own], check_finite=False)
     except LinAlgError as reason:
         raise SolveError(
             "the energy of an element is not positive: the section's matrices are not those of a "
             "stable material"
         ) from reason
-    inner = cho_solve(factor, np.eye(len(stiffness) - 2 * n))
-    follow = -cho_solve(factor, stiffness[own, ends])
+    follow = -cho_solve(factor, stiffness[own, ends], check_finite=False)
     condensed = stiffness[ends, ends] + stiffness[ends, own] @ follow
-    return Element(stiffness, (condensed + condensed.T) / 2, inner, follow)
+    return Element(stiffness, (condensed + condensed.T) / 2, factor, follow)
 
 
 def elements_of(order: int, nodes: Array, pieces: list[Piece]) -> list[Element]:

@@ -22,8 +22,8 @@ Array = NDArray[np.float64]
 #: |lambda| times element length: order 8 then follows exp(-lambda z) to 1e-7 or better.
 STEP = 3.0
 
-#: A mode is forgotten where exp(-Re(lambda) d) is below e^-DEAD, 1e-6.
-DEAD = 14.0
+#: A mode is forgotten where exp(-Re(lambda) d) is below e^-DEAD, 2e-5.
+DEAD = 11.0
 
 #: Elements of one interval at most, whatever the rates say.
 MOST = 400

@@ -70,7 +70,7 @@ class Grips:
         station = z if part.tapered is not None else None
         full = (id(part.straight), station, *key)
         if full not in self._known:
-            section = part.straight if part.tapered is None else part.tapered(z)
+            section = part.shape(z)
             base = (id(part.straight), station, "tractions")
             if base not in self._known:
                 self._known[base] = part.tractions(z)

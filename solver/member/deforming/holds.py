@@ -79,7 +79,7 @@ def holds_of(
         support = next((s for s in member.supports if s.title == contact.owner), None)
         own = contact.softness > 0 or contact.one_sided or contact.freedom.startswith("bearing")
         if contact.freedom == "warping" and not own:
-            row = grips.course.part(z).straight.axial
+            row = grips.course.part(z).shape(z).axial
         else:
             row = _row(member, contact, support, z, grips)
         if own:
@@ -93,7 +93,7 @@ def holds_of(
         words = {word for word, _ in parts}
         if {"x", "y", "twist"} <= words:
             z = float(nodes[node])
-            stack.append(grips.course.part(z).straight.in_plane)
+            stack.append(grips.course.part(z).shape(z).in_plane)
         if {"x", "y", "z", "bend_x", "bend_y", "twist", "warping"} <= words:
             stack = [np.eye(n)]
         plain[owner] = (node, np.vstack(stack))
@@ -130,7 +130,7 @@ def bearing_point(
     if bearing.y is not None:
         return point
     part = grips.course.part(z, side)
-    section = part.straight if part.tapered is None else part.tapered(z)
+    section = part.shape(z)
     return lowest_material(section.fields.mesh, bearing.x) or point
 
 

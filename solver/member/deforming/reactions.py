@@ -59,13 +59,13 @@ def _reaction(solution: DeformingSolution, title: str, c: int) -> SupportReactio
         acting += rigid_forces(solution, holds.plain[title][0], c)
     side = "left" if at >= member.length * (1 - SAME_STATION) else "right"
     part = solution.course.part(at, side)
-    straight = part.straight
-    wrench = part.rigid(at).T @ acting
+    shape = part.shape(at)
+    wrench = shape.rigid.T @ acting
     force3 = wrench[:3]
     moment = wrench[3:] - moment_of(np.asarray(point), force3)
     arm = np.subtract(point, section.shear_centre)
     torque = float(moment[2] + arm[0] * force3[1] - arm[1] * force3[0])
-    bimoment = -float(torsional_warping(straight, straight.rigid) @ acting)
+    bimoment = -float(torsional_warping(shape, shape.rigid) @ acting)
     lever = support.lever_arm if support is not None else None
     return SupportReaction(
         title,
