@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
+from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -18,29 +19,31 @@ from soapfilm.solver.member.model.constants import SectionConstants
 from soapfilm.solver.member.model.member import Member, Stretch
 from soapfilm.solver.member.model.solved_section import solved_section
 from soapfilm.solver.member.model.support import Support, fixed, fork
-from soapfilm.solver.section.deforming.reduction import reduced_section
+from soapfilm.solver.section.deforming.reduction import reduced_section, reduced_sections
+from soapfilm.solver.section.deforming.taper import tapered_piece, tapered_sections
 
 from benchmarks.elasticity.case import Case, LineLoad
 from benchmarks.elasticity.grid import Plate
 
 
-def section_of(case: Case, z: float = 0.0) -> Section:
-    """The section of a case at z, as outlines with holes, diaphragms left out."""
+def section_of(case: Case, z: float = 0.0, *, end: bool = False) -> Section:
+    """The section of a case at z, as outlines with holes, diaphragms left out; the far one of a
+    taper with `end`."""
     here = [
         plate
         for plate in case.plates
-        if not _diaphragm(plate) and (plate.span is None or plate.span[0] <= z < plate.span[1])
+        if not _diaphragm(plate) and (plate.span is None or plate.span[0] <= z <= plate.span[1])
     ]
     regions = []
     for number, material in enumerate(case.materials):
-        own = shapely.union_all([_rectangle(p) for p in here if p.material == number])
-        over = shapely.union_all([_rectangle(p) for p in here if p.material > number])
+        own = shapely.union_all([_rectangle(p, end) for p in here if p.material == number])
+        over = shapely.union_all([_rectangle(p, end) for p in here if p.material > number])
         shape = own.difference(over).simplify(0)
         parts = shape.geoms if hasattr(shape, "geoms") else [shape]
         regions += [
             Region(
-                Contour(part.exterior.coords[:-1]),
-                tuple(Contour(ring.coords[:-1]) for ring in part.interiors),
+                _contour(part.exterior),
+                tuple(_contour(ring) for ring in part.interiors),
                 Material(material.name, material.modulus, material.poisson),
             )
             for part in parts
@@ -48,8 +51,21 @@ def section_of(case: Case, z: float = 0.0) -> Section:
     return Section(tuple(regions), unit="mm", name=case.name)
 
 
-def _rectangle(plate: Plate) -> shapely.Polygon:
-    return shapely.box(plate.x[0], plate.y[0], plate.x[1], plate.y[1])
+def _contour(ring: shapely.LinearRing) -> Contour:
+    """From the lowest corner on the left, so that outlines of a taper begin alike."""
+    points = np.array(ring.coords)[:-1]
+    before, after = points - np.roll(points, 1, axis=0), np.roll(points, -1, axis=0) - points
+    turns = np.abs(before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]) > 1e-6
+    corners = points[turns]
+    start = np.lexsort((corners[:, 0], corners[:, 1]))[0]
+    return Contour(np.roll(corners, -start, axis=0))
+
+
+def _rectangle(plate: Plate, end: bool) -> shapely.Polygon:
+    x, y = plate.x, plate.y
+    if end:
+        x, y = plate.x_end or x, plate.y_end or y
+    return shapely.box(x[0], y[0], x[1], y[1])
 
 
 def _diaphragm(plate: Plate) -> bool:
@@ -103,14 +119,32 @@ def solution_of(case: Case) -> DeformingSolution:
     """A case solved by the member whose sections deform."""
     section = section_of(case)
     member = member_of(case, solved_section(section, case.name, 1e-4).constants)
+    return solve_deforming(member, _course(case))
+
+
+def _course(case: Case) -> Course:
+    section = section_of(case)
     # A load shorter than the section is wide acts through what dies out from it.
     long = 2 * section.size()
     lines = [item for item in case.loads if isinstance(item, LineLoad)]
     places = sorted({(item.x, item.y) for item in lines if item.end - item.start > long})
+    if any(plate.x_end or plate.y_end for plate in case.plates):
+        ends = tapered_sections([section, section_of(case, case.length, end=True)])
+        piece = tapered_piece(*ends, case.length)
+        return Course((Part(0.0, case.length, ends[0], ends[0], tapered=piece.section),))
+    spans = [plate.span for plate in case.plates if plate.span and not _diaphragm(plate)]
+    if spans:
+        cuts = sorted({0.0, case.length, *(z for span in spans for z in span)})
+        parts = [section_of(case, (a + b) / 2) for a, b in pairwise(cuts)]
+        outlines = [repr(part.regions) for part in parts]
+        first = [outlines.index(outline) for outline in outlines]
+        kept = sorted(set(first))
+        made = reduced_sections([parts[k] for k in kept], loads=places)
+        own = [made[kept.index(k)] for k in first]
+        return Course(
+            tuple(Part(a, b, r, r) for (a, b), r in zip(pairwise(cuts), own, strict=True))
+        )
     reduced = reduced_section(section, loads=places, curved=bool(case.radius))
     if case.radius:
-        spans = [(0.0, case.length, -1 / case.radius)]
-        course = Course(tuple(curved_parts(spans, reduced, 0.0)))
-    else:
-        course = Course((Part(0.0, case.length, reduced, reduced),))
-    return solve_deforming(member, course)
+        return Course(tuple(curved_parts([(0.0, case.length, -1 / case.radius)], reduced, 0.0)))
+    return Course((Part(0.0, case.length, reduced, reduced),))

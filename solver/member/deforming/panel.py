@@ -117,6 +117,7 @@ def _one(
         one * e / (2 * (1 + nu)),
         one * e,
         None,
+        np.ones(t, dtype=bool),
     )
     blocks = section_matrices(mesh, ORDER, law).C_u
     index = np.concatenate([numbers, numbers + count], axis=1)
