@@ -171,6 +171,13 @@ class Stations:
             axis=2,
         )
 
+    def tested(self, vectors: Array) -> Array:
+        """(t, n) integrals of vectors . grad N, for vectors (t, q, 2) at the points of a rule."""
+        q, n, _ = self.grad.shape
+        weighted = vectors * self.weights[..., None]
+        local = np.einsum("tqd,tqkd->tqk", weighted, self.inverse)
+        return local.reshape(-1, 2 * q) @ self.grad.transpose(0, 2, 1).reshape(2 * q, n)
+
 
 def rule_stations(
     mesh: SectionMesh, order: int, points: int, triangles: Ints | slice = slice(None)

@@ -15,6 +15,7 @@ import numpy as np
 from ....geometry.outline.contour import edge_lengths, edge_points, sub_bulge
 from ....geometry.planar.near_boxes import edge_boxes
 from ....geometry.planar.planar_map import PlanarMap
+from .close_samples import close_grid, corner_nodes, slender_edges
 from .nearness import CHUNK, edge_distance, graded, node_clearance
 from .section_mesh import Array, Ints
 
@@ -111,6 +112,12 @@ def _split_parameters(plan: PlanarMap, length: Array, size: Array) -> list[Array
         coarse = passed[:, -1] > cells / PER_PIECE
         many = many[coarse] if cells < MOST_SAMPLES else many[:0]
         cells *= 4
+    corner_size = np.where(corner_nodes(plan), size, np.inf)
+    for k in slender_edges(plan, length, corner_size, 1 / SAMPLES):
+        grid = close_grid(plan, int(k), float(length[k]), corner_size, GROWTH, SAMPLES)
+        (row,) = _sizes_passed(plan, k[None], length, turn, size, grid)
+        n = max(round(row[-1]), int(least[k]))
+        parts[k] = np.interp(np.linspace(0, row[-1], n + 1), row, grid)
     return parts
 
 
@@ -134,7 +141,7 @@ def _sizes_passed(
         h = (size[near] + GROWTH * d).min(axis=1).reshape(len(k), -1)
         with np.errstate(divide="ignore"):
             h = np.minimum(h, (length[k] * ARC_TURN / turn[k])[:, None])
-        passed[first : first + step, 1:] = np.cumsum(length[k, None] / len(middle) / h, axis=1)
+        passed[first : first + step, 1:] = np.cumsum(length[k, None] * np.diff(grid) / h, axis=1)
     return passed
 
 

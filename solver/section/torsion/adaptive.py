@@ -11,19 +11,21 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ....geometry.errors import InputError
+from ....geometry.errors import InputError, SolveError
 from ..mesh.corner_layers import RATIO, cut_toward
 from ..mesh.refinement import bisect, smallest_stretch, unfolded
 from ..mesh.section_mesh import Array, Ints, SectionMesh
 from .corners import vertex_exponents
-from .interval import TorsionField, solve_torsion
+from .interval import TorsionField, solve_torsion, unknowns_of
 
 #: Orders used; beyond 12 the gain per unknown is lost to rounding and to the cost of bubbles.
 MIN_ORDER, MAX_ORDER = 3, 12
 #: A mesh of fewer triangles than this has large ones, which want a higher order.
 FEW_TRIANGLES = 30
-#: A mesh of many small triangles starts with a lower order: its smallness is accuracy enough.
-FIRST_UNKNOWNS = 250_000
+#: The least accuracy a plan is made for, and the width from which on an interval is no value.
+COARSEST, NO_VALUE = 1e-3, 0.1
+#: A last round must bring this many times the unknowns of the one before.
+WORTH = 1.05
 #: A set this small a part of all triangles is refined locally; a larger one calls for a higher
 # order.
 FEW = 0.3
@@ -42,6 +44,8 @@ class Limits:
         Solves of the pair of problems.
     unknowns : int
         Largest pair of sparse systems tried.
+    first : int
+        Largest pair that the first solve may have.
     setbacks : int
         Rounds in a row that may fail to narrow the interval: beyond, rounding rules (a needle
         millions of times longer than thick), and larger systems only take longer.
@@ -49,6 +53,7 @@ class Limits:
 
     rounds: int = 14
     unknowns: int = 600_000
+    first: int = 250_000
     setbacks: int = 4
 
 
@@ -66,11 +71,7 @@ def refine_torsion(
     if not 1e-11 <= accuracy <= 0.5:
         raise InputError(f"accuracy must lie between 1e-11 and 0.5, got {accuracy:g}")
     limits = limits or Limits()
-    strength, angle = vertex_exponents(mesh, shear_by_region)
-    order = _first_order(mesh, strength, accuracy)
-    mesh = _first_layers(mesh, strength, angle, accuracy)
-    while order > MIN_ORDER and _unknowns(mesh, order) > FIRST_UNKNOWNS:
-        order -= 1
+    mesh, order, goal = _start(mesh, shear_by_region, accuracy, limits.first)
     best: TorsionField | None = None
     setbacks = 0
     for _ in range(limits.rounds):
@@ -80,18 +81,43 @@ def refine_torsion(
             best, setbacks = field, 0
         if field.relative_width <= accuracy:
             break
-        mesh, order = _next(field, shear_by_region, accuracy)
+        while field.relative_width <= goal:
+            goal /= 10
+        mesh, order = _next(field, shear_by_region, goal, limits.unknowns)
         stuck = mesh is field.mesh and order == field.order
-        stuck |= setbacks >= limits.setbacks
-        if stuck or _unknowns(mesh, order) > limits.unknowns:
+        if stuck or setbacks >= limits.setbacks:
             break
     assert best is not None
+    if best.relative_width > NO_VALUE:
+        raise SolveError(
+            f"J could only be enclosed to within {best.relative_width:.1g} of itself, which is no "
+            "value; a wall may be too thin beside the section: look for a slip in its thickness or "
+            "unit"
+        )
     return best
 
 
-def _unknowns(mesh: SectionMesh, order: int) -> int:
-    """Unknowns of the pair of systems, nearly."""
-    return 2 * len(mesh.edges) * (order - 1)
+def _start(
+    mesh: SectionMesh, shear: Array, accuracy: float, most: int
+) -> tuple[SectionMesh, int, float]:
+    """Mesh and order of the first solve, and the width it aims at.
+
+    Where the plan for the accuracy is too large, decades of lesser accuracy come first, on the way
+    that leads on from them: who asks for more goes farther along the same way.
+    """
+    strength, angle = vertex_exponents(mesh, shear)
+    goal = accuracy
+    while True:
+        order = _first_order(mesh, strength, goal)
+        layered = _first_layers(mesh, strength, angle, goal)
+        if unknowns_of(layered, order) <= most:
+            return layered, order, goal
+        if goal >= COARSEST:
+            break
+        goal = 10.0 ** (np.floor(np.log10(goal) + 1e-9) + 1)
+    while order > MIN_ORDER and unknowns_of(layered, order) > most:
+        order -= 1
+    return layered, order, goal
 
 
 def _first_order(mesh: SectionMesh, strength: Array, accuracy: float) -> int:
@@ -123,18 +149,30 @@ def _first_layers(mesh: SectionMesh, strength: Array, angle: Array, accuracy: fl
     return mesh
 
 
-def _next(field: TorsionField, shear_by_region: Array, accuracy: float) -> tuple[SectionMesh, int]:
+def _next(
+    field: TorsionField, shear_by_region: Array, goal: float, most: int
+) -> tuple[SectionMesh, int]:
+    """The mesh and order to solve next; those of the field where all else has too many unknowns."""
     mesh, order = field.mesh, field.order
-    target = accuracy * field.lower
+    target = goal * field.lower
     ranked = np.argsort(field.gap)[::-1]
     left = field.gap.sum() - np.cumsum(field.gap[ranked])
     heavy = ranked[: int(np.searchsorted(-left, -0.4 * target)) + 1]
     spread = len(heavy) > FEW * len(ranked)
     if spread and order < MAX_ORDER:
-        return mesh, min(MAX_ORDER, order + (2 if field.relative_width > 8 * accuracy else 1))
-    return _cut(mesh, shear_by_region, heavy), order if len(heavy) < 0.5 * len(ranked) else min(
-        MAX_ORDER, order + 1
-    )
+        for rise in (2, 1) if field.relative_width > 8 * goal else (1,):
+            higher = min(MAX_ORDER, order + rise)
+            if unknowns_of(mesh, higher) <= most:
+                return mesh, higher
+    rise = order if len(heavy) < 0.5 * len(ranked) else min(MAX_ORDER, order + 1)
+    finer = _cut(mesh, shear_by_region, heavy)
+    if unknowns_of(finer, rise) <= most:
+        return finer, rise
+    # what is left of the unknowns goes where the gap is, if it is enough to tell
+    while len(heavy) and unknowns_of(finer, order) > most:
+        heavy = heavy[: len(heavy) // 2]
+        finer = _cut(mesh, shear_by_region, heavy)
+    return (finer if unknowns_of(finer, order) > WORTH * unknowns_of(mesh, order) else mesh), order
 
 
 def _cut(mesh: SectionMesh, shear: Array, heavy: Ints) -> SectionMesh:

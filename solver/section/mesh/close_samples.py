@@ -1,0 +1,58 @@
+"""Where along a slender edge its size must be sampled closely: at corners far smaller than it.
+
+An edge a million times longer than its wall is thick would see nothing of the wall's end between
+samples at equal distances. Smooth joints of border edges need no such care: nothing happens there.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ....geometry.outline.contour import edge_tangents
+from ....geometry.planar.planar_map import PlanarMap
+from .section_mesh import Array, Ints
+
+#: Unit tangents that leave a node of two edges add up to less than this where the border is smooth.
+SMOOTH = 0.05
+#: Ratio of the samples' distances from a corner.
+RATIO = 1.4
+
+
+def corner_nodes(plan: PlanarMap) -> NDArray[np.bool_]:
+    """(n,) nodes at which the border turns, branches or ends."""
+    start, end = plan.nodes[plan.edges[:, 0]], plan.nodes[plan.edges[:, 1]]
+    tangents = edge_tangents(start, end, plan.bulges, np.array([0.0, 1.0]))
+    leaving = tangents * np.array([1.0, -1.0])[:, None]
+    leaving /= np.hypot(leaving[..., 0], leaving[..., 1])[..., None]
+    total = np.zeros((len(plan.nodes), 2))
+    np.add.at(total, plan.edges.ravel(), leaving.reshape(-1, 2))
+    count = np.bincount(plan.edges.ravel(), minlength=len(plan.nodes))
+    return np.asarray((count != 2) | (np.hypot(total[:, 0], total[:, 1]) > SMOOTH))
+
+
+def slender_edges(plan: PlanarMap, length: Array, corner_size: Array, cell: float) -> Ints:
+    """Edges of which a corner of size below a `cell` (a part of their length) is an end; sizes (n,)
+    of the nodes, infinite where the border is smooth."""
+    return np.flatnonzero(corner_size[plan.edges].min(axis=1) < cell * length)
+
+
+def close_grid(
+    plan: PlanarMap, edge: int, length: float, corner_size: Array, growth: float, cells: int
+) -> Array:
+    """Parameters in [0, 1], `cells` at equal distances and more toward every corner near the edge
+    whose size falls between them."""
+    (ax, ay), (bx, by) = plan.nodes[plan.edges[edge]]
+    corners = np.flatnonzero(np.isfinite(corner_size))
+    x, y = (plan.nodes[corners] - (ax, ay)).T
+    dx, dy = bx - ax, by - ay
+    along = np.clip((x * dx + y * dy) / (dx**2 + dy**2), 0, 1)
+    distance = np.hypot(x - along * dx, y - along * dy)
+    smallest = (corner_size[corners] + growth * distance) / length
+    grid = [np.linspace(0, 1, cells + 1)]
+    for place, first in zip(along, smallest, strict=True):
+        if first < 1 / cells:
+            steps = first / 2 * RATIO ** np.arange(np.log(2 / cells / first) / np.log(RATIO) + 1)
+            grid.append(place + np.concatenate([-steps, [0.0], steps]))
+    spots = np.unique(np.clip(np.concatenate(grid), 0, 1))
+    return np.asarray(spots[np.append(np.diff(spots) > 1e-13, True)])
