@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from ..geometry.errors import InputError, SoapfilmError
 from ..report.files import check_writable
-from .failure import about
+from .failure import about, check_accuracy
 from .options import accuracy, drawings, figure_path
 from .section_words import material_option, named_section
 
@@ -69,6 +69,7 @@ def run(options: argparse.Namespace) -> None:
         [named_section(word, options, options.material) for word in options.sections]
     )
     comparison = compare_sections(sections, equal=options.equal or "", accuracy=options.accuracy)
+    solved = [(result.section.name, result) for result in comparison.results]
     members: list[MemberOutcome | str] = []
     units: Units | None = None
     if options.member:
@@ -81,12 +82,14 @@ def run(options: argparse.Namespace) -> None:
         from ..report.study.compare_record import compare_json
 
         print(compare_json(comparison, options.sections, members, units))
+        check_accuracy(solved)
         return
     from ..report.study.compare_table import compare_table
 
     print(compare_table(comparison, options.sections, members, units), end="")
     if options.figure:
         print(f"figure written to {options.figure}")
+    check_accuracy(solved)
 
 
 def _in_member(

@@ -7,10 +7,14 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
+from typing import TYPE_CHECKING
 
 from ..geometry.errors import InputError, SoapfilmError
+
+if TYPE_CHECKING:
+    from ..solver.section.result import SectionResult
 
 INPUT, SOLVE, STOPPED = 2, 1, 130
 
@@ -32,6 +36,24 @@ def about(file: str) -> Iterator[None]:
         text = str(error)
         named = text if text.startswith(f"{file}:") else f"{file}: {text}"
         raise Failure(named, exit_code(error)) from error
+
+
+def check_accuracy(named: Iterable[tuple[str, SectionResult]]) -> None:
+    """Raise the failure of a command whose results, already given out, miss the accuracy asked for.
+
+    Raises
+    ------
+    Failure
+        With the width reached of the widest interval and what it belongs to.
+    """
+    missed = [(name, result.solver) for name, result in named if not result.solver.met]
+    if missed:
+        name, solver = max(missed, key=lambda pair: pair[1].reached)
+        raise Failure(
+            f"{name}: J is known to {solver.reached:.1e} of itself only, not to the "
+            f"{solver.accuracy:.1e} asked for; its interval holds all the same",
+            SOLVE,
+        )
 
 
 def exit_code(error: BaseException) -> int:

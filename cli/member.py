@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING
 
 from ..geometry.errors import InputError
 from ..report.files import check_writable
-from .failure import about
+from .failure import about, check_accuracy
 from .options import figure_path
 
 if TYPE_CHECKING:
     from ..solver.member.review.assessment import Assessment
+    from ..solver.section.result import SectionResult
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -65,12 +66,20 @@ def run(options: argparse.Namespace) -> None:
         from ..report.member.record import member_json
 
         print(member_json(assessment))
+        check_accuracy(solved_sections(assessment))
         return
     from ..report.member.table import member_table
 
     print(member_table(assessment), end="")
     for path in paths:
         print(f"written to {path}")
+    check_accuracy(solved_sections(assessment))
+
+
+def solved_sections(assessment: Assessment) -> list[tuple[str, SectionResult]]:
+    """The solved sections of a member by name; those given by their figures alone are not."""
+    sections = assessment.request.sections
+    return [(name, s.result) for name, s in sections.items() if s.result is not None]
 
 
 def assessed(file: str, *, cures: bool = True) -> Assessment:

@@ -8,6 +8,7 @@ from pathlib import Path
 from ..geometry.errors import InputError
 from ..report.files import check_writable, write_text
 from .actions import case_options
+from .failure import check_accuracy
 from .loading import output_unit
 from .options import accuracy, section_file
 from .report_documents import document_of
@@ -55,7 +56,7 @@ def run(options: argparse.Namespace) -> None:
     check_writable(output)
     if options.pdf is not None:
         _check_pdf(options)
-    document, length_unit = document_of(options)
+    document, length_unit, solved = document_of(options)
     from ..report.page.layout import page
 
     text = page(document)
@@ -67,6 +68,7 @@ def run(options: argparse.Namespace) -> None:
         paper = options.paper or ("letter" if length_unit in ("in", "ft") else "A4")
         print_pdf(page(document, paper), options.pdf)
         print(f"printed to {options.pdf}")
+    check_accuracy(solved)
 
 
 def _check_pdf(options: argparse.Namespace) -> None:

@@ -18,9 +18,10 @@ from .progress import shown
 if TYPE_CHECKING:
     from ..report.page.document import Document
     from ..report.page.origin import Origin
+    from ..solver.section.result import SectionResult
 
-#: A document and the length unit that decides its paper.
-Made = tuple["Document", str]
+#: A document, the length unit that decides its paper, and the solved sections in it by name.
+Made = tuple["Document", str, "list[tuple[str, SectionResult]]"]
 
 
 #: Options that belong to a section under load cases alone.
@@ -65,7 +66,7 @@ def _section(options: argparse.Namespace) -> Made:
 
         result = solve_section(section, options.accuracy)
         if not cases:
-            return section_report(result, origin), section.unit
+            return section_report(result, origin), section.unit, [(options.file, result)]
         from ..solver.section.stress.load_cases import solve_stress
 
         stress = solve_stress(
@@ -74,21 +75,22 @@ def _section(options: argparse.Namespace) -> Made:
             factor=options.factor or 1.0,
             progress=lambda items: shown(list(items), "load cases"),
         )
-        return stress_report(stress, origin), section.unit
+        return stress_report(stress, origin), section.unit, [(options.file, stress.result)]
 
 
 def _member(options: argparse.Namespace) -> Made:
     _refuse(
         options, (*_OF_STRESS, *_OF_DRAWINGS), "is a member, whose own file says loads and units"
     )
-    from .member import assessed
+    from .member import assessed, solved_sections
 
     with about(options.file):
         assessment = assessed(options.file)
         from ..report.page.member_report import member_report
 
         origin = _origin(options, [options.file, *_section_files(options.file)])
-        return member_report(assessment, origin), assessment.request.units.length
+        document = member_report(assessment, origin)
+        return document, assessment.request.units.length, solved_sections(assessment)
 
 
 def _comparison(options: argparse.Namespace) -> Made:
@@ -102,7 +104,8 @@ def _comparison(options: argparse.Namespace) -> Made:
     from ..report.page.compare_report import compare_report
 
     origin = _origin(options, [word for word in words if Path(word).exists()])
-    return compare_report(comparison, words, origin), comparison.unit
+    solved = [(result.section.name, result) for result in comparison.results]
+    return compare_report(comparison, words, origin), comparison.unit, solved
 
 
 def _study(options: argparse.Namespace) -> Made:
@@ -120,7 +123,8 @@ def _study(options: argparse.Namespace) -> Made:
 
         study = load_study(options.file)
         with study.open_store(str(rows)) as store:
-            return study_report(study, store, _origin(options, [options.file])), study.base.unit
+            document = study_report(study, store, _origin(options, [options.file]))
+            return document, study.base.unit, []
 
 
 def _refuse(options: argparse.Namespace, names: Sequence[str], why: str) -> None:

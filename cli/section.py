@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from ..geometry.errors import InputError
 from ..report.files import check_writable
-from .failure import about
+from .failure import about, check_accuracy
 from .loading import output_unit, section_of
 from .options import accuracy, figure_path, section_file
 
@@ -59,12 +59,14 @@ def run(options: argparse.Namespace) -> None:
         from ..report.section.record import section_json
 
         print(section_json(result))
+        check_accuracy([(options.file, result)])
         return
     from ..report.section.table import section_table
 
     print(section_table(result), end="")
     for path in figures:
         print(f"figure written to {path}")
+    check_accuracy([(options.file, result)])
 
 
 def _is_pressed(section: Section) -> bool:
@@ -88,10 +90,12 @@ def _run_pressed(options: argparse.Namespace, section: Section) -> None:
         from ..report.section.contact_only_record import pressed_json
 
         print(pressed_json(result))
+        check_accuracy((options.file, body) for body in result.bodies)
         return
     from ..report.section.contact_only_table import pressed_table
 
     print(pressed_table(result), end="")
+    check_accuracy((options.file, body) for body in result.bodies)
 
 
 def draw(result: SectionResult, shear: str | None, warping: str | None) -> None:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from ..geometry.errors import InputError
 from ..report.files import check_writable
 from .actions import case_options, given_cases, with_strength
-from .failure import about
+from .failure import about, check_accuracy
 from .loading import in_one_piece, output_unit, section_of
 from .options import accuracy, figure_path, section_file
 from .progress import shown
@@ -86,12 +86,14 @@ def run(options: argparse.Namespace) -> None:
         from ..report.stress.record import stress_json
 
         print(stress_json(stress))
+        check_accuracy([(options.file, stress.result)])
         return
     from ..report.stress.table import stress_table
 
     print(stress_table(stress), end="")
     for path in paths:
         print(f"written to {path}")
+    check_accuracy([(options.file, stress.result)])
 
 
 def _chosen(cases: tuple[Actions, ...], name: str | None) -> int:

@@ -132,9 +132,13 @@ class FieldView:
 
         Right for the stress function alone, which is continuous everywhere, also across a slit.
         """
-        grid = np.round((self.points - self.points.min(axis=0)) / (1e-9 * self.section.size()))
+        grid = np.round((self.points - self.points.min(axis=0)) / (1e-11 * self.section.size()))
         _, sample, joined = np.unique(grid, axis=0, return_index=True, return_inverse=True)
-        return self.points[sample], joined.reshape(-1)[self.triangles], sample
+        triangles = np.sort(joined.reshape(-1)[self.triangles], axis=1)
+        # layers toward the corners of a very thin wall fall together: lines would run round them
+        # for ever
+        whole = (np.diff(triangles, axis=1) > 0).all(axis=1)
+        return self.points[sample], np.unique(triangles[whole], axis=0), sample
 
 
 class Lookup:

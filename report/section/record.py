@@ -112,7 +112,8 @@ def section_record(result: SectionResult) -> dict[str, Any]:
             "unknowns": solver.unknowns,
             "seconds": solver.seconds,
             "accuracy": solver.accuracy,
-            "reached": solver.reached,
+            "width": solver.reached,
+            "reached": solver.met,
         },
     }
     return {key: _plain(value) for key, value in record.items()}

@@ -113,7 +113,8 @@ def test_json_of_a_tube_in_closed_form(tube: Path, capsys: pytest.CaptureFixture
     (cell,) = record["cells"]
     assert cell["area"] == pytest.approx(pi * 40**2)
     assert cell["shear_flow_per_torque"] == pytest.approx((50**2 - 40**2) / 2 / j, rel=1e-6)
-    assert record["solver"]["reached"] <= 1e-8
+    assert record["solver"]["width"] <= record["solver"]["accuracy"]
+    assert record["solver"]["reached"] is True
 
 
 def test_json_refuses_an_unbounded_peak(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -207,11 +208,54 @@ def test_an_accuracy_out_of_reach_is_said_so(
 ) -> None:
     """Rounding ends the narrowing: the interval still holds J, and the table says its width."""
     (tmp_path / "a.toml").write_text(ANGLE)
-    assert main(["section", str(tmp_path / "a.toml"), "--accuracy", "1e-11"]) == 0
-    out = " ".join(capsys.readouterr().out.split())
-    record = solved_json(tmp_path / "a.toml", capsys, "--accuracy", "1e-11")
-    reached = record["solver"]["reached"]
-    assert ("it still holds the exact value" in out) == (reached > 1e-11)
+    code = main(["section", str(tmp_path / "a.toml"), "--accuracy", "1e-11"])
+    out, err = (" ".join(text.split()) for text in capsys.readouterr())
+    assert main(["section", str(tmp_path / "a.toml"), "--accuracy", "1e-11", "--json"]) == code
+    solver = json.loads(capsys.readouterr().out)["solver"]
+    missed = solver["width"] > 1e-11
+    assert code == missed
+    assert solver["reached"] is (not missed)
+    assert ("it still holds the exact value" in out) == missed
+    assert ("J is known to" in err) == missed
+
+
+def test_a_missed_accuracy_ends_every_command_with_1(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A strip of which rounding leaves five digits: the results are given out all the same."""
+    file = tmp_path / "strip.toml"
+    file.write_text(
+        'unit = "mm"\n[material.steel]\nE = "210 GPa"\nnu = 0.3\n'
+        '[[shape]]\nprofile = "I"\nOverallWidth = 100\nOverallDepth = 100\n'
+        'WebThickness = 1e-5\nFlangeThickness = 1e-5\nmaterial = "steel"\n'
+    )
+    asked = ["--accuracy", "1e-6"]
+    for words in (
+        ["section", str(file)],
+        ["section", str(file), "--json"],
+        ["compare", str(file), str(file)],
+    ):
+        assert main([*words, *asked]) == 1, words
+        out, err = capsys.readouterr()
+        assert out, words
+        assert err.count("\n") == 1, words
+        assert "not to the 1.0e-06 asked for" in err, words
+
+
+def test_a_wall_too_thin_for_any_value_is_refused(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """J = 0 was printed, and a comparison took a ratio of it."""
+    file = tmp_path / "thin.toml"
+    file.write_text(
+        'unit = "mm"\n[[shape]]\nprofile = "I"\nOverallWidth = 100\nOverallDepth = 100\n'
+        "WebThickness = 1e-6\nFlangeThickness = 1e-6\n"
+    )
+    for words in (["section", str(file)], ["compare", str(file), str(file)]):
+        assert main(words) == 1
+        out, err = capsys.readouterr()
+        assert out == ""
+        assert "no value" in err
 
 
 def test_the_whole_process(tube: Path) -> None:

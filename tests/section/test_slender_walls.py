@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from soapfilm.geometry.contour import Contour
+from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.errors import SolveError
-from soapfilm.geometry.profiles import i_shape, rectangle, rectangle_hollow
+from soapfilm.geometry.profiles.by_name import i_shape, rectangle, rectangle_hollow
 from soapfilm.geometry.section import Section
 from soapfilm.solver.section import solve_section
 

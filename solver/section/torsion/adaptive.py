@@ -79,8 +79,8 @@ def refine_torsion(
         setbacks += 1
         if best is None or field.relative_width < best.relative_width:
             best, setbacks = field, 0
-        if field.relative_width <= accuracy:
-            break
+        if field.relative_width <= accuracy or (setbacks and best.relative_width > NO_VALUE):
+            break  # what rounding leaves so wide does not narrow
         while field.relative_width <= goal:
             goal /= 10
         mesh, order = _next(field, shear_by_region, goal, limits.unknowns)

@@ -4,7 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+<<<<<<< HEAD:solver/study/run/solving.py
 from ....geometry.errors import InputError
+=======
+from ...geometry.errors import InputError, SolveError
+>>>>>>> 5f7805e (An accuracy asked for and missed ends a command with 1 after its results; flow lines of walls that fall together end):solver/study/solving.py
 from .cache import RecordCache
 from .content import section_key
 from .properties import Properties
@@ -50,4 +54,10 @@ def solved_properties(
 def _solved(section: Section, accuracy: float) -> Properties:
     from ...section import solve_section
 
-    return Properties.of(solve_section(section, accuracy))
+    result = solve_section(section, accuracy)
+    if not result.solver.met:
+        raise SolveError(
+            f"J is known to {result.solver.reached:.1e} of itself only, not to the {accuracy:.1e} "
+            "asked for; ask for less (accuracy)"
+        )
+    return Properties.of(result)
