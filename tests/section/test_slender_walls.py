@@ -9,8 +9,8 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.errors import SolveError
+from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.profiles.by_name import i_shape, rectangle, rectangle_hollow
 from soapfilm.geometry.section import Section
 from soapfilm.solver.section import solve_section

@@ -4,11 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-<<<<<<< HEAD:solver/study/run/solving.py
-from ....geometry.errors import InputError
-=======
-from ...geometry.errors import InputError, SolveError
->>>>>>> 5f7805e (An accuracy asked for and missed ends a command with 1 after its results; flow lines of walls that fall together end):solver/study/solving.py
+from ....geometry.errors import InputError, SolveError
 from .cache import RecordCache
 from .content import section_key
 from .properties import Properties
