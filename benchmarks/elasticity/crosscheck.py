@@ -96,11 +96,15 @@ def _tie(case: Case, count: int, places: np.ndarray) -> sp.csr_matrix:
             keep[here] = False
             continue
         keep[here & (component < 2)] = False
+        if station.kind == "in-plane held":
+            continue
         for shift, turn in (((1, 0), 0), ((0, 1), 0), ((0, 0), 1e-2)):
             column = np.zeros(count)
             column[here & (component == 0)] = (shift[0] - turn * places[1])[here & (component == 0)]
             column[here & (component == 1)] = (shift[1] + turn * places[0])[here & (component == 1)]
             extra.append(column)
+    if not any(station.kind == "fixed" for station in case.stations):
+        keep[np.flatnonzero(keep & (component == 2))[0]] = False
     unit = sp.eye(count, format="csr")[:, np.flatnonzero(keep)]
     return sp.hstack([unit, sp.csr_matrix(np.array(extra).T)]).tocsr() if extra else unit
 

@@ -11,7 +11,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from .members import solution_of
+from benchmarks.deforming_members import solution_of
+
 from .references import Reference, Value, reference
 
 #: Cases of prismatic pieces, straight or curved.

@@ -19,11 +19,11 @@ from soapfilm.solver.member.model.constants import SectionConstants
 from soapfilm.solver.member.model.member import Member, Stretch
 from soapfilm.solver.member.model.solved_section import solved_section
 from soapfilm.solver.member.model.support import Support, fixed, fork
-from soapfilm.solver.section.deforming.reduction import reduced_section, reduced_sections
+from soapfilm.solver.section.deforming.reduction import MODES, reduced_section, reduced_sections
 from soapfilm.solver.section.deforming.taper import tapered_piece, tapered_sections
 
-from benchmarks.elasticity.case import Case, LineLoad
-from benchmarks.elasticity.grid import Plate
+from .elasticity.case import Case, LineLoad
+from .elasticity.grid import Plate
 
 
 def section_of(case: Case, z: float = 0.0, *, end: bool = False) -> Section:
@@ -115,21 +115,21 @@ def member_of(case: Case, constants: SectionConstants) -> Member:
 
 
 @cache
-def solution_of(case: Case) -> DeformingSolution:
+def solution_of(case: Case, modes: int = MODES) -> DeformingSolution:
     """A case solved by the member whose sections deform."""
     section = section_of(case)
     member = member_of(case, solved_section(section, case.name, 1e-4).constants)
-    return solve_deforming(member, _course(case))
+    return solve_deforming(member, _course(case, modes))
 
 
-def _course(case: Case) -> Course:
+def _course(case: Case, modes: int) -> Course:
     section = section_of(case)
     # A load shorter than the section is wide acts through what dies out from it.
     long = 2 * section.size()
     lines = [item for item in case.loads if isinstance(item, LineLoad)]
     places = sorted({(item.x, item.y) for item in lines if item.end - item.start > long})
     if any(plate.x_end or plate.y_end for plate in case.plates):
-        ends = tapered_sections([section, section_of(case, case.length, end=True)])
+        ends = tapered_sections([section, section_of(case, case.length, end=True)], modes=modes)
         piece = tapered_piece(*ends, case.length)
         return Course((Part(0.0, case.length, ends[0], ends[0], tapered=piece.section),))
     spans = [plate.span for plate in case.plates if plate.span and not _diaphragm(plate)]
@@ -139,12 +139,12 @@ def _course(case: Case) -> Course:
         outlines = [repr(part.regions) for part in parts]
         first = [outlines.index(outline) for outline in outlines]
         kept = sorted(set(first))
-        made = reduced_sections([parts[k] for k in kept], loads=places)
+        made = reduced_sections([parts[k] for k in kept], modes=modes, loads=places)
         own = [made[kept.index(k)] for k in first]
         return Course(
             tuple(Part(a, b, r, r) for (a, b), r in zip(pairwise(cuts), own, strict=True))
         )
-    reduced = reduced_section(section, loads=places, curved=bool(case.radius))
+    reduced = reduced_section(section, modes=modes, loads=places, curved=bool(case.radius))
     if case.radius:
         return Course(tuple(curved_parts([(0.0, case.length, -1 / case.radius)], reduced, 0.0)))
     return Course((Part(0.0, case.length, reduced, reduced),))

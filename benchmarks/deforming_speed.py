@@ -1,0 +1,209 @@
+"""Error against time of a box whose section deforms: the member, and 3D elasticity of two kinds.
+
+One box girder, 2000 x 1500, 30 m, loaded over one web, end diaphragms only (case "tall-box" of
+`elasticity`). Three ways to the same nine displacements:
+
+- the member whose sections deform, with few to many slow modes: section and member, from outlines;
+- 3D elasticity of Gauss-Lobatto elements of rising order, by the chain of slabs of `elasticity`,
+  made for straight members: like slabs are condensed once;
+- 3D elasticity of quadratic hexahedra by a general library and a sparse factorisation.
+
+The reference is the chain of slabs on a grid graded twice toward every corner, order 5; what it may
+still be off is stated. Each time is of one run in a process of its own, one thread, imports left
+out.
+
+Run: ``python -m benchmarks.deforming_speed`` (some ten minutes); writes deforming_speed.json,
+deforming_speed.svg and the table in members.md.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+import time
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from .alone import alone
+
+HERE = Path(__file__).parent
+RECORD, FIGURE, BOOK = (
+    HERE / name for name in ("deforming_speed.json", "deforming_speed.svg", "members.md")
+)
+HEADING = "# Members whose sections deform"
+#: Slow modes; orders; elements across a plate and along the member.
+MODES = (2, 4, 7, 10, 20)
+ORDERS = (2, 3, 4, 5)
+MESHES = ((2, 15), (4, 30), (8, 60))
+LABELS = {
+    "member": "member whose sections deform",
+    "slabs": "3D, chain of slabs, order 2 to 5",
+    "library": "3D, general library, quadratic",
+}
+
+
+def measured(way: str, *size: int) -> dict[str, Any]:
+    """Seconds and displacements (points, 2) of one way."""
+    from .elasticity.cases import TALL
+
+    run = {"member": _member, "slabs": _slabs, "library": _library}[way]
+    return run(TALL, *size)
+
+
+def _member(case: Any, modes: int) -> dict[str, Any]:
+    from .deforming_members import solution_of
+
+    start = time.perf_counter()
+    solved = solution_of(case, modes)
+    found = [solved.displacement([p[:2]], [p[2]])[0, 0, :2, 0].tolist() for p in case.displacements]
+    return {"seconds": time.perf_counter() - start, "found": found, "size": solved.course.size}
+
+
+def _slabs(case: Any, order: int) -> dict[str, Any]:
+    from .elasticity.chain import solve
+
+    start = time.perf_counter()
+    solved = solve(case, order)
+    found = [solved.displacement(*p)[:2].tolist() for p in case.displacements]
+    return {"seconds": time.perf_counter() - start, "found": found, "size": solved.unknowns}
+
+
+def _library(case: Any, across: int, along: int) -> dict[str, Any]:
+    from .elasticity.crosscheck import displacements
+
+    start = time.perf_counter()
+    found, unknowns = displacements(case, across, along)
+    return {
+        "seconds": time.perf_counter() - start,
+        "found": found[:, :2].tolist(),
+        "size": unknowns,
+    }
+
+
+def reference() -> dict[str, Any]:
+    """Displacements on the finest grid, and their change from one order less."""
+    from .elasticity.cases import TALL
+    from .elasticity.chain import solve
+
+    lines = tuple(
+        tuple(s * (half - t + d * t) for s in (-1, 1) for d in (0.35,))
+        for half, t in ((1000.0, 12.0), (750.0, 20.0))
+    )
+    case = replace(TALL, lines=lines)
+    found = [
+        np.array([solve(case, order).displacement(*p)[:2] for p in case.displacements])
+        for order in (4, 5)
+    ]
+    change = float(np.abs(found[1] - found[0]).max() / np.abs(found[1]).max())
+    return {"found": found[1].tolist(), "change": change}
+
+
+def record() -> dict[str, Any]:
+    """All runs, each alone; errors as shares of the largest displacement."""
+    known = alone("deforming_speed", "reference")
+    exact = np.array(known["found"])
+    sizes = {
+        "member": [(m,) for m in MODES],
+        "slabs": [(p,) for p in ORDERS],
+        "library": list(MESHES),
+    }
+    runs: dict[str, list[dict[str, Any]]] = {}
+    for way, given in sizes.items():
+        for size in given:
+            run = alone("deforming_speed", way, *(str(s) for s in size))
+            off = np.abs(np.array(run.pop("found")) - exact).max() / np.abs(exact).max()
+            runs.setdefault(way, []).append(run | {"chosen": list(size), "error": float(off)})
+            print(way, size, runs[way][-1], flush=True)
+    return {"reference_change": known["change"], "runs": runs}
+
+
+def draw(kept: dict[str, Any]) -> None:
+    """Error against time, both logarithmic."""
+    import matplotlib as mpl
+
+    mpl.use("svg")
+    mpl.rcParams["svg.hashsalt"] = "deforming"
+    import matplotlib.pyplot as plt
+
+    figure, ax = plt.subplots(figsize=(6.4, 4.2), layout="constrained")
+    for (way, runs), mark in zip(kept["runs"].items(), "osD", strict=True):
+        ax.loglog(
+            [r["seconds"] for r in runs], [r["error"] for r in runs], f"{mark}-", label=LABELS[way]
+        )
+    ax.axhline(kept["reference_change"], color="0.6", lw=0.8, ls=":")
+    ax.set_xlabel("seconds, one thread")
+    ax.set_ylabel("error of displacements / largest")
+    ax.legend(frameon=False)
+    figure.savefig(FIGURE, metadata={"Date": None})
+
+
+def table(kept: dict[str, Any]) -> str:
+    """The section of the book of members."""
+    lines = [
+        HEADING,
+        "",
+        "Box girder 2000 x 1500, 30 m, loaded over one web, end diaphragms only: nine displacements"
+        " by three ways. `python -m benchmarks.deforming_speed`",
+        "",
+        "![error against time](deforming_speed.svg)",
+        "",
+        "| way | chosen | unknowns | seconds | error |",
+        "| --- | --- | ---: | ---: | ---: |",
+    ]
+    words = {"member": "{} slow modes", "slabs": "order {}", "library": "{} x {} elements"}
+    for way, runs in kept["runs"].items():
+        for r in runs:
+            chosen = words[way].format(*r["chosen"])
+            figures = f"{r['size']} | {r['seconds']:.2f} | {r['error']:.1e}"
+            lines.append(f"| {LABELS[way]} | {chosen} | {figures} |")
+    lines += [
+        "",
+        f"The reference (slabs on a finer grid) changed by {kept['reference_change']:.0e} with its "
+        "last order: smaller errors than some times that are not told apart. " + claim(kept),
+        "",
+    ]
+    return "\n".join(lines)
+
+
+def claim(kept: dict[str, Any]) -> str:
+    """How many times longer 3D takes to the member's own error."""
+    member = min(kept["runs"]["member"], key=lambda r: abs(r["chosen"][0] - 10))
+    said = []
+    for way, name in (("slabs", "the chain of slabs"), ("library", "the general library")):
+        runs = sorted(kept["runs"][way], key=lambda r: r["seconds"])
+        enough = [r for r in runs if r["error"] <= member["error"]]
+        if enough:
+            said.append(f"{name} needs {enough[0]['seconds'] / member['seconds']:.0f} times")
+        else:
+            last = runs[-1]
+            times, worse = last["seconds"] / member["seconds"], last["error"] / member["error"]
+            said.append(f"{name} is still {worse:.0f} times less exact after {times:.0f} times")
+    return (
+        f"Beside the member with 10 modes ({member['seconds']:.2f} s, {member['error']:.1e}): "
+        + " the time, ".join(said)
+        + " the time."
+    )
+
+
+def write(kept: dict[str, Any]) -> None:
+    """Record, figure, and the section in members.md in place of the one before."""
+    RECORD.write_text(json.dumps(kept, indent=1) + "\n")
+    draw(kept)
+    book = BOOK.read_text().split(f"\n{HEADING}\n")[0].rstrip("\n")
+    BOOK.write_text(f"{book}\n\n{table(kept)}")
+
+
+def main(words: list[str]) -> None:
+    if not words:
+        write(record())
+    elif words == ["reference"]:
+        print(json.dumps(reference()))
+    else:
+        print(json.dumps(measured(words[0], *(int(w) for w in words[1:]))))
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:])
