@@ -11,12 +11,12 @@ from soapfilm.geometry.material import Material
 from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.section import Region, Section
 from soapfilm.solver.member.deforming.analysis import solve_deforming
-from soapfilm.solver.member.deforming.course import Course, Part, curved_parts
+from soapfilm.solver.member.deforming.course import Course, MemberPart, curved_parts
 from soapfilm.solver.member.deforming.solution import DeformingSolution
 from soapfilm.solver.member.model import diaphragm, load
 from soapfilm.solver.member.model.axis import Axis
 from soapfilm.solver.member.model.constants import SectionConstants
-from soapfilm.solver.member.model.member import Member, Stretch
+from soapfilm.solver.member.model.member import Member, Segment
 from soapfilm.solver.member.model.solved_section import solved_section
 from soapfilm.solver.member.model.support import Support, fixed, fork
 from soapfilm.solver.section.deforming.reduction import MODES, reduced_section, reduced_sections
@@ -107,7 +107,7 @@ def member_of(case: Case, constants: SectionConstants) -> Member:
     axis = Axis.arc(case.length, -case.radius) if case.radius else Axis.straight(case.length)
     return Member(
         axis,
-        (Stretch(0.0, case.length, constants),),
+        (Segment(0.0, case.length, constants),),
         tuple(supports),
         loads=tuple(loads),
         diaphragms=tuple(diaphragms),
@@ -131,7 +131,7 @@ def _course(case: Case, modes: int) -> Course:
     if any(plate.x_end or plate.y_end for plate in case.plates):
         ends = tapered_sections([section, section_of(case, case.length, end=True)], modes=modes)
         piece = tapered_piece(*ends, case.length)
-        return Course((Part(0.0, case.length, ends[0], ends[0], tapered=piece.section),))
+        return Course((MemberPart(0.0, case.length, ends[0], ends[0], tapered=piece.section),))
     spans = [plate.span for plate in case.plates if plate.span and not _diaphragm(plate)]
     if spans:
         cuts = sorted({0.0, case.length, *(z for span in spans for z in span)})
@@ -142,9 +142,9 @@ def _course(case: Case, modes: int) -> Course:
         made = reduced_sections([parts[k] for k in kept], modes=modes, loads=places)
         own = [made[kept.index(k)] for k in first]
         return Course(
-            tuple(Part(a, b, r, r) for (a, b), r in zip(pairwise(cuts), own, strict=True))
+            tuple(MemberPart(a, b, r, r) for (a, b), r in zip(pairwise(cuts), own, strict=True))
         )
     reduced = reduced_section(section, modes=modes, loads=places, curved=bool(case.radius))
     if case.radius:
         return Course(tuple(curved_parts([(0.0, case.length, -1 / case.radius)], reduced, 0.0)))
-    return Course((Part(0.0, case.length, reduced, reduced),))
+    return Course((MemberPart(0.0, case.length, reduced, reduced),))

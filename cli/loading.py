@@ -30,18 +30,18 @@ def section_of(options: argparse.Namespace) -> Section:
     InputError
         For a mistake in the file, told in the file's own unit.
     """
-    from ..geometry.section_file.load import load_section
+    from ..geometry.section_file.section_file import load_section
 
     section = load_section(options.file, options.unit, options.arcs_within)
     if options.output_unit in (None, section.unit):
         return section
     from dataclasses import replace
 
-    from ..geometry.checks.contact_only import pressed_bodies
+    from ..geometry.checks.contact_only import contact_only_parts
     from ..geometry.checks.validate import check
     from ..geometry.conversion import in_unit
 
-    for body in pressed_bodies(section):
+    for body in contact_only_parts(section):
         check(body)  # before places in messages would be in another unit than the file's
     note = f"read in {section.unit}, shown in {options.output_unit}; notes keep the file's unit"
     converted = in_unit(section, options.output_unit)
@@ -56,9 +56,9 @@ def in_one_piece(section: Section) -> Section:
     InputError
         Then, with the command that tells what such parts have in common.
     """
-    from ..geometry.checks.contact_only import pressed_bodies
+    from ..geometry.checks.contact_only import contact_only_parts
 
-    if len(pressed_bodies(section)) > 1:
+    if len(contact_only_parts(section)) > 1:
         raise InputError(
             "the parts are pressed together and not joined, so they have no common stress, shear "
             "centre or warping; weld them, or see what they have in common with: soapfilm section"

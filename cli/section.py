@@ -48,8 +48,8 @@ def run(options: argparse.Namespace) -> None:
         raise InputError("--figure and --warping-figure name the same file; give each its own")
     with about(options.file):
         section = section_of(options)
-        if _is_pressed(section):
-            _run_pressed(options, section)
+        if _has_contact_only(section):
+            _run_contact_only(options, section)
             return
         from ..solver.section import solve_section
 
@@ -69,32 +69,32 @@ def run(options: argparse.Namespace) -> None:
     check_accuracy([(options.file, result)])
 
 
-def _is_pressed(section: Section) -> bool:
+def _has_contact_only(section: Section) -> bool:
     """Whether parts touch that nothing joins."""
-    from ..geometry.checks.contact_only import pressed_bodies
+    from ..geometry.checks.contact_only import contact_only_parts
 
-    return len(pressed_bodies(section)) > 1
+    return len(contact_only_parts(section)) > 1
 
 
-def _run_pressed(options: argparse.Namespace, section: Section) -> None:
+def _run_contact_only(options: argparse.Namespace, section: Section) -> None:
     """Print what parts that are only pressed together have in common."""
     if options.figure or options.warping_figure:
         raise InputError(
             "the parts are pressed together and not joined, so they have no common stress or "
             "warping to draw; weld them, or see them with: soapfilm draw"
         )
-    from ..solver.section.contact_only import solve_pressed
+    from ..solver.section.contact_only import solve_contact_only
 
-    result = solve_pressed(section, options.accuracy)
+    result = solve_contact_only(section, options.accuracy)
     if options.json:
-        from ..report.section.contact_only_record import pressed_json
+        from ..report.section.contact_only_record import contact_only_json
 
-        print(pressed_json(result))
+        print(contact_only_json(result))
         check_accuracy((options.file, body) for body in result.bodies)
         return
-    from ..report.section.contact_only_table import pressed_table
+    from ..report.section.contact_only_table import contact_only_table
 
-    print(pressed_table(result), end="")
+    print(contact_only_table(result), end="")
     check_accuracy((options.file, body) for body in result.bodies)
 
 

@@ -41,7 +41,7 @@ def named_section(word: str, options: argparse.Namespace, material: str | None) 
 def _read(word: str, options: argparse.Namespace) -> Section:
     if not _is_file(word):
         return _rolled(word)
-    from ..geometry.section_file.load import load_section
+    from ..geometry.section_file.section_file import load_section
 
     if word.lower().endswith(".toml"):
         return load_section(word)

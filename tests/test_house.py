@@ -72,6 +72,24 @@ def test_the_map_names_every_folder() -> None:
     assert not [folder for folder in sorted(folders) if f"`{folder}/`" not in text]
 
 
+def test_no_two_modules_differ_only_by_number() -> None:
+    """`layer` beside `layers` makes a reader open both; each says what it is."""
+    names = {path.stem for path in MODULES}
+    assert not {
+        n for n in names for more in (n + "s", n[:-1] + "ies") if more in names and more != n
+    }
+
+
+def test_no_two_classes_share_a_name() -> None:
+    """Private ones may: nobody meets them elsewhere."""
+    homes: dict[str, list[str]] = {}
+    for path in MODULES:
+        for node in ast.parse(path.read_text()).body:
+            if isinstance(node, ast.ClassDef) and not node.name.startswith("_"):
+                homes.setdefault(node.name, []).append(str(path.relative_to(ROOT)))
+    assert not {name: paths for name, paths in homes.items() if len(paths) > 1}
+
+
 def test_package_data_lists_every_other_file() -> None:
     tools = _setuptools()
     listed = {

@@ -9,7 +9,7 @@ from .components import separate_bodies
 from .validate import check
 
 
-def pressed_bodies(section: Section) -> tuple[Section, ...]:
+def contact_only_parts(section: Section) -> tuple[Section, ...]:
     """The bodies of a section whose parts touch everywhere but are not all joined.
 
     Parameters

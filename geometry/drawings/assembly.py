@@ -14,10 +14,10 @@ from ..material import Material
 from ..outline.biarc import curve_arcs
 from ..section import Section, Slit
 from .bounds import MAX_EDGES, MAX_ENTITIES, bounded
-from .chain import Gap, close_contours, without_points
 from .layers import is_slit, is_void
 from .nesting import make_regions
 from .stroke import Array, Sheet, Stroke
+from .stroke_chain import Gap, close_contours, without_points
 
 #: Defaults, relative to the diagonal of the drawing's box. The gap is what a careless snap leaves;
 #: the deviation keeps the geometry's share of an error well below the accuracy asked of the solver.

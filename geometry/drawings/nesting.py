@@ -21,9 +21,9 @@ from ..outline.contour import Contour
 from ..planar.crossings import CROSSING, length_tolerance, meetings
 from ..section import Region
 from .bounds import MAX_CONTOURS, MAX_PAIRS, bounded
-from .chain import Loop
 from .layers import is_void
 from .stroke import Array, on_layer
+from .stroke_chain import Loop
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

@@ -22,7 +22,7 @@ def matches(first: Section, last: Section) -> bool:
     )
 
 
-def between(first: Section, last: Section, share: float, name: str = "") -> Section:
+def intermediate(first: Section, last: Section, share: float, name: str = "") -> Section:
     """The section `share` of the way from the first to the last, every vertex on a straight line.
 
     Bulges are interpolated too, so that fillets stay fillets. The sections must match.
@@ -31,7 +31,7 @@ def between(first: Section, last: Section, share: float, name: str = "") -> Sect
     --------
     >>> small = Section.single(Contour([[0, 0], [2, 0], [0, 1]]))
     >>> large = Section.single(Contour([[0, 0], [4, 0], [0, 3]]))
-    >>> between(small, large, 0.5).bounds()
+    >>> intermediate(small, large, 0.5).bounds()
     (0.0, 0.0, 3.0, 2.0)
     """
     regions = tuple(_region(a, b, share) for a, b in zip(first.regions, last.regions, strict=True))

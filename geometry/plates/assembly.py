@@ -6,11 +6,11 @@ from collections.abc import Sequence
 
 from ..errors import GeometryError
 from ..section import Region, Section, Slit
-from .contact import Borders, Contact, region_contacts
 from .ends import fitted_strips
-from .join import Seat, joined
+from .join import JoinedBorder, joined
 from .path import Path
 from .plate import Plate
+from .shared_border import Borders, SharedBorder, region_contacts
 from .throats import chained
 from .weld import Weld
 
@@ -67,9 +67,9 @@ def assemble(
     for plate, strip in zip(plates, strips, strict=True):
         outline, *holes = strip.contours()
         regions.append(Region(outline, tuple(holes), plate.material, plate.name))
-    seats = [Seat(c) for c in region_contacts(regions) if c.second >= count]
+    seats = [JoinedBorder(c) for c in region_contacts(regions) if c.second >= count]
     seats += [
-        Seat(Contact(count + i, count + i, strip.seam_line()))
+        JoinedBorder(SharedBorder(count + i, count + i, strip.seam_line()))
         for i, strip in enumerate(strips)
         if strip.seam
     ]
@@ -116,7 +116,7 @@ def _check_names(plates: Sequence[Plate], welds: Sequence[Weld], parts: Sequence
                 )
 
 
-def _slit(contact: Contact, path: Path, regions: Sequence[Region]) -> Slit:
+def _slit(contact: SharedBorder, path: Path, regions: Sequence[Region]) -> Slit:
     if contact.first == contact.second:
         name = f"seam of {regions[contact.first].name!r}"
     else:

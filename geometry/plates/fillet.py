@@ -9,8 +9,8 @@ from ..errors import GeometryError
 from ..material import Material
 from ..outline.contour import Contour
 from ..section import Region
-from .contact import Contact, border_from
 from .path import Path, place
+from .shared_border import SharedBorder, border_from
 
 Array = NDArray[np.float64]
 
@@ -20,7 +20,7 @@ NARROWEST, WIDEST = np.radians(20.0), np.radians(160.0)
 
 
 def fillet_region(
-    contact: Contact,
+    contact: SharedBorder,
     at_end: bool,
     pair: tuple[Region, Region],
     legs: tuple[float, float],
@@ -33,7 +33,7 @@ def fillet_region(
 
     Parameters
     ----------
-    contact : Contact
+    contact : SharedBorder
         Run along the first of the pair, which lies on its left.
     at_end : bool
         At the contact's last point, else at its first.

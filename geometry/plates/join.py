@@ -12,9 +12,9 @@ from ..errors import GeometryError
 from ..joint import JointLine
 from ..section import Region
 from .carrier import Edge
-from .contact import Borders, Contact
 from .fillet import fillet_region
 from .path import Path, place
+from .shared_border import Borders, SharedBorder
 from .weld import Weld
 
 Array = NDArray[np.float64]
@@ -24,10 +24,10 @@ _SLIVER = 1e-9
 
 
 @dataclass(slots=True)
-class Seat:
+class JoinedBorder:
     """A contact and the stretches of it (distances along its path) that welds have joined."""
 
-    contact: Contact
+    contact: SharedBorder
     joined: list[tuple[float, float]] = field(default_factory=list)
 
     def parted(self) -> list[Path]:
@@ -45,7 +45,7 @@ class Seat:
 
 
 def joined(
-    weld: Weld, pair: tuple[int, int], seats: Sequence[Seat], regions: Sequence[Region]
+    weld: Weld, pair: tuple[int, int], seats: Sequence[JoinedBorder], regions: Sequence[Region]
 ) -> tuple[list[Region], list[JointLine]]:
     """Join the pair's contacts as the weld says: marks them in `seats`, returns fillets and joint
     lines.
@@ -81,8 +81,8 @@ def joined(
 
 
 def _chosen(
-    weld: Weld, pair: tuple[int, int], seats: Sequence[Seat], regions: Sequence[Region]
-) -> list[Seat]:
+    weld: Weld, pair: tuple[int, int], seats: Sequence[JoinedBorder], regions: Sequence[Region]
+) -> list[JoinedBorder]:
     """The contacts that the weld joins."""
     found = [s for s in seats if {s.contact.first, s.contact.second} == set(pair)]
     if not found:
@@ -108,7 +108,7 @@ def _distance(path: Path, point: Array) -> float:
     return min(float(np.hypot(*(foot - point))) for foot in feet)
 
 
-def _ends(weld: Weld, seat: Seat, chosen: Sequence[Seat]) -> list[bool]:
+def _ends(weld: Weld, seat: JoinedBorder, chosen: Sequence[JoinedBorder]) -> list[bool]:
     """The ends that the weld works from: False the start, True the end. Full: one entry."""
     if weld.kind == "full":
         return [True]
@@ -124,7 +124,7 @@ def _ends(weld: Weld, seat: Seat, chosen: Sequence[Seat]) -> list[bool]:
     return [gaps[1] < gaps[0]]
 
 
-def _stretch(weld: Weld, contact: Contact, at_end: bool) -> tuple[float, float]:
+def _stretch(weld: Weld, contact: SharedBorder, at_end: bool) -> tuple[float, float]:
     """Distances along the contact between which a penetration joins it."""
     length = contact.path.length
     if weld.depth is None:
@@ -139,7 +139,7 @@ def _stretch(weld: Weld, contact: Contact, at_end: bool) -> tuple[float, float]:
     return (length - weld.depth, length) if at_end else (0.0, weld.depth)
 
 
-def _check_free(seat: Seat, low: float, high: float) -> None:
+def _check_free(seat: JoinedBorder, low: float, high: float) -> None:
     """No other weld joins a part of the stretch."""
     path = seat.contact.path
     sliver = _SLIVER * path.length
@@ -153,14 +153,18 @@ def _check_free(seat: Seat, low: float, high: float) -> None:
 
 
 def _fillet(
-    weld: Weld, pair: tuple[int, int], contact: Contact, at_end: bool, regions: Sequence[Region]
+    weld: Weld,
+    pair: tuple[int, int],
+    contact: SharedBorder,
+    at_end: bool,
+    regions: Sequence[Region],
 ) -> tuple[Region, Path]:
     if contact.first == contact.second:
         raise GeometryError(
             "a seam's faces lie in one line and leave no corner for a fillet; use full or partial"
         )
     if contact.first != pair[0]:
-        contact, at_end = Contact(*pair, contact.path.reversed()), not at_end
+        contact, at_end = SharedBorder(*pair, contact.path.reversed()), not at_end
     both = (regions[pair[0]], regions[pair[1]])
     return fillet_region(
         contact,

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 
-from ..outline.corner import Corner, rounded
+from ..outline.rounded_corner import RoundedCorner, rounded
 from .dimension import DimensionError, check_below, check_positive, check_radii, check_slopes
 from .flange import ON_FACE, ON_TIP, ON_WEB, check_depth, check_place, check_web, tip_and_root
 from .profile import Profile
@@ -48,14 +48,14 @@ def u_shape(
     check_depth("depth", depth, 2 * root, ("flange_thickness", flange_thickness))
     b, h, w = flange_width / 2, depth / 2, web_thickness - flange_width / 2
     corners = [
-        Corner(-b, -h),
-        Corner(b, -h, along=ON_TIP),
-        Corner(b, tip - h, edge_radius, "edge_radius", ON_FACE),
-        Corner(w, root - h, fillet_radius, "fillet_radius", ON_WEB),
-        Corner(w, h - root, fillet_radius, "fillet_radius", ON_FACE),
-        Corner(b, h - tip, edge_radius, "edge_radius", ON_TIP),
-        Corner(b, h),
-        Corner(-b, h),
+        RoundedCorner(-b, -h),
+        RoundedCorner(b, -h, along=ON_TIP),
+        RoundedCorner(b, tip - h, edge_radius, "edge_radius", ON_FACE),
+        RoundedCorner(w, root - h, fillet_radius, "fillet_radius", ON_WEB),
+        RoundedCorner(w, h - root, fillet_radius, "fillet_radius", ON_FACE),
+        RoundedCorner(b, h - tip, edge_radius, "edge_radius", ON_TIP),
+        RoundedCorner(b, h),
+        RoundedCorner(-b, h),
     ]
     return Profile(rounded(corners))
 
@@ -93,12 +93,12 @@ def l_shape(
     x, y = -width / 2, -depth / 2
     toe, leg = "on a leg's toe", "between heel and toe"
     corners = [
-        Corner(x, y),
-        Corner(-x, y, along=toe),
-        Corner(-x, y + tip_x, edge_radius, "edge_radius", leg),
-        Corner(x + u, y + v, fillet_radius, "fillet_radius", leg),
-        Corner(x + tip_y, -y, edge_radius, "edge_radius", toe),
-        Corner(x, -y),
+        RoundedCorner(x, y),
+        RoundedCorner(-x, y, along=toe),
+        RoundedCorner(-x, y + tip_x, edge_radius, "edge_radius", leg),
+        RoundedCorner(x + u, y + v, fillet_radius, "fillet_radius", leg),
+        RoundedCorner(x + tip_y, -y, edge_radius, "edge_radius", toe),
+        RoundedCorner(x, -y),
     ]
     return Profile(rounded(corners))
 
@@ -129,10 +129,10 @@ def z_shape(
     w, h, t = web_thickness / 2, depth / 2, flange_thickness
     b = flange_width - w
     half = [
-        Corner(-w, -h),
-        Corner(b, -h, along=ON_TIP),
-        Corner(b, t - h, edge_radius, "edge_radius", ON_FACE),
-        Corner(w, t - h, fillet_radius, "fillet_radius", "along the web"),
+        RoundedCorner(-w, -h),
+        RoundedCorner(b, -h, along=ON_TIP),
+        RoundedCorner(b, t - h, edge_radius, "edge_radius", ON_FACE),
+        RoundedCorner(w, t - h, fillet_radius, "fillet_radius", "along the web"),
     ]
     return Profile(rounded(half + [c._replace(x=-c.x, y=-c.y) for c in half]))
 
@@ -160,12 +160,12 @@ def c_shape(
     x, y, outer = width / 2, depth / 2, r + t if r else 0.0
     name, lip, wall = "internal_fillet_radius", "inside the lip", "inside the walls"
     lower = [  # from the middle of the web, outside, to the lip and back inside
-        Corner(-x, -y, outer, name),
-        Corner(x, -y, outer, name),
-        Corner(x, girth - y),
-        Corner(x - t, girth - y, along=lip),
-        Corner(x - t, t - y, r, name, wall),
-        Corner(t - x, t - y, r, name, wall),
+        RoundedCorner(-x, -y, outer, name),
+        RoundedCorner(x, -y, outer, name),
+        RoundedCorner(x, girth - y),
+        RoundedCorner(x - t, girth - y, along=lip),
+        RoundedCorner(x - t, t - y, r, name, wall),
+        RoundedCorner(t - x, t - y, r, name, wall),
     ]
     # The inner face is the shorter one everywhere, so its limit is the one that counts and is told.
     limit = min(girth - t, width / 2 - t, depth / 2 - t)

@@ -11,7 +11,7 @@ import math
 
 from ..outline.biarc import ellipse_arcs
 from ..outline.contour import Contour
-from ..outline.corner import Corner, rounded
+from ..outline.rounded_corner import RoundedCorner, rounded
 from .dimension import DimensionError, check_below, check_positive, check_radii
 from .profile import Profile
 
@@ -118,4 +118,4 @@ def _box(
 ) -> Contour:
     x, y = x_dim / 2, y_dim / 2
     corners = ((-x, -y), (x, -y), (x, y), (-x, y))
-    return rounded([Corner(cx, cy, radius, name, along) for cx, cy in corners])
+    return rounded([RoundedCorner(cx, cy, radius, name, along) for cx, cy in corners])

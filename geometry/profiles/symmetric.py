@@ -11,7 +11,7 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
-from ..outline.corner import Corner, rounded
+from ..outline.rounded_corner import RoundedCorner, rounded
 from .dimension import DimensionError, check_below, check_positive, check_radii, check_slopes
 from .flange import ON_FACE, ON_TIP, ON_WEB, check_depth, check_place, check_web, tip_and_root
 from .profile import Profile
@@ -124,12 +124,12 @@ def _i(depth: float, web: float, bottom: _Flange, top: _Flange) -> Profile:
     check_depth("overall_depth", depth, root_b + root_t, *thick.items())
     w, h = web / 2, depth / 2
     right = [
-        Corner(bottom.width / 2, -h, along=ON_TIP),
-        Corner(bottom.width / 2, tip_b - h, bottom.edge, bottom.names[3], ON_FACE),
-        Corner(w, root_b - h, bottom.fillet, bottom.names[2], ON_WEB),
-        Corner(w, h - root_t, top.fillet, top.names[2], ON_FACE),
-        Corner(top.width / 2, h - tip_t, top.edge, top.names[3], ON_TIP),
-        Corner(top.width / 2, h),
+        RoundedCorner(bottom.width / 2, -h, along=ON_TIP),
+        RoundedCorner(bottom.width / 2, tip_b - h, bottom.edge, bottom.names[3], ON_FACE),
+        RoundedCorner(w, root_b - h, bottom.fillet, bottom.names[2], ON_WEB),
+        RoundedCorner(w, h - root_t, top.fillet, top.names[2], ON_FACE),
+        RoundedCorner(top.width / 2, h - tip_t, top.edge, top.names[3], ON_TIP),
+        RoundedCorner(top.width / 2, h),
     ]
     return Profile(rounded(right + _mirrored(right)))
 
@@ -179,17 +179,17 @@ def t_shape(
     if not y > -h:
         raise DimensionError("flange_slope", flange_slope, "makes the flange as deep as the web")
     right = [
-        Corner(foot, -h, web_edge_radius, "web_edge_radius", "along the web"),
-        Corner(x, y, fillet_radius, "fillet_radius", ON_FACE),
-        Corner(b, h - tip, flange_edge_radius, "flange_edge_radius", ON_TIP),
-        Corner(b, h),
+        RoundedCorner(foot, -h, web_edge_radius, "web_edge_radius", "along the web"),
+        RoundedCorner(x, y, fillet_radius, "fillet_radius", ON_FACE),
+        RoundedCorner(b, h - tip, flange_edge_radius, "flange_edge_radius", ON_TIP),
+        RoundedCorner(b, h),
     ]
     left = _mirrored(right)
     left[-1] = left[-1]._replace(along="on the web's edge")
     return Profile(rounded(right + left))
 
 
-def _mirrored(right: list[Corner]) -> list[Corner]:
+def _mirrored(right: list[RoundedCorner]) -> list[RoundedCorner]:
     """The left half of an outline from its right half, run on from its end."""
     left = [c._replace(x=-c.x) for c in reversed(right)]
     # an edge's description belongs to its first corner: here, to the other end

@@ -1,5 +1,5 @@
 """Section files: a cross-section as TOML text."""
 
-from .load import load_section, section_from_toml
+from .section_file import load_section, section_from_toml
 
 __all__ = ["load_section", "section_from_toml"]

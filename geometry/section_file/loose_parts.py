@@ -6,10 +6,10 @@ from contextlib import suppress
 from pathlib import Path
 
 from ..errors import InputError
-from ..plates.entries import PLATED, plate_group
+from ..plates.plate_tables import PLATED, plate_group
 from ..section import Section
-from .load import entries_of, part_of, units_of
 from .material_tables import Materials
+from .section_file import entries_of, part_of, units_of
 from .text import parsed
 
 

@@ -15,13 +15,13 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from ..checks.contact_only import pressed_bodies
+from ..checks.contact_only import contact_only_parts
 from ..checks.validate import check
 from ..errors import InputError
 from ..outline.contour import edge_points
 from ..section import Section
-from .load import load_section
 from .loose_parts import loose_parts
+from .section_file import load_section
 from .text import read_text
 
 Array = NDArray[np.float64]
@@ -67,7 +67,7 @@ class Preview:
         """Of a section that may be invalid."""
         seen = cls(section.name, section.unit, section)
         try:
-            bodies = pressed_bodies(section)
+            bodies = contact_only_parts(section)
             for body in bodies:
                 check(body)
         except InputError as error:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ...solver.section.elements.integrals import Stations, stations_at
+from ...solver.section.elements.integrals import TrianglePoints, stations_at
 from ...solver.section.mesh.section_mesh import SectionMesh
 
 Array = NDArray[np.float64]
@@ -27,14 +27,14 @@ class Patch:
     ----------
     triangles : (t,) int
         Of the mesh.
-    stations : Stations
+    stations : TrianglePoints
         The cut points of each.
     cells : (c, 3) int
         Small triangles of one of them, as numbers of its points.
     """
 
     triangles: Ints
-    stations: Stations
+    stations: TrianglePoints
     cells: Ints
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ...solver.member.beam.reaction import SupportReaction
+from ...solver.member.beam.support_reaction import SupportReaction
 from ...solver.member.model.solved_section import SolvedSection
 from ...solver.member.review.assessment import Assessment
 from ...solver.member.review.greatest import greatest
@@ -17,7 +17,7 @@ Array = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)
-class Extreme:
+class PeakValue:
     """A value of largest size, with its sign, and its station."""
 
     value: float
@@ -34,7 +34,7 @@ class PointMovement:
 
     point: str
     direction: str
-    moved: Extreme
+    moved: PeakValue
     deflection: float
     combination: str
     play: float
@@ -45,12 +45,12 @@ def named_sections(assessment: Assessment) -> dict[str, SolvedSection]:
     return {name: s for name, s in assessment.request.sections.items() if not s.made}
 
 
-def largest(assessment: Assessment, word: str, combination: int) -> Extreme:
+def largest(assessment: Assessment, word: str, combination: int) -> PeakValue:
     """Largest size of a column of the stations ("v", "phi", "M_x", ...), sagging for M_x."""
     table = assessment.table
     values = getattr(table, word)[:, combination]
     (row,) = greatest(np.abs(values))
-    return Extreme(float(values[row]), float(table.z[row]))
+    return PeakValue(float(values[row]), float(table.z[row]))
 
 
 def governing_twist(assessment: Assessment) -> int:
@@ -87,7 +87,7 @@ def point_movements(assessment: Assessment) -> list[PointMovement]:
                 PointMovement(
                     point,
                     direction,
-                    Extreme(float(moved[axis][row, column]), station),
+                    PeakValue(float(moved[axis][row, column]), station),
                     float(centre[axis][row, column]),
                     solution.names[int(column)],
                     float(solution.play_twist(station)[0, column]),

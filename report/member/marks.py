@@ -38,8 +38,8 @@ def cut_end(axes: Axes, assessment: Assessment, carrier: Carrier, view: View) ->
     from matplotlib.path import Path
 
     member = assessment.solution.mesh.member
-    stretch = member.stretches[-1]
-    section = assessment.request.sections[(stretch.section_end or stretch.section).name]
+    segment = member.segments[-1]
+    section = assessment.request.sections[(segment.section_end or segment.section).name]
     if section.result is None:
         return
     z = np.array([member.length])
@@ -64,11 +64,11 @@ def cut_end(axes: Axes, assessment: Assessment, carrier: Carrier, view: View) ->
 def unloaded(axes: Axes, assessment: Assessment, carrier: Carrier, view: View) -> None:
     """Where the member would be without loads: the edges of its box, and its ends."""
     member = assessment.solution.mesh.member
-    for stretch in member.stretches:
-        z = np.linspace(stretch.start, stretch.end, _STATIONS)
-        x0, y0, x1, y1 = section_box(assessment, stretch.section.name)
-        end = section_box(assessment, (stretch.section_end or stretch.section).name)
-        share = ((z - stretch.start) / (stretch.end - stretch.start))[:, None]
+    for segment in member.segments:
+        z = np.linspace(segment.start, segment.end, _STATIONS)
+        x0, y0, x1, y1 = section_box(assessment, segment.section.name)
+        end = section_box(assessment, (segment.section_end or segment.section).name)
+        share = ((z - segment.start) / (segment.end - segment.start))[:, None]
         first = np.array([[x0, y0], [x1, y0], [x1, y1], [x0, y1]])
         last = np.array([[end[k], end[j]] for k, j in ((0, 1), (2, 1), (2, 3), (0, 3))])
         points = first[None] * (1 - share[..., None]) + last[None] * share[..., None]
@@ -86,7 +86,7 @@ def supports(axes: Axes, assessment: Assessment, carrier: Carrier, view: View) -
     """A triangle below the section at every support, and the support's name."""
     member = assessment.solution.mesh.member
     for support in member.supports:
-        x0, y0, x1, y1 = section_box(assessment, member.stretch_at(support.at).section.name)
+        x0, y0, x1, y1 = section_box(assessment, member.segment_at(support.at).section.name)
         corners = np.array([[[x0, y0], [x1, y0], [x1, y1], [x0, y1]]])
         centre = np.array([member.section_at(support.at).shear_centre])
         at = np.array([support.at])
@@ -186,7 +186,7 @@ def _arrows(
     foot = view.page(carrier.carried(at, centre[:, None, :], centre)[:, 0])[:, :2]
     # The viewer stands on the -x side: what acts beyond the section is partly behind it, and shown
     # through it in broken lines.
-    edge = section_box(assessment, member.stretch_at(float(at[0])).section.name)[2]
+    edge = section_box(assessment, member.segment_at(float(at[0])).section.name)[2]
     if points[0, 0, 0] > edge:
         _shafts(axes, tip, end, foot, 2.5, "-")
         _shafts(axes, tip, end, foot, 7, (0, (3, 2)))

@@ -27,7 +27,7 @@ _MOST = 3
 
 
 @dataclass(slots=True)
-class Place:
+class LoadPlace:
     """One place across the section: its words, where the first of its loads starts, and whether
     dots stand there."""
 
@@ -40,7 +40,7 @@ class Place:
 def draw_loads(axes: Axes, assessment: Assessment, units: MemberUnits) -> list[float]:
     """Line loads as lines, point loads as dots, moments as turns; returns the places across."""
     member, along = assessment.solution.mesh.member, units.factor("along")
-    places: dict[float, Place] = {}
+    places: dict[float, LoadPlace] = {}
     for load in member.loads:
         if not isinstance(load, PointLoad | LineLoad):
             continue
@@ -58,7 +58,7 @@ def draw_loads(axes: Axes, assessment: Assessment, units: MemberUnits) -> list[f
                 [load.start * along, load.end * along], [x, x], color=LOAD, linewidth=1.6,
                 linestyle="-" if pushes else (0, (2, 1)), zorder=4,
             )  # fmt: skip
-        place = places.setdefault(x, Place(x))
+        place = places.setdefault(x, LoadPlace(x))
         place.words[f"{literal(_AT.sub('', load.title))} {load_size(load, units)}"] = None
         place.dotted |= isinstance(load, PointLoad)
         place.start = min(place.start, z * along)
@@ -98,14 +98,14 @@ def _range(sizes: list[float], quantity: str, units: MemberUnits, signed: bool =
     return shown[0] if len(set(shown)) == 1 else " to ".join(shown)
 
 
-def _labels(axes: Axes, places: list[Place], end: float) -> None:
+def _labels(axes: Axes, places: list[LoadPlace], end: float) -> None:
     """Each place's loads in words just above it; places too close together share a line."""
     if not places:
         return
     low, high = min(p.x for p in places), max(p.x for p in places)
     window = axes.dataLim.height or 1.0
     apart = _CLOSE * max(high - low, window)
-    shared: list[Place] = []
+    shared: list[LoadPlace] = []
     for place in sorted(places, key=lambda p: p.x):
         last = shared[-1] if shared else None
         near = last is not None and place.x - last.x < apart

@@ -45,10 +45,10 @@ def _band(axes: Axes, assessment: Assessment, along: float) -> tuple[float, floa
     """The section's width, and its shear centre."""
     member = assessment.solution.mesh.member
     reach: list[float] = []
-    for stretch in member.stretches:
-        ends = [stretch.section, stretch.section_end or stretch.section]
+    for segment in member.segments:
+        ends = [segment.section, segment.section_end or segment.section]
         boxes = [section_box(assessment, s.name) for s in ends]
-        z = np.array([stretch.start, stretch.end]) * along
+        z = np.array([segment.start, segment.end]) * along
         axes.fill_between(
             z, [b[0] for b in boxes], [b[2] for b in boxes], color=_BAND, linewidth=0, zorder=1
         )
@@ -65,7 +65,7 @@ def _holds(axes: Axes, assessment: Assessment, along: float) -> None:
     """Supports as bars or bearings, restraints as diamonds, decks as a hatched line."""
     member = assessment.solution.mesh.member
     for support in member.supports:
-        x0, _, x1, _ = section_box(assessment, member.stretch_at(support.at).section.name)
+        x0, _, x1, _ = section_box(assessment, member.segment_at(support.at).section.name)
         z = support.at * along
         if support.bearings:
             seats = [b.x for b in support.bearings]

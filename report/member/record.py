@@ -13,7 +13,7 @@ from ...solver.member.rules.verdict import CAUTION
 from .extremes import governing_twist, largest, play_share, point_movements
 
 if TYPE_CHECKING:
-    from ...solver.member.beam.reaction import SupportReaction
+    from ...solver.member.beam.support_reaction import SupportReaction
     from ...solver.member.review.assessment import Assessment
     from ...solver.member.review.movement_limits import Utilisation
     from ...solver.member.review.stress import MemberStress
@@ -57,7 +57,7 @@ def member_record(assessment: Assessment) -> dict[str, Any]:
                 "section": s.section.name,
                 "taper_to": s.section_end.name if s.section_end else None,
             }
-            for s in member.stretches
+            for s in member.segments
         ],
         "loads": [
             {"load": t.title, "case": t.case, "arm": list(t.arm), "torque": t.torque}

@@ -17,7 +17,7 @@ from ...geometry.section import Section
 
 if TYPE_CHECKING:
     from ...solver.member.model.axis import Axis
-    from ...solver.member.model.member import Stretch
+    from ...solver.member.model.member import Segment
     from ...solver.member.model.solved_section import SolvedSection
     from ...solver.member.review.assessment import Assessment
 
@@ -45,7 +45,7 @@ class Drawn:
 
 @dataclass(frozen=True, slots=True)
 class Shell:
-    """One outline along one stretch.
+    """One outline along one segment.
 
     Attributes
     ----------
@@ -106,20 +106,20 @@ class Carrier:
 
 
 def shells(assessment: Assessment, carrier: Carrier, combination: int, count: int) -> list[Shell]:
-    """Every outline of every stretch, with the stress of a combination on it where there is any."""
+    """Every outline of every segment, with the stress of a combination on it where there is any."""
     member = assessment.solution.mesh.member
     found = []
-    for stretch in member.stretches:
-        share = (stretch.end - stretch.start) / member.length
-        z = np.linspace(stretch.start, stretch.end, max(3, round(count * share) + 1))
-        # A little inside, so that a jump at the joint belongs to its own stretch.
-        inside = np.clip(z, stretch.start, stretch.end - 1e-6 * member.length)
+    for segment in member.segments:
+        share = (segment.end - segment.start) / member.length
+        z = np.linspace(segment.start, segment.end, max(3, round(count * share) + 1))
+        # A little inside, so that a jump at the joint belongs to its own segment.
+        inside = np.clip(z, segment.start, segment.end - 1e-6 * member.length)
         actions = assessment.solution.at(inside).actions[:, combination]
-        for outlines in _outlines(stretch, assessment.request.sections):
-            place = (z - stretch.start) / (stretch.end - stretch.start)
+        for outlines in _outlines(segment, assessment.request.sections):
+            place = (z - segment.start) / (segment.end - segment.start)
             points = _blend(outlines, place)
-            centre = np.array([stretch.section_at(float(s)).shear_centre for s in z])
-            stress = _stress(stretch, assessment.request.sections, outlines, actions, place)
+            centre = np.array([segment.section_at(float(s)).shear_centre for s in z])
+            stress = _stress(segment, assessment.request.sections, outlines, actions, place)
             found.append(Shell(carrier.carried(z, points, centre), stress))
     return found
 
@@ -130,12 +130,12 @@ def end_outlines(section: Section) -> list[list[Array]]:
     return [[contour.polyline(step) for contour in r.contours] for r in section.regions]
 
 
-def _outlines(stretch: Stretch, sections: Mapping[str, SolvedSection]) -> list[tuple[Array, ...]]:
+def _outlines(segment: Segment, sections: Mapping[str, SolvedSection]) -> list[tuple[Array, ...]]:
     """Outlines (m, 2) of the regions at the start, and at the end of a taper."""
-    first = _regions(sections[stretch.section.name])
-    if stretch.section_end is None:
+    first = _regions(sections[segment.section.name])
+    if segment.section_end is None:
         return [(outline,) for outline in first]
-    last = _regions(sections[stretch.section_end.name])
+    last = _regions(sections[segment.section_end.name])
     return [
         (_spread(a), _spread(b))
         for a, b in zip(first, last, strict=False)  # regions that end somewhere are left out
@@ -183,14 +183,14 @@ def _blend(outlines: tuple[Array, ...], share: Array) -> Array:
 
 
 def _stress(
-    stretch: Stretch,
+    segment: Segment,
     sections: Mapping[str, SolvedSection],
     outlines: tuple[Array, ...],
     actions: Array,
     share: Array,
 ) -> Array | None:
     """(k, m) von Mises stress at the outline's points, interpolated between the ends of a taper."""
-    ends = [stretch.section, stretch.section_end or stretch.section]
+    ends = [segment.section, segment.section_end or segment.section]
     if any(sections[s.name].search is None for s in ends):
         return None
     first = _mises(sections[ends[0].name], outlines[0], actions)

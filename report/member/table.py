@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 
 from ...solver.member.rules.verdict import CAUTION
 from ..text.number import number
-from ..text.sections import Columns, Passage, Sentences, folded, printed
+from ..text.passage import Listing, Passage, Sentences, folded, printed
 from .extremes import named_sections
 from .limits import limit_grid, limit_notes
 from .reasons import cures, why
-from .results import loads, points, results, supports
+from .result_grids import loads, points, results, supports
 from .units import MemberUnits
 
 if TYPE_CHECKING:
@@ -77,7 +77,7 @@ def description(assessment: Assessment) -> Passage:
     names = ["section", "A", "I_x", "I_y", "J = I_T", "C_w = I_w", "a"]
     quantities = ("area", *["second moment"] * 3, "warping constant", "along")
     measured = ["", *(units.unit(q) for q in quantities)]
-    return [Sentences([line]), Columns(names, measured, rows)]
+    return [Sentences([line]), Listing(names, measured, rows)]
 
 
 def plan_words(assessment: Assessment, units: MemberUnits) -> str:
@@ -111,7 +111,7 @@ def member_notes(assessment: Assessment) -> list[str]:
             "A section has sharp corners where the elastic shear stress is unbounded; their "
             "surroundings are left out of the stresses. Enter the real fillet radius."
         )
-    if any(s.section_end is not None for s in solution.mesh.member.stretches):
+    if any(s.section_end is not None for s in solution.mesh.member.segments):
         notes.append(
             "In tapered stretches the largest stress is interpolated between solved sections under "
             "the actions found there, which errs on the safe side."

@@ -11,11 +11,11 @@ from ..study.compare_figure import plot_comparison
 from ..study.compare_table import compare_blocks, compare_cases, compare_notes
 from ..text.columns import Block as Lines
 from ..text.number import number
-from .document import Block, Document, Formulas, Grid, Live, Part, Prose, Remarks
-from .figures import picture
+from .document import Block, Document, Formulas, Grid, Live, Prose, Remarks, ReportPart
 from .inputs import section_inputs
 from .live_section import section_data, shaped
 from .origin import Origin, program, reproduction
+from .picture import picture
 from .section_report import unit_cases
 
 if TYPE_CHECKING:
@@ -45,13 +45,13 @@ def compare_report(comparison: Comparison, sources: Sequence[str], origin: Origi
     films = _films(comparison)
     live = {"sections": films} if films else {}
     parts = [
-        Part("job", "The job", [Prose(_words(comparison))]),
-        Part("figures", "Figure", [figure]),
+        ReportPart("job", "The job", [Prose(_words(comparison))]),
+        ReportPart("figures", "Figure", [figure]),
         *_film_part(films, names),
-        Part("numbers", "Side by side", _tables(comparison, names)),
-        Part("inputs", "What was given", _given(comparison, sources)),
-        Part("equations", "Equations and sources", [Formulas(_FORMULAS)]),
-        Part("cautions", "Assumptions and cautions", [Remarks(compare_notes(comparison))]),
+        ReportPart("numbers", "Side by side", _tables(comparison, names)),
+        ReportPart("inputs", "What was given", _given(comparison, sources)),
+        ReportPart("equations", "Equations and sources", [Formulas(_FORMULAS)]),
+        ReportPart("cautions", "Assumptions and cautions", [Remarks(compare_notes(comparison))]),
         reproduction(origin),
     ]
     equal = f", scaled to equal {comparison.equal}" if comparison.equal else ""
@@ -88,13 +88,13 @@ def _films(comparison: Comparison) -> list[dict[str, Any]]:
     return found
 
 
-def _film_part(films: list[dict[str, Any]], names: Sequence[str]) -> list[Part]:
+def _film_part(films: list[dict[str, Any]], names: Sequence[str]) -> list[ReportPart]:
     if not films:
         return []
     blocks: list[Block] = [Live("film_words", films[0] | {"cells": any(f["cells"] for f in films)})]
     for data, name in zip(films, names, strict=False):
         blocks += [Prose([f"\u201c{name}\u201d, the film to its own height:"]), Live("film", data)]
-    return [Part("film", "The soap films", blocks)]
+    return [ReportPart("film", "The soap films", blocks)]
 
 
 def _tables(comparison: Comparison, names: Sequence[str]) -> list[Block]:

@@ -113,7 +113,7 @@ Block = Prose | Remarks | Facts | Quantities | Grid | Picture | Formulas | Sourc
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class ReportPart:
     """A numbered part of the report. `screen_only` parts are left out on paper."""
 
     name: str
@@ -129,7 +129,7 @@ class Document:
     Attributes
     ----------
     title, subtitle : str
-    parts : sequence of Part
+    parts : sequence of ReportPart
     live : dict
         Data of the live blocks, by name.
     made_with : str
@@ -138,6 +138,6 @@ class Document:
 
     title: str
     subtitle: str
-    parts: Sequence[Part]
+    parts: Sequence[ReportPart]
     live: dict[str, Any] = field(default_factory=dict)
     made_with: str = ""

@@ -62,7 +62,7 @@ def member_data(assessment: Assessment) -> dict[str, Any]:
             for key, words, symbol, quantity, values in columns
         ],
         "actions": floats(np.moveaxis(actions, 2, 0)),  # by combination, action, station
-        "stretches": _stretches(assessment, along),
+        "stretches": _segments(assessment, along),
         "opening": _opening(assessment, along),
     }
 
@@ -83,17 +83,17 @@ def live_sections(assessment: Assessment) -> list[str]:
     return [name for name, s in named_sections(assessment).items() if s.result is not None]
 
 
-def _stretches(assessment: Assessment, along: float) -> list[dict[str, Any]]:
+def _segments(assessment: Assessment, along: float) -> list[dict[str, Any]]:
     """Which section lies where; a taper shows the named section that is nearer."""
     shown = live_sections(assessment)
     made = {name: s for name, s in assessment.request.sections.items() if s.made}
     found: list[dict[str, Any]] = []
-    for stretch in assessment.solution.mesh.member.stretches:
-        name = stretch.section.name
+    for segment in assessment.solution.mesh.member.segments:
+        name = segment.section.name
         if name in made:  # of a taper: keep to the named section before it
             name = found[-1]["name"] if found else shown[0] if shown else name
         index = shown.index(name) if name in shown else -1
-        found.append({"end": stretch.end * along, "section": index, "name": name})
+        found.append({"end": segment.end * along, "section": index, "name": name})
     return found
 
 

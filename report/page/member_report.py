@@ -11,7 +11,7 @@ from ..member.table import description, member_notes, passages
 from ..member.units import MemberUnits
 from ..section.table import section_groups
 from ..text.number import number
-from ..text.sections import Columns, Passage, Sentences
+from ..text.passage import Listing, Passage, Sentences
 from .document import (
     Block,
     Document,
@@ -20,16 +20,16 @@ from .document import (
     Formulas,
     Grid,
     Live,
-    Part,
     Prose,
     Quantities,
     Remarks,
+    ReportPart,
 )
-from .figures import picture
 from .inputs import section_inputs
 from .live_member import largest_actions, live_sections, member_data
 from .live_section import section_data, shaped
 from .origin import Origin, program, reproduction
+from .picture import picture
 from .section_report import unit_cases
 
 if TYPE_CHECKING:
@@ -54,21 +54,21 @@ def member_report(assessment: Assessment, origin: Origin) -> Document:
     blocks: list[Block] = [Live("member", live["member"])]
     blocks += [Live("section", data) for data in sections]
     results = [
-        Part(_name(heading), heading, _blocks(passage))
+        ReportPart(_name(heading), heading, _blocks(passage))
         for heading, passage in said.items()
         if passage and heading != _INPUT
     ]
     parts = [
-        Part("job", "The job", [Prose(_words(assessment)), Facts(_facts(assessment))]),
-        Part("live", "Along the member", blocks),
+        ReportPart("job", "The job", [Prose(_words(assessment)), Facts(_facts(assessment))]),
+        ReportPart("live", "Along the member", blocks),
         *([_film(sections[0])] if sections else []),
-        Part("figures", "Figure", [_figure(assessment)]),
-        Part("inputs", "What was given", _given(assessment, said[_INPUT])),
+        ReportPart("figures", "Figure", [_figure(assessment)]),
+        ReportPart("inputs", "What was given", _given(assessment, said[_INPUT])),
         *results,
         *_properties(assessment),
-        Part("checks", "Checks made", [_checks(assessment)]),
-        Part("equations", "Equations and sources", [Formulas(_FORMULAS)]),
-        Part("cautions", "Assumptions and cautions", [Remarks(member_notes(assessment))]),
+        ReportPart("checks", "Checks made", [_checks(assessment)]),
+        ReportPart("equations", "Equations and sources", [Formulas(_FORMULAS)]),
+        ReportPart("cautions", "Assumptions and cautions", [Remarks(member_notes(assessment))]),
         reproduction(origin),
     ]
     subtitle = "A member with its loads and supports: twist, bimoment and stress along its length."
@@ -89,8 +89,8 @@ def _sections(assessment: Assessment) -> list[dict[str, Any]]:
     return found
 
 
-def _film(data: dict[str, Any]) -> Part:
-    return Part("film", "The soap film", [Live("film_words", data), Live("film", data)])
+def _film(data: dict[str, Any]) -> ReportPart:
+    return ReportPart("film", "The soap film", [Live("film_words", data), Live("film", data)])
 
 
 def _words(assessment: Assessment) -> list[str]:
@@ -171,13 +171,13 @@ def _given(assessment: Assessment, loads: Passage) -> list[Block]:
     return [*blocks, *_blocks(loads)]
 
 
-def _properties(assessment: Assessment) -> list[Part]:
+def _properties(assessment: Assessment) -> list[ReportPart]:
     parts = []
     for k, name in enumerate(live_sections(assessment)[:_MOST_SECTIONS]):
         result = assessment.request.sections[name].result
         assert result is not None  # it has an outline
         heading = f"Properties of section \u201c{name}\u201d"
-        parts.append(Part(f"properties-{k}", heading, [Quantities(section_groups(result))]))
+        parts.append(ReportPart(f"properties-{k}", heading, [Quantities(section_groups(result))]))
     return parts
 
 
@@ -215,7 +215,7 @@ def _blocks(passage: Passage) -> list[Block]:
     """A passage of the member's table as blocks."""
     blocks: list[Block] = []
     for item in passage:
-        if isinstance(item, Columns):
+        if isinstance(item, Listing):
             heads = [
                 f"{head} ({unit})" if unit else head
                 for head, unit in zip(item.headings, item.units, strict=True)

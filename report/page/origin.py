@@ -9,7 +9,7 @@ from hashlib import sha256
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 
-from .document import Block, Grid, Part, Prose, Source
+from .document import Block, Grid, Prose, ReportPart, Source
 
 _LIBRARIES = ("numpy", "scipy", "gmsh", "shapely")
 #: Longer input texts are named by their checksum instead of printed.
@@ -47,7 +47,7 @@ def program() -> str:
         return "soapfilm"
 
 
-def reproduction(origin: Origin) -> Part:
+def reproduction(origin: Origin) -> ReportPart:
     """The part of a report that lets a reader repeat it."""
     rows = [
         ("soapfilm", program().removeprefix("soapfilm ")),
@@ -71,4 +71,4 @@ def reproduction(origin: Origin) -> Part:
         if not text or len(text) > _LONGEST:
             text = f"({len(data)} bytes, too long to print here)"
         blocks.append(Source(f"{name}, SHA-256 {checksum}", text))
-    return Part("reproduction", "To repeat it", blocks)
+    return ReportPart("reproduction", "To repeat it", blocks)

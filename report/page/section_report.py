@@ -27,16 +27,16 @@ from .document import (
     Facts,
     Formulas,
     Live,
-    Part,
     Picture,
     Prose,
     Quantities,
     Remarks,
+    ReportPart,
 )
-from .figures import picture
 from .inputs import case_inputs, section_inputs
 from .live_section import section_data, shaped
 from .origin import Origin, program, reproduction
+from .picture import picture
 from .words import place, section_words, stress_words
 
 if TYPE_CHECKING:
@@ -54,13 +54,13 @@ def section_report(result: SectionResult, origin: Origin) -> Document:
     live = _live(result, None)
     notes = section_notes(result)
     parts = [
-        Part("job", "The job", [Prose(section_words(result)), Facts(_section_facts(result))]),
+        ReportPart("job", "The job", [Prose(section_words(result)), Facts(_section_facts(result))]),
         *live.parts,
-        Part("figures", "Figures", _section_figures(result)),
-        Part("inputs", "What was given", section_inputs(result.section)),
-        Part("properties", "Properties", [Quantities(section_groups(result))]),
+        ReportPart("figures", "Figures", _section_figures(result)),
+        ReportPart("inputs", "What was given", section_inputs(result.section)),
+        ReportPart("properties", "Properties", [Quantities(section_groups(result))]),
         _guarantee(result),
-        Part("checks", "Checks made", [section_checks(result)]),
+        ReportPart("checks", "Checks made", [section_checks(result)]),
         _formulas(result, stressed=bool(live.data)),
         _cautions([*live.notes, *notes]),
         reproduction(origin),
@@ -74,14 +74,16 @@ def stress_report(stress: StressResult, origin: Origin) -> Document:
     result = stress.result
     live = _live(result, stress)
     parts = [
-        Part("job", "The job", [Prose(stress_words(stress)), Facts(_stress_facts(stress))]),
+        ReportPart("job", "The job", [Prose(stress_words(stress)), Facts(_stress_facts(stress))]),
         *live.parts,
-        Part("figures", "Figures", _stress_figures(stress)),
-        Part("inputs", "What was given", [*section_inputs(result.section), *case_inputs(stress)]),
-        Part("stresses", "Stresses and limits", [Quantities(stress_groups(stress))]),
-        Part("properties", "Properties", [Quantities(section_groups(result))]),
+        ReportPart("figures", "Figures", _stress_figures(stress)),
+        ReportPart(
+            "inputs", "What was given", [*section_inputs(result.section), *case_inputs(stress)]
+        ),
+        ReportPart("stresses", "Stresses and limits", [Quantities(stress_groups(stress))]),
+        ReportPart("properties", "Properties", [Quantities(section_groups(result))]),
         _guarantee(result),
-        Part("checks", "Checks made", [stress_checks(stress)]),
+        ReportPart("checks", "Checks made", [stress_checks(stress)]),
         _formulas(result, stressed=True),
         _cautions([*stress_notes(stress), *section_notes(result)]),
         reproduction(origin),
@@ -94,7 +96,7 @@ def stress_report(stress: StressResult, origin: Origin) -> Document:
 
 @dataclass(frozen=True, slots=True)
 class _LiveParts:
-    parts: list[Part]
+    parts: list[ReportPart]
     data: dict[str, Any]
     notes: list[str]
 
@@ -106,12 +108,12 @@ def _live(result: SectionResult, stress: StressResult | None) -> _LiveParts:
     except InputError as error:
         return _LiveParts([], {}, [f"There is no live view: {error}."])
     data = shaped(section_data(stress, units, 0 if stress else None), result.section)
-    section = Part(
+    section = ReportPart(
         "live",
         "Stresses of any actions",
         [Live("section", data)],
     )
-    film = Part("film", "The soap film", [Live("film_words", data), Live("film", data)])
+    film = ReportPart("film", "The soap film", [Live("film_words", data), Live("film", data)])
     return _LiveParts([section, film], {"sections": [data]}, [])
 
 
@@ -218,9 +220,9 @@ def _stress_figures(stress: StressResult) -> list[Block]:
     return [*figures, *_section_figures(stress.result)[:1]]
 
 
-def _guarantee(result: SectionResult) -> Part:
+def _guarantee(result: SectionResult) -> ReportPart:
     solver = result.solver
-    return Part(
+    return ReportPart(
         "guarantee",
         "What guarantees J",
         [
@@ -241,16 +243,16 @@ def _guarantee(result: SectionResult) -> Part:
     )
 
 
-def _formulas(result: SectionResult, *, stressed: bool) -> Part:
+def _formulas(result: SectionResult, *, stressed: bool) -> ReportPart:
     names = list(_TORSION)
     if result.corners:
         names.append("corner")
     if stressed:
         names += _STRESS
-    return Part("equations", "Equations and sources", [Formulas(names)])
+    return ReportPart("equations", "Equations and sources", [Formulas(names)])
 
 
-def _cautions(notes: list[str]) -> Part:
+def _cautions(notes: list[str]) -> ReportPart:
     """Each once, in the order in which they come, the general caution last."""
     kept = [note for note in dict.fromkeys(notes) if note != CAUTION]
-    return Part("cautions", "Assumptions and cautions", [Remarks([*kept, CAUTION])])
+    return ReportPart("cautions", "Assumptions and cautions", [Remarks([*kept, CAUTION])])

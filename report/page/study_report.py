@@ -10,9 +10,9 @@ from ..study.columns import MAIN, column_unit, column_words
 from ..study.figure import plot_study
 from ..study.summary import study_ranges
 from ..text.number import number
-from .document import Block, Document, Grid, Part, Prose, Remarks
-from .figures import picture
+from .document import Block, Document, Grid, Prose, Remarks, ReportPart
 from .origin import Origin, program, reproduction
+from .picture import picture
 
 if TYPE_CHECKING:
     from ...solver.study.run.store import Store
@@ -44,12 +44,12 @@ def study_report(study: Study, store: Store, origin: Origin) -> Document:
         + (f" and {failed} ended with an error." if failed else ".")
     ]
     parts = [
-        Part("job", "The job", [Prose(words)]),
-        Part("figures", "Figures", _figures(study, store)),
-        Part("results", "What came out", _ranges(study, store)),
-        Part("inputs", "What was varied", [_parameters(study)]),
-        Part("rows", "Rows", _rows(study, store)),
-        Part("cautions", "Assumptions and cautions", [Remarks(_notes(study, store, failed))]),
+        ReportPart("job", "The job", [Prose(words)]),
+        ReportPart("figures", "Figures", _figures(study, store)),
+        ReportPart("results", "What came out", _ranges(study, store)),
+        ReportPart("inputs", "What was varied", [_parameters(study)]),
+        ReportPart("rows", "Rows", _rows(study, store)),
+        ReportPart("cautions", "Assumptions and cautions", [Remarks(_notes(study, store, failed))]),
         reproduction(origin),
     ]
     return Document(study.name, f"A study over {', '.join(plan.names)}.", parts, {}, program())

@@ -9,15 +9,15 @@ from .contact_only_table import REFUSED
 from .record import section_record
 
 if TYPE_CHECKING:
-    from ...solver.section.contact_only import PressedResult
+    from ...solver.section.contact_only import ContactOnlyResult
 
 
-def pressed_json(result: PressedResult) -> str:
+def contact_only_json(result: ContactOnlyResult) -> str:
     """The record as indented JSON text."""
-    return json.dumps(pressed_record(result), indent=2, allow_nan=False, ensure_ascii=False)
+    return json.dumps(contact_only_record(result), indent=2, allow_nan=False, ensure_ascii=False)
 
 
-def pressed_record(result: PressedResult) -> dict[str, Any]:
+def contact_only_record(result: ContactOnlyResult) -> dict[str, Any]:
     """The record as a dictionary; `bodies` holds one section record each (see `section_record`)."""
     shares = result.shares()
     return {

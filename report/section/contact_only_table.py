@@ -11,7 +11,7 @@ from ..text.table import Group, Row, render
 from .table import CAUTION
 
 if TYPE_CHECKING:
-    from ...solver.section.contact_only import PressedResult
+    from ...solver.section.contact_only import ContactOnlyResult
     from ...solver.section.result import SectionResult
 
 REFUSED = (
@@ -21,12 +21,12 @@ REFUSED = (
 )
 
 
-def pressed_table(result: PressedResult) -> str:
+def contact_only_table(result: ContactOnlyResult) -> str:
     """The table as text."""
-    return render(_title(result), [_whole(result), *_bodies(result)], pressed_notes(result))
+    return render(_title(result), [_whole(result), *_bodies(result)], contact_only_notes(result))
 
 
-def pressed_notes(result: PressedResult) -> list[str]:
+def contact_only_notes(result: ContactOnlyResult) -> list[str]:
     """What must stand beside the sum."""
     return [
         *result.section.notes,
@@ -37,14 +37,14 @@ def pressed_notes(result: PressedResult) -> list[str]:
     ]
 
 
-def _title(result: PressedResult) -> str:
+def _title(result: ContactOnlyResult) -> str:
     x0, y0, x1, y1 = result.section.bounds()
     unit = result.section.unit
     size = f"{number(x1 - x0)} x {number(y1 - y0)} {unit}".rstrip()
     return f"{result.section.name}: {size}, {len(result.bodies)} bodies pressed together"
 
 
-def _whole(result: PressedResult) -> Group:
+def _whole(result: ContactOnlyResult) -> Group:
     unit = result.section.unit
     fourth = unit_power(unit, 4)
     lower, upper = result.torsion_constant_lower, result.torsion_constant_upper
@@ -66,13 +66,13 @@ def _whole(result: PressedResult) -> Group:
     return Group("All bodies under one angle of twist", rows)
 
 
-def _weight(result: PressedResult) -> str:
+def _weight(result: ContactOnlyResult) -> str:
     if len({r.material for r in result.section.regions}) == 1:
         return ""
     return f"; weighted by G, relative to {result.reference.name}"
 
 
-def _bodies(result: PressedResult) -> list[Group]:
+def _bodies(result: ContactOnlyResult) -> list[Group]:
     groups = []
     for k, (body, share) in enumerate(zip(result.bodies, result.shares(), strict=True), 1):
         joints = torsion_joints(body)

@@ -12,7 +12,7 @@ import os
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from ..page.figures import svg
+from ..page.picture import svg
 from . import figure
 
 if TYPE_CHECKING:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ...geometry.checks.contact_only import pressed_bodies
+from ...geometry.checks.contact_only import contact_only_parts
 from ...geometry.material import Material
 from ...geometry.section import Section
 from .result import SectionResult
@@ -17,7 +17,7 @@ from .solve import ACCURACY, solve_section
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class PressedResult:
+class ContactOnlyResult:
     """The bodies of a section, solved one by one.
 
     Attributes
@@ -72,8 +72,8 @@ class PressedResult:
         return body.reference.shear / self.reference.shear
 
 
-def solve_pressed(section: Section, accuracy: float = ACCURACY) -> PressedResult:
-    """Solve every body of a section whose parts are not all joined (see `pressed_bodies`).
+def solve_contact_only(section: Section, accuracy: float = ACCURACY) -> ContactOnlyResult:
+    """Solve every body of a section whose parts are not all joined (see `contact_only_parts`).
 
     A section of one body is allowed: the sum has one term.
 
@@ -82,6 +82,6 @@ def solve_pressed(section: Section, accuracy: float = ACCURACY) -> PressedResult
     GeometryError, SolveError
         As `solve_section`.
     """
-    return PressedResult(
-        section, tuple(solve_section(body, accuracy) for body in pressed_bodies(section))
+    return ContactOnlyResult(
+        section, tuple(solve_section(body, accuracy) for body in contact_only_parts(section))
     )

@@ -13,10 +13,10 @@ from ...geometry.section import Section
 from ..notebook_table import notebook_table
 from .area.plastic import PlasticModuli
 from .area.properties import AreaProperties, ElasticModuli, SecondMoments
-from .torsion.corners import Corner
 from .torsion.interval import TorsionField
 from .torsion.peak import TorsionModulus
 from .torsion.sand_heap import PlasticTorque
+from .torsion.sharp_corner import SharpCorner
 from .torsion.warping import WarpingProperties
 
 Array = NDArray[np.float64]
@@ -91,7 +91,7 @@ class SectionResult:
     warping_properties : WarpingProperties
         Shear centre, C_w = I_w, polar radius, Wagner's constants.
     cells : tuple of Cell
-    corners : tuple of Corner
+    corners : tuple of SharpCorner
         Places where the elastic stress is unbounded.
     solver : SolverReport
     field : TorsionField
@@ -112,7 +112,7 @@ class SectionResult:
     mean_lever_arm_change: float
     warping_properties: WarpingProperties
     cells: tuple[Cell, ...]
-    corners: tuple[Corner, ...]
+    corners: tuple[SharpCorner, ...]
     solver: SolverReport
     field: TorsionField
 

@@ -24,11 +24,11 @@ from .mesh.section_mesh import SectionMesh
 from .mesh.triangulation import triangulate
 from .result import Cell, SectionResult, SolverReport
 from .torsion.adaptive import Limits, refine_torsion
-from .torsion.corners import Corner, unbounded_corners
 from .torsion.interval import TorsionField, solve_torsion
 from .torsion.lever_arm import mean_lever_arm
 from .torsion.peak import GOOD_CHANGE, TorsionModulus, torsion_modulus
 from .torsion.sand_heap import PlasticTorque, plastic_torque
+from .torsion.sharp_corner import SharpCorner, unbounded_corners
 from .torsion.warping import warping_properties
 
 #: Relative width asked of J's interval unless told otherwise.
@@ -101,7 +101,7 @@ def _load_libraries() -> None:
 
 
 def _with_peak(
-    field: TorsionField, corners: tuple[Corner, ...], section: Section
+    field: TorsionField, corners: tuple[SharpCorner, ...], section: Section
 ) -> tuple[TorsionField, TorsionModulus]:
     """Refine around the largest shear stress until its two estimates agree: J, an integral, hardly
     feels a small fillet that rules the peak. Where two rounds in a row bring them no nearer,
@@ -131,7 +131,7 @@ def _collected(
     field: TorsionField,
     modulus: TorsionModulus,
     plastic: tuple[PlasticModuli, PlasticTorque],
-    corners: tuple[Corner, ...],
+    corners: tuple[SharpCorner, ...],
     begin: float,
     accuracy: float,
 ) -> SectionResult:

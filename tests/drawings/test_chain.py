@@ -13,9 +13,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from soapfilm.geometry.drawings import read_drawing
 from soapfilm.geometry.drawings.assembly import assemble
-from soapfilm.geometry.drawings.chain import close_contours
 from soapfilm.geometry.drawings.clusters import clusters
 from soapfilm.geometry.drawings.stroke import Sheet, Stroke
+from soapfilm.geometry.drawings.stroke_chain import close_contours
 from soapfilm.geometry.errors import FileFormatError, GeometryError, InputError
 from soapfilm.geometry.outline.contour import Contour
 

@@ -17,7 +17,7 @@ from pathlib import Path
 
 from soapfilm.cli.load_cases import load_cases
 from soapfilm.cli.main import main
-from soapfilm.geometry.checks.contact_only import pressed_bodies
+from soapfilm.geometry.checks.contact_only import contact_only_parts
 from soapfilm.geometry.checks.validate import check
 from soapfilm.geometry.errors import InputError
 from soapfilm.geometry.section_file import load_section
@@ -63,7 +63,7 @@ def attempt(data: bytes, kind: str, unit: str | None, *, commands: bool = False)
                 assert all(math.isfinite(v) for c in cases for v in (c.axial_force, c.torque))
                 return Outcome(VALID)
             section = load_section(path, unit)
-            for body in pressed_bodies(section):
+            for body in contact_only_parts(section):
                 check(body)
             assert all(region.area() > 0 for region in section.regions)
         except InputError as error:

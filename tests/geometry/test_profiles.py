@@ -13,8 +13,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from soapfilm.geometry.checks.validate import check as check_section
 from soapfilm.geometry.errors import GeometryError, InputError
-from soapfilm.geometry.outline.corner import rounded_polygon
 from soapfilm.geometry.outline.moments import contour_moments
+from soapfilm.geometry.outline.rounded_corner import rounded_polygon
 from soapfilm.geometry.profiles.by_name import (
     PROFILES,
     build_profile,

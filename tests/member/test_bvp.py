@@ -17,7 +17,7 @@ from soapfilm.solver.member.beam.analysis import solve
 from soapfilm.solver.member.model.axis import Axis
 from soapfilm.solver.member.model.constants import SectionConstants
 from soapfilm.solver.member.model.load import LineLoad, Place, PointLoad
-from soapfilm.solver.member.model.member import Member, Stretch
+from soapfilm.solver.member.model.member import Member, Segment
 from soapfilm.solver.member.model.restraint import Deck, LateralSpring, TwistSpring
 from soapfilm.solver.member.model.support import fixed, fork, warping_held
 
@@ -223,7 +223,7 @@ def test_unsymmetric_bending_with_shear_deformation() -> None:
         assert getattr(found, word)[:, 0] == pytest.approx(exact[:, n], abs=1e-6 * size), word
 
 
-def test_a_tapered_stretch_converges_with_the_square_of_its_pieces() -> None:
+def test_a_tapered_segment_converges_with_the_square_of_its_pieces() -> None:
     """G J and E C_w as functions of z, against short prismatic pieces."""
     first, last = unit_section(3.0), unit_section(3.0, torsion_constant=5.0, warping_constant=2.0)
     length = 2.0
@@ -245,7 +245,7 @@ def test_a_tapered_stretch_converges_with_the_square_of_its_pieces() -> None:
     exact = reference.at(z)
     member = Member(
         Axis.straight(length),
-        (Stretch(0, length, first, last),),
+        (Segment(0, length, first, last),),
         (fork(0), warping_held(length)),
         loads=(LineLoad(0, length, torque=1.0),),
     )

@@ -14,7 +14,7 @@ from soapfilm.solver.member.beam.solution import Stations
 from soapfilm.solver.member.model.axis import Arc, Axis, Straight
 from soapfilm.solver.member.model.constants import SectionConstants
 from soapfilm.solver.member.model.load import LineLoad, PointLoad, SelfWeight
-from soapfilm.solver.member.model.member import Member, Stretch
+from soapfilm.solver.member.model.member import Member, Segment
 from soapfilm.solver.member.model.restraint import Deck, LateralSpring, TwistSpring
 from soapfilm.solver.member.model.support import Support, bearing_pair, fixed, fork
 
@@ -81,8 +81,8 @@ def members(draw: st.DrawFn) -> Member:
             ]
         )
     )
-    stretches = (Stretch(0, cut, first), Stretch(cut, total, second))
-    return Member(axis, stretches, tuple(ends), restraints, tuple(loads))
+    segments = (Segment(0, cut, first), Segment(cut, total, second))
+    return Member(axis, segments, tuple(ends), restraints, tuple(loads))
 
 
 @FEW
@@ -140,7 +140,7 @@ def test_where_the_section_is_drawn_is_of_no_account(member: Member, dx: float, 
     def section(s: SectionConstants) -> SectionConstants:
         return replace(s, centroid=moved(s.centroid), shear_centre=moved(s.shear_centre))
 
-    stretches = tuple(replace(s, section=section(s.section)) for s in member.stretches)
+    segments = tuple(replace(s, section=section(s.section)) for s in member.segments)
     loads = tuple(
         load if isinstance(load, SelfWeight) else replace(load, place=moved(load.place))
         for load in member.loads
@@ -152,7 +152,7 @@ def test_where_the_section_is_drawn_is_of_no_account(member: Member, dx: float, 
         replace(r, level=r.level + dy) if isinstance(r, LateralSpring | Deck) else r
         for r in member.restraints
     )
-    other = Member(member.axis, stretches, supports, restraints, loads, line=(dx, dy), name="moved")
+    other = Member(member.axis, segments, supports, restraints, loads, line=(dx, dy), name="moved")
     z = np.linspace(0, member.length, 7)
     here, there = solve(member).at(z), solve(other).at(z)
     for word in WORDS:
@@ -235,7 +235,7 @@ def test_units_are_of_no_account(member: Member) -> None:
     other = Member(
         Axis(pieces),
         tuple(
-            Stretch(s.start * length, s.end * length, section(s.section)) for s in member.stretches
+            Segment(s.start * length, s.end * length, section(s.section)) for s in member.segments
         ),
         tuple(supports),
         loads=tuple(loads),

@@ -243,7 +243,7 @@ def test_secondaries_springs_and_decks() -> None:
     assert deck == Deck(0.0, 5000.0, 60e3, 2.0, 8.0, "slab")
 
 
-# -- limits, stretches, sections ------------------------------------------------------------------
+# -- limits, segments, sections ------------------------------------------------------------------
 def test_limits_and_whom_they_concern() -> None:
     request = read(
         FIGURES,
@@ -263,7 +263,7 @@ def test_limits_and_whom_they_concern() -> None:
     )
 
 
-def test_stretches_follow_one_another() -> None:
+def test_segments_follow_one_another() -> None:
     other = FIGURES.replace("[section.tube]", "[section.slim]").replace("61.7e6", "40e6")
     request = read(
         FIGURES,
@@ -276,7 +276,7 @@ def test_stretches_follow_one_another() -> None:
         '[[stretch]]\nsection = "slim"\n',
     )
     member = request.member
-    assert [(s.start, s.end) for s in member.stretches] == [(0, 2e3), (2e3, 5e3), (5e3, 6e3)]
+    assert [(s.start, s.end) for s in member.segments] == [(0, 2e3), (2e3, 5e3), (5e3, 6e3)]
     assert member.section_at(5500).second_moment_x == pytest.approx(40e6)
     assert 40e6 < member.section_at(3500).second_moment_x < 61.7e6
     assert list(request.sections) == ["tube", "slim"]
@@ -350,7 +350,7 @@ def test_matching_outlines_are_solved_between(tmp_path: Path) -> None:
     assert [request.sections[n].made for n in names] == [False, False, True, True]
     outline = request.sections["tube to small, 1/3"].result.section  # type: ignore[union-attr]
     assert outline.bounds()[3] * 2 == pytest.approx((10 - 4 / 3) * 25.4)
-    assert len(request.member.stretches) == 3
+    assert len(request.member.segments) == 3
 
 
 # -- units ----------------------------------------------------------------------------------------

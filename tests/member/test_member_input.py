@@ -11,7 +11,7 @@ from soapfilm.solver.member.beam.analysis import solve
 from soapfilm.solver.member.model.axis import Arc, Axis, Straight
 from soapfilm.solver.member.model.constants import SectionConstants
 from soapfilm.solver.member.model.load import Combination, LineLoad, Place, PointLoad, SelfWeight
-from soapfilm.solver.member.model.member import Member, Stretch
+from soapfilm.solver.member.model.member import Member, Segment
 from soapfilm.solver.member.model.restraint import Deck, TwistSpring
 from soapfilm.solver.member.model.support import Bearing, Support, bearing_pair, fork
 
@@ -24,7 +24,7 @@ TORQUE = PointLoad(0.5, moment=(0, 0, 1.0))
 def member(**changes: object) -> Member:
     figures: dict[str, object] = {
         "axis": Axis.straight(1.0),
-        "stretches": (Stretch(0, 1, S),),
+        "segments": (Segment(0, 1, S),),
         "supports": (fork(0), fork(1)),
         "loads": (TORQUE,),
     }
@@ -53,8 +53,8 @@ CASES: list[tuple[Callable[[], object], str]] = [
     (lambda: Arc(1.0, 0.0), "arc radius"),
     (lambda: Axis(()), "one piece at least"),
     (lambda: Axis((Straight(-1.0),)), "length must be positive"),
-    (lambda: member(stretches=(Stretch(0, 0.4, S), Stretch(0.5, 1, S))), "without gaps"),
-    (lambda: member(stretches=(Stretch(0, 0.9, S),)), "the stretches end at 0.9"),
+    (lambda: member(segments=(Segment(0, 0.4, S), Segment(0.5, 1, S))), "without gaps"),
+    (lambda: member(segments=(Segment(0, 0.9, S),)), "the stretches end at 0.9"),
     (
         lambda: Member.prismatic(Axis.arc(10.0, 11.0), closed_section(), [fork(0), fork(10)]),
         "radius 11 is below the width 12",
@@ -82,7 +82,7 @@ CASES: list[tuple[Callable[[], object], str]] = [
     (
         lambda: solve(
             member(
-                stretches=(Stretch(0, 1, unit_section(2.0, warping_constant=0.0)),),
+                segments=(Segment(0, 1, unit_section(2.0, warping_constant=0.0)),),
                 loads=(PointLoad(0.5, bimoment=1.0),),
             )
         ),
@@ -118,5 +118,5 @@ def test_stations_one_rounding_beyond_the_end_are_the_end() -> None:
 def test_a_support_at_a_sum_of_lengths_meets_its_node() -> None:
     pieces = Axis((Straight(0.1), Straight(0.2), Straight(0.7)))
     supports = (fork(0), fork(0.1 + 0.2), fork(1.0))
-    made = Member(pieces, (Stretch(0, 0.3, S), Stretch(0.3, 1, S)), supports, loads=(TORQUE,))
+    made = Member(pieces, (Segment(0, 0.3, S), Segment(0.3, 1, S)), supports, loads=(TORQUE,))
     assert solve(made).at(0.3).phi[0, 0] == pytest.approx(0, abs=1e-15)

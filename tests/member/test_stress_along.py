@@ -9,10 +9,10 @@ import pytest
 from soapfilm.geometry.errors import InputError
 from soapfilm.geometry.material import Material
 from soapfilm.geometry.outline.contour import Contour
-from soapfilm.geometry.outline.tapering import between, matches
+from soapfilm.geometry.outline.tapering import intermediate, matches
 from soapfilm.geometry.section import Section
 from soapfilm.solver.member.beam.analysis import solve
-from soapfilm.solver.member.beam.stations import stretch_stations, whole
+from soapfilm.solver.member.beam.stations import segment_stations, whole
 from soapfilm.solver.member.file import MemberRequest, member_from_toml
 from soapfilm.solver.member.review.alternative import closed_by_plates, tube_of_equal_weight
 from soapfilm.solver.member.review.assessment import assess
@@ -47,7 +47,7 @@ def circle(radius: float = 50.0) -> str:
 def stress_of(*parts: str, limits: tuple[StressLimit, ...] = ()):  # type: ignore[no-untyped-def]
     request: MemberRequest = member_from_toml(HEAD + "".join(parts))
     solution = solve(request.member)
-    stations = stretch_stations(solution, request.stations)
+    stations = segment_stations(solution, request.stations)
     stress = member_stress(solution, stations, request.sections)
     assert stress is not None
     rows = stress_utilisation(limits, stress, stations, request.sections)
@@ -156,7 +156,7 @@ def test_stations_stand_on_both_sides_of_jumps_and_follow_thin_layers() -> None:
     )
     request = member_from_toml(HEAD + tube + FORKS + load)
     solution = solve(request.member)
-    table = whole(stretch_stations(solution, 50))
+    table = whole(segment_stations(solution, 50))
     assert np.all(np.diff(table.z) >= 0)
     at = np.flatnonzero(table.z == 1234)
     assert len(at) == 2
@@ -218,7 +218,7 @@ def test_closed_and_solid_sections_have_no_such_alternatives() -> None:
 def test_between_two_fillets_is_a_fillet() -> None:
     small = Section.single(Contour.circle((0, 0), 2.0))
     large = Section.single(Contour.circle((1, 0), 4.0))
-    middle = between(small, large, 0.5)
+    middle = intermediate(small, large, 0.5)
     assert middle.regions[0].area() == pytest.approx(math.pi * 9)
     assert matches(small, large)
     assert not matches(small, I_SHAPE)

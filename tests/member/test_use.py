@@ -291,7 +291,7 @@ def test_results_describe_themselves_in_a_few_lines() -> None:
 def test_sections_that_do_not_warp_join_those_that_do() -> None:
     """At the joint the bimoment vanishes; against a collocation-free closed form: two shafts in
     series."""
-    from soapfilm.solver.member.model.member import Stretch
+    from soapfilm.solver.member.model.member import Segment
     from soapfilm.solver.member.model.support import fixed
 
     plain = closed_section(warping_constant=0.0)
@@ -299,7 +299,7 @@ def test_sections_that_do_not_warp_join_those_that_do() -> None:
     length, torque = 10.0, 3.0
     member = Member(
         Axis.straight(2 * length),
-        (Stretch(0, length, plain), Stretch(length, 2 * length, open_)),
+        (Segment(0, length, plain), Segment(length, 2 * length, open_)),
         (fixed(0.0, warping="free"),),
         loads=(PointLoad(2 * length, moment=(0, 0, torque)),),
     )
@@ -309,7 +309,7 @@ def test_sections_that_do_not_warp_join_those_that_do() -> None:
     assert solution.at(2 * length).phi[0, 0] == pytest.approx(torque * 2 * length / gj, rel=1e-12)
     assert np.abs(solution.diagram().B).max() < 1e-12 * torque * length
     other_way = member.with_(
-        stretches=(Stretch(0, length, open_), Stretch(length, 2 * length, plain)),
+        segments=(Segment(0, length, open_), Segment(length, 2 * length, plain)),
         supports=(fixed(0.0),),
     )
     a = open_.torsion_length
@@ -367,10 +367,10 @@ def test_thin_layers_on_a_deck_cost_neither_time_nor_twist(u: float) -> None:
 
 
 def test_what_theory_leaves_out_is_said() -> None:
-    from soapfilm.solver.member.model.member import Stretch
+    from soapfilm.solver.member.model.member import Segment
 
-    stretches = (Stretch(0, 0.5, unit_section(2.0)), Stretch(0.5, 1, unit_section(3.0)))
-    assert any("steps at 0.5" in note for note in solve(girder().with_(stretches=stretches)).notes)
+    segments = (Segment(0, 0.5, unit_section(2.0)), Segment(0.5, 1, unit_section(3.0)))
+    assert any("steps at 0.5" in note for note in solve(girder().with_(segments=segments)).notes)
     thin = Member.prismatic(
         1.0, unit_section(1e6), [fork(0), fork(1)], loads=(LineLoad(0, 1, torque=1.0),)
     )

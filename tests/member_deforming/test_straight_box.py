@@ -9,12 +9,12 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from soapfilm.solver.member.deforming.analysis import solve_deforming
-from soapfilm.solver.member.deforming.course import Course, Part
+from soapfilm.solver.member.deforming.course import Course, MemberPart
 from soapfilm.solver.member.deforming.reactions import reactions
 from soapfilm.solver.member.deforming.solution import DeformingSolution
 from soapfilm.solver.member.model.axis import Axis
 from soapfilm.solver.member.model.load import LineLoad
-from soapfilm.solver.member.model.member import Member, Stretch
+from soapfilm.solver.member.model.member import Member, Segment
 from soapfilm.solver.member.model.support import fork
 
 from .sections import classical, reduced
@@ -28,7 +28,7 @@ EDGES = [(-1000, 500), (1000, 500), (-1000, -500), (1000, -500)]
 def girder() -> DeformingSolution:
     member = Member(
         Axis.straight(LENGTH),
-        (Stretch(0, LENGTH, classical(*CASE_1).constants),),
+        (Segment(0, LENGTH, classical(*CASE_1).constants),),
         (fork(0.0), fork(LENGTH)),
         loads=(
             LineLoad(14_750, 15_250, (0, -1000.0, 0), place=(1000.0, 500.0), case="right"),
@@ -36,7 +36,7 @@ def girder() -> DeformingSolution:
         ),
     )
     section = reduced(*CASE_1)
-    return solve_deforming(member, Course((Part(0, LENGTH, section, section),)))
+    return solve_deforming(member, Course((MemberPart(0, LENGTH, section, section),)))
 
 
 def test_webs_go_down_as_in_elasticity(girder: DeformingSolution) -> None:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from soapfilm.solver.member.deforming.amplitude import Amplitudes
 from soapfilm.solver.member.deforming.decay import decay_rates
 from soapfilm.solver.member.deforming.element import elements_of
 from soapfilm.solver.member.deforming.energy import Energy, Piece
-from soapfilm.solver.member.deforming.field import Field
 from soapfilm.solver.member.deforming.grading import graded
 from soapfilm.solver.member.deforming.lobatto import gauss, shapes
 from soapfilm.solver.member.deforming.system import Links, system_of
@@ -26,7 +26,7 @@ def solved(pieces, breaks, order, links, force, *, closed=False, size=1):
         nodal[int(np.argmin(abs(nodes - z))), :, 0] += v
     loads = np.zeros((len(elements), (order + 1) * size, 1))
     values = system.solve(nodal, loads)
-    return Field(nodes, system.whole(values, loads)), system.missing(values, nodal, loads)
+    return Amplitudes(nodes, system.whole(values, loads)), system.missing(values, nodal, loads)
 
 
 def test_derivatives_of_inner_shape_functions_are_orthonormal() -> None:

@@ -21,7 +21,7 @@ from soapfilm.report.member.extremes import (
 from soapfilm.report.member.record import member_json, member_record
 from soapfilm.report.member.table import member_table
 from soapfilm.report.member.units import MemberUnits
-from soapfilm.report.text.sections import folded, grid
+from soapfilm.report.text.passage import folded, grid
 from soapfilm.solver.member.file import member_from_toml
 from soapfilm.solver.member.review.assessment import Assessment, assess
 

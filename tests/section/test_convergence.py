@@ -18,8 +18,8 @@ from soapfilm.solver.section.mesh.corner_layers import cut_toward
 from soapfilm.solver.section.mesh.refinement import split_edges
 from soapfilm.solver.section.mesh.section_mesh import SectionMesh
 from soapfilm.solver.section.mesh.triangulation import triangulate
-from soapfilm.solver.section.torsion.corners import vertex_exponents
 from soapfilm.solver.section.torsion.interval import solve_torsion
+from soapfilm.solver.section.torsion.sharp_corner import vertex_exponents
 
 L_DOMAIN = Section.single(Contour([(0, 0), (2, 0), (2, 1), (1, 1), (1, 2), (0, 2)]))
 SLIT_BAR = Section((Region(Contour.circle((0, 0), 1.0)),), slits=(Slit(((0.0, 0.0), (1.0, 0.0))),))

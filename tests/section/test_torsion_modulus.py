@@ -17,7 +17,7 @@ from soapfilm.geometry.profiles.by_name import (
 from soapfilm.geometry.section import Region, Section, Slit
 from soapfilm.solver.section import solve, solve_section
 from soapfilm.solver.section.torsion import peak
-from soapfilm.solver.section.torsion.corners import Corner
+from soapfilm.solver.section.torsion.sharp_corner import SharpCorner
 
 from benchmarks.checks.bars import TRIANGLE, rectangle_of
 from benchmarks.checks.stress_peaks import MODULI
@@ -164,7 +164,7 @@ def test_places_near_corners_are_left_out(monkeypatch: pytest.MonkeyPatch, many:
     monkeypatch.setattr(peak, "MANY_CORNERS", many)
     rng = np.random.default_rng(1)
     corners = tuple(
-        Corner((float(x), float(y)), 2 / 3, "re-entrant corner", float(c))
+        SharpCorner((float(x), float(y)), 2 / 3, "re-entrant corner", float(c))
         for x, y, c in zip(*rng.random((2, 70)), rng.uniform(0, 0.4, 70), strict=True)
     )
     points = rng.random((40, 5, 2))

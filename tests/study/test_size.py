@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 from scipy.optimize import brentq
 from soapfilm.geometry.errors import InputError
-from soapfilm.solver.study.choice.candidates import rolled_shapes
 from soapfilm.solver.study.choice.search import lightest
+from soapfilm.solver.study.choice.section_candidate import rolled_shapes
 from soapfilm.solver.study.choice.sizing import RolledChoice, ShapedChoice, Sizing, size_member
 from soapfilm.solver.study.choice.tradeoff import tradeoff
 from soapfilm.solver.study.choice.trial import Setting, attempt

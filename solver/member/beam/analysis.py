@@ -17,7 +17,6 @@ from .equilibrium import residual
 from .geometric import geometric_matrix
 from .mesh import TAPER_PARTS, mesh_of
 from .preparation import active_contacts, combined_loading
-from .reaction import reactions_of
 from .solution import Solution
 from .stability import (
     FLAG_ABOVE,
@@ -26,6 +25,7 @@ from .stability import (
     critical_load,
     stability_notes,
 )
+from .support_reaction import reactions_of
 from .system import system_of
 from .twopoint import elements_of
 
@@ -64,7 +64,7 @@ def solve(
     stations : positions
         Further nodes; results are exact at any station without them.
     taper_parts : int
-        Pieces of a tapered stretch.
+        Pieces of a tapered segment.
     longest : float
         Longest element.
 

@@ -23,7 +23,7 @@ Index = NDArray[np.intp]
 # Angle an element may turn through: the series of the turning frame then needs few terms.
 LARGEST_TURN = 0.5
 
-# Elements a tapered stretch is cut into by default: the error of the piecewise constants falls with
+# Elements a tapered segment is cut into by default: the error of the piecewise constants falls with
 # its square.
 TAPER_PARTS = 40
 
@@ -97,7 +97,7 @@ def mesh_of(
     longest : float
         Upper bound of element length.
     taper_parts : int
-        Pieces per tapered stretch.
+        Pieces per tapered segment.
     """
     nodes = _merge(_stations(member, extra, taper_parts), member.length)
     middle = (nodes[1:] + nodes[:-1]) / 2
@@ -131,10 +131,10 @@ def mesh_of(
 
 def _stations(member: Member, extra: Iterable[float], taper_parts: int) -> list[float]:
     stations = [*member.axis.breaks.tolist(), *extra]
-    for stretch in member.stretches:
-        stations += [stretch.start, stretch.end]
-        if stretch.section_end is not None:
-            stations += np.linspace(stretch.start, stretch.end, taper_parts + 1).tolist()
+    for segment in member.segments:
+        stations += [segment.start, segment.end]
+        if segment.section_end is not None:
+            stations += np.linspace(segment.start, segment.end, taper_parts + 1).tolist()
     for item in (*member.supports, *member.restraints, *member.loads):
         if isinstance(item, SelfWeight):
             continue
@@ -152,14 +152,14 @@ def _merge(stations: list[float], length: float) -> Array:
 
 
 def _sections(member: Member, middle: Array) -> tuple[tuple[SectionConstants, ...], Index]:
-    """Distinct sections and the index of each element's: one per prismatic stretch, one per tapered
+    """Distinct sections and the index of each element's: one per prismatic segment, one per tapered
     piece."""
-    ends = np.array([s.end for s in member.stretches])
-    stretch = np.minimum(np.searchsorted(ends, middle), len(ends) - 1)
+    ends = np.array([s.end for s in member.segments])
+    segment = np.minimum(np.searchsorted(ends, middle), len(ends) - 1)
     sections: list[SectionConstants] = []
     kind = np.zeros(len(middle), np.intp)
-    for n, item in enumerate(member.stretches):
-        mine = np.flatnonzero(stretch == n)
+    for n, item in enumerate(member.segments):
+        mine = np.flatnonzero(segment == n)
         if item.section_end is None:
             kind[mine] = len(sections)
             sections.append(item.section)

@@ -22,8 +22,8 @@ from ..review.greatest import greatest
 from .contact import Contact
 from .loading import Loading
 from .mesh import Mesh
-from .reaction import SupportReaction
 from .stability import CriticalLoad
+from .support_reaction import SupportReaction
 from .system import States
 from .twopoint import Elements, interior_states
 

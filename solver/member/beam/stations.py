@@ -7,7 +7,7 @@ from dataclasses import dataclass, fields
 import numpy as np
 from numpy.typing import NDArray
 
-from ..model.member import SAME_STATION, Stretch
+from ..model.member import SAME_STATION, Segment
 from .solution import Solution, Stations
 
 Array = NDArray[np.float64]
@@ -19,28 +19,28 @@ _DYING = (0.15, 0.35, 0.6, 1.0, 1.6, 2.5, 5.0)
 
 
 @dataclass(frozen=True, slots=True)
-class StretchStations:
-    """A stretch with the results at stations of it, in order; jumps have one on either side."""
+class SegmentStations:
+    """A segment with the results at stations of it, in order; jumps have one on either side."""
 
-    stretch: Stretch
+    segment: Segment
     table: Stations
 
 
-def stretch_stations(solution: Solution, count: int) -> tuple[StretchStations, ...]:
-    """About `count` stations over the whole member, by stretches."""
+def segment_stations(solution: Solution, count: int) -> tuple[SegmentStations, ...]:
+    """About `count` stations over the whole member, by segments."""
     member = solution.mesh.member
     jumps = _jumps(solution)
     step = member.length / count
     least = SAME_STATION * member.length
     found = []
-    for stretch in member.stretches:
-        parts = max(1, round((stretch.end - stretch.start) / step))
-        even = np.linspace(stretch.start, stretch.end, parts + 1)
-        if stretch.section_end is not None:
-            even = _middles(solution, stretch)
-        inner = jumps[(jumps > stretch.start + least) & (jumps < stretch.end - least)]
-        near = _layers(stretch, jumps, step)
-        near = near[(near > stretch.start + least) & (near < stretch.end - least)]
+    for segment in member.segments:
+        parts = max(1, round((segment.end - segment.start) / step))
+        even = np.linspace(segment.start, segment.end, parts + 1)
+        if segment.section_end is not None:
+            even = _middles(solution, segment)
+        inner = jumps[(jumps > segment.start + least) & (jumps < segment.end - least)]
+        near = _layers(segment, jumps, step)
+        near = near[(near > segment.start + least) & (near < segment.end - least)]
         z = np.unique(np.concatenate([even, inner, near]))
         z = z[np.append(True, np.diff(z) > least)]
         # A station takes the value that follows it; before a jump, and at the end, the one before.
@@ -49,12 +49,12 @@ def stretch_stations(solution: Solution, count: int) -> tuple[StretchStations, .
         rank = np.concatenate([2 * np.arange(len(z) - 1) + 1, 2 * np.flatnonzero(jumping)])
         order = np.argsort(rank, kind="stable")
         right, left = solution.at(z[:-1]), solution.at(z[jumping], side="left")
-        found.append(StretchStations(stretch, _ordered(right, left, order)))
+        found.append(SegmentStations(segment, _ordered(right, left, order)))
     return tuple(found)
 
 
-def whole(parts: tuple[StretchStations, ...]) -> Stations:
-    """The stations of all stretches in one table."""
+def whole(parts: tuple[SegmentStations, ...]) -> Stations:
+    """The stations of all segments in one table."""
     tables = [part.table for part in parts]
     values = {
         f.name: np.concatenate([getattr(t, f.name) for t in tables])
@@ -64,18 +64,18 @@ def whole(parts: tuple[StretchStations, ...]) -> Stations:
     return Stations(**values, names=tables[0].names)
 
 
-def _middles(solution: Solution, stretch: Stretch) -> Array:
-    """Ends of a tapered stretch, and the middles of the prismatic pieces that stand for it: only
+def _middles(solution: Solution, segment: Segment) -> Array:
+    """Ends of a tapered segment, and the middles of the prismatic pieces that stand for it: only
     there is a piece's section that of the taper."""
     nodes = solution.mesh.nodes
     least = SAME_STATION * solution.mesh.member.length
-    own = nodes[(nodes >= stretch.start - least) & (nodes <= stretch.end + least)]
-    return np.concatenate([[stretch.start], (own[1:] + own[:-1]) / 2, [stretch.end]])
+    own = nodes[(nodes >= segment.start - least) & (nodes <= segment.end + least)]
+    return np.concatenate([[segment.start], (own[1:] + own[:-1]) / 2, [segment.end]])
 
 
-def _layers(stretch: Stretch, jumps: Array, step: float) -> Array:
+def _layers(segment: Segment, jumps: Array, step: float) -> Array:
     """Stations close to jumps, where restrained warping dies out within a few steps."""
-    ends = (stretch.section, stretch.section_end or stretch.section)
+    ends = (segment.section, segment.section_end or segment.section)
     length = max(s.torsion_length for s in ends)
     if not 0 < length < _SHORT * step:
         return np.zeros(0)

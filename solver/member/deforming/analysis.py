@@ -18,17 +18,17 @@ from ..beam.twopoint import elements_of as classical_elements
 from ..model.load import LineLoad, SelfWeight
 from ..model.member import Member
 from ..model.restraint import Deck
+from .amplitude import Amplitudes
+from .brace import Brace, brace_of
 from .course import Course
 from .element import Element, element_of, elements_of
-from .field import Field
 from .forces import Forces, forces_of
 from .grading import graded
 from .grip import Grips
 from .holds import Holds, deck_energy, holds_of
-from .plates import Brace, brace_of
 from .press import Press
 from .solution import DeformingSolution, NodeForces
-from .system import Links, System, system_of
+from .system import DeformingSystem, Links, system_of
 
 Array = NDArray[np.float64]
 
@@ -115,7 +115,7 @@ def _solved(frame: _Frame, order: int) -> DeformingSolution:
     forces = forces_of(member, course, frame.grips, nodes, order)
     bare = system.solve(forces.nodal, forces.inner)
     values, states, push = _engaged(frame, system, bare, forces)
-    field = Field(nodes, system.whole(values, forces.inner))
+    field = Amplitudes(nodes, system.whole(values, forces.inner))
     missing = system.missing(values, forces.nodal, forces.inner)
     return DeformingSolution(
         member,
@@ -134,7 +134,7 @@ def _solved(frame: _Frame, order: int) -> DeformingSolution:
 
 
 def _engaged(
-    frame: _Frame, system: System, bare: Array, forces: Forces
+    frame: _Frame, system: DeformingSystem, bare: Array, forces: Forces
 ) -> tuple[Array, NDArray[np.intp], Array]:
     """Nodal values (k, n, c), states (c, all contacts) and forces (all contacts, c)."""
     numbers = list(frame.holds.rows)
@@ -198,7 +198,7 @@ def _with_decks(frame: _Frame, elements: list[Element], order: int) -> list[Elem
 
 def _breaks(member: Member) -> list[float]:
     """Stations where something acts or changes."""
-    found = [*member.axis.breaks.tolist(), *(s.start for s in member.stretches)]
+    found = [*member.axis.breaks.tolist(), *(s.start for s in member.segments)]
     for item in (*member.supports, *member.restraints, *member.loads, *member.diaphragms):
         if isinstance(item, SelfWeight):
             continue
@@ -211,7 +211,7 @@ def _node(nodes: Array, z: float, member: Member) -> int:
     return 0 if member.axis.closed and node == len(nodes) - 1 else node
 
 
-def _change(before: Field, now: Field) -> float:
+def _change(before: Amplitudes, now: Amplitudes) -> float:
     """Largest change of a and of its length-weighted rate, over their largest values."""
     share = np.array([0.07, 0.31, 0.5, 0.69, 0.93])
     z = (before.nodes[:-1, None] + np.diff(before.nodes)[:, None] * share).ravel()

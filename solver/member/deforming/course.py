@@ -17,7 +17,7 @@ Array = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Part:
+class MemberPart:
     """A part of the member with one section, or one family of tapered sections.
 
     Attributes
@@ -103,7 +103,7 @@ class Part:
 class Course:
     """All parts in order along the member, on one common set of n functions."""
 
-    parts: tuple[Part, ...]
+    parts: tuple[MemberPart, ...]
 
     @property
     def size(self) -> int:
@@ -124,7 +124,7 @@ class Course:
                 return k
         return len(self.parts) - 1
 
-    def part(self, z: float, side: str = "right") -> Part:
+    def part(self, z: float, side: str = "right") -> MemberPart:
         """The part at a station."""
         return self.parts[self.index(z, side)]
 
@@ -151,7 +151,7 @@ def arc_ratio(curvature: float, line_x: float) -> float:
 
 def curved_parts(
     spans: Sequence[tuple[float, float, float]], section: ReducedSection, line_x: float
-) -> list[Part]:
+) -> list[MemberPart]:
     """Parts of one section over (start, end, curvature) of the axis.
 
     The reduced section counts its radius to its own origin, positive with the centre on the side of
@@ -163,5 +163,5 @@ def curved_parts(
         ratio = arc_ratio(curvature, line_x)
         if curvature not in made:
             made[curvature] = section.curved(-(1 / curvature + line_x))
-        found.append(Part(start, end, section, made[curvature], ratio))
+        found.append(MemberPart(start, end, section, made[curvature], ratio))
     return found

@@ -11,9 +11,9 @@ from ....geometry.section import Section
 from ...section.deforming.reduced import ReducedSection
 from ...section.deforming.reduction import MODES, reduced_sections
 from ...section.deforming.taper import tapered_piece, tapered_sections
-from ..model.member import SAME_STATION, Member, Stretch
+from ..model.member import SAME_STATION, Member, Segment
 from ..model.solved_section import SolvedSection
-from .course import Course, Part, arc_ratio
+from .course import Course, MemberPart, arc_ratio
 
 Span = tuple[float, float, float]
 
@@ -34,14 +34,14 @@ def course_of(member: Member, sections: Mapping[str, SolvedSection], modes: int 
     InputError
         A section without an outline; sections that neither match nor share material.
     """
-    stretches = whole_tapers(member.stretches, sections)
+    segments = whole_tapers(member.segments, sections)
     names = list(
         dict.fromkeys(
-            s.name for stretch in stretches for s in (stretch.section, stretch.section_end) if s
+            s.name for segment in segments for s in (segment.section, segment.section_end) if s
         )
     )
     outlines = [_outline(sections[name], name) for name in names]
-    tapers = any(s.section_end is not None for s in stretches)
+    tapers = any(s.section_end is not None for s in segments)
     try:
         reduce = tapered_sections if tapers else reduced_sections
         reduced = dict(zip(names, reduce(outlines, modes=modes), strict=True))
@@ -49,23 +49,23 @@ def course_of(member: Member, sections: Mapping[str, SolvedSection], modes: int 
         raise InputError(
             f"the member's sections do not go together as sections that deform: {error}"
         ) from error
-    parts: list[Part] = []
-    for stretch in stretches:
-        parts += _parts(member, stretch, reduced)
+    parts: list[MemberPart] = []
+    for segment in segments:
+        parts += _parts(member, segment, reduced)
     return Course(tuple(parts))
 
 
 def whole_tapers(
-    stretches: Sequence[Stretch], sections: Mapping[str, SolvedSection]
-) -> list[Stretch]:
+    segments: Sequence[Segment], sections: Mapping[str, SolvedSection]
+) -> list[Segment]:
     """Tapers from end to end, without the sections made between for the classical theory."""
-    found: list[Stretch] = []
-    for stretch in stretches:
+    found: list[Segment] = []
+    for segment in segments:
         before = found[-1].section_end if found else None
-        if before is not None and sections[before.name].made and stretch.section_end is not None:
-            found[-1] = replace(found[-1], end=stretch.end, section_end=stretch.section_end)
+        if before is not None and sections[before.name].made and segment.section_end is not None:
+            found[-1] = replace(found[-1], end=segment.end, section_end=segment.section_end)
         else:
-            found.append(stretch)
+            found.append(segment)
     return found
 
 
@@ -78,28 +78,30 @@ def _outline(section: SolvedSection, name: str) -> Section:
     return section.result.section
 
 
-def _parts(member: Member, stretch: Stretch, reduced: Mapping[str, ReducedSection]) -> list[Part]:
-    """A stretch cut where the axis changes its curvature."""
+def _parts(
+    member: Member, segment: Segment, reduced: Mapping[str, ReducedSection]
+) -> list[MemberPart]:
+    """A segment cut where the axis changes its curvature."""
     least = SAME_STATION * member.length
-    inner = [z for z in member.axis.breaks if stretch.start + least < z < stretch.end - least]
-    ends = [stretch.start, *map(float, inner), stretch.end]
-    first = reduced[stretch.section.name]
-    last = first if stretch.section_end is None else reduced[stretch.section_end.name]
+    inner = [z for z in member.axis.breaks if segment.start + least < z < segment.end - least]
+    ends = [segment.start, *map(float, inner), segment.end]
+    first = reduced[segment.section.name]
+    last = first if segment.section_end is None else reduced[segment.section_end.name]
     found = []
     for a, b in pairwise(ends):
         curvature = float(member.axis.curvature([(a + b) / 2])[0])
         ratio = arc_ratio(curvature, member.line[0])
         one, other = (_bent(s, curvature, member.line[0]) for s in (first, last))
-        if stretch.section_end is None:
-            found.append(Part(a, b, first, one, ratio))
+        if segment.section_end is None:
+            found.append(MemberPart(a, b, first, one, ratio))
             continue
-        # The piece runs over the whole stretch, counted along the line through the origin.
-        piece = tapered_piece(one, other, (stretch.end - stretch.start) * ratio)
+        # The piece runs over the whole segment, counted along the line through the origin.
+        piece = tapered_piece(one, other, (segment.end - segment.start) * ratio)
         found.append(
-            Part(
-                a, b, first, piece.section(((a + b) / 2 - stretch.start) * ratio), ratio,
-                lambda z, piece=piece, ratio=ratio: piece.section((z - stretch.start) * ratio),
-                (last, stretch.start, stretch.end),
+            MemberPart(
+                a, b, first, piece.section(((a + b) / 2 - segment.start) * ratio), ratio,
+                lambda z, piece=piece, ratio=ratio: piece.section((z - segment.start) * ratio),
+                (last, segment.start, segment.end),
             )
         )  # fmt: skip
     return found

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from ...section.deforming.reduced import ReducedSection
 from ..model.load import Place, Where
 from ..model.member import Member
-from .course import Course, Part
+from .course import Course, MemberPart
 from .outline import enclosed, in_material, nearest_material
 from .traction import torsional_warping
 
@@ -66,7 +66,7 @@ class Grips:
         part = self.course.part(z, side)
         return self._once(part, z, ("warping",), _warping)
 
-    def _once(self, part: Part, z: float, key: tuple[object, ...], make: object) -> Array:
+    def _once(self, part: MemberPart, z: float, key: tuple[object, ...], make: object) -> Array:
         station = z if part.tapered is not None else None
         full = (id(part.straight), station, *key)
         if full not in self._known:

@@ -165,8 +165,8 @@ def deck_rows(member: Member, grips: Grips, deck: Deck, z: float) -> list[tuple[
 
 def check_outlines(member: Member, known: set[str]) -> None:
     """Every section needs an outline: figures alone do not tell how it deforms."""
-    for stretch in member.stretches:
-        for section in (stretch.section, stretch.section_end or stretch.section):
+    for segment in member.segments:
+        for section in (segment.section, segment.section_end or segment.section):
             if section.name not in known:
                 raise InputError(
                     f"section {section.name!r} is given by its figures alone, which do not say how "

@@ -24,7 +24,7 @@ from ...section.deforming.matrices import section_matrices
 from ...section.deforming.reduced import ReducedSection
 from ...section.elements.basis import places_at
 from ...section.mesh.triangulation import triangulate
-from ..model.diaphragm import Plate
+from ..model.diaphragm import DiaphragmPlate
 from .outline import border_lines, in_material, nearest_material
 
 Array = NDArray[np.float64]
@@ -55,7 +55,7 @@ class Panel:
     flow: Array
 
 
-def panel_of(plate: Plate, section: ReducedSection, title: str) -> Panel:
+def panel_of(plate: DiaphragmPlate, section: ReducedSection, title: str) -> Panel:
     """Plates in all cells of a section; the opening is in the largest."""
     cells = cells_of(section)
     if not cells:
@@ -95,7 +95,7 @@ def _inside(ring: object) -> tuple[float, float]:
 
 
 def _one(
-    plate: Plate,
+    plate: DiaphragmPlate,
     section: ReducedSection,
     loop: Array,
     opening: tuple[float, float] | None,

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from ..beam.contact import ABOVE, BELOW, OPEN
 from ..beam.loading import moment_of
-from ..beam.reaction import BearingForce, SupportReaction
+from ..beam.support_reaction import BearingForce, SupportReaction
 from ..model.member import SAME_STATION
 from .solution import DeformingSolution
 from .traction import torsional_warping
@@ -99,7 +99,7 @@ class DiaphragmForce:
     title : str
     at : float
     strains : (r, c)
-        Distortion of a rigid diaphragm (zero), mean strains of a plate, stretch of bars.
+        Distortion of a rigid diaphragm (zero), mean strains of a plate, segment of bars.
     shear_flow : (c,) or None
         Mean shear per length of a plate's border.
     bars : (b, c) or None

@@ -12,12 +12,12 @@ from ....geometry.errors import InputError
 from ..beam.contact import Contact
 from ..model.load import Place
 from ..model.member import Member
+from .amplitude import Amplitudes
+from .brace import Brace
 from .course import Course
-from .field import Field
 from .forces import Forces
 from .grip import Grips
 from .holds import Holds
-from .plates import Brace
 
 Array = NDArray[np.float64]
 
@@ -72,7 +72,7 @@ class DeformingSolution:
     member: Member
     course: Course
     grips: Grips
-    field: Field
+    field: Amplitudes
     forces: Forces
     contacts: tuple[Contact, ...]
     states: NDArray[np.intp]

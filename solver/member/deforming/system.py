@@ -44,7 +44,7 @@ class Links:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class System:
+class DeformingSystem:
     """A factorised member of k distinct nodes and n functions.
 
     `free` (kn, f) makes nodal values from the unknowns left; `matrix` (kn, kn) is the member
@@ -118,7 +118,9 @@ class System:
         return np.asarray(self.free @ (self.scale[:, None] * found))
 
 
-def system_of(elements: Sequence[Element], size: int, links: Links, *, closed: bool) -> System:
+def system_of(
+    elements: Sequence[Element], size: int, links: Links, *, closed: bool
+) -> DeformingSystem:
     """Assemble and factorise.
 
     Parameters
@@ -179,7 +181,9 @@ def system_of(elements: Sequence[Element], size: int, links: Links, *, closed: b
         )
     except RuntimeError as reason:
         raise SolveError(f"the deforming member has no unique answer ({reason})") from reason
-    return System(tuple(elements), ends, count, n, matrix, free, lines, press, scale, pressed, lu)
+    return DeformingSystem(
+        tuple(elements), ends, count, n, matrix, free, lines, press, scale, pressed, lu
+    )
 
 
 def held_space(rows: Array, size: int) -> Array:

@@ -26,10 +26,10 @@
     secondary = { E = "210 GPa", I = "5790 cm^4", length = "4.5 m", far_end = "pinned" }
 
 Each further table is described in the module that reads it: [section.NAME] and [material.NAME] in
-`sections`, [[span]] in `spans`, [[support]] in `supports`, [[secondary]], [[spring]] and [[deck]]
-in `restraints`, [[diaphragm]] in `diaphragms`, [[load]] and [self_weight] in `loads`,
-[[combination]] and [[limit]] in `limit_tables`. Sections that no stretch uses are tried in place of
-the member's own.
+`section_tables`, [[span]] in `span_tables`, [[support]] in `support_tables`, [[secondary]],
+[[spring]] and [[deck]] in `restraint_tables`, [[diaphragm]] in `diaphragm_tables`, [[load]] and
+[self_weight] in `load_tables`, [[combination]] and [[limit]] in `limit_tables`. Sections that no
+segment uses are tried in place of the member's own.
 """
 
 from __future__ import annotations
@@ -48,17 +48,17 @@ from ..model.restraint import Restraint
 from ..model.support import Support
 from ..review.movement_limits import Limit
 from ..review.stress_limit import StressLimit
-from . import tables
-from .diaphragms import diaphragms_of
+from . import member_tables
+from .diaphragm_tables import diaphragms_of
 from .limit_tables import combinations_of, limits_of
-from .loads import loads_of, self_weight
+from .load_tables import loads_of, self_weight
 from .positions import Along, Points
 from .request import MemberRequest
-from .restraints import decks, secondaries, secondary_stiffness, springs
-from .sections import Sections
-from .segments import check_radii, stretches_of
-from .spans import axis_of
-from .supports import supports_of
+from .restraint_tables import decks, secondaries, secondary_stiffness, springs
+from .section_tables import Sections
+from .segment_tables import check_radii, segments_of
+from .span_tables import axis_of
+from .support_tables import supports_of
 
 _ACCURACY, _FINEST, _COARSEST = 1e-5, 1e-11, 0.5
 _KEEP = "keep their shape"
@@ -107,29 +107,31 @@ def member_from_table(
 ) -> MemberRequest:
     """The member of a file's tables, whose values may differ from those in its text (which tells
     the order of a section's parts)."""
-    tables.check_tables(table)
-    units = tables.units_of(table.get("unit"))
-    top = Entry("file", 0, {k: v for k, v in table.items() if k in tables.KEYS}, units)
-    accuracy, stations, order, keep_shape = _analysis(tables.single(table, "analysis", units))
+    member_tables.check_tables(table)
+    units = member_tables.units_of(table.get("unit"))
+    top = Entry("file", 0, {k: v for k, v in table.items() if k in member_tables.KEYS}, units)
+    accuracy, stations, order, keep_shape = _analysis(
+        member_tables.single(table, "analysis", units)
+    )
     axis, spans = axis_of(table.get("span"), top.flag("closed"), units)
     along = Along(spans, units)
     points = Points(table.get("points", {}), units)
     materials = table.get("material", {})
     sections = Sections(table.get("section"), materials, text, Path(folder), units, accuracy)
-    stretches = stretches_of(tables.entries(table, "stretch", units), along, sections)
-    check_radii(axis, along, stretches)
+    segments = segments_of(member_tables.entries(table, "stretch", units), along, sections)
+    check_radii(axis, along, segments)
     member = Member(
         axis,
-        stretches,
-        _supports(table, along, points, stretches),
+        segments,
+        _supports(table, along, points, segments),
         tuple(
             item
             for kind, read in _RESTRAINTS
-            for item in tables.every(table, kind, units, lambda e, read=read: read(e, along))  # type: ignore[misc]
+            for item in member_tables.every(table, kind, units, lambda e, read=read: read(e, along))  # type: ignore[misc]
         ),
         loads := _loads(table, along, points),
         tuple(
-            tables.every(
+            member_tables.every(
                 table,
                 "combination",
                 units,
@@ -140,23 +142,23 @@ def member_from_table(
         top.point("axis_point", (0.0, 0.0)),
         top.text("name", name),
         tuple(
-            tables.every(
-                table, "diaphragm", units, lambda e: diaphragms_of(e, along, stretches[0].section)
+            member_tables.every(
+                table, "diaphragm", units, lambda e: diaphragms_of(e, along, segments[0].section)
             )
         ),
     )
     names = [c.name for c in member.combined]
-    limits: list[Limit | StressLimit] = tables.every(
+    limits: list[Limit | StressLimit] = member_tables.every(
         table, "limit", units, lambda e: [limits_of(e, points, names)]
     )
-    used = {s.name for stretch in stretches for s in (stretch.section, stretch.section_end) if s}
+    used = {s.name for segment in segments for s in (segment.section, segment.section_end) if s}
     return MemberRequest(
         member,
         units,
         {n: sections.solved(n) for n in sections.names if n in used} | sections.made,
         {n: sections.solved(n) for n in sections.names if n not in used},
         tuple(limits),
-        _cure(tables.single(table, "cure", units)),
+        _cure(member_tables.single(table, "cure", units)),
         order,
         stations,
         keep_shape,
@@ -164,14 +166,14 @@ def member_from_table(
 
 
 def _supports(
-    table: Mapping[str, Any], along: Along, points: Points, stretches: tuple[Any, ...]
+    table: Mapping[str, Any], along: Along, points: Points, segments: tuple[Any, ...]
 ) -> tuple[Support, ...]:
     def section_at(z: float) -> Any:
-        stretch = next((s for s in stretches if z < s.end), stretches[-1])
-        return stretch.section_at(z)
+        segment = next((s for s in segments if z < s.end), segments[-1])
+        return segment.section_at(z)
 
     return tuple(
-        tables.every(
+        member_tables.every(
             table, "support", along.units, lambda e: supports_of(e, along, points, section_at)
         )
     )
@@ -180,10 +182,10 @@ def _supports(
 def _loads(table: Mapping[str, Any], along: Along, points: Points) -> tuple[Load, ...]:
     found: list[Load] = []
     if "self_weight" in table:
-        entry = tables.single(table, "self_weight", along.units)
+        entry = member_tables.single(table, "self_weight", along.units)
         with naming(entry.label):
             found.append(self_weight(entry))
-    found += tables.every(table, "load", along.units, lambda e: loads_of(e, along, points))
+    found += member_tables.every(table, "load", along.units, lambda e: loads_of(e, along, points))
     return tuple(found)
 
 

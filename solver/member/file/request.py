@@ -25,7 +25,7 @@ class MemberRequest:
     sections : mapping of str to SolvedSection
         The sections the member is made of.
     alternatives : mapping of str to SolvedSection
-        Sections that the file defines and no stretch uses: tried as cures.
+        Sections that the file defines and no segment uses: tried as cures.
     limits : tuple of Limit or StressLimit
     secondary_stiffness : float or None
         Of a moment-connected secondary, tried as a cure.

@@ -110,7 +110,7 @@ class SectionConstants:
         return (self.second_moment_x + self.second_moment_y) / self.area + dx * dx + dy * dy
 
     def blended(self, other: SectionConstants, share: float) -> SectionConstants:
-        """Constants `share` of the way to `other`, for a tapered stretch.
+        """Constants `share` of the way to `other`, for a tapered segment.
 
         Lengths to the power n are interpolated as the n-th root where that is the natural measure
         of size (A: 2, I: 4, J: 4, C_w: 6), so that a section scaled linearly along z is met

@@ -40,7 +40,7 @@ class Bar:
 
 
 @dataclass(frozen=True, slots=True)
-class Plate:
+class DiaphragmPlate:
     """A plate that fills the cell, welded all round, with an opening (width, height) at the middle
     of the cell if there is one."""
 
@@ -66,7 +66,7 @@ class Diaphragm:
     """A diaphragm at a station: rigid without `plate` or `bars`."""
 
     at: float
-    plate: Plate | None = None
+    plate: DiaphragmPlate | None = None
     bars: tuple[Bar, ...] = ()
     name: str = ""
 

@@ -1,9 +1,9 @@
-"""The member as its user describes it: axis, stretches of section, supports, restraints, loads.
+"""The member as its user describes it: axis, segments of section, supports, restraints, loads.
 
 Limits of the model: small displacements of linear elastic sections that keep their shape (a box
 needs diaphragms); curvature enters through bending and torsion coupling only, so the radius must be
 large against the section's width; where the section steps, the rate of twist and the bimoment are
-taken as continuous, which is exact only when both sections warp alike; a tapered stretch is a chain
+taken as continuous, which is exact only when both sections warp alike; a tapered segment is a chain
 of short prismatic pieces, without the extra terms of inclined flanges.
 """
 
@@ -28,7 +28,7 @@ SAME_STATION = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
-class Stretch:
+class Segment:
     """A section from `start` to `end`; tapered to `section_end` if that is given."""
 
     start: float
@@ -51,7 +51,7 @@ class Member:
     Attributes
     ----------
     axis : Axis
-    stretches : tuple of Stretch
+    segments : tuple of Segment
         From 0 to the end of the axis, without gaps.
     supports, restraints, loads, combinations : tuples
         Without combinations every load case is solved by itself.
@@ -65,7 +65,7 @@ class Member:
     """
 
     axis: Axis
-    stretches: tuple[Stretch, ...]
+    segments: tuple[Segment, ...]
     supports: tuple[Support, ...]
     restraints: tuple[Restraint, ...] = ()
     loads: tuple[Load, ...] = ()
@@ -77,11 +77,11 @@ class Member:
 
     def __post_init__(self) -> None:
         for word in (
-            "stretches", "supports", "restraints", "loads", "combinations", "diaphragms",
+            "segments", "supports", "restraints", "loads", "combinations", "diaphragms",
         ):  # fmt: skip
             object.__setattr__(self, word, tuple(getattr(self, word)))
         object.__setattr__(self, "points", dict(self.points))
-        self._check_stretches()
+        self._check_segments()
         self._check_positions()
         self._check_places()
         self._check_cases()
@@ -96,8 +96,8 @@ class Member:
     ) -> Member:
         """One section all along; a number for `axis` is the length of a straight member."""
         axis = axis if isinstance(axis, Axis) else Axis.straight(axis)
-        stretch = Stretch(0.0, axis.length, section)
-        return cls(axis, (stretch,), tuple(supports), **more)  # type: ignore[arg-type]
+        segment = Segment(0.0, axis.length, section)
+        return cls(axis, (segment,), tuple(supports), **more)  # type: ignore[arg-type]
 
     @property
     def length(self) -> float:
@@ -126,16 +126,16 @@ class Member:
         least = SAME_STATION * self.length
         return tuple((a, b) for a, b in pairwise(stations) if b - a > least)
 
-    def stretch_at(self, z: float) -> Stretch:
-        """The stretch at position z; at a joint the one that follows."""
-        for stretch in self.stretches:
-            if z < stretch.end - SAME_STATION * self.length:
-                return stretch
-        return self.stretches[-1]
+    def segment_at(self, z: float) -> Segment:
+        """The segment at position z; at a joint the one that follows."""
+        for segment in self.segments:
+            if z < segment.end - SAME_STATION * self.length:
+                return segment
+        return self.segments[-1]
 
     def section_at(self, z: float) -> SectionConstants:
         """Constants of the section at position z."""
-        return self.stretch_at(z).section_at(z)
+        return self.segment_at(z).section_at(z)
 
     def locate(self, place: Where, section: SectionConstants) -> tuple[float, float]:
         """A place as a point (x, y) of the given section."""
@@ -159,28 +159,28 @@ class Member:
         """A copy with some attributes changed, checked again."""
         return replace(self, **changes)  # type: ignore[arg-type]
 
-    def _check_stretches(self) -> None:
+    def _check_segments(self) -> None:
         reach = 0.0
         tolerance = SAME_STATION * self.length
-        for n, stretch in enumerate(self.stretches, 1):
-            if abs(stretch.start - reach) > tolerance or not stretch.end > stretch.start:
+        for n, segment in enumerate(self.segments, 1):
+            if abs(segment.start - reach) > tolerance or not segment.end > segment.start:
                 raise InputError(
-                    f"stretch {n} runs from {stretch.start:g} to {stretch.end:g}, but the one "
+                    f"stretch {n} runs from {segment.start:g} to {segment.end:g}, but the one "
                     f"before ends at {reach:g}; stretches follow one another without gaps"
                 )
-            reach = stretch.end
-            self._check_radius(n, stretch)
+            reach = segment.end
+            self._check_radius(n, segment)
         if abs(reach - self.length) > tolerance:
             raise InputError(
                 f"the stretches end at {reach:g}, the axis at {self.length:g}; make them equal"
             )
 
-    def _check_radius(self, n: int, stretch: Stretch) -> None:
+    def _check_radius(self, n: int, segment: Segment) -> None:
         starts = self.axis.breaks
         for piece, a, b in zip(self.axis.pieces, starts[:-1], starts[1:], strict=True):
-            if piece.curvature == 0 or b <= stretch.start or a >= stretch.end:
+            if piece.curvature == 0 or b <= segment.start or a >= segment.end:
                 continue
-            for section in (stretch.section, stretch.section_end or stretch.section):
+            for section in (segment.section, segment.section_end or segment.section):
                 if section.width is not None and abs(1 / piece.curvature) < section.width:
                     raise InputError(
                         f"stretch {n}: the plan radius {abs(1 / piece.curvature):g} is below the "
@@ -216,11 +216,11 @@ class Member:
     def _check_places(self) -> None:
         for load in self.loads:
             if isinstance(load, PointLoad | LineLoad):
-                self.locate(load.place, self.stretches[0].section)
+                self.locate(load.place, self.segments[0].section)
             elif any(
                 s.mass_per_length is None
-                for stretch in self.stretches
-                for s in (stretch.section, stretch.section_end or stretch.section)
+                for segment in self.segments
+                for s in (segment.section, segment.section_end or segment.section)
             ):
                 raise InputError(
                     "self-weight needs every section's mass per length; "

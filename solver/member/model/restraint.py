@@ -1,4 +1,4 @@
-"""Restraints along the span: springs at a station, and decks that hold along a stretch."""
+"""Restraints along the span: springs at a station, and decks that hold along a segment."""
 
 from __future__ import annotations
 

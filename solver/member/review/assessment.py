@@ -10,7 +10,7 @@ import numpy as np
 from ....geometry.errors import InputError, SolveError
 from ..beam.analysis import judged, solve
 from ..beam.solution import Solution, Stations
-from ..beam.stations import StretchStations, stretch_stations, whole
+from ..beam.stations import SegmentStations, segment_stations, whole
 from ..file.request import MemberRequest
 from ..model.member import Member
 from ..model.solved_section import SolvedSection, solved_section
@@ -43,9 +43,9 @@ class Assessment:
     ----------
     request : MemberRequest
     solution : Solution
-    parts : tuple of StretchStations
+    parts : tuple of SegmentStations
     table : Stations
-        Of all stretches.
+        Of all segments.
     stress : MemberStress or None
         None where a section is known by its figures alone.
     torques : tuple of LoadTorque
@@ -61,7 +61,7 @@ class Assessment:
 
     request: MemberRequest
     solution: Solution
-    parts: tuple[StretchStations, ...]
+    parts: tuple[SegmentStations, ...]
     table: Stations
     stress: MemberStress | None
     torques: tuple[LoadTorque, ...]
@@ -84,7 +84,7 @@ def assess(request: MemberRequest, *, cures: bool = True) -> Assessment:
     """
     member = request.member
     solution = _solved(request)
-    parts = stretch_stations(solution, request.stations)
+    parts = segment_stations(solution, request.stations)
     stress = member_stress(solution, parts, request.sections)
     limits = request.limits or (TwistLimit(),)
     return Assessment(
@@ -124,7 +124,7 @@ def _held(
     limits: Sequence[Limit | StressLimit],
     solution: Solution,
     stress: MemberStress | None,
-    parts: Sequence[StretchStations],
+    parts: Sequence[SegmentStations],
     sections: Sections,
 ) -> tuple[LimitRow, ...]:
     """Every limit in the order of the file."""
@@ -155,7 +155,7 @@ def _cured(request: MemberRequest, stressed: bool) -> tuple[CureEffect, ...]:
     cures = standard_cures(member, secondary_stiffness=request.secondary_stiffness, sections=others)
     stress = None
     if stressed and all(s.search is not None for s in tried.values()):
-        stress = largest_stress(tried, lambda s: stretch_stations(s, _CURE_STATIONS))
+        stress = largest_stress(tried, lambda s: segment_stations(s, _CURE_STATIONS))
     return cure_effects(member, cures, stress)
 
 

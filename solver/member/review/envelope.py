@@ -90,7 +90,7 @@ class StressEnvelope:
 def stress_envelope(stations: Stations, units: UnitStresses) -> StressEnvelope:
     """Evaluate every station, combination and point.
 
-    All stations must share the section that `units` belong to; pass those of one stretch at a time.
+    All stations must share the section that `units` belong to; pass those of one segment at a time.
     """
     actions = stations.actions
     m, c, _ = actions.shape

@@ -56,18 +56,18 @@ def _bearings(
 
 def _sections(member: Member) -> list[str]:
     found = []
-    for before, after in pairwise(member.stretches):
+    for before, after in pairwise(member.segments):
         left, right = before.section_end or before.section, after.section
         if left != right and left.warping_constant > 0 and right.warping_constant > 0:
             found.append(
                 f"the section steps at {after.start:g}: rate of twist and bimoment are taken as "
                 "continuous there, which is exact only if both sections warp alike"
             )
-    for stretch in member.stretches:
-        a = stretch.section.torsion_length
+    for segment in member.segments:
+        a = segment.section.torsion_length
         if 0 < a * THINNEST_LAYER < member.length:
             found.append(
-                f"section {stretch.section.name!r} counts as not warping: its torsion length "
+                f"section {segment.section.name!r} counts as not warping: its torsion length "
                 f"a = {a:.3g} is below {1 / THINNEST_LAYER:g} of the member's length"
             )
     return found
@@ -77,8 +77,8 @@ def _curves(member: Member) -> list[str]:
     found = []
     widths = [
         section.width
-        for stretch in member.stretches
-        for section in (stretch.section, stretch.section_end)
+        for segment in member.segments
+        for section in (segment.section, segment.section_end)
         if section is not None and section.width
     ]
     radii = [abs(1 / p.curvature) for p in member.axis.pieces if p.curvature]

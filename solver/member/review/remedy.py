@@ -10,7 +10,7 @@ from ..beam.analysis import solve
 from ..beam.solution import Solution
 from ..model.constants import SectionConstants
 from ..model.load import LineLoad, Place, PointLoad
-from ..model.member import Member, Stretch
+from ..model.member import Member, Segment
 from ..model.restraint import TwistSpring
 from .diagnosis import largest_twist
 
@@ -79,8 +79,8 @@ def warping_held_at_ends(member: Member) -> Cure:
 def with_section(member: Member, title: str, section: SectionConstants) -> Cure:
     """Another section all along, such as the same one closed by plates, or a tube of equal
     weight."""
-    stretches = tuple(Stretch(s.start, s.end, section) for s in member.stretches)
-    return Cure(title, member.with_(stretches=stretches))
+    segments = tuple(Segment(s.start, s.end, section) for s in member.segments)
+    return Cure(title, member.with_(segments=segments))
 
 
 def standard_cures(

@@ -1,7 +1,7 @@
-"""Stress along a member: the envelope of every stretch, how far strengths are used, and the place
+"""Stress along a member: the envelope of every segment, how far strengths are used, and the place
 of the worst, searched again on the section's own fields.
 
-In a tapered stretch the section changes from station to station; there the actions are put on both
+In a tapered segment the section changes from station to station; there the actions are put on both
 of its end sections, and the largest stress is interpolated between the two. Stress falls as a power
 of a section's size, a convex curve that lies below the straight line: the error is on the safe
 side, and falls with the square of the length between solved sections.
@@ -18,8 +18,8 @@ from numpy.typing import NDArray
 from ...section.stress.components import COMPONENTS
 from ...section.stress.extremes import Extreme
 from ..beam.solution import Solution, Stations
-from ..beam.stations import StretchStations
-from ..model.member import Stretch
+from ..beam.stations import SegmentStations
+from ..model.member import Segment
 from ..model.solved_section import SolvedSection
 from .envelope import StressEnvelope, UnitStresses, stress_envelope
 from .greatest import greatest
@@ -68,7 +68,7 @@ class MemberStress:
         Point of the section with the largest von Mises stress.
     between : (m,) tuple of (str, str, float)
         The sections a station lies between, and its share of the way; the same twice where the
-        stretch does not taper.
+        segment does not taper.
     names : tuple of str
     peak : Peak
     bounded : bool
@@ -99,27 +99,27 @@ Sections = Mapping[str, SolvedSection]
 
 
 def member_stress(
-    solution: Solution, parts: Sequence[StretchStations], sections: Sections
+    solution: Solution, parts: Sequence[SegmentStations], sections: Sections
 ) -> MemberStress | None:
-    """The envelope at the stations of every stretch; None when a section has no outline.
+    """The envelope at the stations of every segment; None when a section has no outline.
 
     Parameters
     ----------
     solution : Solution
-    parts : sequence of StretchStations
-        Stations of each stretch (see `stations.stretch_stations`).
+    parts : sequence of SegmentStations
+        Stations of each segment (see `stations.segment_stations`).
     sections : mapping
         Solved sections by the names their constants bear.
     """
-    if any(sections[name].search is None for part in parts for name in _names(part.stretch)):
+    if any(sections[name].search is None for part in parts for name in _names(part.segment)):
         return None
-    found = [_stretch(part, sections) for part in parts]
+    found = [_segment_stress(part, sections) for part in parts]
     whole = _joined(found)
     return replace(whole, peak=peak_of(whole, parts, sections))
 
 
 def largest_stress(
-    sections: Sections, stations: Callable[[Solution], Sequence[StretchStations]]
+    sections: Sections, stations: Callable[[Solution], Sequence[SegmentStations]]
 ) -> Callable[[Solution], float]:
     """A function from a solution to its largest von Mises stress, for the table of cures."""
 
@@ -144,19 +144,19 @@ def unit_stresses(section: SolvedSection, per_strength: bool = False) -> UnitStr
     return UnitStresses(points.reshape(-1, 2), sigma, tau, search.outside.ravel())
 
 
-def _names(stretch: Stretch) -> tuple[str, ...]:
-    end = stretch.section_end
-    return (stretch.section.name,) if end is None else (stretch.section.name, end.name)
+def _names(segment: Segment) -> tuple[str, ...]:
+    end = segment.section_end
+    return (segment.section.name,) if end is None else (segment.section.name, end.name)
 
 
-def _stretch(part: StretchStations, sections: Sections) -> MemberStress:
-    """Envelope of one stretch, interpolated between its two end sections where it tapers."""
-    names = _names(part.stretch)
+def _segment_stress(part: SegmentStations, sections: Sections) -> MemberStress:
+    """Envelope of one segment, interpolated between its two end sections where it tapers."""
+    names = _names(part.segment)
     each = [_prismatic(part.table, sections[name]) for name in names]
     if len(each) == 1:
         return each[0]
     first, last = each
-    start, end = part.stretch.start, part.stretch.end
+    start, end = part.segment.start, part.segment.end
     share = np.clip((part.table.z - start) / (end - start), 0.0, 1.0)
     s = share[:, None]
 
@@ -233,7 +233,7 @@ def _joined(found: Sequence[MemberStress]) -> MemberStress:
 
 def peak_of(
     stress: MemberStress,
-    parts: Sequence[StretchStations],
+    parts: Sequence[SegmentStations],
     sections: Sections,
     combinations: Sequence[str] = (),
 ) -> Peak:

@@ -11,7 +11,7 @@ import numpy as np
 from ....geometry.errors import InputError
 from ....geometry.material import Material
 from ..beam.solution import govern
-from ..beam.stations import StretchStations
+from ..beam.stations import SegmentStations
 from .movement_limits import Utilisation
 from .stress import MemberStress, Sections, peak_of
 
@@ -61,7 +61,7 @@ class StressLimit:
 def stress_utilisation(
     limits: Iterable[StressLimit],
     stress: MemberStress | None,
-    parts: Sequence[StretchStations],
+    parts: Sequence[SegmentStations],
     sections: Sections,
 ) -> tuple[Utilisation, ...]:
     """One row for each limit; `stress` None where a section is known by its figures alone.
@@ -85,7 +85,7 @@ def stress_utilisation(
 def _row(
     limit: StressLimit,
     stress: MemberStress,
-    parts: Sequence[StretchStations],
+    parts: Sequence[SegmentStations],
     sections: Sections,
 ) -> Utilisation:
     columns = [stress.names.index(n) for n in limit.combinations] or list(range(len(stress.names)))

@@ -15,7 +15,7 @@ from ....geometry.checks.naming import place
 from ....geometry.checks.validate import checked_map
 from ....geometry.errors import GeometryError
 from ....geometry.outline.contour import Contour, edge_points, sub_bulge
-from ....geometry.outline.tapering import between, matches
+from ....geometry.outline.tapering import intermediate, matches
 from ....geometry.section import Section
 from ..mesh.refinement import smallest_stretch
 from ..mesh.section_mesh import Array, Ints, SectionMesh
@@ -59,7 +59,7 @@ def family_of(sections: Sequence[Section]) -> Family:
         refuse_unmatched(sections[0], section)
     middle = sections[0]
     for k, section in enumerate(sections[1:], 1):
-        middle = between(middle, section, 1 / (k + 1))
+        middle = intermediate(middle, section, 1 / (k + 1))
     mesh = triangulate(checked_map(middle))
     shear = np.array([r.material.shear for r in middle.regions])
     mesh = layered(mesh, sharp_corners(mesh, shear))
@@ -236,7 +236,7 @@ def _moved(mesh: SectionMesh, lines: _Lines, section: Section) -> SectionMesh:
         where = place(moved.corners[np.argmax(bad)].mean(axis=0), section.unit)
         raise GeometryError(
             f"section {section.name!r} cannot taper: the outline turns inside out near {where} on "
-            "the way from the others; let its corners keep their order, or step between them"
+            "the way from the others; let its corners keep their order, or step intermediate them"
         )
     return moved
 

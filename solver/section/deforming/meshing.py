@@ -12,7 +12,7 @@ import numpy as np
 from ..mesh.corner_layers import cut_toward
 from ..mesh.refinement import smallest_stretch
 from ..mesh.section_mesh import Array, SectionMesh
-from ..torsion.corners import vertex_exponents
+from ..torsion.sharp_corner import vertex_exponents
 
 #: Order of the shape functions, and of a mesh of so many small triangles that it needs less.
 ORDER, LOW_ORDER = 5, 4

@@ -132,7 +132,7 @@ def _inverse(jac: Array, det: Array) -> Array:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Stations:
+class TrianglePoints:
     """Points of every triangle at the same places of the unit triangle.
 
     Attributes
@@ -181,14 +181,14 @@ class Stations:
 
 def rule_stations(
     mesh: SectionMesh, order: int, points: int, triangles: Ints | slice = slice(None)
-) -> Stations:
+) -> TrianglePoints:
     """Stations at the Gauss points of `basis.triangle_rule`."""
     return stations_of(mesh, triangles, *sampled_basis(order, points))
 
 
 def stations_at(
     mesh: SectionMesh, order: int, xi: Array, eta: Array, triangles: Ints | slice = slice(None)
-) -> Stations:
+) -> TrianglePoints:
     """Stations at given places of the unit triangle."""
     return stations_of(mesh, triangles, *places_at(order, xi, eta))
 
@@ -201,11 +201,11 @@ def stations_of(
     w: Array,
     value: Array,
     grad: Array,
-) -> Stations:
+) -> TrianglePoints:
     """Stations at given places with shape functions already evaluated there."""
     corners, bulges = mesh.corners[triangles], mesh.corner_bulges[triangles]
     x, jac = positions(corners, bulges, xi, eta)
     if not bulges.any():
         jac = jac[:, :1]
     det = jac[..., 0, 0] * jac[..., 1, 1] - jac[..., 0, 1] * jac[..., 1, 0]
-    return Stations(x, np.abs(det) * w, _inverse(jac, det), value, grad)
+    return TrianglePoints(x, np.abs(det) * w, _inverse(jac, det), value, grad)

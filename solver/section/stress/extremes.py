@@ -10,10 +10,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..elements.basis import Places, places_at
-from ..elements.integrals import Stations, stations_at, stations_of
+from ..elements.integrals import TrianglePoints, stations_at, stations_of
 from ..mesh.section_mesh import Array
-from ..torsion.corners import Corner
 from ..torsion.peak import left_out
+from ..torsion.sharp_corner import SharpCorner
 from .components import Component
 from .unit_stress import UnitArrays, UnitStress
 
@@ -77,9 +77,9 @@ class Search:
     """Unit stresses on a lattice over the section, ready for any number of load cases."""
 
     units: UnitStress
-    corners: tuple[Corner, ...]
+    corners: tuple[SharpCorner, ...]
     intervals: int
-    stations: Stations
+    stations: TrianglePoints
     arrays: UnitArrays
     outside: NDArray[np.bool_] = field(repr=False)
 

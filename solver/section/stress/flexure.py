@@ -23,7 +23,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..elements.integrals import CURVED_EXTRA, Stations, rule_stations
+from ..elements.integrals import CURVED_EXTRA, TrianglePoints, rule_stations
 from ..mesh.section_mesh import Array
 from ..torsion.interval import TorsionField
 from ..torsion.warping import WarpingProperties
@@ -91,14 +91,14 @@ def solve_flexure(
     )
 
 
-def load_stations(field: TorsionField) -> Stations:
+def load_stations(field: TorsionField) -> TrianglePoints:
     """Stations that integrate the products of these problems: exact on straight triangles."""
     extra = CURVED_EXTRA if field.mesh.corner_bulges.any() else 2
     return rule_stations(field.mesh, field.order, field.order + extra)
 
 
 def warping_about_shear_centre(
-    field: TorsionField, warping: WarpingProperties, stations: Stations, omega: Array
+    field: TorsionField, warping: WarpingProperties, stations: TrianglePoints, omega: Array
 ) -> Array:
     """(t, q) omega_S = omega - y_S x + x_S y + c at stations of the triangles of `omega`."""
     r = stations.points - field.origin
@@ -117,7 +117,7 @@ def poisson_b(x: Array, y: Array) -> Array:
     return -np.stack([x * y, (y**2 - x**2) / 2], axis=-1)
 
 
-def _against_gradient(stations: Stations, vector: Array) -> Array:
+def _against_gradient(stations: TrianglePoints, vector: Array) -> Array:
     """(t, n) int vector . grad N, the weights already in `vector` (t, q, 2)."""
     q, n, _ = stations.grad.shape
     pulled = np.stack(

@@ -10,7 +10,7 @@ import numpy as np
 
 from ....geometry.errors import InputError
 from ..area.properties import modulus_ratios
-from ..elements.integrals import Stations
+from ..elements.integrals import TrianglePoints
 from ..mesh.section_mesh import Array, Ints
 from ..result import SectionResult
 from ..torsion.interval import TorsionField
@@ -95,7 +95,9 @@ class UnitStress:
         )
         return UnitStress(self.result, cut, self.modulus, True)
 
-    def evaluate(self, stations: Stations, triangles: Ints | slice = slice(None)) -> UnitArrays:
+    def evaluate(
+        self, stations: TrianglePoints, triangles: Ints | slice = slice(None)
+    ) -> UnitArrays:
         """The eight unit stresses at stations of the given triangles."""
         base = self._base(stations, triangles)
         sigma = np.einsum("ab,btq->atq", self._sigma_mix, base.sigma)
@@ -113,7 +115,7 @@ class UnitStress:
                 )
 
     # -- base fields: sigma of 1, x, y, omega; tau of psi_a.., torsion, psi_w ----------------------
-    def _base(self, stations: Stations, triangles: Ints | slice) -> UnitArrays:
+    def _base(self, stations: TrianglePoints, triangles: Ints | slice) -> UnitArrays:
         field, flexure = self.field, self.flexure
         r = stations.points - field.origin
         x, y = r[..., 0], r[..., 1]
@@ -141,7 +143,7 @@ class UnitStress:
         tau[6] = g * stations.gradients(flexure.psi_w[triangles])
         return UnitArrays(sigma, tau)
 
-    def torsion_disagreement(self, stations: Stations, triangles: Ints | slice) -> Array:
+    def torsion_disagreement(self, stations: TrianglePoints, triangles: Ints | slice) -> Array:
         """(t, q) difference of the two stress estimates of a unit torque."""
         tau = self._base(stations, triangles).tau
         torque, _ = self._base_resultants

@@ -15,8 +15,8 @@ from ....geometry.errors import InputError, SolveError
 from ..mesh.corner_layers import RATIO, cut_toward
 from ..mesh.refinement import bisect, smallest_stretch, unfolded
 from ..mesh.section_mesh import Array, Ints, SectionMesh
-from .corners import vertex_exponents
 from .interval import TorsionField, solve_torsion, unknowns_of
+from .sharp_corner import vertex_exponents
 
 #: Orders used; beyond 12 the gain per unknown is lost to rounding and to the cost of bubbles.
 MIN_ORDER, MAX_ORDER = 3, 12

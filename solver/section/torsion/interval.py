@@ -25,7 +25,7 @@ from numpy.typing import NDArray
 from ..elements.integrals import (
     CURVED_EXTRA,
     ROUGH_EXTRA,
-    Stations,
+    TrianglePoints,
     element_integrals,
     rule_stations,
 )
@@ -86,13 +86,13 @@ class TorsionField:
         """(upper - lower) / their mean."""
         return 2 * (self.upper - self.lower) / (self.upper + self.lower)
 
-    def stress_from_phi(self, stations: Stations, triangles: Ints | slice = _ALL) -> Array:
+    def stress_from_phi(self, stations: TrianglePoints, triangles: Ints | slice = _ALL) -> Array:
         """(t, q, 2) shear stress per unit twist from the stress function, (phi_y, -phi_x), at
         stations of some triangles."""
         g = stations.gradients(self.phi[triangles])
         return np.stack([g[..., 1], -g[..., 0]], axis=2)
 
-    def stress_from_omega(self, stations: Stations, triangles: Ints | slice = _ALL) -> Array:
+    def stress_from_omega(self, stations: TrianglePoints, triangles: Ints | slice = _ALL) -> Array:
         """(t, q, 2) shear stress per unit twist from the warping, G (grad omega + (-y, x)), at
         stations of some triangles."""
         g = stations.gradients(self.omega[triangles])
@@ -280,7 +280,7 @@ def _bounds(
     return lower, gap, allowance
 
 
-def _sums(stations: Stations, origin: Array, shear: Array, phi: Array, omega: Array) -> Array:
+def _sums(stations: TrianglePoints, origin: Array, shear: Array, phi: Array, omega: Array) -> Array:
     """(3, t) twice the volume under phi, its energy, and the energy of the disagreement between the
     two fields."""
     g = shear[:, None]

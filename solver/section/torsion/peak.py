@@ -16,9 +16,9 @@ from numpy.typing import NDArray
 
 from ..elements.basis import EDGES, Places, places_at
 from ..mesh.section_mesh import Array, Ints
-from .corners import Corner
 from .interval import TorsionField
 from .sampling import StressSamples, interpolation, sampled_stress
+from .sharp_corner import SharpCorner
 
 #: Radius around an unbounded corner left out of the search, by the clearance there.
 LEFT_OUT = 0.25
@@ -65,7 +65,7 @@ class TorsionModulus:
 
 
 def torsion_modulus(
-    field: TorsionField, corners: tuple[Corner, ...], unit: str = ""
+    field: TorsionField, corners: tuple[SharpCorner, ...], unit: str = ""
 ) -> TorsionModulus:
     """Search the borders for the largest stress."""
     torque = (field.lower + field.upper) / 2
@@ -79,7 +79,7 @@ def torsion_modulus(
     return TorsionModulus(None, worst.point, change, _unbounded(corners, unit), away, place)
 
 
-def _unbounded(corners: tuple[Corner, ...], unit: str) -> str:
+def _unbounded(corners: tuple[SharpCorner, ...], unit: str) -> str:
     """Why the stress has no largest value, where, and what to do: the sharpest corner first."""
     ranked = sorted(corners, key=lambda c: c.exponent)
     worst, alike = ranked[0], [c for c in ranked if c.kind == ranked[0].kind]
@@ -128,7 +128,7 @@ def _searched_edges(field: TorsionField) -> tuple[Ints, Ints]:
 
 
 def _search(
-    field: TorsionField, triangles: Ints, local: Ints, corners: tuple[Corner, ...]
+    field: TorsionField, triangles: Ints, local: Ints, corners: tuple[SharpCorner, ...]
 ) -> tuple[float, float, Place, tuple[Place, ...]] | None:
     """Largest stress per unit twist, half the two estimates' relative difference, the place, and
     the places in doubt (`TorsionModulus.doubtful`).
@@ -176,7 +176,7 @@ def _search(
     return value, change, (x, y), tuple((float(a), float(b)) for a, b in places)
 
 
-def _allowed_stress(samples: Array, corners: tuple[Corner, ...]) -> Array:
+def _allowed_stress(samples: Array, corners: tuple[SharpCorner, ...]) -> Array:
     """Stress magnitude (n, k) of samples (n, k, 4), -1 near unbounded corners."""
     stress = np.hypot(samples[..., 0], samples[..., 1])
     return np.where(left_out(samples[..., 2:], corners), -1.0, stress) if corners else stress
@@ -201,7 +201,7 @@ def _edge_basis(order: int, edge: int, s: tuple[float, ...]) -> Places:
     return _on_edge(order, edge, np.array(s))
 
 
-def left_out(points: Array, corners: tuple[Corner, ...]) -> NDArray[np.bool_]:
+def left_out(points: Array, corners: tuple[SharpCorner, ...]) -> NDArray[np.bool_]:
     """(...) True for points (..., 2) within `LEFT_OUT` of the clearance of an unbounded corner."""
     out = np.zeros(points.shape[:-1], dtype=bool)
     if len(corners) > MANY_CORNERS:

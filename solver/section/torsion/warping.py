@@ -14,7 +14,7 @@ import numpy as np
 
 from ..area.properties import AreaProperties
 from ..elements.basis import local_size, sampled_basis
-from ..elements.integrals import CURVED_EXTRA, Stations, rule_stations
+from ..elements.integrals import CURVED_EXTRA, TrianglePoints, rule_stations
 from ..mesh.section_mesh import Array, Ints
 from .interval import TorsionField
 
@@ -107,7 +107,7 @@ class _Integrals:
     size: Array
     corners: Array
     mass: Array
-    stations: Stations
+    stations: TrianglePoints
     weight: Array
     points: Array
 

@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 from ....geometry.errors import SoapfilmError
 from ..file.parameter import Parameter, Value
 from ..file.section_base import SectionBase
-from .candidates import Shaped
+from .section_candidate import Shaped
 from .trial import Setting, Trial, attempt
 
 Array = NDArray[np.float64]

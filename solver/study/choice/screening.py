@@ -70,7 +70,7 @@ def screens(request: MemberRequest, family: str) -> bool:
         family in (*OPEN, *TUBES)
         and request.order == "first"
         and len(request.sections) == 1
-        and len(member.stretches) == 1
+        and len(member.segments) == 1
         and not member.axis.curved
         and all(isinstance(r, TwistSpring) for r in member.restraints)
         and not any(getattr(r, "play", 0.0) for r in member.restraints)
@@ -124,8 +124,8 @@ def twist_bound(request: MemberRequest, constants: SectionConstants) -> TwistBou
     limits = [limit for limit in request.limits if isinstance(limit, TwistLimit)]
     if not limits:
         return None
-    stretch = replace(request.member.stretches[0], section=constants, section_end=None)
-    solution = solve(request.member.with_(stretches=(stretch,)))
+    segment = replace(request.member.segments[0], section=constants, section_end=None)
+    solution = solve(request.member.with_(segments=(segment,)))
     average = averaged_twist(solution)
     worst = TwistBound(0.0, 1.0, "")
     for limit in limits:

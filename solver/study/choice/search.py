@@ -16,8 +16,8 @@ from dataclasses import dataclass, field
 from ....geometry.catalogue import listing
 from ....geometry.conversion import in_unit
 from ....geometry.errors import SoapfilmError
-from .candidates import Rolled
 from .screening import optimistic, screens, twist_bound
+from .section_candidate import Rolled
 from .trial import Candidate, Reason, Setting, Trial, attempt, request_of, weight_of
 
 #: Trials handed out ahead of the one that is waited for, for each worker.

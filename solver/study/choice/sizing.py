@@ -15,9 +15,9 @@ from dataclasses import dataclass, field, replace
 from ....geometry.errors import InputError
 from ..file.parameter import Parameter, Value
 from ..file.section_base import SectionBase
-from .candidates import Shaped, rolled_shapes
 from .fitting import Fit, lightest_corner, shaped
 from .search import SearchResult, lightest
+from .section_candidate import Shaped, rolled_shapes
 from .trial import Candidate, Setting, Trial, attempt
 
 #: Combinations of list values that are tried, and optimised, at most.

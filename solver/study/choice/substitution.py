@@ -12,8 +12,8 @@ import numpy as np
 from ....geometry.conversion import in_unit
 from ....geometry.errors import InputError
 from ...member.beam.analysis import judged, solve
-from ...member.beam.stations import stretch_stations
-from ...member.model.member import Stretch
+from ...member.beam.stations import segment_stations
+from ...member.model.member import Segment
 from ...member.model.solved_section import SolvedSection, solved_section
 from ...member.review.movement_limits import Utilisation, utilisation
 from ...member.review.stress import member_stress
@@ -109,10 +109,10 @@ def with_section(
     # The new one may bear the name of one that stays.
     name = section.name if section.name not in others else f"{section.name} (new)"
     new = section.renamed(name)
-    stretches = tuple(_changed(s, new, others) for s in request.member.stretches)
+    segments = tuple(_changed(s, new, others) for s in request.member.segments)
     return replace(
         request,
-        member=request.member.with_(stretches=stretches),
+        member=request.member.with_(segments=segments),
         sections={**others, name: new},
     )
 
@@ -144,7 +144,7 @@ def answered(request: MemberRequest, *, stressed: bool) -> tuple[MemberOutcome, 
     checks = list(utilisation(solution, other))
     stress, bounded = None, True
     if stressed:
-        parts = stretch_stations(solution, request.stations)
+        parts = segment_stations(solution, request.stations)
         along = member_stress(solution, parts, request.sections)
         limits = [limit for limit in request.limits if isinstance(limit, StressLimit)]
         checks += stress_utilisation(limits, along, parts, request.sections)
@@ -166,14 +166,14 @@ def record(found: MemberOutcome) -> dict[str, float | None]:
     }
 
 
-def _changed(stretch: Stretch, new: SolvedSection, others: Mapping[str, SolvedSection]) -> Stretch:
-    start = stretch.section if stretch.section.name in others else new.constants
-    end = stretch.section_end
+def _changed(segment: Segment, new: SolvedSection, others: Mapping[str, SolvedSection]) -> Segment:
+    start = segment.section if segment.section.name in others else new.constants
+    end = segment.section_end
     if end is not None and end.name not in others:
         end = new.constants
     if end is start:
         end = None
-    return Stretch(stretch.start, stretch.end, start, end)
+    return Segment(segment.start, segment.end, start, end)
 
 
 def _largest(solution: Solution) -> tuple[float, float]:
@@ -185,10 +185,10 @@ def _largest(solution: Solution) -> tuple[float, float]:
 def _mass(request: MemberRequest) -> float | None:
     """Mass along the axis; a taper counts the mean of its ends."""
     total = 0.0
-    for stretch in request.member.stretches:
-        ends = [stretch.section, stretch.section_end or stretch.section]
+    for segment in request.member.segments:
+        ends = [segment.section, segment.section_end or segment.section]
         masses = [c.mass_per_length for c in ends if c.mass_per_length is not None]
         if len(masses) < 2:
             return None
-        total += (stretch.end - stretch.start) * sum(masses) / 2
+        total += (segment.end - segment.start) * sum(masses) / 2
     return total

@@ -7,8 +7,8 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 
-from .candidates import Rolled
 from .search import by_weight, every_trial
+from .section_candidate import Rolled
 from .sizing import ShapedChoice, SizeResult, candidates_of
 from .trial import Trial
 

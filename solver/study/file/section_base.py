@@ -138,7 +138,7 @@ class SectionBase:
         InputError
             As reading the changed file would.
         """
-        from ....geometry.section_file.load import section_from_table
+        from ....geometry.section_file.section_file import section_from_table
 
         tables = assigned(tables_of(self.text), assignments)
         return section_from_table(tables, self.text, name=self.name, folder=Path(self.folder))

@@ -78,8 +78,8 @@ from typing import Any
 
 from ..errors import FileFormatError, InputError, UnitError
 from ..material import Material
-from ..plates.entries import PLATED, PlateGroup, plate_group
 from ..plates.free_joints import with_free_joints
+from ..plates.plate_tables import PLATED, PlateGroup, plate_group
 from ..section import Section
 from ..units import Units
 from .drawing_entry import drawing

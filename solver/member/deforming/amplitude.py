@@ -13,7 +13,7 @@ Array = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Field:
+class Amplitudes:
     """Piecewise polynomials.
 
     Attributes

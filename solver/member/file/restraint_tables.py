@@ -33,7 +33,7 @@ from ..model.restraint import (
     secondary_beam_stiffness,
 )
 from .positions import Along
-from .supports import play, positive_length, stiffness
+from .support_tables import play, positive_length, stiffness
 
 _FAR_ENDS = ("pinned", "fixed", "same way", "opposite")
 

@@ -24,9 +24,9 @@ from __future__ import annotations
 from ....geometry.errors import InputError
 from ....geometry.section_file.entry import Entry, naming
 from ..model.constants import SectionConstants
-from ..model.diaphragm import Bar, Diaphragm, Plate
+from ..model.diaphragm import Bar, Diaphragm, DiaphragmPlate
 from .positions import Along
-from .supports import positive_length
+from .support_tables import positive_length
 
 
 def diaphragms_of(entry: Entry, along: Along, section: SectionConstants) -> list[Diaphragm]:
@@ -49,7 +49,9 @@ def diaphragms_of(entry: Entry, along: Along, section: SectionConstants) -> list
     plate, bars = None, _bars(entry, modulus)
     if entry.has("thickness"):
         opening = entry.point("opening") if entry.has("opening") else None
-        plate = Plate(positive_length(entry, "thickness"), modulus, poisson or 0.0, opening)
+        plate = DiaphragmPlate(
+            positive_length(entry, "thickness"), modulus, poisson or 0.0, opening
+        )
     elif entry.has("opening"):
         raise InputError('an opening is in a plate; give its thickness = "15 mm" too')
     name = entry.text("name", "diaphragm")

@@ -12,7 +12,7 @@ _WIDTH = 79
 
 
 @dataclass(frozen=True, slots=True)
-class Columns:
+class Listing:
     """Rows under headings and their units, not yet laid out."""
 
     headings: Sequence[str]
@@ -27,14 +27,14 @@ class Sentences:
     texts: Sequence[str]
 
 
-Passage = Sequence[Columns | Sentences]
+Passage = Sequence[Listing | Sentences]
 
 
 def printed(passage: Passage) -> str:
     """A passage as the terminal shows it."""
     return "".join(
         grid(item.headings, item.units, item.rows)
-        if isinstance(item, Columns)
+        if isinstance(item, Listing)
         else folded(item.texts)
         for item in passage
     )

@@ -20,7 +20,7 @@ Array = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Contact:
+class SharedBorder:
     """A stretch of border that two regions share (or the seam of one).
 
     Attributes
@@ -67,7 +67,7 @@ class Borders:
         return length_tolerance(self.start)
 
 
-def region_contacts(regions: Sequence[Region]) -> list[Contact]:
+def region_contacts(regions: Sequence[Region]) -> list[SharedBorder]:
     """Every stretch of border that two of the regions share.
 
     Raises
@@ -101,7 +101,7 @@ def region_contacts(regions: Sequence[Region]) -> list[Contact]:
         piece = Path(np.array([met.points[low], met.points[high]]), bulge)
         pieces.setdefault((min(i, j), max(i, j)), []).append(piece)
     return [
-        Contact(i, j, chain)
+        SharedBorder(i, j, chain)
         for (i, j), parts in sorted(pieces.items())
         for chain in _chained(parts, borders.tolerance)
     ]

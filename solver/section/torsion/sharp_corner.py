@@ -31,7 +31,7 @@ BOUNDED = 0.996
 
 
 @dataclass(frozen=True, slots=True)
-class Corner:
+class SharpCorner:
     """A place where the elastic stress is unbounded.
 
     Attributes
@@ -130,7 +130,7 @@ def _smallest_root(fan: list[tuple[float, float]], closed: bool) -> float:
     return float(grid[i] - f[i] * (grid[i + 1] - grid[i]) / (f[i + 1] - f[i]))
 
 
-def unbounded_corners(mesh: SectionMesh, shear: Array, plan: PlanarMap) -> tuple[Corner, ...]:
+def unbounded_corners(mesh: SectionMesh, shear: Array, plan: PlanarMap) -> tuple[SharpCorner, ...]:
     """All places of the section where the stress is unbounded, each once."""
     exponent, angle = vertex_exponents(mesh, shear)
     unbounded = np.flatnonzero(exponent < BOUNDED)
@@ -138,7 +138,7 @@ def unbounded_corners(mesh: SectionMesh, shear: Array, plan: PlanarMap) -> tuple
         return ()
     start, end = plan.nodes[plan.edges[:, 0]], plan.nodes[plan.edges[:, 1]]
     clear = node_clearance(plan.nodes, plan.edges, start, end, plan.bulges)
-    corners: dict[tuple[float, float], Corner] = {}
+    corners: dict[tuple[float, float], SharpCorner] = {}
     for v in unbounded:
         x, y = (float(c) for c in mesh.vertices[v])
         node = int(np.argmin(np.hypot(*(plan.nodes - mesh.vertices[v]).T)))
@@ -151,5 +151,7 @@ def unbounded_corners(mesh: SectionMesh, shear: Array, plan: PlanarMap) -> tuple
             kind = f"re-entrant corner of {degrees:.0f} degrees"
         else:
             kind = "end of an interface between materials"
-        corners.setdefault((x, y), Corner((x, y), float(exponent[v]), kind, float(clear[node])))
+        corners.setdefault(
+            (x, y), SharpCorner((x, y), float(exponent[v]), kind, float(clear[node]))
+        )
     return tuple(corners.values())

@@ -17,7 +17,7 @@ from ..profiles.dimension import DimensionError
 from .contour import Contour
 
 
-class Corner(NamedTuple):
+class RoundedCorner(NamedTuple):
     """A vertex of a polygon and what its rounding is called.
 
     Attributes
@@ -38,7 +38,7 @@ class Corner(NamedTuple):
     along: str = "on the edge"
 
 
-def rounded(corners: Sequence[Corner]) -> Contour:
+def rounded(corners: Sequence[RoundedCorner]) -> Contour:
     """The polygon through the corners with an arc, tangent to both edges, at each radius.
 
     Works for any angle and either turn: outer corners lose material, inner ones gain it.
@@ -101,7 +101,7 @@ def rounded_polygon(points: Sequence[Sequence[float]], radii: Sequence[float] | 
         raise GeometryError(f"corner radii must be zero or positive, got {each.min():g}")
     return rounded(
         [
-            Corner(
+            RoundedCorner(
                 float(x), float(y), float(r), along=f"between points {i} and {i % len(each) + 1}"
             )
             for i, ((x, y), r) in enumerate(zip(points, each, strict=True), start=1)
@@ -110,7 +110,7 @@ def rounded_polygon(points: Sequence[Sequence[float]], radii: Sequence[float] | 
 
 
 def _check_fit(
-    corners: Sequence[Corner],
+    corners: Sequence[RoundedCorner],
     length: np.ndarray,
     slope: np.ndarray,
     cut: np.ndarray,

@@ -6,14 +6,14 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from soapfilm.geometry.checks.contact_only import pressed_bodies
+from soapfilm.geometry.checks.contact_only import contact_only_parts
 from soapfilm.geometry.errors import GeometryError
 from soapfilm.geometry.material import Material
 from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.plates import Plate, Weld, assemble
 from soapfilm.geometry.section import Region, Section, Slit
 from soapfilm.solver.section import solve_section
-from soapfilm.solver.section.contact_only import solve_pressed
+from soapfilm.solver.section.contact_only import solve_contact_only
 
 LOWER = Plate("lower", ((-60, 0), (60, 0)), 10)
 UPPER = Plate("upper", ((-50, 9), (50, 9)), 8)
@@ -27,7 +27,7 @@ def strip(width: float, thickness: float) -> float:
 
 
 def test_torsion_constants_of_pressed_plates_add_up() -> None:
-    result = solve_pressed(assemble([LOWER, UPPER], unit="mm"), 1e-7)
+    result = solve_contact_only(assemble([LOWER, UPPER], unit="mm"), 1e-7)
     exact = strip(120, 10) + strip(100, 8)
     assert result.torsion_constant_lower <= exact <= result.torsion_constant_upper
     assert result.torsion_constant_upper / result.torsion_constant_lower - 1 < 1e-7
@@ -39,7 +39,7 @@ def test_torsion_constants_of_pressed_plates_add_up() -> None:
 def test_materials_are_weighted_by_the_first_one() -> None:
     steel, timber = Material("steel", 210e3, 0.3), Material("timber", 11e3, 0.0, 690.0)
     plates = [replace(LOWER, material=timber), replace(UPPER, material=steel)]
-    result = solve_pressed(assemble(plates, unit="mm"))
+    result = solve_contact_only(assemble(plates, unit="mm"))
     stiffness = 690 * strip(120, 10) + steel.shear * strip(100, 8)
     assert result.reference == timber
     assert result.torsion_constant * 690 == pytest.approx(stiffness, rel=1e-5)
@@ -49,8 +49,8 @@ def test_materials_are_weighted_by_the_first_one() -> None:
 
 def test_one_body_is_the_section_itself() -> None:
     welded = assemble([LOWER, UPPER], [Weld("edge", ("lower", "upper"), kind="full")], unit="mm")
-    assert pressed_bodies(welded) == (welded,)
-    one, other = solve_pressed(welded), solve_section(welded)
+    assert contact_only_parts(welded) == (welded,)
+    one, other = solve_contact_only(welded), solve_section(welded)
     assert one.torsion_constant == pytest.approx(other.torsion_constant)
     assert one.shares() == (1.0,)
 
@@ -61,7 +61,7 @@ def test_parts_that_do_not_touch_are_no_pressed_parts() -> None:
     section = assemble(apart, unit="mm")
     inner = Slit(((-60.0, 0.0), (0.0, 0.0)))
     for case in (section, replace(section, slits=(inner,))):
-        assert pressed_bodies(case) == (case,)
+        assert contact_only_parts(case) == (case,)
         with pytest.raises(GeometryError, match="not joined to the rest"):
             solve_section(case)
 
@@ -73,21 +73,21 @@ def test_overlapping_parts_are_found_though_a_slit_parts_others() -> None:
     slit = Slit(((0.0, 10.0), (10.0, 10.0)))
     section = Section((Region(square), Region(above), Region(over)), slits=(slit,))
     with pytest.raises(GeometryError, match="overlaps"):
-        solve_pressed(section)
+        solve_contact_only(section)
 
 
 def test_a_slit_that_leaves_a_region_apart_is_still_refused() -> None:
     """It is no contact of two parts: nobody said that there are two."""
     square = Contour([[0, 0], [10, 0], [10, 10], [0, 10]])
     section = Section((Region(square),), slits=(Slit(((0.0, 4.0), (10.0, 4.0))),))
-    assert pressed_bodies(section) == (section,)
+    assert contact_only_parts(section) == (section,)
     with pytest.raises(GeometryError, match="cuts the section apart"):
         solve_section(section)
 
 
 def test_welding_two_flanges_tends_from_pressed_to_solid() -> None:
     """J grows with the throat of both edge welds, from the pressed sum to the bonded pair."""
-    pressed = solve_pressed(assemble([LOWER, UPPER], unit="mm")).torsion_constant
+    pressed = solve_contact_only(assemble([LOWER, UPPER], unit="mm")).torsion_constant
     values = []
     for depth in (0.25, 1.0, 4.0, 16.0, 48.0):
         weld = Weld("edge", ("lower", "upper"), kind="partial", depth=depth)

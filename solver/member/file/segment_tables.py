@@ -9,26 +9,26 @@ from itertools import pairwise
 from ....geometry.errors import InputError
 from ....geometry.section_file.entry import Entry, naming
 from ..model.axis import Axis
-from ..model.member import Stretch
+from ..model.member import Segment
 from ..model.solved_section import SolvedSection
 from .positions import Along
-from .sections import Sections
+from .section_tables import Sections
 
 #: Pieces of a taper unless the file says otherwise: their larger end is at most a quarter of the
 #: whole change away from the section that is really there.
 _PARTS, _MOST = 4, 32
 
 
-def stretches_of(entries: Sequence[Entry], along: Along, sections: Sections) -> tuple[Stretch, ...]:
-    """Stretches from the start of the member to its end."""
+def segments_of(entries: Sequence[Entry], along: Along, sections: Sections) -> tuple[Segment, ...]:
+    """Segments from the start of the member to its end."""
     if not entries:
         if len(sections.names) > 1:
             raise InputError(
                 f"stretch is missing; the file defines {', '.join(sections.names)}: write "
                 f'[[stretch]] and below it section = "{sections.names[0]}"'
             )
-        return (Stretch(0.0, along.length, sections.solved(sections.names[0]).constants),)
-    found: list[Stretch] = []
+        return (Segment(0.0, along.length, sections.solved(sections.names[0]).constants),)
+    found: list[Segment] = []
     reach = 0.0
     for entry in entries:
         with naming(entry.label):
@@ -66,29 +66,29 @@ def _parts(entry: Entry) -> int:
     return int(parts)
 
 
-def _chained(start: float, end: float, chain: Sequence[SolvedSection]) -> list[Stretch]:
-    """One stretch of a section, or tapers from each section of the chain to the next."""
+def _chained(start: float, end: float, chain: Sequence[SolvedSection]) -> list[Segment]:
+    """One segment of a section, or tapers from each section of the chain to the next."""
     if len(chain) == 1:
-        return [Stretch(start, end, chain[0].constants)]
+        return [Segment(start, end, chain[0].constants)]
     n = len(chain) - 1
     ends = [start + (end - start) * k / n for k in range(n)] + [end]
     return [
-        Stretch(a, b, p.constants, q.constants)
+        Segment(a, b, p.constants, q.constants)
         for (a, b), (p, q) in zip(pairwise(ends), pairwise(chain), strict=True)
     ]
 
 
-def check_radii(axis: Axis, along: Along, stretches: Sequence[Stretch]) -> None:
+def check_radii(axis: Axis, along: Along, segments: Sequence[Segment]) -> None:
     """A curve is never tighter than its section is wide."""
     for piece, start, end in zip(axis.pieces, axis.breaks[:-1], axis.breaks[1:], strict=True):
         if not piece.curvature:
             continue
         radius = abs(1 / piece.curvature)
         span = next(n for n, (_, b) in enumerate(along.spans, 1) if (start + end) / 2 < b)
-        for stretch in stretches:
-            if end <= stretch.start or start >= stretch.end:
+        for segment in segments:
+            if end <= segment.start or start >= segment.end:
                 continue
-            for section in (stretch.section, stretch.section_end):
+            for section in (segment.section, segment.section_end):
                 if section is not None and section.width and radius < section.width:
                     raise InputError(
                         f"span {span}: radius {along.shown(radius)} is below the width "

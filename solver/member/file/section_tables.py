@@ -38,11 +38,11 @@ from typing import Any
 
 from ....geometry.conversion import in_unit
 from ....geometry.errors import InputError
-from ....geometry.outline.tapering import between, matches
+from ....geometry.outline.tapering import intermediate, matches
 from ....geometry.section import Section
 from ....geometry.section_file.entry import Entry, naming
-from ....geometry.section_file.load import load_section, section_from_table
 from ....geometry.section_file.material_tables import Materials
+from ....geometry.section_file.section_file import load_section, section_from_table
 from ....geometry.units import Units
 from ..model.constants import SectionConstants
 from ..model.solved_section import SolvedSection, solved_section
@@ -134,7 +134,7 @@ class Sections:
         for n in range(1, parts):
             name = f"{first} to {last}, {n}/{parts}"
             if name not in self._solved:
-                outline = between(*outlines, n / parts, name)
+                outline = intermediate(*outlines, n / parts, name)
                 with naming(f"section {name!r}"):
                     solved = solved_section(outline, name, self._accuracy)
                 self._solved[name] = replace(solved, made=True)
