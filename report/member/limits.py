@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ..text.number import number
-from ..text.passage import Listing, Passage
+from ..text.passage import HeadedRows, Passage
 from .units import MemberUnits
 
 if TYPE_CHECKING:
@@ -31,7 +31,7 @@ def limit_grid(assessment: Assessment, units: MemberUnits) -> Passage:
             ]
         )
     return [
-        Listing(
+        HeadedRows(
             ["limit", "value", "allowed", "used", "", "at", "combination"],
             ["", "", "", "", "", units.unit("along"), ""],
             rows,

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from ..text.number import near_zero, number
-from ..text.passage import Listing, Passage, Sentences
+from ..text.passage import HeadedRows, Passage, Sentences
 from .extremes import governing_twist, span_of
 from .units import MemberUnits
 
@@ -81,7 +81,7 @@ def cures(assessment: Assessment, units: MemberUnits) -> Passage:
         )
     if not rows:
         return []
-    table = Listing(
+    table = HeadedRows(
         ["", "twist", "of now", "stress", "of now"],
         ["", units.unit("angle"), "", units.unit("stress"), ""],
         rows,

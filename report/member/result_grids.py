@@ -9,7 +9,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from ..text.number import near_zero, number
-from ..text.passage import Listing, Passage, Sentences
+from ..text.passage import HeadedRows, Passage, Sentences
 from .extremes import (
     by_support,
     governing_twist,
@@ -50,7 +50,7 @@ def loads(assessment: Assessment, units: MemberUnits) -> Passage:
             ]
         )
     unit = units.unit("place")
-    columns = Listing(
+    columns = HeadedRows(
         ["load", "case", "arm x", "arm y", "torque"],
         ["", "", unit, unit, units.unit("moment")],
         rows,
@@ -115,7 +115,7 @@ def results(assessment: Assessment, units: MemberUnits) -> Passage:
             row.append(units.value(assessment.stress.largest_mises(c), "stress"))
         rows.append(row)
     stressed = assessment.stress is not None
-    table = Listing(
+    table = HeadedRows(
         ["combination", *(c[0] for c in columns), *(["stress"] if stressed else [])],
         [
             "",
@@ -182,7 +182,7 @@ def points(assessment: Assessment, units: MemberUnits) -> Passage:
         return []
     moved, along = units.unit("movement"), units.unit("along")
     return [
-        Listing(
+        HeadedRows(
             ["point", "", "moves", "deflection", "by twist", "at", "combination"],
             ["", "", moved, moved, moved, along, ""],
             rows,
@@ -215,7 +215,7 @@ def supports(assessment: Assessment, units: MemberUnits) -> Passage:
         )
     shown = [row for row in rows if row[2:] != ["0", "0", "0", "-", "-"]]
     unit = units.unit("force")
-    table = Listing(
+    table = HeadedRows(
         ["support", "at", "R_y", "R_x", "torque", "couple", "bearing"],
         ["", units.unit("along"), unit, unit, units.unit("moment"), unit, unit],
         shown,

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from ...solver.member.rules.verdict import CAUTION
 from ..text.number import number
-from ..text.passage import Listing, Passage, Sentences, folded, printed
+from ..text.passage import HeadedRows, Passage, Sentences, folded, printed
 from .extremes import named_sections
 from .limits import limit_grid, limit_notes
 from .reasons import cures, why
@@ -77,7 +77,7 @@ def description(assessment: Assessment) -> Passage:
     names = ["section", "A", "I_x", "I_y", "J = I_T", "C_w = I_w", "a"]
     quantities = ("area", *["second moment"] * 3, "warping constant", "along")
     measured = ["", *(units.unit(q) for q in quantities)]
-    return [Sentences([line]), Listing(names, measured, rows)]
+    return [Sentences([line]), HeadedRows(names, measured, rows)]
 
 
 def plan_words(assessment: Assessment, units: MemberUnits) -> str:

@@ -11,7 +11,7 @@ from ..member.table import description, member_notes, passages
 from ..member.units import MemberUnits
 from ..section.table import section_groups
 from ..text.number import number
-from ..text.passage import Listing, Passage, Sentences
+from ..text.passage import HeadedRows, Passage, Sentences
 from .document import (
     Block,
     Document,
@@ -215,7 +215,7 @@ def _blocks(passage: Passage) -> list[Block]:
     """A passage of the member's table as blocks."""
     blocks: list[Block] = []
     for item in passage:
-        if isinstance(item, Listing):
+        if isinstance(item, HeadedRows):
             heads = [
                 f"{head} ({unit})" if unit else head
                 for head, unit in zip(item.headings, item.units, strict=True)

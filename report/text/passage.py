@@ -12,7 +12,7 @@ _WIDTH = 79
 
 
 @dataclass(frozen=True, slots=True)
-class Listing:
+class HeadedRows:
     """Rows under headings and their units, not yet laid out."""
 
     headings: Sequence[str]
@@ -27,14 +27,14 @@ class Sentences:
     texts: Sequence[str]
 
 
-Passage = Sequence[Listing | Sentences]
+Passage = Sequence[HeadedRows | Sentences]
 
 
 def printed(passage: Passage) -> str:
     """A passage as the terminal shows it."""
     return "".join(
         grid(item.headings, item.units, item.rows)
-        if isinstance(item, Listing)
+        if isinstance(item, HeadedRows)
         else folded(item.texts)
         for item in passage
     )
