@@ -17,7 +17,7 @@ POUNDS_PER_FOOT, KILOGRAMS_PER_METRE = 490 / 144, 7.85e-3
 
 
 @dataclass(frozen=True, slots=True)
-class Family:
+class ShapeFamily:
     """One family of rolled shapes.
 
     Attributes
@@ -60,16 +60,18 @@ class Family:
 
 def _in(
     name: str, table: str, title: str, depth: str, width: str, build: Callable[[Row], Profile]
-) -> Family:
-    return Family(name, name.split()[0], table, "in", title, depth, width, build)
+) -> ShapeFamily:
+    return ShapeFamily(name, name.split()[0], table, "in", title, depth, width, build)
 
 
-def _mm(name: str, title: str, depth: str, width: str, build: Callable[[Row], Profile]) -> Family:
-    return Family(name, name, name.lower(), "mm", title, depth, width, build)
+def _mm(
+    name: str, title: str, depth: str, width: str, build: Callable[[Row], Profile]
+) -> ShapeFamily:
+    return ShapeFamily(name, name, name.lower(), "mm", title, depth, width, build)
 
 
 _US, _EN = american, european
-FAMILIES: dict[str, Family] = {
+FAMILIES: dict[str, ShapeFamily] = {
     family.name: family
     for family in (
         _in("W", "w", "wide-flange beams and columns", "d", "bf", _US.wide_flange),

@@ -11,7 +11,7 @@ from ..material import Material
 from ..section import Section
 from ..units import Units
 from .designation import Key, designation_key
-from .family import FAMILIES, Family
+from .family import FAMILIES, ShapeFamily
 from .table import Row, table_rows
 
 #: A pound per foot in kilograms per metre: 0.45359237 / 0.3048.
@@ -28,7 +28,7 @@ class Listing:
     Attributes
     ----------
     designation : str
-    family : Family
+    family : ShapeFamily
     dimensions : mapping of str to float
         The table's row.
     depth, width : float
@@ -42,7 +42,7 @@ class Listing:
     """
 
     designation: str
-    family: Family
+    family: ShapeFamily
     dimensions: Row
     depth: float
     width: float
@@ -169,7 +169,7 @@ def _within(value: float | None, bounds: Range) -> bool:
     return (low is None or value >= low) and (high is None or value <= high)
 
 
-def _family(name: str) -> Family:
+def _family(name: str) -> ShapeFamily:
     known = {_plain(key): family for key, family in FAMILIES.items()}
     if _plain(name) not in known:
         near = difflib.get_close_matches(_plain(name), known, n=3)
@@ -203,7 +203,7 @@ def _index() -> dict[Key, Listing]:
     return index
 
 
-def _entry(designation: str, family: Family, row: Row) -> Listing:
+def _entry(designation: str, family: ShapeFamily, row: Row) -> Listing:
     scale = family.scale
     area = row["area" if family.unit == "in" else "A"] * scale["A"]
 
