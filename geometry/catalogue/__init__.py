@@ -7,4 +7,4 @@ like.
 from .family import FAMILIES, ShapeFamily
 from .lookup import Listing, listing, nearest, search, shape
 
-__all__ = ["FAMILIES", "Family", "Listing", "listing", "nearest", "search", "shape"]
+__all__ = ["FAMILIES", "Listing", "ShapeFamily", "listing", "nearest", "search", "shape"]
