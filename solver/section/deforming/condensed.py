@@ -108,7 +108,7 @@ def condensed_system(
     stiff = elements[:, one[:, None], one]
     if two.size:
         coupling = elements[:, two[:, None], one]
-        inverse = np.linalg.inv(elements[:, two[:, None], two])
+        inverse: Array = np.asarray(np.linalg.inv(elements[:, two[:, None], two]), dtype=float)
         recovery = inverse @ coupling
         stiff = stiff - coupling.transpose(0, 2, 1) @ recovery
     else:

@@ -19,12 +19,12 @@ from typing import Any
 
 import numpy as np
 
-from ..elements.basis import sampled_basis, shape_functions, triangle_rule
-from ..elements.curved import positions
+from ..elements.basis import sampled_basis
 from ..elements.integrals import CURVED_EXTRA
 from ..mesh.section_mesh import Array, Ints, SectionMesh
 from .elastic import Elastic
-from .fields import function_numbers
+from .fields import Fields, function_numbers
+from .triangle import pair_integrals, triangle_matrices
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -120,63 +120,21 @@ def section_matrices(mesh: SectionMesh, order: int, elastic: Elastic) -> Section
     from scipy.sparse import csr_array
 
     numbers, count = function_numbers(mesh, order)
-    xx, xy, yy, fx, fy, product = _scalar_integrals(mesh, order)
-    lame, mu, shear = (a[:, None, None] for a in (elastic.lame, elastic.plane_shear, elastic.shear))
-    yx = xy.transpose(0, 2, 1)
-    cross = lame * xy + mu * yx
-    c_u = np.block(
-        [
-            [(lame + 2 * mu) * xx + mu * yy, cross],
-            [cross.transpose(0, 2, 1), (lame + 2 * mu) * yy + mu * xx],
-        ]
-    )
+    t, n = numbers.shape
+    fields = Fields(mesh, order, numbers, np.zeros((count, 3, 0)))
+    c, cross = np.empty((2, t, 3 * n, 3 * n))
+    product = np.empty((t, n, n))
+    for rough in (False, True):
+        some = np.flatnonzero(mesh.curved == rough)
+        places = sampled_basis(order, order + (CURVED_EXTRA if rough else 1))
+        pairs, _ = pair_integrals(fields, some, places, 0.0)
+        c[some], cross[some], _ = triangle_matrices(elastic.of(some), pairs, 0.0)
+        product[some] = pairs["NN"]
+    two = 2 * n
     size = numbers.size
     adding = csr_array((np.ones(size), (numbers.ravel(), np.arange(size))), shape=(count, size))
-    a = np.concatenate([shear * f - lame * f.transpose(0, 2, 1) for f in (fx, fy)], axis=1)
+    a = cross[:, :two, two:] - cross[:, two:, :two].transpose(0, 2, 1)
     return SectionMatrices(
-        numbers, count, 3 * order, c_u, shear * (xx + yy), a, product,
+        numbers, count, 3 * order, c[:, :two, :two], c[:, two:, two:], a, product,
         elastic.shear, elastic.lame + 2 * elastic.plane_shear, adding,
     )  # fmt: skip
-
-
-def _scalar_integrals(mesh: SectionMesh, order: int) -> tuple[Array, ...]:
-    """(t, n, n) each: int dN_i/dx dN_j/dx, dx dy, dy dy, int N_i dN_j/dx, N_i dN_j/dy, N_i N_j."""
-    t, n = len(mesh.triangles), (order + 1) * (order + 2) // 2
-    out = np.empty((6, t, n, n))
-    curved = mesh.curved
-    straight = np.flatnonzero(~curved)
-    if straight.size:
-        xi, eta, w = triangle_rule(order + 1)
-        value, grad = shape_functions(order, xi, eta)
-        slopes = np.einsum("q,qia,qjb->abij", w, grad, grad, optimize=True)
-        firsts = np.einsum("q,qi,qja->aij", w, value, grad, optimize=True)
-        masses = np.einsum("q,qi,qj->ij", w, value, value, optimize=True)
-        corners = mesh.corners[straight]
-        jac = np.stack([corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]], axis=2)
-        det = np.linalg.det(jac)
-        inv = np.linalg.inv(jac)  # d (xi, eta)_a / d x_d
-        area = np.abs(det)
-        for k, (d, e) in enumerate(((0, 0), (0, 1), (1, 1))):
-            metric = area[:, None, None] * inv[:, :, d, None] * inv[:, None, :, e]
-            out[k, straight] = (metric.reshape(-1, 4) @ slopes.reshape(4, -1)).reshape(-1, n, n)
-        for d in (0, 1):
-            scaled = area[:, None] * inv[:, :, d]
-            out[3 + d, straight] = (scaled @ firsts.reshape(2, -1)).reshape(-1, n, n)
-        out[5, straight] = area[:, None, None] * masses
-    rough = np.flatnonzero(curved)
-    if rough.size:
-        xi, eta, w, value, grad = sampled_basis(order, order + CURVED_EXTRA)
-        step = max(1, 4_000_000 // (len(w) * n))
-        for first in range(0, len(rough), step):
-            some = rough[first : first + step]
-            _, jac = positions(mesh.corners[some], mesh.corner_bulges[some], xi, eta)
-            inv, weight = np.linalg.inv(jac), np.abs(np.linalg.det(jac)) * w
-            dx, dy = (
-                grad[..., 0] * inv[..., 0, d, None] + grad[..., 1] * inv[..., 1, d, None]
-                for d in (0, 1)
-            )
-            values = np.broadcast_to(value, dx.shape)
-            pairs = ((dx, dx), (dx, dy), (dy, dy), (values, dx), (values, dy), (values, values))
-            for k, (one, other) in enumerate(pairs):
-                out[k, some] = (one * weight[..., None]).transpose(0, 2, 1) @ other
-    return tuple(out)

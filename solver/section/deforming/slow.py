@@ -18,12 +18,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ....geometry.errors import SolveError
 from ..mesh.section_mesh import Array
 from .chains import Chains
 from .condensed import CondensedSystem, condensed_system
 from .matrices import SectionMatrices
+
+Complex = NDArray[np.complex128]
 
 #: Vectors a block: a section whose symmetry makes pairs of equal rates shows both.
 BLOCK = 3
@@ -51,9 +54,9 @@ class SlowModes:
         Largest relative residual of the iteration.
     """
 
-    rate: Array
-    in_plane: Array
-    axial: Array
+    rate: Complex
+    in_plane: Complex
+    axial: Complex
     complete: float
     residual: float
 
@@ -113,7 +116,9 @@ def slow_modes(matrices: SectionMatrices, chains: Chains, size: float, wanted: i
         basis = np.concatenate([basis, fresh], axis=1)
 
 
-def _accepted(theta: Array, residual: Array, k: float, wanted: int) -> tuple[Array, float] | None:
+def _accepted(
+    theta: Complex, residual: Array, k: float, wanted: int
+) -> tuple[Ints, float] | None:
     """The converged eigenvalues up to the first that is not, if enough; and how far they are
     complete."""
     order = np.argsort(-np.abs(theta))
@@ -132,7 +137,7 @@ def _accepted(theta: Array, residual: Array, k: float, wanted: int) -> tuple[Arr
 
 
 def _collected(
-    x: Array, theta: Array, k: float, count: int, complete: float, residual: float
+    x: Complex, theta: Complex, k: float, count: int, complete: float, residual: float
 ) -> SlowModes:
     rate = np.sqrt((1 / theta - k * k).astype(complex))
     rate = np.where(rate.real < 0, -rate, rate)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -167,7 +168,7 @@ def rows_beyond(rigid: Array) -> Array:
     return np.asarray(q[:, r:].T)
 
 
-def scalar_product(fields: Fields) -> NDArray[np.float64]:
+def scalar_product(fields: Fields) -> Any:
     """(count, count) sparse (1/A) int N_i N_j."""
     from scipy.sparse import coo_array
 
@@ -224,13 +225,13 @@ def linear_functions(fields: Fields) -> tuple[Array, Array]:
     return out[:, 0], out[:, 1]
 
 
-def _dot(product: Array, a: Array, b: Array) -> Array:
+def _dot(product: Any, a: Array, b: Array) -> Array:
     """(i, j) mean products of fields (count, d, i) and (count, d, j)."""
     weighted = (product @ b.reshape(len(b), -1)).reshape(b.shape)
     return np.asarray(np.tensordot(a, weighted, axes=([0, 1], [0, 1])))
 
 
-def _orthonormal(product: Array, rigid: Array, more: Array) -> tuple[Array, list[int]]:
+def _orthonormal(product: Any, rigid: Array, more: Array) -> tuple[Array, list[int]]:
     """Orthonormal columns that span the rigid ones (first) and the others, and which others were
     kept.
 
