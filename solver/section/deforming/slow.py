@@ -21,7 +21,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ....geometry.errors import SolveError
-from ..mesh.section_mesh import Array
+from ..mesh.section_mesh import Array, Ints
 from .chains import Chains
 from .condensed import CondensedSystem, condensed_system
 from .matrices import SectionMatrices
@@ -32,6 +32,12 @@ Complex = NDArray[np.complex128]
 BLOCK = 3
 #: Residual of a converged pair, relative to its eigenvalue.
 CONVERGED = 1e-9
+#: Least real part of a rate, by its size: slower decay with waves there is in no elastic bar.
+_DECAYING = 1e-3
+_TOO_THIN = (
+    "the slow modes of the section cannot be told from rounding; its walls are too thin beside its "
+    "size for a section that deforms"
+)
 #: Largest basis of the iteration, in vectors for each mode asked.
 _MOST = 12
 
@@ -107,10 +113,7 @@ def slow_modes(matrices: SectionMatrices, chains: Chains, size: float, wanted: i
                 return _collected(x, theta[chosen], k, count, complete, residual[chosen].max())
             check = m + max(BLOCK, m // 5)
         if m > most:
-            raise SolveError(
-                f"the slow modes of the section did not converge within {m} vectors; "
-                "check for walls that are very thin beside the section"
-            )
+            raise SolveError(_TOO_THIN)
         table = np.vstack([bigger, np.zeros((BLOCK, m))])
         table[m:, -BLOCK:] = tail
         basis = np.concatenate([basis, fresh], axis=1)
@@ -141,6 +144,9 @@ def _collected(
 ) -> SlowModes:
     rate = np.sqrt((1 / theta - k * k).astype(complex))
     rate = np.where(rate.real < 0, -rate, rate)
+    if (rate.real < _DECAYING * np.abs(rate)).any():
+        # a wave that never dies out would carry energy without a force: rounding has won
+        raise SolveError(_TOO_THIN)
     order = np.argsort(np.abs(rate))
     x, rate = x[:, order], rate[order]
     # V = k W and u_z = lambda W
