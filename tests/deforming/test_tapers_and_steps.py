@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from numpy.typing import NDArray
@@ -11,7 +13,6 @@ from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.profiles.solid import rectangle
 from soapfilm.geometry.profiles.symmetric import i_shape
 from soapfilm.geometry.section import Region, Section
-from soapfilm.solver.section.deforming.fields import Fields
 from soapfilm.solver.section.deforming.piece import piece_matrices
 from soapfilm.solver.section.deforming.reduced import ReducedSection
 from soapfilm.solver.section.deforming.reduction import reduced_section, reduced_sections
@@ -69,10 +70,11 @@ def test_rigid_motions_of_a_taper_have_no_strain(taper: TaperedPiece) -> None:
 @pytest.mark.parametrize("curvature", [0.0, -1 / 5000])
 def test_matrices_are_the_energy_of_the_strains(taper: TaperedPiece, curvature: float) -> None:
     """The ten pair integrals against strains and stresses point by point, on a piece that tapers
-    and curves at once, with fillets."""
+    and curves at once. In fillets a rotation is met to 1e-8 by polynomials, and taken as free of
+    strain by the integrals alone."""
     r = taper.section(700.0)
-    fields = Fields(r.fields.mesh, r.fields.order, r.fields.numbers,
-                    r.fields.coefficients[..., ::3], r.fields.toward, 0.3, 1 / 900)  # fmt: skip
+    columns = r.fields.coefficients[..., ::3]
+    fields = replace(r.fields, coefficients=columns, share=0.3, rate=1 / 900)
     m = piece_matrices(fields, r.elastic, curvature)
     every = np.arange(len(fields.mesh.triangles))
     spots = fields.spots(every, sampled_basis(fields.order, fields.order + 4))
@@ -84,7 +86,7 @@ def test_matrices_are_the_energy_of_the_strains(taper: TaperedPiece, curvature: 
         stress = r.elastic.stress(other) * weight[..., None, None]
         exact = np.einsum("tqsi,tqsj->ij", one, stress, optimize=True)
         found = getattr(m, name)
-        assert found == pytest.approx(exact, abs=1e-9 * np.abs(exact).max())
+        assert found == pytest.approx(exact, abs=1e-7 * np.abs(exact).max())
 
 
 def test_interpolated_matrices_are_the_integrated_ones(taper: TaperedPiece) -> None:

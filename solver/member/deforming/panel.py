@@ -19,7 +19,7 @@ from ....geometry.material import Material
 from ....geometry.outline.contour import Contour
 from ....geometry.section import Region, Section
 from ...section.deforming.elastic import Elastic
-from ...section.deforming.fields import function_numbers
+from ...section.deforming.linear import bare_fields
 from ...section.deforming.matrices import section_matrices
 from ...section.deforming.reduced import ReducedSection
 from ...section.elements.basis import places_at
@@ -108,7 +108,8 @@ def _one(
     holes = () if opening is None else (_opening(loop, opening, title),)
     outline = Contour([(float(x), float(y)) for x, y in loop])
     mesh = triangulate(checked_map(Section((Region(outline, holes, Material()),), name=title)))
-    numbers, count = function_numbers(mesh, ORDER)
+    fields = bare_fields(mesh, ORDER)
+    numbers, count = fields.numbers, len(fields.linear)
     t, e, nu = len(mesh.triangles), plate.elastic_modulus, plate.poisson_ratio
     one = np.ones(t)
     law = Elastic(
@@ -119,7 +120,7 @@ def _one(
         None,
         np.ones(t, dtype=bool),
     )
-    blocks = section_matrices(mesh, ORDER, law).C_u
+    blocks = section_matrices(fields, law).C_u
     index = np.concatenate([numbers, numbers + count], axis=1)
     n = index.shape[1]
     where = (np.repeat(index, n, axis=1).ravel(), np.tile(index, (1, n)).ravel())

@@ -15,6 +15,7 @@ and likewise for y. U is Poisson's contraction, omega the torsional warping, W t
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -24,6 +25,9 @@ from .condensed import CondensedSystem, condensed_system
 from .elastic import Elastic
 from .fields import Fields
 from .matrices import SectionMatrices
+
+#: Corrections of a solution by its residual.
+_REFINEMENTS = 2
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -94,21 +98,13 @@ class Chains:
         return u, w
 
 
-def chains_of(
-    fields: Fields, matrices: SectionMatrices, elastic: Elastic, linear: tuple[Array, Array]
-) -> Chains:
-    """Solve for the six fields.
-
-    Parameters
-    ----------
-    linear : pair of (count,)
-        Coefficients of x and y, in the section's axes.
-    """
+def chains_of(fields: Fields, matrices: SectionMatrices, elastic: Elastic) -> Chains:
+    """Solve for the six fields."""
     count = matrices.count
     one = np.zeros(count)
     one[: len(fields.mesh.vertices)] = 1.0
     stiff = elastic.modulus[:, None, None] * matrices.product
-    raw = np.stack([one, *linear], axis=1)
+    raw = np.column_stack([one, fields.linear])
     moments = raw.T @ _applied(matrices, stiff, raw)
     axial, centroid = float(moments[0, 0]), moments[0, 1:] / moments[0, 0]
     position = raw[:, 1:] - one[:, None] * centroid
@@ -121,9 +117,7 @@ def chains_of(
     first = np.zeros((count, 2, 3))
     first[..., 1:] = matrices.pushed(shift, -position)[0]
     first[..., :1] = matrices.pushed(np.zeros((count, 2, 1)), one[:, None])[0]
-    contraction = without_rigid(
-        matrices, refined(in_plane, matrices, matrices.C_u, first), shift, turn
-    )
+    contraction = without_rigid(matrices, refined(in_plane, matrices.stiff, first), shift, turn)
 
     along = _axial_system(matrices)
     load = np.empty((count, 1, 3))
@@ -131,7 +125,9 @@ def chains_of(
     load[:, 0] = -matrices.summed(matrices.A.transpose(0, 2, 1) @ carried)[:, 0]
     wall = matrices.wall[:, None, None] * matrices.product
     load[:, 0, 1:] -= _applied(matrices, wall, position)
-    warpings = refined(along, matrices, matrices.C_z, load)[:, 0]
+    warpings = refined(along, lambda w: matrices.summed(matrices.C_z @ matrices.gathered(w)), load)[
+        :, 0
+    ]
     bending = position.T @ _applied(matrices, stiff, position)
     # without extension and bending: what is left of omega tells the shear centre
     about = np.column_stack([one, position])
@@ -189,13 +185,12 @@ def _axial_system(matrices: SectionMatrices) -> CondensedSystem:
     return condensed_system(matrices.numbers, matrices.count, matrices.outer, matrices.C_z, held)
 
 
-def refined(
-    system: CondensedSystem, matrices: SectionMatrices, elements: Array, load: Array
-) -> Array:
-    """The solution, improved once by its residual: thin walls lose digits."""
-    first = system.solve(load)
-    left = load - matrices.summed(elements @ matrices.gathered(first))
-    return first + system.solve(left)
+def refined(system: CondensedSystem, applied: Callable[[Array], Array], load: Array) -> Array:
+    """The solution, improved by its residual: thin walls lose digits."""
+    found = system.solve(load)
+    for _ in range(_REFINEMENTS):
+        found = found + system.solve(load - applied(found))
+    return found
 
 
 def without_rigid(matrices: SectionMatrices, u: Array, shift: Array, turn: Array) -> Array:

@@ -31,7 +31,7 @@ def extended(mesh: SectionMesh, order: int, own: Part, elastic: Elastic, fields:
     if not beyond.any():
         return fields
     rest = part_of(mesh, order, np.flatnonzero(beyond))
-    m = section_matrices(rest.mesh, order, elastic.of(rest.triangles))
+    m = section_matrices(rest.fields, elastic.of(rest.triangles))
     size = float(np.ptp(mesh.vertices, axis=0).max())
     hold = (_HOLD / size**2 * m.shear)[:, None, None] * m.product
     n = m.product.shape[1]

@@ -71,9 +71,11 @@ class Fields:
         Global number of each triangle's shape functions.
     coefficients : (count, 3, c)
         Of the functions, the components and the columns.
-    toward : SectionMesh, optional
-        A mesh of the same triangles with other places and arcs: the section is `share` of the way
-        from `mesh` to it, and moves along z by their difference times `rate`.
+    linear : (count, 2)
+        Coefficients of x and y.
+    toward : Fields, optional
+        On a mesh of the same triangles with other places and arcs: the section is `share` of the
+        way from `mesh` to it, and moves along z by their difference times `rate`.
     share, rate : float
     """
 
@@ -81,7 +83,8 @@ class Fields:
     order: int
     numbers: Ints
     coefficients: Array
-    toward: SectionMesh | None = None
+    linear: Array
+    toward: Fields | None = None
     share: float = 0.0
     rate: float = 0.0
 
@@ -90,13 +93,20 @@ class Fields:
         """(t,) which triangles have an arc."""
         if self.toward is None:
             return self.mesh.curved
-        return np.asarray(self.mesh.curved | self.toward.curved)
+        return np.asarray(self.mesh.curved | self.toward.mesh.curved)
+
+    @property
+    def lines(self) -> Array:
+        """(count, 2) coefficients of x and y where the section is."""
+        if self.toward is None:
+            return self.linear
+        return (1 - self.share) * self.linear + self.share * self.toward.linear
 
     def placed(self) -> SectionMesh:
         """The mesh where the section is; arcs that change shape on the way are met nearly."""
         if self.toward is None:
             return self.mesh
-        a, b, s = self.mesh, self.toward, self.share
+        a, b, s = self.mesh, self.toward.mesh, self.share
         return replace(
             a,
             vertices=(1 - s) * a.vertices + s * b.vertices,
@@ -119,7 +129,7 @@ class Fields:
         x, jac = positions(mesh.corners[triangles], mesh.corner_bulges[triangles], xi, eta)
         speed = None
         if self.toward is not None:
-            end = self.toward
+            end = self.toward.mesh
             to, turned = positions(end.corners[triangles], end.corner_bulges[triangles], xi, eta)
             speed = self.rate * (to - x)
             x, jac = x + self.share * (to - x), jac + self.share * (turned - jac)
@@ -134,7 +144,7 @@ class Fields:
         x, jac = positions_each(mesh.corners[triangles], mesh.corner_bulges[triangles], place)
         speed = None
         if self.toward is not None:
-            end = self.toward
+            end = self.toward.mesh
             to, turned = positions_each(end.corners[triangles], end.corner_bulges[triangles], place)
             speed = self.rate * (to - x)[:, None]
             x, jac = x + self.share * (to - x), jac + self.share * (turned - jac)

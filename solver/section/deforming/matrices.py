@@ -21,10 +21,13 @@ import numpy as np
 
 from ..elements.basis import sampled_basis
 from ..elements.integrals import CURVED_EXTRA
-from ..mesh.section_mesh import Array, Ints, SectionMesh
+from ..mesh.section_mesh import Array, Ints
 from .elastic import Elastic
-from .fields import Fields, function_numbers
-from .triangle import pair_integrals, triangle_matrices
+from .fields import Fields
+from .triangle import pair_integrals, triangle_matrices, without_motion
+
+#: Numbers held at once while the triangles' matrices are made.
+_CHUNK = 6_000_000
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -47,6 +50,8 @@ class SectionMatrices:
         G and lambda + 2 mu, which make M_u and M_z of the product.
     adding : (count, t n) sparse
         Adds up what the triangles contribute to each function.
+    linear : (t, n, 2)
+        Coefficients of x and y.
     """
 
     numbers: Ints
@@ -59,6 +64,7 @@ class SectionMatrices:
     shear: Array
     wall: Array
     adding: Any
+    linear: Array
 
     def wave(self, k: float) -> Array:
         """(t, 3n, 3n) the energy of u = (X sin kz, Y sin kz, Z cos kz), per half its length:
@@ -91,6 +97,15 @@ class SectionMatrices:
         flat = local.reshape(t, d, n, c).transpose(0, 2, 1, 3).reshape(t * n, d * c)
         return np.asarray((self.adding @ flat).reshape(self.count, d, c))
 
+    def stiff(self, in_plane: Array) -> Array:
+        """C_u U for U (count, 2, c), free of the rounding that rigid motion of a triangle brings on
+        either side."""
+        u = self.gathered(in_plane)
+        t, _, c = u.shape
+        n = self.product.shape[1]
+        force = self.C_u @ without_motion(u.reshape(t, 2, n, c), self.linear).reshape(t, 2 * n, c)
+        return self.summed(force)
+
     def soft(self, in_plane: Array) -> Array:
         """M_u U for U (count, 2, c)."""
         u, n = self.gathered(in_plane), self.product.shape[1]
@@ -115,26 +130,27 @@ class SectionMatrices:
         return self.summed(first), self.summed(second)[:, 0]
 
 
-def section_matrices(mesh: SectionMesh, order: int, elastic: Elastic) -> SectionMatrices:
+def section_matrices(fields: Fields, elastic: Elastic) -> SectionMatrices:
     """Integrate the shape functions over all triangles."""
     from scipy.sparse import csr_array
 
-    numbers, count = function_numbers(mesh, order)
+    numbers, count = fields.numbers, len(fields.linear)
     t, n = numbers.shape
-    fields = Fields(mesh, order, numbers, np.zeros((count, 3, 0)))
-    c, cross = np.empty((2, t, 3 * n, 3 * n))
+    two = 2 * n
+    c_u, c_z, a = np.empty((t, two, two)), np.empty((t, n, n)), np.empty((t, two, n))
     product = np.empty((t, n, n))
     for rough in (False, True):
-        some = np.flatnonzero(mesh.curved == rough)
-        places = sampled_basis(order, order + (CURVED_EXTRA if rough else 1))
-        pairs, _ = pair_integrals(fields, some, places, 0.0)
-        c[some], cross[some], _ = triangle_matrices(elastic.of(some), pairs, 0.0)
-        product[some] = pairs["NN"]
-    two = 2 * n
+        some = np.flatnonzero(fields.curved == rough)
+        places = sampled_basis(fields.order, fields.order + (CURVED_EXTRA if rough else 1))
+        for own in np.array_split(some, 1 + len(some) * 40 * n * n // _CHUNK):
+            pairs, _ = pair_integrals(fields, own, places, 0.0)
+            c, cross, _ = triangle_matrices(elastic.of(own), pairs, 0.0)
+            c_u[own], c_z[own] = c[:, :two, :two], c[:, 4 * n :, 4 * n :]
+            a[own] = cross[:, :two, 4 * n :] - cross[:, two:, :two].transpose(0, 2, 1)
+            product[own] = pairs["NN"]
     size = numbers.size
     adding = csr_array((np.ones(size), (numbers.ravel(), np.arange(size))), shape=(count, size))
-    a = cross[:, :two, two:] - cross[:, two:, :two].transpose(0, 2, 1)
     return SectionMatrices(
-        numbers, count, 3 * order, c[:, :two, :two], c[:, two:, two:], a, product,
-        elastic.shear, elastic.lame + 2 * elastic.plane_shear, adding,
+        numbers, count, 3 * fields.order, c_u, c_z, a, product, elastic.shear,
+        elastic.lame + 2 * elastic.plane_shear, adding, fields.linear[numbers],
     )  # fmt: skip

@@ -8,7 +8,8 @@ import numpy as np
 
 from ..elements.basis import local_size
 from ..mesh.section_mesh import Array, Ints, SectionMesh, connect
-from .fields import Fields, function_numbers
+from .fields import Fields
+from .linear import bare_fields
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -55,7 +56,6 @@ def part_of(mesh: SectionMesh, order: int, triangles: Ints) -> Part:
         mesh.bulges[arcs],
         mesh.depth[triangles],
     )
-    numbers, count = function_numbers(own, order)
     edges = np.empty(len(own.edges), dtype=np.int64)
     edges[own.triangle_edges] = mesh.triangle_edges[triangles]
     v, e, inner = len(mesh.vertices), len(mesh.edges), local_size(order) - 3 * order
@@ -66,4 +66,4 @@ def part_of(mesh: SectionMesh, order: int, triangles: Ints) -> Part:
             (v + e * (order - 1) + triangles[:, None] * inner + np.arange(inner)).ravel(),
         ]
     )
-    return Part(own, Fields(own, order, numbers, np.zeros((count, 3, 0))), triangles, functions)
+    return Part(own, bare_fields(own, order), triangles, functions)

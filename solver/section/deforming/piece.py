@@ -11,7 +11,7 @@ from ..elements.integrals import CURVED_EXTRA
 from ..mesh.section_mesh import Array
 from .elastic import Elastic
 from .fields import Fields
-from .triangle import pair_integrals, triangle_matrices
+from .triangle import pair_integrals, triangle_matrices, without_motion
 
 #: Numbers held at once while the triangles' matrices are made.
 _CHUNK = 6_000_000
@@ -50,17 +50,18 @@ def piece_matrices(fields: Fields, elastic: Elastic, curvature: float = 0.0) -> 
     for rough in (False, True):
         own = np.flatnonzero(fields.curved == rough)
         places = sampled_basis(fields.order, fields.order + (CURVED_EXTRA if rough else plain))
-        step = max(1, _CHUNK // (9 * functions**2 + 4 * len(places[0]) * functions))
+        step = max(1, _CHUNK // (40 * functions**2 + 4 * len(places[0]) * functions))
         for first in range(0, len(own), step):
             some = own[first : first + step]
             laws = elastic.of(some)
             pairs, load = pair_integrals(fields, some, places, curvature)
             w = fields.coefficients[fields.numbers[some]].transpose(0, 2, 1, 3)
-            flat = w.reshape(len(some), 3 * functions, n)
+            strained = without_motion(w[:, :2], fields.lines[fields.numbers[some]])
+            both = np.concatenate([strained, w], axis=1).reshape(len(some), 5 * functions, n)
             still, mixed, along = triangle_matrices(laws, pairs, curvature)
-            columns = flat.reshape(-1, n)
-            c += columns.T @ (still @ flat).reshape(-1, n)
-            cross += columns.T @ (mixed @ flat).reshape(-1, n)
+            columns = w.reshape(-1, n)
+            c += both.reshape(-1, n).T @ (still @ both).reshape(-1, n)
+            cross += columns.T @ (mixed @ both).reshape(-1, n)
             m += columns.T @ _each(along, w).reshape(-1, n)
             work = load[:, None, :, None] * w
             body += np.einsum("t,tdin->nd", laws.solid.astype(float), work, optimize=True)

@@ -12,13 +12,14 @@ from ..mesh.section_mesh import Array
 from .chains import Chains, chains_of
 from .elastic import Elastic, elastic_on
 from .extension import extended
-from .fields import Fields, function_numbers
+from .fields import Fields
+from .linear import bare_fields
 from .matrices import section_matrices
 from .part import part_of
 from .reduced import ReducedSection
 from .response import curve_forces, point_forces, responses
 from .slow import SlowModes, slow_modes
-from .span import Columns, basis_of, linear_functions
+from .span import Columns, basis_of
 from .union import Union, union_of
 
 Point = tuple[float, float]
@@ -80,8 +81,8 @@ def reduced_sections(
     """
     union = union_of(sections)
     mesh, order = union.mesh, order or union.order
-    numbers, count = function_numbers(mesh, order)
-    fields = Fields(mesh, order, numbers, np.zeros((count, 3, 0)))
+    fields = bare_fields(mesh, order)
+    count = len(fields.linear)
     acting = Acting(tuple(loads), curved)
     solved = [_solve_part(union, order, k, one, modes, acting) for k, one in enumerate(sections)]
     elastics = [elastic_on(sections, union.region, k) for k in range(len(sections))]
@@ -93,7 +94,7 @@ def reduced_sections(
         both[part.functions, :2, : own.in_plane.shape[2]] = own.in_plane
         both[part.functions, 2, : own.axial.shape[1]] = own.axial
         columns.append(own.replaced(extended(mesh, order, part, elastics[k].everywhere(), both)))
-    basis = basis_of(fields, [linear_functions(fields)], Columns.merged(columns))
+    basis = basis_of([fields], Columns.merged(columns))
     out = []
     for k, one in enumerate(solved):
         omega = np.zeros(count)
@@ -129,8 +130,8 @@ def solve_modes(
     fields: Fields, elastic: Elastic, size: float, modes: int, acting: Acting = NOTHING
 ) -> Solved:
     """Saint-Venant's solutions and slow modes on a mesh; `size` is a length of the section."""
-    matrices = section_matrices(fields.mesh, fields.order, elastic)
-    chains = chains_of(fields, matrices, elastic, linear_functions(fields))
+    matrices = section_matrices(fields, elastic)
+    chains = chains_of(fields, matrices, elastic)
     slow = slow_modes(matrices, chains, size, modes)
     forces = point_forces(fields, acting.loads)
     if acting.curved:

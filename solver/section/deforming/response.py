@@ -46,7 +46,7 @@ def responses(fields: Fields, matrices: SectionMatrices, chains: Chains, forces:
     resultant = np.einsum("idr,idk->rk", rigid, forces)
     balanced = forces - growth @ np.linalg.solve(table, resultant)
     system = in_plane_system(fields, matrices)
-    found = refined(system, matrices, matrices.C_u, balanced)
+    found = refined(system, matrices.stiff, balanced)
     return without_rigid(matrices, found, shift, turn)
 
 

@@ -110,7 +110,8 @@ def slow_modes(matrices: SectionMatrices, chains: Chains, size: float, wanted: i
             if modes is not None:
                 chosen, complete = modes
                 x = basis @ vectors[:, chosen]
-                return _collected(x, theta[chosen], k, count, complete, residual[chosen].max())
+                mu = _quotients(matrices, x, 1 / theta[chosen] - k * k, k)
+                return _collected(x, mu, k, count, complete, residual[chosen].max())
             check = m + max(BLOCK, m // 5)
         if m > most:
             raise SolveError(_TOO_THIN)
@@ -119,9 +120,7 @@ def slow_modes(matrices: SectionMatrices, chains: Chains, size: float, wanted: i
         basis = np.concatenate([basis, fresh], axis=1)
 
 
-def _accepted(
-    theta: Complex, residual: Array, k: float, wanted: int
-) -> tuple[Ints, float] | None:
+def _accepted(theta: Complex, residual: Array, k: float, wanted: int) -> tuple[Ints, float] | None:
     """The converged eigenvalues up to the first that is not, if enough; and how far they are
     complete."""
     order = np.argsort(-np.abs(theta))
@@ -139,10 +138,37 @@ def _accepted(
     return some, float(np.sqrt(radius - k * k))
 
 
+def _quotients(matrices: SectionMatrices, x: Complex, mu: Complex, k: float) -> Complex:
+    """mu by two-sided Rayleigh quotients y K x / y B x: the left vector is (U, -mu W), so both
+    errors multiply, and C_u enters without the rounding of rigid motion.
+
+    y K x - mu y B x = U C_u U - 2 mu U A W - mu W C_z W - mu U M_u U + mu^2 W M_z W: its root near
+    mu by one step of Newton's method.
+    """
+    whole = x.reshape(matrices.count, 3, -1)
+    parts = np.concatenate([whole.real, whole.imag], axis=2)
+    half = whole.shape[2]
+
+    def joined(a: Array) -> Complex:
+        return np.asarray(a[..., :half] + 1j * a[..., half:])
+
+    u, w = parts[:, :2], parts[:, 2] / k
+    both_u, both_w = joined(u), joined(w)
+    stiff = (both_u * joined(matrices.stiff(u))).sum(axis=(0, 1))
+    soft = (both_u * joined(matrices.soft(u))).sum(axis=(0, 1))
+    wall = (both_w * joined(matrices.along(np.zeros_like(u), w))).sum(axis=0)
+    mixed = (both_w * joined(matrices.along(u, np.zeros_like(w)))).sum(axis=0)
+    local = matrices.summed(matrices.C_z @ matrices.gathered(w[:, None]))[:, 0]
+    shear = (both_w * joined(local)).sum(axis=0)
+    linear = 2 * mixed + shear + soft
+    value = stiff - mu * linear + mu**2 * wall
+    return np.asarray(mu - value / (2 * mu * wall - linear))
+
+
 def _collected(
-    x: Complex, theta: Complex, k: float, count: int, complete: float, residual: float
+    x: Complex, mu: Complex, k: float, count: int, complete: float, residual: float
 ) -> SlowModes:
-    rate = np.sqrt((1 / theta - k * k).astype(complex))
+    rate = np.sqrt(mu.astype(complex))
     rate = np.where(rate.real < 0, -rate, rate)
     if (rate.real < _DECAYING * np.abs(rate)).any():
         # a wave that never dies out would carry energy without a force: rounding has won

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from ..elements.basis import sampled_basis
 from ..elements.integrals import CURVED_EXTRA
 from ..mesh.section_mesh import Array, Ints
-from .fields import Fields, function_numbers
+from .fields import Fields
 
 #: A column that adds less than this part of itself to those before it is left out: below, rounding
 #: of the eigenvectors rules.
@@ -97,20 +97,19 @@ class Basis:
     names: tuple[str, ...]
 
 
-def basis_of(fields: Fields, linear: Sequence[tuple[Array, Array]], columns: Columns) -> Basis:
+def basis_of(fields: Sequence[Fields], columns: Columns) -> Basis:
     """The basis that rigid motions and the given columns span.
 
     Parameters
     ----------
-    fields : Fields
-        Mesh and order; its coefficients are not read.
-    linear : sequence of pairs of (count,)
-        Coefficients of x and y; several pairs where the mesh moves along the member.
+    fields : sequence of Fields
+        Meshes and order; several where the mesh moves along the member. Means are over the first.
     """
-    product = scalar_product(fields)
+    product = scalar_product(fields[0])
+    linear = [(one.linear[:, 0], one.linear[:, 1]) for one in fields]
     count = product.shape[0]
     one = np.zeros(count)
-    one[: len(fields.mesh.vertices)] = 1.0
+    one[: len(fields[0].mesh.vertices)] = 1.0
     turns = [_turns(one, *xy) for xy in linear]
     planes = [np.stack([one, *xy], axis=1)[:, None] for xy in linear]
     more = 2 * (len(linear) - 1)
@@ -172,7 +171,7 @@ def scalar_product(fields: Fields) -> Any:
     """(count, count) sparse (1/A) int N_i N_j."""
     from scipy.sparse import coo_array
 
-    numbers, count = function_numbers(fields.mesh, fields.order)
+    numbers, count = fields.numbers, len(fields.coefficients)
     mesh, n = fields.mesh, numbers.shape[1]
     blocks = np.empty((len(mesh.triangles), n, n))
     area = 0.0
@@ -187,42 +186,6 @@ def scalar_product(fields: Fields) -> Any:
     rows = np.repeat(numbers, n, axis=1).ravel()
     columns = np.tile(numbers, (1, n)).ravel()
     return coo_array((blocks.ravel() / area, (rows, columns)), shape=(count, count)).tocsr()
-
-
-def linear_functions(fields: Fields) -> tuple[Array, Array]:
-    """Coefficients (count,) of x and y themselves: at the vertices, and along arcs, whose
-    departure from the chord the edge and bubble functions carry."""
-    from scipy.sparse.linalg import splu
-
-    mesh = fields.mesh
-    numbers, count = function_numbers(mesh, fields.order)
-    out = np.zeros((count, 2))
-    out[: len(mesh.vertices)] = mesh.vertices
-    own = np.flatnonzero(mesh.curved)
-    if not own.size:
-        return out[:, 0], out[:, 1]
-    # least squares over the triangles with arcs, the vertices kept
-    spots = fields.spots(own, sampled_basis(fields.order, fields.order + CURVED_EXTRA))
-    left = spots.points - spots.value @ out[numbers[own]]
-    pairs = spots.value[:, :, None] * spots.value[:, None, :]
-    n = numbers.shape[1]
-    blocks = (spots.weights @ pairs.reshape(len(pairs), -1)).reshape(-1, n, n)
-    load = np.einsum("tq,qn,tqd->tnd", spots.weights, spots.value, left, optimize=True)
-    used = np.unique(numbers[own][:, 3:])
-    place = np.full(count, -1)
-    place[used] = np.arange(len(used))
-    from scipy.sparse import coo_array
-
-    local = place[numbers[own]]
-    rows, columns = np.repeat(local, n, axis=1).ravel(), np.tile(local, (1, n)).ravel()
-    kept = (rows >= 0) & (columns >= 0)
-    system = coo_array(
-        (blocks.ravel()[kept], (rows[kept], columns[kept])), shape=(len(used), len(used))
-    ).tocsc()
-    rhs = np.zeros((len(used) + 1, 2))
-    np.add.at(rhs, local.ravel(), load.reshape(-1, 2))
-    out[used] += splu(system).solve(rhs[:-1])
-    return out[:, 0], out[:, 1]
 
 
 def _dot(product: Any, a: Array, b: Array) -> Array:

@@ -13,11 +13,12 @@ from ....geometry.section import Section
 from ..mesh.section_mesh import Array, SectionMesh
 from .elastic import elastic_on
 from .family import family_of
-from .fields import Fields, function_numbers
+from .fields import Fields
+from .linear import bare_fields
 from .piece import PieceMatrices, piece_matrices
 from .reduced import ReducedSection
 from .reduction import MODES, columns_of, solve_modes
-from .span import Columns, basis_of, linear_functions
+from .span import Columns, basis_of
 
 #: Degrees of the polynomials in z that the matrices are interpolated by, tried in turn, and the
 #: change between two that is good enough, by the largest entry of each matrix: the error falls by a
@@ -132,9 +133,8 @@ def tapered_sections(
     """
     family = family_of(sections)
     meshes, order = family.meshes, family.order
-    numbers, count = function_numbers(meshes[0], order)
-    bare = [Fields(mesh, order, numbers, np.zeros((count, 3, 0))) for mesh in meshes]
-    middles = [replace(bare[0], mesh=_halfway(a, b)) for a, b in pairwise(meshes)]
+    bare = [bare_fields(mesh, order) for mesh in meshes]
+    middles = [bare_fields(_halfway(a, b), order) for a, b in pairwise(meshes)]
     # both ends and the middle of each taper, end sections first
     elastic = elastic_on(sections[:1], meshes[0].region[None], 0)
     size = max(section.size() for section in sections) / 2
@@ -142,7 +142,7 @@ def tapered_sections(
     columns = Columns.merged(
         [columns_of(one.chains, one.slow, modes, one.response) for one in solved]
     )
-    basis = basis_of(bare[0], [linear_functions(fields) for fields in bare], columns)
+    basis = basis_of(bare, columns)
     out = []
     for k, (fields, one) in enumerate(zip(bare, solved, strict=False)):
         rates = one.slow.rate
@@ -154,7 +154,7 @@ def tapered_sections(
 
 
 def _between(start: ReducedSection, end: ReducedSection, share: float, length: float) -> Fields:
-    return replace(start.fields, toward=end.fields.mesh, share=share, rate=1 / length)
+    return replace(start.fields, toward=end.fields, share=share, rate=1 / length)
 
 
 def _halfway(a: SectionMesh, b: SectionMesh) -> SectionMesh:
