@@ -12,7 +12,7 @@ ROOT = Path(__file__).parent.parent
 ROOMS = ("api", "geometry", "solver", "report", "cli")
 EXAMPLES = sorted(
     path.relative_to(ROOT)
-    for room in ROOMS
+    for room in (*ROOMS, "benchmarks/checks")
     for path in (ROOT / room).rglob("*.py")
     if ">>>" in path.read_text()
 )
@@ -21,6 +21,7 @@ EXAMPLES = sorted(
 @pytest.mark.parametrize("path", EXAMPLES, ids=str)
 def test_docstring_examples(path: Path) -> None:
     words = [part for part in path.with_suffix("").parts if part != "__init__"]
-    module = importlib.import_module(".".join(["soapfilm", *words]))
+    package = ["soapfilm"] if words[0] in ROOMS else []
+    module = importlib.import_module(".".join([*package, *words]))
     assert any(test.examples for test in doctest.DocTestFinder().find(module))
     assert doctest.testmod(module, optionflags=doctest.NORMALIZE_WHITESPACE).failed == 0

@@ -13,7 +13,8 @@ from soapfilm.solver.member.model.constants import SectionConstants
 from soapfilm.solver.member.model.load import LineLoad, PointLoad
 from soapfilm.solver.member.model.member import Member
 from soapfilm.solver.member.model.support import Support, fixed, fork
-from soapfilm.solver.member.review.hand import radius_method_torque
+
+from benchmarks.checks.formulas.hand_method import radius_method_torque
 
 from .figure import Figure, figures
 from .registry import Found, Topic

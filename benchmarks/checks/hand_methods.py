@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 
-from soapfilm.solver.member.review.connection import intermittent_weld_force, weld_throat
-from soapfilm.solver.member.review.hand import (
+from benchmarks.checks.formulas.connection import intermittent_weld_force, weld_throat
+from benchmarks.checks.formulas.hand_method import (
     flange_analogy_factor,
     slit_ratios,
     thin_tube_constant,

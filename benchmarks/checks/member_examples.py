@@ -12,7 +12,8 @@ from soapfilm.solver.member.model.constants import SectionConstants
 from soapfilm.solver.member.model.load import LineLoad, Place, PointLoad
 from soapfilm.solver.member.model.member import Member
 from soapfilm.solver.member.model.support import fork
-from soapfilm.solver.member.review.hand import thin_tube_constant, thin_tube_shear_flow
+
+from benchmarks.checks.formulas.hand_method import thin_tube_constant, thin_tube_shear_flow
 
 from .figure import Figure, figures
 from .registry import Found, Topic

@@ -10,7 +10,8 @@ from soapfilm.solver.member.model.constants import SectionConstants
 from soapfilm.solver.member.model.load import LineLoad, Place, PointLoad
 from soapfilm.solver.member.model.member import Member
 from soapfilm.solver.member.model.support import Support, fixed, fork
-from soapfilm.solver.member.rules.lateral_buckling import critical_moment
+
+from benchmarks.checks.formulas.lateral_buckling import critical_moment
 
 from .figure import Figure, figures
 from .registry import Found, Topic

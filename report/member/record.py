@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from ...solver.member.beam.solution import ACTIONS
-from ...solver.member.rules.verdict import CAUTION
+from ..text import caution
 from .extremes import governing_twist, largest, play_share, point_movements
 
 if TYPE_CHECKING:
@@ -98,7 +98,7 @@ def member_record(assessment: Assessment) -> dict[str, Any]:
         "stations": _stations(assessment),
         "out_of_balance": float(solution.residual.max()),
         "notes": list(solution.notes),
-        "caution": CAUTION,
+        "caution": caution.MEMBER,
     }
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from ...solver.member.rules.verdict import CAUTION
+from ..text import caution
 from ..text.number import number
 from ..text.passage import HeadedRows, Passage, Sentences, folded, printed
 from .extremes import named_sections
@@ -124,5 +124,5 @@ def member_notes(assessment: Assessment) -> list[str]:
         f"Loads and reactions are in balance within {float(solution.residual.max()):.0e} of their "
         "size."
     )
-    notes.append(CAUTION)
+    notes.append(caution.MEMBER)
     return notes

@@ -10,7 +10,6 @@ from ...solver.section.stress.actions import NAMES, Actions
 from ...solver.section.stress.load_cases import solve_stress
 from ..section.figure import plot_shear, plot_warping
 from ..section.table import (
-    CAUTION,
     interval_text,
     place_uncertainty,
     section_groups,
@@ -18,6 +17,7 @@ from ..section.table import (
 )
 from ..stress.figure import plot_stress
 from ..stress.table import stress_groups, stress_notes
+from ..text import caution
 from ..text.number import displayed, number, supported, unit_power
 from .checks import section_checks, stress_checks
 from .document import (
@@ -254,5 +254,5 @@ def _formulas(result: SectionResult, *, stressed: bool) -> ReportPart:
 
 def _cautions(notes: list[str]) -> ReportPart:
     """Each once, in the order in which they come, the general caution last."""
-    kept = [note for note in dict.fromkeys(notes) if note != CAUTION]
-    return ReportPart("cautions", "Assumptions and cautions", [Remarks([*kept, CAUTION])])
+    kept = [note for note in dict.fromkeys(notes) if note != caution.SECTION]
+    return ReportPart("cautions", "Assumptions and cautions", [Remarks([*kept, caution.SECTION])])

@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from ...geometry.errors import InputError
-from ..section.table import CAUTION
 from ..study.columns import MAIN, column_unit, column_words
 from ..study.figure import plot_study
 from ..study.summary import study_ranges
+from ..text import caution
 from ..text.number import number
 from .document import Block, Document, Grid, Prose, Remarks, ReportPart
 from .origin import Origin, program, reproduction
@@ -120,4 +120,4 @@ def _notes(study: Study, store: Store, failed: int) -> list[str]:
     notes += [f"Row {n}: {error}" for n, error in store.errors(_MOST_ERRORS)]
     if failed > _MOST_ERRORS:
         notes.append(f"{failed - _MOST_ERRORS} more rows ended with an error.")
-    return [*notes, CAUTION]
+    return [*notes, caution.SECTION]

@@ -6,9 +6,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ..stress.joint_rows import torsion_joints
+from ..text import caution
 from ..text.number import bounds, displayed, near_zero, number, supported, unit_power
 from ..text.table import Group, Row, render
-from .table import CAUTION
 
 if TYPE_CHECKING:
     from ...solver.section.contact_only import ContactOnlyResult
@@ -33,7 +33,7 @@ def contact_only_notes(result: ContactOnlyResult) -> list[str]:
         f"The parts are pressed together and not joined: {len(result.bodies)} bodies that twist by "
         "the same angle, each with a shear flow of its own, so their torsion constants add up.",
         f"Not given: {REFUSED}.",
-        CAUTION,
+        caution.SECTION,
     ]
 
 

@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING
 
 from ...geometry.catalogue import FAMILIES, Listing, search
 from ...geometry.units import Units
+from ..text import caution
 from ..text.grid import render_grid
 from ..text.number import bounds, near_zero, number, supported, unit_power, unit_text
 from .shape_comparison import QUANTITIES, Compared
-from .table import CAUTION
 
 if TYPE_CHECKING:
     from ...solver.section.result import SectionResult
@@ -160,7 +160,7 @@ def shape_detail(shape: SolvedShape) -> str:
         *_why(shape),
         "",
     ]
-    for note in (*result.section.notes, CAUTION):
+    for note in (*result.section.notes, caution.SECTION):
         lines += textwrap.wrap(note, _WIDTH, initial_indent="* ", subsequent_indent="  ")
     return "\n".join(lines) + "\n"
 

@@ -10,17 +10,13 @@ from typing import TYPE_CHECKING
 
 from ...geometry.units import Units
 from ..stress.joint_rows import torsion_joints
+from ..text import caution
 from ..text.number import bounds, near_zero, number, supported, unit_power, unit_text
 from ..text.table import Group, Row, render
 from .rigidity_rows import materials_group, rigidity_group
 
 if TYPE_CHECKING:
     from ...solver.section import SectionResult
-
-CAUTION = (
-    "Linear elastic theory of the section alone. Local codes and a licensed engineer decide "
-    "whether a member is fit for its use."
-)
 
 
 def section_table(result: SectionResult) -> str:
@@ -218,7 +214,7 @@ def section_notes(result: SectionResult) -> list[str]:
         f"Solved with {solver.elements} elements of order {solver.order}, {solver.unknowns} "
         f"unknowns, in {solver.seconds:.2g} s."
     )
-    notes.append(CAUTION)
+    notes.append(caution.SECTION)
     return notes
 
 

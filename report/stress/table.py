@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 from ...geometry.units import Units
 from ...solver.section.stress.actions import SYMBOLS
 from ...solver.section.stress.components import COMPONENTS
-from ..section.table import CAUTION, place_uncertainty
+from ..section.table import place_uncertainty
+from ..text import caution
 from ..text.number import near_zero, number, supported, unit_text
 from ..text.table import Group, Row, render
 from .joint_rows import case_joints, envelope_joints
@@ -169,5 +170,5 @@ def stress_notes(stress: StressResult) -> list[str]:
         "T is the Saint-Venant part of the torque; T_w and B come from restrained warping and are "
         "found along the member."
     )
-    notes.append(CAUTION)
+    notes.append(caution.SECTION)
     return notes

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from ...geometry.units import Units
 from ..member.lines import failures, member_lines
-from ..section.table import CAUTION
+from ..text import caution
 from ..text.columns import Block, Line, render_columns
 from ..text.number import number, unit_text
 
@@ -138,7 +138,7 @@ def compare_notes(comparison: Comparison, members: Sequence[MemberOutcome | str]
         notes.append("Stresses leave the surroundings of sharp corners out.")
     widest = max(p.reached for p in comparison.properties)
     notes.append(f"Every J is known to {widest:.0e} or better, guaranteed.")
-    notes.append(CAUTION)
+    notes.append(caution.SECTION)
     return notes
 
 

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from ...geometry.units import Units
+from ..text import caution
 from ..text.columns import Block, Line, render_columns
 from ..text.number import number, unit_text
 
@@ -18,10 +19,6 @@ if TYPE_CHECKING:
 
 _WIDTH = 79
 _DIGITS = 4
-CAUTION = (
-    "Linear elastic theory, and the limits stated only: no local buckling, no connections. Local "
-    "codes and a licensed engineer decide."
-)
 
 
 def size_table(result: SizeResult, units: Units) -> str:
@@ -139,7 +136,7 @@ def _notes(result: SizeResult) -> list[str]:
     notes = [f"{counts.get('candidates', 0)} candidates: {told}."]
     if any(t.outcome is not None and not t.outcome.bounded for t in result.found):
         notes.append("Stresses leave the surroundings of sharp corners out.")
-    notes.append(CAUTION)
+    notes.append(caution.CHOICE)
     return [
         "",
         *(

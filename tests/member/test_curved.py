@@ -19,9 +19,9 @@ from soapfilm.solver.member.model.constants import SectionConstants
 from soapfilm.solver.member.model.load import LineLoad, PointLoad
 from soapfilm.solver.member.model.member import Member
 from soapfilm.solver.member.model.support import bearing_pair, fixed, fork
-from soapfilm.solver.member.review.hand import radius_method_torque
 
 from benchmarks.checks.curved_members import ON_AXIS, arc_span, plain, ring, uniform
+from benchmarks.checks.formulas.hand_method import radius_method_torque
 
 from .frame import chain
 from .models import check

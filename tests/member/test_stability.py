@@ -14,13 +14,13 @@ from soapfilm.solver.member.model.constants import SectionConstants
 from soapfilm.solver.member.model.load import LineLoad, Place, PointLoad
 from soapfilm.solver.member.model.member import Member
 from soapfilm.solver.member.model.support import Support, fixed, fork
-from soapfilm.solver.member.rules.lateral_buckling import (
+
+from benchmarks.checks import figures
+from benchmarks.checks.formulas.lateral_buckling import (
     FACTORS,
     critical_moment,
     first_order_check,
 )
-
-from benchmarks.checks import figures
 from benchmarks.checks.stability import factor, formula, ipe, uniform_moment
 
 E, G = 210e3, 81e3

@@ -10,7 +10,6 @@ import numpy as np
 import pytest
 from soapfilm.geometry.errors import InputError
 from soapfilm.solver.member.beam.analysis import solve
-from soapfilm.solver.member.beam.deck import deck_reactions
 from soapfilm.solver.member.model.axis import Axis
 from soapfilm.solver.member.model.load import Combination, LineLoad, Place, PointLoad
 from soapfilm.solver.member.model.member import Member
@@ -22,6 +21,8 @@ from soapfilm.solver.member.review.eccentricity import load_torques
 from soapfilm.solver.member.review.envelope import UnitStresses, stress_envelope
 from soapfilm.solver.member.review.movement_limits import MovementLimit, TwistLimit, utilisation
 from soapfilm.solver.member.review.remedy import cure_effects, standard_cures, warping_held_at_ends
+
+from benchmarks.checks.formulas.deck_reaction import deck_reactions
 
 from .models import closed_section, skew_section, unit_section
 

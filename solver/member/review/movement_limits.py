@@ -1,6 +1,6 @@
 """Limits the user sets on a solved member, and how far each is used, in words.
 
-Customary values and their sources are in `rules.serviceability`.
+Customary values and their sources are in `serviceability`.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from ....geometry.errors import InputError
 from ..beam.solution import Solution, govern
 from ..model.load import Place
-from ..rules.serviceability import Allowed, masonry_limit, span_limit, twist_limit
+from .serviceability import Allowed, masonry_limit, span_limit, twist_limit
 
 Array = NDArray[np.float64]
 

@@ -11,7 +11,8 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from ....geometry.errors import InputError
+from soapfilm.geometry.errors import InputError
+
 from .verdict import Verdict
 
 SOURCE = "EN 1993-1-1:2005 clause 6.2.7"

@@ -12,7 +12,8 @@ from __future__ import annotations
 
 import math
 
-from ....geometry.errors import InputError
+from soapfilm.geometry.errors import InputError
+
 from .verdict import Verdict
 
 SOURCE = "NCCI SN003b Eq. (1)"

@@ -5,12 +5,6 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-#: What every table of checks must carry.
-CAUTION = (
-    "Linear elastic theory and general rules only: local codes and a licensed engineer decide "
-    "whether a member is safe."
-)
-
 
 @dataclass(frozen=True, slots=True)
 class Verdict:

@@ -11,8 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-
-from ....geometry.errors import InputError
+from soapfilm.geometry.errors import InputError
 
 Array = NDArray[np.float64]
 

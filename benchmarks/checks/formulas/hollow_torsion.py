@@ -10,7 +10,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from ....geometry.errors import InputError
+from soapfilm.geometry.errors import InputError
+
 from .verdict import Verdict
 
 SOURCE = "AISC 360 chapter H3"

@@ -6,9 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-
-from ..model.restraint import Deck
-from .solution import Solution
+from soapfilm.solver.member.beam.solution import Solution
+from soapfilm.solver.member.model.restraint import Deck
 
 Array = NDArray[np.float64]
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import math
 
-from ....geometry.errors import InputError
+from soapfilm.geometry.errors import InputError
 
 
 def flange_analogy_factor(length: float, torsion_length: float) -> float:

@@ -1,0 +1,16 @@
+"""What every table of results must carry: how far the theory reaches, and who decides."""
+
+from __future__ import annotations
+
+SECTION = (
+    "Linear elastic theory of the section alone. Local codes and a licensed engineer decide "
+    "whether a member is fit for its use."
+)
+MEMBER = (
+    "Linear elastic theory and general rules only: local codes and a licensed engineer decide "
+    "whether a member is safe."
+)
+CHOICE = (
+    "Linear elastic theory, and the limits stated only: no local buckling, no connections. Local "
+    "codes and a licensed engineer decide."
+)

@@ -1,1 +1,0 @@
-"""Formulas of codes, each with its equation and source."""
