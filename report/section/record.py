@@ -97,7 +97,8 @@ def section_record(result: SectionResult) -> dict[str, Any]:
         "wagner": dict(zip(("x", "y"), result.wagner, strict=True)),
         "cells": [
             {
-                "area": cell.area,
+                "void_area": cell.void_area,
+                "mid_wall_area": cell.mid_wall_area,
                 "centre": _point(cell.centre),
                 "shear_flow_per_torque": cell.shear_flow_per_torque,
             }

@@ -183,9 +183,17 @@ def place_uncertainty(result: SectionResult) -> float:
 
 def _cells(result: SectionResult) -> Group:
     rows = []
+    squared = unit_power(result.unit, 2)
     for k, cell in enumerate(result.cells, 1):
         rows += [
-            Row(f"cell {k} enclosed area", f"A_{k}", number(cell.area), unit_power(result.unit, 2)),
+            Row(f"cell {k}, area of the void", f"A_{k}", number(cell.void_area), squared),
+            Row(
+                "    within the wall's middle",
+                f"A_m{k}",
+                number(cell.mid_wall_area, 4),
+                squared,
+                "the A of Bredt's q = T / (2 A)",
+            ),
             Row(
                 "    shear flow by torque",
                 f"q_{k} / T",

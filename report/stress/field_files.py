@@ -14,6 +14,7 @@ from ...geometry.units import Units
 from ...solver.section.elements.basis import EDGES
 from ...solver.section.elements.integrals import stations_at
 from ...solver.section.stress.components import COMPONENTS
+from ...solver.section.torsion.peak import left_out
 from ..drawing.field_view import mean_wall
 from ..drawing.sampling import patches
 from ..files import replacing, write_text
@@ -69,22 +70,28 @@ def write_vtu(stress: StressResult, path: str | os.PathLike[str]) -> None:
 
 
 def write_csv(stress: StressResult, path: str | os.PathLike[str]) -> None:
-    """Points along every contour with all components: x, y and one column each, case by case."""
+    """Points along every contour with all components: x, y and one column each, case by case.
+
+    The column "left out" has 1 within the surroundings of a sharp corner, where shear has no bound
+    and what stands there depends on the mesh; the extremes of tables leave these points out.
+    """
     label, factor = _stress_unit(stress)
     unit = stress.result.unit or "length"
     text = io.StringIO()
     writer = csv.writer(text, lineterminator="\n")
     heads = [f"{c.words} ({label})" for c in COMPONENTS.values()]
-    writer.writerow(["case", "contour", "region", f"x ({unit})", f"y ({unit})", *heads])
+    lead = ["case", "contour", "region", f"x ({unit})", f"y ({unit})", "left out"]
+    writer.writerow([*lead, *heads])
     for loop, region, points, arrays in _along_contours(stress):
+        near = left_out(points, stress.result.corners)
         for case in stress.cases:
             sigma, tau = arrays[0] @ case.vector, np.tensordot(arrays[1], case.vector, (1, 0))
             columns = [factor * c.of(sigma, tau) for c in COMPONENTS.values()]
             for k, (x, y) in enumerate(points):
                 values = [f"{column[k]:.9g}" for column in columns]
-                writer.writerow(
-                    [case.actions.name, loop, int(region[k]) + 1, f"{x:.12g}", f"{y:.12g}", *values]
-                )
+                refused = int(near[k] and bool(np.any(case.vector[3:7])))
+                place = [int(region[k]) + 1, f"{x:.12g}", f"{y:.12g}", refused]
+                writer.writerow([case.actions.name, loop, *place, *values])
     write_text(path, text.getvalue())
 
 

@@ -13,6 +13,7 @@ from ...geometry.section import Section
 from ..notebook_table import notebook_table
 from .area.plastic import PlasticModuli
 from .area.properties import AreaProperties, ElasticModuli, SecondMoments
+from .torsion.cells import Cell
 from .torsion.interval import TorsionField
 from .torsion.peak import TorsionModulus
 from .torsion.sand_heap import PlasticTorque
@@ -20,26 +21,6 @@ from .torsion.sharp_corner import SharpCorner
 from .torsion.warping import WarpingProperties
 
 Array = NDArray[np.float64]
-
-
-@dataclass(frozen=True, slots=True)
-class Cell:
-    """A closed cell.
-
-    Attributes
-    ----------
-    area : float
-        Of the hole, length^2.
-    centre : (x, y)
-        Middle of the hole's box.
-    shear_flow_per_torque : float
-        Shear flow (force per length) around the cell by the torque, 1/length^2: the difference of
-        the stress function between the hole and the outer border.
-    """
-
-    area: float
-    centre: tuple[float, float]
-    shear_flow_per_torque: float
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,8 +22,9 @@ from .area.properties import (
 from .mesh.refinement import refined_around
 from .mesh.section_mesh import SectionMesh
 from .mesh.triangulation import triangulate
-from .result import Cell, SectionResult, SolverReport
+from .result import SectionResult, SolverReport
 from .torsion.adaptive import Limits, refine_torsion
+from .torsion.cells import cells_of
 from .torsion.interval import TorsionField, solve_torsion
 from .torsion.lever_arm import mean_lever_arm
 from .torsion.peak import GOOD_CHANGE, TorsionModulus, torsion_modulus
@@ -162,7 +163,7 @@ def _collected(
         mean_lever_arm=lever,
         mean_lever_arm_change=lever_change,
         warping_properties=warping,
-        cells=_cells(field, j),
+        cells=cells_of(field, j),
         corners=corners,
         solver=report,
         field=field,
@@ -180,22 +181,3 @@ def solve_fields(
 def _prepared(section: Section) -> tuple[PlanarMap, SectionMesh]:
     plan = checked_map(section)
     return plan, triangulate(plan)
-
-
-def _cells(field: TorsionField, torque: float) -> tuple[Cell, ...]:
-    """Holes of the section, largest first, with the difference of stress function across their
-    walls."""
-    border, mesh = field.border, field.mesh
-    cells = []
-    # a slit inside the material is a loop too, of no area but rounding
-    for k in np.flatnonzero(border.loop_areas < -1e-13 * border.loop_areas.max()):
-        points = mesh.vertices[border.start[border.loop == k]]
-        x, y = (points.min(axis=0) + points.max(axis=0)) / 2
-        cells.append(
-            Cell(
-                float(-border.loop_areas[k]),
-                (float(x), float(y)),
-                float(field.hole_values[k] / torque),
-            )
-        )
-    return tuple(sorted(cells, key=lambda c: -c.area))

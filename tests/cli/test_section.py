@@ -111,7 +111,10 @@ def test_json_of_a_tube_in_closed_form(tube: Path, capsys: pytest.CaptureFixture
     assert record["torsion_modulus"]["reason"] == ""
     assert record["mass_per_length"] == pytest.approx(7850e-9 * pi * (50**2 - 40**2))
     (cell,) = record["cells"]
-    assert cell["area"] == pytest.approx(pi * 40**2)
+    assert cell["void_area"] == pytest.approx(pi * 40**2)
+    # harmonic between the borders: ln(r) across the wall
+    middle = pi * (50**2 - 40**2) / (2 * 0.22314355)  # ln(50 / 40)
+    assert cell["mid_wall_area"] == pytest.approx(middle, rel=1e-5)
     assert cell["shear_flow_per_torque"] == pytest.approx((50**2 - 40**2) / 2 / j, rel=1e-6)
     assert record["solver"]["width"] <= record["solver"]["accuracy"]
     assert record["solver"]["reached"] is True
