@@ -137,6 +137,31 @@ def test_exports_hold_the_field(capsys, girder, tmp_path) -> None:
     assert step.max() < 60, "points run along the contour without jumps"
 
 
+def test_contour_rows_beside_sharp_corners_are_flagged(capsys, tmp_path) -> None:
+    """8,598 MPa stood there unmarked beside a table that says 48.5."""
+    file, table = tmp_path / "angle.toml", tmp_path / "f.csv"
+    file.write_text(
+        'unit = "mm"\n[material.steel]\nE = "210 GPa"\nnu = 0.3\n[[outline]]\n'
+        "points = [[0, 0], [100, 0], [100, 10], [10, 10], [10, 80], [0, 80]]\n"
+    )
+    words = ["stress", file, "T = 1 kN*m"]
+    assert run(capsys, *words, "--export", table)[0] == 0
+    record = json.loads(run(capsys, *words, "--json")[1])
+    peak = next(e for e in record["cases"][0]["extremes"] if e["component"] == "shear")["value"]
+    with table.open() as csv_file:
+        rows = list(csv.DictReader(csv_file))
+    shear = np.array([float(r["shear stress (MPa)"]) for r in rows])
+    near = np.array([r["left out"] == "1" for r in rows])
+    away = np.hypot(*([float(r[f"{c} (mm)"]) - 10 for r in rows] for c in "xy"))
+    assert (near == (away < 2.5)).all()
+    assert shear[near].max() > 2 * peak
+    assert shear[~near].max() <= peak * (1 + 1e-9)
+    # bending alone brings no shear: nothing is left out of it
+    assert run(capsys, "stress", file, "M_x = 1 kN*m", "--export", table)[0] == 0
+    with table.open() as csv_file:
+        assert {r["left out"] for r in csv.DictReader(csv_file)} == {"0"}
+
+
 def _sides(mesh: meshio.Mesh) -> tuple[np.ndarray, np.ndarray]:
     p = mesh.points[mesh.cells_dict["triangle"]][..., :2]
     return p[:, 1] - p[:, 0], p[:, 2] - p[:, 0]

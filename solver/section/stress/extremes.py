@@ -9,13 +9,20 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from ..elements.basis import Places, places_at
+from ..elements.basis import Places, places_at, shape_functions
+from ..elements.curved import positions
 from ..elements.integrals import TrianglePoints, stations_at, stations_of
 from ..mesh.section_mesh import Array
 from ..torsion.peak import left_out
 from ..torsion.sharp_corner import SharpCorner
 from .components import Component
 from .unit_stress import UnitArrays, UnitStress
+
+#: Triangles whose best lattice value is this near the best of all are searched on a lattice so many
+#: times finer, at most so many of them.
+NEAR, FINER, MOST_NEAR = 0.1, 4, 48
+#: From the best place of those this near the best the search climbs, at most from so many.
+CLOSE, CLIMBS = 2e-3, 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,8 +39,7 @@ class Extreme:
         In the axes of the input.
     region : int
     change : float
-        How far the value moves when the highest-order terms are left out, relative: its
-        convergence.
+        How far it lies from what one order less gives, relative: its convergence.
     bounded : bool
         False where corners with unbounded stress were left out of the search: the value holds
         outside them only.
@@ -58,6 +64,15 @@ def lattice(n: int) -> tuple[Array, Array]:
 @lru_cache(maxsize=16)
 def _lattice_basis(order: int, n: int) -> Places:
     return places_at(order, *lattice(n))
+
+
+@lru_cache(maxsize=16)
+def _interpolation(n: int, fine: int) -> Array:
+    """(k, q) values on a finer lattice from those on the lattice of n intervals, by the polynomials
+    of degree n through them."""
+    nodes, _ = shape_functions(n, *lattice(n))
+    spots, _ = shape_functions(n, *lattice(fine))
+    return np.asarray(np.linalg.solve(nodes.T, spots.T).T)
 
 
 @lru_cache(maxsize=256)
@@ -94,54 +109,74 @@ class Search:
         outside = np.logical_not(left_out(stations.points, corners))
         return cls(units, corners, intervals, stations, units.evaluate(stations), outside)
 
-    def extreme(self, actions: Array, component: Component, side: int) -> Extreme:
+    def extreme(
+        self, actions: Array, component: Component, side: int, weight: Array | None = None
+    ) -> Extreme:
         """The largest (side = 1) or smallest (side = -1) value of a component under an (8,) action
-        vector.
+        vector; times a (t,) `weight` of the triangles where one is given.
 
         Corners with unbounded shear are left out where the component and the actions bring shear.
+        Every triangle whose lattice comes near the best is looked at on a finer one, and from the
+        best of those places the search climbs on the field itself.
         """
         refused = bool(self.corners) and component.sheared and bool(np.any(actions[3:7]))
-        values = side * component.of(*self.arrays.combined(actions))
+        factor = np.full(len(self.stations.points), float(side))
+        if weight is not None:
+            factor *= weight
+        sigma, tau = self.arrays.combined(actions)
+        values = factor[:, None] * component.of(sigma, tau)
         if refused:
             values = np.where(self.outside, values, -np.inf)
         best_in = values.max(axis=1)
-        candidates = np.argsort(best_in)[::-1][:2]
-        scale = abs(best_in[candidates[0]])
-        best: tuple[float, float, float, int] | None = None
-        xi, eta = lattice(self.intervals)
-        for t in candidates:
-            if best_in[t] < best_in[candidates[0]] - 0.005 * scale:
-                break
-            k = int(np.argmax(values[t]))
-            found = self._climb(
-                actions, component, side, int(t), float(xi[k]), float(eta[k]), refused
+        near = np.argsort(-best_in, kind="stable")[:MOST_NEAR]
+        top = best_in[near[0]]
+        near = near[best_in[near] >= top - NEAR * abs(top)]
+        fine = FINER * self.intervals
+        finer = _interpolation(self.intervals, fine)
+        there = component.of(sigma[near] @ finer.T, finer @ tau[near])
+        values = factor[near, None] * there
+        if refused:
+            x, _ = positions(
+                self.units.field.mesh.corners[near],
+                self.units.field.mesh.corner_bulges[near],
+                *lattice(fine),
             )
+            values = np.where(left_out(x, self.corners), -np.inf, values)
+        peaks = values.max(axis=1)
+        first = np.argsort(-peaks, kind="stable")[:CLIMBS]
+        first = first[peaks[first] >= peaks[first[0]] - CLOSE * abs(peaks[first[0]])]
+        xi, eta = lattice(fine)
+        best: tuple[float, float, float, int] | None = None
+        for row in first:
+            t, k = int(near[row]), int(np.argmax(values[row]))
+            start = (float(xi[k]), float(eta[k]))
+            found = self._climb(actions, component, float(factor[t]), t, start, refused)
             if best is None or found[0] > best[0] * (1 + 1e-12 * np.sign(best[0])):
-                best = (*found, int(t))
+                best = (*found, t)
         assert best is not None
-        return self._describe(actions, component, side, best, refused)
+        return self._describe(actions, component, side, best, refused, float(factor[best[3]]))
 
     def _climb(
         self,
         actions: Array,
         component: Component,
-        side: int,
+        factor: float,
         triangle: int,
-        xi: float,
-        eta: float,
+        start: tuple[float, float],
         refused: bool,
     ) -> tuple[float, float, float]:
         """Narrow a star of points around the best one, by half a round lest a skew ridge be left:
-        ten rounds reach 1e-4 of the triangle."""
+        eight rounds reach 1e-4 of the triangle."""
         order = self.units.field.order
-        step = 1.0 / self.intervals
+        xi, eta = start
+        step = 1.0 / (FINER * self.intervals)
         value = -np.inf
         one = np.array([triangle])
-        for _ in range(10):
+        for _ in range(8):
             star = _star_basis(order, xi, eta, step)
             px, py = star[:2]
             stations = stations_of(self.units.field.mesh, one, *star)
-            values = side * component.of(*self.units.evaluate(stations, one).combined(actions))[0]
+            values = factor * component.of(*self.units.evaluate(stations, one).combined(actions))[0]
             if refused:
                 values = np.where(left_out(stations.points, self.corners)[0], -np.inf, values)
             k = int(np.argmax(values))
@@ -157,18 +192,21 @@ class Search:
         side: int,
         best: tuple[float, float, float, int],
         refused: bool,
+        factor: float,
     ) -> Extreme:
         value, xi, eta, t = best
         field, one = self.units.field, np.array([t])
         place = stations_at(field.mesh, field.order, np.array([xi]), np.array([eta]), one)
-        around = stations_of(field.mesh, one, *_lattice_basis(field.order, self.intervals))
-        coarse = self.units.lower_order.evaluate(around, one).combined(actions)
-        fine = UnitArrays(self.arrays.sigma[:, one], self.arrays.tau[:, one]).combined(actions)
-        # At one point the highest terms may vanish by chance: the whole triangle tells.
-        moved = float(np.abs(component.of(*fine) - component.of(*coarse)).max())
-        if component.sheared and actions[5]:
-            apart = self.units.torsion_disagreement(around, one)
-            moved = max(moved, abs(float(actions[5])) * float(apart.max()))
+        # What a lower order gives on the whole triangle tells how far the value has converged: at
+        # one place the two may agree by chance.
+        lower = self.units.lower_order
+        around = stations_of(field.mesh, one, *_lattice_basis(lower.field.order, self.intervals))
+        coarse = component.of(*lower.evaluate(around, one).combined(actions))
+        unit = UnitArrays(self.arrays.sigma[:, one], self.arrays.tau[:, one])
+        apart = np.abs(component.of(*unit.combined(actions)) - coarse)
+        if refused:
+            apart = np.where(self.outside[one], apart, 0.0)
+        moved = abs(factor) * float(apart.max())
         x, y = place.points[0, 0]
         return Extreme(
             component.key,

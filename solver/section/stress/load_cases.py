@@ -199,11 +199,8 @@ def _utilisation(search: Search, vector: Array, factor: float) -> float | None:
     strength = np.array([r.material.strength for r in regions], dtype=float)
     if np.ptp(strength) == 0:
         return factor * search.extreme(vector, mises, 1).value / float(strength[0])
-    values = mises.of(*search.arrays.combined(vector))
-    if search.corners and np.any(vector[3:7]):
-        values = np.where(search.outside, values, 0.0)
-    by_triangle = values.max(axis=1) / strength[search.units.field.mesh.region]
-    return factor * float(by_triangle.max())
+    by_triangle = 1 / strength[search.units.field.mesh.region]
+    return factor * search.extreme(vector, mises, 1, by_triangle).value
 
 
 def _envelope(cases: Sequence[CaseStress]) -> tuple[tuple[Extreme, str], ...]:

@@ -3,18 +3,18 @@ fields."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
 
 from ....geometry.errors import InputError
-from ..area.properties import modulus_ratios
+from ..area.properties import modulus_ratios, shear_ratios
 from ..elements.integrals import TrianglePoints
 from ..mesh.section_mesh import Array, Ints
 from ..result import SectionResult
-from ..torsion.interval import TorsionField
-from ..torsion.warping import truncated
+from ..torsion.interval import TorsionField, solve_torsion
+from ..torsion.warping import warping_properties
 from .actions import NAMES, SYMBOLS
 from .flexure import (
     FlexureField,
@@ -58,15 +58,11 @@ class UnitStress:
     flexure : FlexureField
     modulus : (t,)
         Relative elastic modulus of each triangle.
-    coarse : bool
-        True for the copy without the highest-order terms, which tells how far a value has
-        converged.
     """
 
     result: SectionResult
     flexure: FlexureField
     modulus: Array
-    coarse: bool = False
 
     @property
     def field(self) -> TorsionField:
@@ -81,19 +77,16 @@ class UnitStress:
 
     @cached_property
     def lower_order(self) -> UnitStress:
-        """The same fields without their terms of the highest degree."""
-        order = self.field.order
-        f = self.flexure
-        cut = FlexureField(
-            psi_a=truncated(f.psi_a, order),
-            psi_b=truncated(f.psi_b, order),
-            chi_a=truncated(f.chi_a, order),
-            chi_b=truncated(f.chi_b, order),
-            psi_w=truncated(f.psi_w, order),
-            poisson=f.poisson,
-            poisson_scale=f.poisson_scale,
+        """The same fields solved on the same mesh with one order less."""
+        result, field = self.result, self.field
+        lower = solve_torsion(
+            field.mesh, field.order - 1, field.origin, shear_ratios(result.section)
         )
-        return UnitStress(self.result, cut, self.modulus, True)
+        warping = warping_properties(lower, result.area_properties, modulus_ratios(result.section))
+        middle = (lower.lower + lower.upper) / 2
+        return unit_stress(
+            replace(result, field=lower, warping_properties=warping, torsion_constant=middle)
+        )
 
     def evaluate(
         self, stations: TrianglePoints, triangles: Ints | slice = slice(None)
@@ -121,12 +114,7 @@ class UnitStress:
         x, y = r[..., 0], r[..., 1]
         e = self.modulus[triangles][:, None]
         g = field.shear[triangles][:, None, None]
-        cut = (
-            (lambda c: truncated(c[triangles], field.order))
-            if self.coarse
-            else (lambda c: c[triangles])
-        )
-        omega_coefficients = cut(field.omega)
+        omega_coefficients = field.omega[triangles]
         omega = warping_about_shear_centre(
             field, self.result.warping_properties, stations, omega_coefficients
         )
@@ -137,7 +125,7 @@ class UnitStress:
             tau[k] = g * stations.gradients(c[triangles])
         for k, (c, p) in enumerate(((flexure.chi_a, poisson_a), (flexure.chi_b, poisson_b))):
             tau[2 + k] = g * (stations.gradients(c[triangles]) + nu * p(x, y))
-        slope = stations.gradients(cut(field.phi))
+        slope = stations.gradients(field.phi[triangles])
         tau[4, ..., 0], tau[4, ..., 1] = slope[..., 1], -slope[..., 0]
         tau[5] = g * (stations.gradients(omega_coefficients) + np.stack([-y, x], axis=2))
         tau[6] = g * stations.gradients(flexure.psi_w[triangles])
