@@ -7,7 +7,6 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from ..geometry.errors import InputError
-from . import load_cases
 
 if TYPE_CHECKING:
     from ..geometry.section import Section
@@ -44,11 +43,13 @@ def given_cases(options: argparse.Namespace, units: Units) -> tuple[Actions, ...
     """The load cases that were typed or are in --cases; none when neither was given."""
     if options.cases and (options.actions or options.through):
         raise InputError("give the actions either on the command line or in --cases, not both")
-    if options.cases:
-        return load_cases.load_cases(options.cases, units)
-    if not options.actions:
+    if not options.cases and not options.actions:
         return ()
-    return (load_cases.typed_case(options.actions, options.through, units),)
+    from ..solver.section.stress.case_file import load_cases, typed_case
+
+    if options.cases:
+        return load_cases(options.cases, units)
+    return (typed_case(options.actions, options.through, units),)
 
 
 def with_strength(

@@ -1,4 +1,4 @@
-"""The text of a section file: read whole, of bounded size, and parsed as TOML."""
+"""The text of a file of ours: read whole, of bounded size, and parsed as TOML."""
 
 from __future__ import annotations
 
@@ -21,7 +21,9 @@ def parsed(text: str) -> dict[str, Any]:
     try:
         return tomllib.loads(text)
     except RecursionError as error:
-        raise FileFormatError("the lists are nested too deep for a section file") from error
+        raise FileFormatError(
+            "the lists are nested too deep for a file of soapfilm"
+        ) from error
     except ValueError as error:
         reason = " ".join(str(error).split())[:120]
         raise FileFormatError(f"not valid TOML: {reason}") from error
@@ -36,7 +38,9 @@ def read_text(file: Path) -> str:
         reason = getattr(error, "strerror", None) or str(error)
         raise FileFormatError(f"cannot be read: {reason}") from error
     if len(data) > _MOST_BYTES:
-        raise FileFormatError(f"larger than {_MOST_BYTES // 10**6} MB; a section needs far less")
+        raise FileFormatError(
+            f"larger than {_MOST_BYTES // 10**6} MB; soapfilm needs far less"
+        )
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:

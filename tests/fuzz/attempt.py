@@ -15,13 +15,13 @@ import tempfile
 from dataclasses import dataclass
 from pathlib import Path
 
-from soapfilm.cli.load_cases import load_cases
 from soapfilm.cli.main import main
 from soapfilm.geometry.checks.contact_only import contact_only_parts
 from soapfilm.geometry.checks.validate import check
 from soapfilm.geometry.errors import InputError
 from soapfilm.geometry.section_file import load_section
 from soapfilm.geometry.units import Units
+from soapfilm.solver.section.stress.case_file import load_cases
 
 VALID, REFUSED, UNSOLVED = "valid", "refused", "not solved"
 #: Longest sentence about what is wrong.

@@ -12,17 +12,18 @@ through = ["40 mm", "0 mm"]    # the shear's line; the shear centre when left ou
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Mapping, Sequence
 from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
-from ..geometry.errors import FileFormatError, InputError
-from ..geometry.units import Units
-from ..solver.section.stress.actions import NAMES, SYMBOLS, Actions
+from ....geometry.errors import FileFormatError, InputError
+from ....geometry.section_file.entry import naming
+from ....geometry.section_file.text import parsed, read_text
+from ....geometry.units import Units
+from .actions import NAMES, SYMBOLS, Actions
 
-#: Dimension of each action, in the order of `solver.section.actions.NAMES`.
+#: Dimension of each action, in the order of `actions.NAMES`.
 QUANTITY = (
     "force",
     "moment",
@@ -33,7 +34,6 @@ QUANTITY = (
     "moment",
     "bimoment",
 )
-_LARGEST_FILE = 5_000_000
 
 
 def typed_case(assignments: Sequence[str], through: str | None, units: Units) -> Actions:
@@ -54,37 +54,33 @@ def typed_case(assignments: Sequence[str], through: str | None, units: Units) ->
 
 
 def load_cases(path: str, units: Units) -> tuple[Actions, ...]:
-    """All cases of a TOML file."""
-    if sys.version_info >= (3, 11):
-        import tomllib
-    else:
-        import tomli as tomllib
+    """All cases of a TOML file.
 
-    file = Path(path)
-    if file.stat().st_size > _LARGEST_FILE:
-        raise FileFormatError(f"{path}: larger than {_LARGEST_FILE // 1_000_000} MB; split it")
-    try:
-        content = tomllib.loads(file.read_text("utf-8"))
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-        raise FileFormatError(f"{path}: not a TOML file: {error}") from error
+    Raises
+    ------
+    FileFormatError, UnitError, InputError
+        Every message starts with the path.
+    """
+    with naming(path):
+        return _cases(parsed(read_text(Path(path))), units)
+
+
+def _cases(content: Mapping[str, Any], units: Units) -> tuple[Actions, ...]:
     extra = set(content) - {"case"}
     entries = content.get("case")
     if extra or not isinstance(entries, list) or not entries:
-        what = f"unknown key {sorted(extra)[0]!r}" if extra else "no load case"
-        raise FileFormatError(f"{path}: {what}; a file of load cases holds [[case]] entries only")
+        what = f"unknown key {min(extra)!r}" if extra else "no load case"
+        raise FileFormatError(f"{what}; a file of load cases holds [[case]] entries only")
     cases = []
     for k, entry in enumerate(entries, 1):
         name = f"case {k}"
         if not isinstance(entry, Mapping):
-            raise FileFormatError(f"{path}: {name} is not a table of actions")
-        try:
-            cases.append(_case(dict(entry), str(entry.get("name", name)), units))
-        except InputError as error:
-            raise type(error)(f"{path}: {error}") from error
+            raise FileFormatError(f"{name} is not a table of actions")
+        cases.append(_case(dict(entry), str(entry.get("name", name)), units))
     names = [case.name for case in cases]
     if len(set(names)) < len(names):
         twice = next(name for name in names if names.count(name) > 1)
-        raise FileFormatError(f"{path}: two cases are called {twice!r}; give each its own name")
+        raise FileFormatError(f"two cases are called {twice!r}; give each its own name")
     return tuple(cases)
 
 
