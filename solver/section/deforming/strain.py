@@ -37,25 +37,37 @@ def strains(
         d (x, y) / dz of the mesh.
     """
     by_x, by_y = gradient
-    still = np.zeros((*u.shape[:2], 6, u.shape[3]))
+    rate, share = rates(u, gradient, points, curvature, speed)
+    still = np.empty((*u.shape[:2], 6, u.shape[3]))
     along = np.zeros_like(still)
-    along[:, :, 2], along[:, :, 3], along[:, :, 4] = u[:, :, 2], u[:, :, 1], u[:, :, 0]
+    along[:, :, 2], along[:, :, 3], along[:, :, 4] = share[:, :, 2], share[:, :, 1], share[:, :, 0]
     still[:, :, 0] = by_x[:, :, 0]
     still[:, :, 1] = by_y[:, :, 1]
-    still[:, :, 5] = by_y[:, :, 0] + by_x[:, :, 1]
-    rate = np.zeros_like(u)
-    if speed is not None:
-        rate -= speed[..., 0, None, None] * by_x + speed[..., 1, None, None] * by_y
-    if curvature:
-        rate[:, :, 2] += curvature * u[:, :, 0]
-        rate[:, :, 0] -= curvature * u[:, :, 2]
-        stretch = stretch_of(points, curvature)[..., None, None]
-        rate /= stretch
-        along /= stretch
     still[:, :, 2] = rate[:, :, 2]
     still[:, :, 3] = by_y[:, :, 2] + rate[:, :, 1]
     still[:, :, 4] = by_x[:, :, 2] + rate[:, :, 0]
+    still[:, :, 5] = by_y[:, :, 0] + by_x[:, :, 1]
     return still, along
+
+
+def rates(
+    u: Array,
+    gradient: Array,
+    points: Array,
+    curvature: float = 0.0,
+    speed: Array | None = None,
+) -> tuple[Array, Array]:
+    """R0 and R1, each (t, q, 3, c): the change of the displacement per length along the member, at
+    a fixed place and as a vector, is R0 a + R1 a'."""
+    rate = np.zeros_like(u)
+    if speed is not None:
+        rate -= speed[..., 0, None, None] * gradient[0] + speed[..., 1, None, None] * gradient[1]
+    if not curvature:
+        return rate, u
+    rate[:, :, 2] += curvature * u[:, :, 0]
+    rate[:, :, 0] -= curvature * u[:, :, 2]
+    stretch = stretch_of(points, curvature)[..., None, None]
+    return rate / stretch, u / stretch
 
 
 def stretch_of(points: Array, curvature: float) -> Array:
