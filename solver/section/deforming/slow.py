@@ -38,6 +38,10 @@ _TOO_THIN = (
     "the slow modes of the section cannot be told from rounding; its walls are too thin beside its "
     "size for a section that deforms"
 )
+#: Unknowns up to which all eigenvalues are found at once.
+_FEW = 400
+#: Imaginary part below which a number is real, by its size.
+_REAL = 1e-7
 #: Largest basis of the iteration, in vectors for each mode asked.
 _MOST = 12
 
@@ -84,9 +88,32 @@ def slow_modes(matrices: SectionMatrices, chains: Chains, size: float, wanted: i
     """
     k = 1.0 / size
     operator = _Operator.at(matrices, chains, k)
-    count = matrices.count
+    if 3 * matrices.count <= _FEW:
+        theta, x, residual = _all_of(operator, wanted)
+    else:
+        theta, x, residual = _iterated(operator, wanted)
+    modes = _accepted(theta, residual, k, wanted)
+    if modes is None:
+        raise SolveError(_TOO_THIN)
+    chosen, complete = modes
+    x = x[:, chosen]
+    mu = _quotients(matrices, x, 1 / theta[chosen] - k * k, k)
+    return _collected(x, mu, k, matrices.count, complete, residual[chosen].max())
+
+
+def _all_of(operator: _Operator, wanted: int) -> tuple[Complex, Complex, Array]:
+    """The eigenvalues of a small problem by a dense one, their vectors, and residuals: none, but
+    for those beyond what is wanted."""
+    theta, vectors = np.linalg.eig(operator(np.eye(3 * operator.matrices.count)))
+    rank = np.argsort(np.argsort(-np.abs(theta)))
+    return theta, vectors, np.where(rank < 2 * wanted + BLOCK, 0.0, np.inf)
+
+
+def _iterated(operator: _Operator, wanted: int) -> tuple[Complex, Complex, Array]:
+    """The same by block Arnoldi, stopped when enough of the largest have converged."""
     generator = np.random.default_rng(7)
-    block = operator.without_zero(generator.standard_normal((3 * count, BLOCK)))
+    size = 3 * operator.matrices.count
+    block = operator.without_zero(generator.standard_normal((size, BLOCK)))
     basis, _ = np.linalg.qr(block)
     table = np.zeros((0, 0))
     most = max(60, _MOST * wanted)
@@ -97,24 +124,17 @@ def slow_modes(matrices: SectionMatrices, chains: Chains, size: float, wanted: i
         new -= basis @ first
         second = basis.T @ new
         new -= basis @ second
-        column = first + second
         fresh, tail = np.linalg.qr(new)
         m = basis.shape[1]
         bigger = np.zeros((m, m))
         bigger[: len(table), : table.shape[1]] = table[:m]
-        bigger[:, -BLOCK:] = column
-        if m >= check:
+        bigger[:, -BLOCK:] = first + second
+        if m >= check or m > most:
             theta, vectors = np.linalg.eig(bigger)
             residual = np.linalg.norm(tail @ vectors[-BLOCK:], axis=0) / np.abs(theta)
-            modes = _accepted(theta, residual, k, wanted)
-            if modes is not None:
-                chosen, complete = modes
-                x = basis @ vectors[:, chosen]
-                mu = _quotients(matrices, x, 1 / theta[chosen] - k * k, k)
-                return _collected(x, mu, k, count, complete, residual[chosen].max())
+            if m > most or _accepted(theta, residual, operator.k, wanted) is not None:
+                return theta, basis @ vectors, residual
             check = m + max(BLOCK, m // 5)
-        if m > most:
-            raise SolveError(_TOO_THIN)
         table = np.vstack([bigger, np.zeros((BLOCK, m))])
         table[m:, -BLOCK:] = tail
         basis = np.concatenate([basis, fresh], axis=1)
@@ -127,8 +147,8 @@ def _accepted(theta: Complex, residual: Array, k: float, wanted: int) -> tuple[I
     good = residual[order] < CONVERGED
     first_bad = int(np.argmin(good)) if not good.all() else len(order)
     some = order[:first_bad]
-    # one of each conjugate pair
-    some = some[theta[some].imag <= 1e-12 * np.abs(theta[some])]
+    # one of each conjugate pair; both of a pair of equal real ones, which rounding splits
+    some = some[theta[some].imag <= _REAL * np.abs(theta[some])]
     if len(some) < wanted or first_bad == len(order):
         return None
     radius = 1 / np.abs(theta[order[first_bad]])
