@@ -19,7 +19,8 @@ from soapfilm.solver.member.model.constants import SectionConstants
 from soapfilm.solver.member.model.member import Member, Segment
 from soapfilm.solver.member.model.solved_section import solved_section
 from soapfilm.solver.member.model.support import Support, fixed, fork
-from soapfilm.solver.section.deforming.reduction import MODES, reduced_section, reduced_sections
+from soapfilm.solver.section.deforming.reduction import reduced_section, reduced_sections
+from soapfilm.solver.section.deforming.response import Acting, Force
 from soapfilm.solver.section.deforming.taper import tapered_piece, tapered_sections
 
 from .elasticity.case import Case, LineLoad
@@ -93,7 +94,7 @@ def member_of(case: Case, constants: SectionConstants) -> Member:
         if _diaphragm(plate):
             a, b = plate.span
             material = case.materials[plate.material]
-            own = diaphragm.Plate(b - a, material.modulus, material.poisson)
+            own = diaphragm.DiaphragmPlate(b - a, material.modulus, material.poisson)
             diaphragms.append(diaphragm.Diaphragm((a + b) / 2, own))
     loads = [
         load.LineLoad(
@@ -115,7 +116,7 @@ def member_of(case: Case, constants: SectionConstants) -> Member:
 
 
 @cache
-def solution_of(case: Case, modes: int = MODES) -> DeformingSolution:
+def solution_of(case: Case, modes: int = 6) -> DeformingSolution:
     """A case solved by the member whose sections deform."""
     section = section_of(case)
     member = member_of(case, solved_section(section, case.name, 1e-4).constants)
@@ -124,10 +125,17 @@ def solution_of(case: Case, modes: int = MODES) -> DeformingSolution:
 
 def _course(case: Case, modes: int) -> Course:
     section = section_of(case)
-    # A load shorter than the section is wide acts through what dies out from it.
-    long = 2 * section.size()
-    lines = [item for item in case.loads if isinstance(item, LineLoad)]
-    places = sorted({(item.x, item.y) for item in lines if item.end - item.start > long})
+    acting = Acting(
+        tuple(
+            Force((item.x, item.y), direction, item.end - item.start)
+            for item in case.loads
+            if isinstance(item, LineLoad)
+            for direction in (0, 1)
+            if item.force[direction]
+        ),
+        curved=bool(case.radius),
+        held=True,
+    )
     if any(plate.x_end or plate.y_end for plate in case.plates):
         ends = tapered_sections([section, section_of(case, case.length, end=True)], modes=modes)
         piece = tapered_piece(*ends, case.length)
@@ -139,12 +147,12 @@ def _course(case: Case, modes: int) -> Course:
         outlines = [repr(part.regions) for part in parts]
         first = [outlines.index(outline) for outline in outlines]
         kept = sorted(set(first))
-        made = reduced_sections([parts[k] for k in kept], modes=modes, loads=places)
+        made = reduced_sections([parts[k] for k in kept], modes=modes, acting=acting)
         own = [made[kept.index(k)] for k in first]
         return Course(
             tuple(MemberPart(a, b, r, r) for (a, b), r in zip(pairwise(cuts), own, strict=True))
         )
-    reduced = reduced_section(section, modes=modes, loads=places, curved=bool(case.radius))
+    reduced = reduced_section(section, modes=modes, acting=acting)
     if case.radius:
         return Course(tuple(curved_parts([(0.0, case.length, -1 / case.radius)], reduced, 0.0)))
     return Course((MemberPart(0.0, case.length, reduced, reduced),))

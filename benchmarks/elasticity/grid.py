@@ -108,7 +108,7 @@ def grid(
         cuts = [
             place
             for a, b in pairwise(sides[:, 0])
-            if corner and b - a > 3 * max(corner)
+            if corner and b - a > 2.2 * max(corner)
             for distance in corner
             for place in (a + distance, b - distance)
         ]

@@ -2,8 +2,9 @@
 kept with the program that made it in benchmarks/elasticity).
 
 Displacements within 0.5 % of the largest, stresses within 2 % of their own point's largest
-component, or of a tenth of the case's largest where that is more. Every asked stress lies away from
-corners, and from where a load, a support or a step begins or ends.
+component, or of a tenth of the case's largest where that is more, besides what the reference itself
+may be off. Asked stresses lie away from corners, and from where a load, a support or a step begins
+or ends; from a fixed end they are compared beyond the section's larger side.
 """
 
 from __future__ import annotations
@@ -15,7 +16,7 @@ from benchmarks.deforming_members import solution_of
 
 from .references import Reference, Value, reference
 
-#: Cases of prismatic pieces, straight or curved.
+#: Cases of prismatic pieces, straight or curved, and of one that steps.
 PRISMATIC = (
     "straight-box",
     "tall-box",
@@ -28,6 +29,9 @@ PRISMATIC = (
     "channel-through-web",
     "plate-girder-flange-tip",
     "angle-cantilever",
+    "zed-cantilever",
+    "hollow-fixed",
+    "slotted-tube",
 )
 
 
@@ -50,11 +54,21 @@ def test_stresses_are_those_of_elasticity(name: str) -> None:
     known = reference(name)
     solved = solution_of(known.case)
     largest = max(abs(c) for v in known.stresses for c in v.value)
-    for value in known.stresses:
+    compared = [value for value in known.stresses if value.at[2] > _near(known)]
+    assert len(compared) >= 5
+    for value in compared:
         x, y, z = value.at
         found = solved.stress([(x, y)], [z])[0, 0, :, 0]
-        off = np.abs(found - value.value).max()
-        assert off < 0.02 * max(_size(value), 0.1 * largest), (value.at, found, value.value)
+        off = np.abs(found - value.value) - value.error
+        assert off.max() < 0.02 * max(_size(value), 0.1 * largest), (value.at, found, value.value)
+
+
+def _near(known: Reference) -> float:
+    """Distance from a fixed start within which stresses are not compared."""
+    if known.case.stations[0].kind != "fixed":
+        return 0.0
+    sides = [[s for plate in known.case.plates for s in getattr(plate, axis)] for axis in "xy"]
+    return max(max(side) - min(side) for side in sides)
 
 
 def _size(value: Value) -> float:

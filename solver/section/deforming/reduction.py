@@ -8,7 +8,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from ....geometry.section import Section
-from ..mesh.section_mesh import Array
 from .chains import Chains, chains_of
 from .elastic import Elastic, elastic_on
 from .extension import extended
@@ -17,17 +16,15 @@ from .linear import bare_fields
 from .matrices import section_matrices
 from .part import part_of
 from .reduced import ReducedSection
-from .response import curve_forces, point_forces, responses
+from .response import Acting, Responses, responses_to
 from .slow import SlowModes, slow_modes
 from .span import Columns, basis_of
 from .union import Union, union_of
 
-Point = tuple[float, float]
-
+#: Nothing but what ends and supports send along the member.
+NOTHING = Acting()
 #: Slow modes kept unless told otherwise.
 MODES = 10
-#: Slow modes whose pull in a curve is followed.
-CURVED_MODES = 2
 
 
 def reduced_section(
@@ -35,8 +32,7 @@ def reduced_section(
     *,
     modes: int = MODES,
     order: int | None = None,
-    loads: Sequence[Point] = (),
-    curved: bool = False,
+    acting: Acting = NOTHING,
 ) -> ReducedSection:
     """The reduced basis of a section: rigid motions, Saint-Venant's fields and the slowest modes.
 
@@ -48,17 +44,15 @@ def reduced_section(
         within 1 / `complete`: it matters within that distance of an end, a step or a load.
     order : int, optional
         Of the shape functions.
-    loads : sequence of (x, y)
-        Points at which line loads act: what the section does under each is taken into the basis.
-    curved : bool
-        Whether the member is curved in plan: likewise for the pull of the curve.
+    acting : Acting
+        Loads and curvature: how the section answers them is taken into the basis.
 
     Raises
     ------
     GeometryError
         The section is not valid; the message says what is wrong and where.
     """
-    return reduced_sections([section], modes=modes, order=order, loads=loads, curved=curved)[0]
+    return reduced_sections([section], modes=modes, order=order, acting=acting)[0]
 
 
 def reduced_sections(
@@ -66,8 +60,7 @@ def reduced_sections(
     *,
     modes: int = MODES,
     order: int | None = None,
-    loads: Sequence[Point] = (),
-    curved: bool = False,
+    acting: Acting = NOTHING,
 ) -> tuple[ReducedSection, ...]:
     """Reduced forms of the sections of one member, in one common basis.
 
@@ -83,13 +76,12 @@ def reduced_sections(
     mesh, order = union.mesh, order or union.order
     fields = bare_fields(mesh, order)
     count = len(fields.linear)
-    acting = Acting(tuple(loads), curved)
     solved = [_solve_part(union, order, k, one, modes, acting) for k, one in enumerate(sections)]
     elastics = [elastic_on(sections, union.region, k) for k in range(len(sections))]
     columns = []
     for k, one in enumerate(solved):
         part = part_of(mesh, order, np.flatnonzero(union.solid(k)))
-        own = columns_of(one.chains, one.slow, modes, one.response)
+        own = columns_of(one, modes)
         both = np.zeros((count, 3, max(own.in_plane.shape[2], own.axial.shape[1])))
         both[part.functions, :2, : own.in_plane.shape[2]] = own.in_plane
         both[part.functions, 2, : own.axial.shape[1]] = own.axial
@@ -106,24 +98,12 @@ def reduced_sections(
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Acting:
-    """What acts all along the member: line loads at points, the pull of a curve in plan."""
-
-    loads: tuple[Point, ...] = ()
-    curved: bool = False
-
-
-#: Nothing but what ends and single loads send along the member.
-NOTHING = Acting()
-
-
-@dataclass(frozen=True, slots=True, eq=False)
 class Solved:
     """Saint-Venant's solutions, slow modes, and the shapes under what acts, of one section."""
 
     chains: Chains
     slow: SlowModes
-    response: Array
+    response: Responses
 
 
 def solve_modes(
@@ -133,11 +113,8 @@ def solve_modes(
     matrices = section_matrices(fields, elastic)
     chains = chains_of(fields, matrices, elastic)
     slow = slow_modes(matrices, chains, size, modes)
-    forces = point_forces(fields, acting.loads)
-    if acting.curved:
-        more = curve_forces(fields, elastic, chains, slow, CURVED_MODES)
-        forces = np.concatenate([forces, more], axis=2)
-    return Solved(chains, slow, responses(fields, matrices, chains, forces))
+    answers = responses_to(acting, fields, matrices, elastic, chains, slow, size)
+    return Solved(chains, slow, answers)
 
 
 def _solve_part(
@@ -150,21 +127,23 @@ def _solve_part(
     return solve_modes(part.fields, elastic, section.size() / 2, modes, acting)
 
 
-def columns_of(chains: Chains, slow: SlowModes, modes: int, response: Array) -> Columns:
+def columns_of(solved: Solved, modes: int) -> Columns:
     """Saint-Venant's fields, the shapes under what acts along the member, and the first slow modes,
     real and imaginary parts apart."""
+    chains, slow = solved.chains, solved.slow
+    response, warping = solved.response.in_plane, solved.response.axial
     u, z = slow.in_plane[..., :modes], slow.axial[..., :modes]
     # real and imaginary parts next to each other
     parts_u = np.stack([u.real, u.imag], axis=-1).reshape(*u.shape[:2], -1)
     parts_z = np.stack([z.real, z.imag], axis=-1).reshape(len(z), -1)
     number = 1 + np.arange(parts_z.shape[1]) // 2
     names = tuple(f"mode {k}, {part}" for k in number[::2] for part in ("real", "imaginary"))
-    none, acted = np.zeros(3, dtype=np.int64), response.shape[2]
+    acted, warped = response.shape[2], warping.shape[1]
     return Columns(
         np.concatenate([chains.contraction, response, parts_u], axis=2),
-        np.concatenate([chains.omega[:, None], chains.shear_warping, parts_z], axis=1),
-        np.concatenate([none, np.zeros(acted, dtype=np.int64), number]),
-        np.concatenate([none, number]),
+        np.concatenate([chains.omega[:, None], chains.shear_warping, warping, parts_z], axis=1),
+        np.concatenate([np.zeros(3 + acted, dtype=np.int64), number]),
+        np.concatenate([np.zeros(3 + warped, dtype=np.int64), number]),
         (
             "contraction, extension",
             "contraction, bending in x",
@@ -172,5 +151,11 @@ def columns_of(chains: Chains, slow: SlowModes, modes: int, response: Array) -> 
             *(f"shape under load {k}" for k in range(1, acted + 1)),
             *names,
         ),
-        ("warping of torsion", "warping of shear in x", "warping of shear in y", *names),
+        (
+            "warping of torsion",
+            "warping of shear in x",
+            "warping of shear in y",
+            *(f"warping under load {k}" for k in range(1, warped + 1)),
+            *names,
+        ),
     )

@@ -1,5 +1,4 @@
-"""How a section answers what acts on it all along the member: a uniform line load, and the pull of
-a curve in plan.
+"""How a section answers what acts on it: line loads, the pull of a curve in plan, single loads.
 
 Slow modes tell what travels from where a load begins or ends; under the load itself the section
 takes a shape of its own, which modes approach slowly. Under a force f per length at a point of the
@@ -11,11 +10,17 @@ the next vector of Saint-Venant's chains (see `chains`): c makes the right side 
 what is missing among the functions along the member. A curve of radius R acts likewise: the axial
 stress sigma pulls like a load -sigma / R across, and fibres are longer by 1 + x / R, so that the
 section contracts otherwise than in a straight piece (see `curve_forces`).
+
+A load over a short length, or a support or diaphragm that holds the section's shape, is a sum of
+waves along the member. Under f sin kz the section answers with (U sin kz, W cos kz), by one
+symmetric matrix for each k. Answers at a few wave numbers between the section's size and the load's
+length span those at all others closely, as rational Krylov spaces do (Ruhe, Linear Algebra Appl. 58
+(1984) 391): far fewer functions than the modes that would show the same.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -24,13 +29,97 @@ from ..elements.integrals import CURVED_EXTRA
 from ..mesh.location import locate
 from ..mesh.section_mesh import Array
 from .chains import Chains, in_plane_system, refined, without_rigid
+from .condensed import condensed_system
 from .elastic import Elastic
 from .fields import Fields
 from .matrices import SectionMatrices
 from .slow import SlowModes
 
 
-def responses(fields: Fields, matrices: SectionMatrices, chains: Chains, forces: Array) -> Array:
+@dataclass(frozen=True, slots=True)
+class Force:
+    """A force at a point of the section, over a length of the member.
+
+    Attributes
+    ----------
+    point : (x, y)
+    direction : int
+        0 for x, 1 for y.
+    length : float
+    """
+
+    point: tuple[float, float]
+    direction: int
+    length: float
+
+
+@dataclass(frozen=True, slots=True)
+class Acting:
+    """What acts on a section: forces at points, the pull of a curve in plan, and supports and
+    diaphragms that hold its shape somewhere."""
+
+    forces: tuple[Force, ...] = ()
+    curved: bool = False
+    held: bool = False
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Responses:
+    """In-plane (count, 2, k) and axial (count, m) fields."""
+
+    in_plane: Array
+    axial: Array
+
+
+#: A load longer than this many sizes of the section (half its greatest extent) acts as one that
+#: goes on for ever; what begins at its ends dies out as the slow modes do.
+LONG = 4.0
+#: Wave numbers by the inverse of the section's size at which what holds its shape is answered.
+HELD_WAVES = (1.0, 3.0, 9.0, 27.0)
+#: Slow modes whose pull in a curve is followed.
+CURVED_MODES = 2
+#: Largest wave number by the inverse of a load's length, which is no shorter than this part of the
+#: section's size; largest ratio of one to the next.
+WAVES, SHORTEST, STEP = 4.0, 20.0, 2.5
+
+
+def responses_to(
+    acting: Acting,
+    fields: Fields,
+    matrices: SectionMatrices,
+    elastic: Elastic,
+    chains: Chains,
+    slow: SlowModes,
+    size: float,
+) -> Responses:
+    """All answers of a section of some size."""
+    count = matrices.count
+    steady, in_plane, axial = [np.zeros((count, 2, 0))], [], [np.zeros((count, 0))]
+    for force in acting.forces:
+        unit = unit_force(fields, force)
+        if force.length > LONG * size:
+            steady.append(unit)
+            continue
+        for k in wave_numbers(2 * size, force.length):
+            u, w = wave_responses(matrices, unit, float(k))
+            in_plane.append(u)
+            axial.append(w)
+    if acting.held:
+        # What a rigid plate must do to the section: keep it from contracting.
+        grip = matrices.stiff(chains.contraction)
+        for k in HELD_WAVES:
+            u, w = wave_responses(matrices, grip, k / (2 * size))
+            in_plane.append(u)
+            axial.append(w)
+    if acting.curved:
+        steady.append(curve_forces(fields, elastic, chains, slow, CURVED_MODES))
+    whole = steady_responses(fields, matrices, chains, np.concatenate(steady, axis=2))
+    return Responses(np.concatenate([whole, *in_plane], axis=2), np.concatenate(axial, axis=1))
+
+
+def steady_responses(
+    fields: Fields, matrices: SectionMatrices, chains: Chains, forces: Array
+) -> Array:
     """In-plane fields Y (count, 2, k) under forces (count, 2, k) on the shape functions."""
     if not forces.shape[2]:
         return forces
@@ -50,18 +139,33 @@ def responses(fields: Fields, matrices: SectionMatrices, chains: Chains, forces:
     return without_rigid(matrices, found, shift, turn)
 
 
-def point_forces(fields: Fields, points: Sequence[tuple[float, float]]) -> Array:
-    """(count, 2, 2 k) unit forces along x and along y at those points that lie in the material."""
-    where = np.asarray(points, dtype=float).reshape(-1, 2)
-    triangle, xi, eta = locate(fields.mesh, where)
-    inside = np.flatnonzero(triangle >= 0)
+def wave_responses(matrices: SectionMatrices, forces: Array, k: float) -> tuple[Array, Array]:
+    """In-plane (count, 2, m) and axial (count, m) fields under forces (count, 2, m) sin kz."""
+    system = condensed_system(matrices.numbers, matrices.count, matrices.outer, matrices.wave(k))
+    load = np.concatenate([forces, np.zeros_like(forces[:, :1])], axis=1)
+    found = system.solve(load)
+    scale = np.sqrt((found**2).sum(axis=(0, 1)))
+    return found[:, :2] / scale, found[:, 2] / scale
+
+
+def wave_numbers(size: float, length: float) -> Array:
+    """Those that a load of some length needs on a section of some size."""
+    first, last = 1 / size, WAVES / max(length, size / SHORTEST)
+    count = max(2, int(np.ceil(np.log(max(last / first, 1.0)) / np.log(STEP))) + 1)
+    return np.geomspace(first, max(last, STEP * first), count)
+
+
+def unit_force(fields: Fields, force: Force) -> Array:
+    """(count, 2, 1) a unit of a force on the shape functions; (count, 2, 0) where there is no
+    material at its point."""
+    triangle, xi, eta = locate(fields.mesh, np.array([force.point], dtype=float))
     count = int(fields.numbers.max()) + 1
-    out = np.zeros((count, 2, 2, len(inside)))
-    value, _ = shape_functions(fields.order, xi[inside], eta[inside])
-    for k, (t, shape) in enumerate(zip(triangle[inside], value, strict=True)):
-        for direction in (0, 1):
-            out[fields.numbers[t], direction, direction, k] = shape
-    return out.reshape(count, 2, -1)
+    if triangle[0] < 0:
+        return np.zeros((count, 2, 0))
+    out = np.zeros((count, 2, 1))
+    value, _ = shape_functions(fields.order, xi, eta)
+    out[fields.numbers[triangle[0]], force.direction, 0] = value[0]
+    return out
 
 
 def curve_forces(

@@ -139,9 +139,7 @@ def tapered_sections(
     elastic = elastic_on(sections[:1], meshes[0].region[None], 0)
     size = max(section.size() for section in sections) / 2
     solved = [solve_modes(fields, elastic, size, modes) for fields in (*bare, *middles)]
-    columns = Columns.merged(
-        [columns_of(one.chains, one.slow, modes, one.response) for one in solved]
-    )
+    columns = Columns.merged([columns_of(one, modes) for one in solved])
     basis = basis_of(bare, columns)
     out = []
     for k, (fields, one) in enumerate(zip(bare, solved, strict=False)):
