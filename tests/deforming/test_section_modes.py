@@ -269,3 +269,25 @@ def test_refusals() -> None:
     rubber = Section.single(rectangle(0, 0, 1, 1), material=Material("rubber", 1.0, 0.4999))
     with pytest.raises(InputError, match=r"0\.4999 is too near 0\.5"):
         reduced_section(rubber)
+
+
+def test_modes_are_named_by_their_shape() -> None:
+    """What an engineer would call them: seen in figures of these sections."""
+    assert reduced_section(box(2000, 1000, 20), modes=3).kinds == (
+        "distortion", "bending of the flanges", "bending of the flanges",
+    )  # fmt: skip
+    assert reduced_section(wide_deck(), modes=2).kinds == ("distortion", "shear lag of the flanges")
+    assert reduced_section(plate_girder(1200, 300, 20, 10), modes=2).kinds == (
+        "warping of torsion", "bending of the webs",
+    )  # fmt: skip
+    tube = circle_hollow(radius=57.15, wall_thickness=5).section(material=STEEL)
+    assert set(reduced_section(tube, modes=2).kinds) == {"distortion"}
+    bar = circle(radius=20).section(material=STEEL)
+    assert set(reduced_section(bar, modes=3).kinds) == {"local deformation"}
+
+
+def test_shapes_of_modes_solve_the_reduced_problem() -> None:
+    r = reduced_section(wide_deck(), modes=4)
+    for rate, shape in zip(r.rates, r.shapes.T, strict=True):
+        terms = rate**2 * r.M @ shape, rate * (r.L - r.L.T) @ shape, -r.C @ shape
+        assert np.abs(sum(terms)).max() < 1e-6 * max(np.abs(term).max() for term in terms)

@@ -6,7 +6,7 @@ along the member, so that the in-plane motion can be held without holding the ax
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,9 +16,11 @@ from ..mesh.location import locate
 from ..mesh.section_mesh import Array, Ints
 from .elastic import Elastic
 from .fields import Fields
+from .kinds import kinds_of
 from .part import part_of
 from .piece import piece_matrices
 from .resultants import resultants
+from .slow import SlowModes
 from .span import Basis, rows_beyond
 from .strain import strains
 
@@ -57,6 +59,12 @@ class ReducedSection:
     elastic : Elastic
     curvature : float
         1 / R; positive where the centre lies on the side of -x.
+    warping : (count,)
+        Torsional warping about the shear centre.
+    shapes : (n, m) complex
+        Coefficients of the slow modes.
+    kinds : tuple of str
+        What each slow mode is, in words (see `kinds`).
     """
 
     C: Array
@@ -75,6 +83,8 @@ class ReducedSection:
     elastic: Elastic
     curvature: float = 0.0
     warping: Array | None = None
+    shapes: NDArray[np.complex128] = field(default_factory=lambda: np.zeros((0, 0), complex))
+    kinds: tuple[str, ...] = ()
 
     @classmethod
     def of(
@@ -82,18 +92,32 @@ class ReducedSection:
         fields: Fields,
         elastic: Elastic,
         basis: Basis,
-        place: int,
-        rates: NDArray[np.complex128],
-        complete: float,
-        warping: Array | None,
+        slow: SlowModes,
+        modes: int,
+        warping: Array,
+        *,
+        place: int = 0,
+        part: int = 0,
     ) -> ReducedSection:
-        """Integrate a basis over a straight piece; `place` tells which of the basis's rigid motions
-        are the section's."""
+        """Integrate a basis over a straight piece.
+
+        Parameters
+        ----------
+        slow : SlowModes
+            Of the section; the first `modes` are in the basis.
+        warping : (count,)
+        place, part : int
+            Which of the basis's rigid motions, and of its sections' modes, are those of the
+            section.
+        """
         own = replace(fields, coefficients=basis.coefficients)
         m = piece_matrices(own, elastic)
         return cls(
             m.C, m.L, m.M, m.mass, basis.rigid[place], basis.in_plane, m.body, m.weight,
-            basis.names, basis.mode, rates, complete, own, elastic, 0.0, warping,
+            basis.names, basis.mode, slow.rate[:modes],
+            float(np.abs(slow.rate[modes:]).min(initial=slow.complete)),
+            own, elastic, 0.0, warping, basis.shapes[part],
+            kinds_of(own, elastic.solid, basis.in_plane, basis.shapes[part], warping),
         )  # fmt: skip
 
     def first(self, modes: int) -> ReducedSection:
@@ -108,6 +132,7 @@ class ReducedSection:
             rigid=self.rigid[kept], planar=self.planar[kept], body=self.body[kept],
             weight=self.weight[kept], names=tuple(self.names[k] for k in kept),
             mode=self.mode[kept], rates=self.rates[:modes], fields=own,
+            shapes=self.shapes[kept][:, :modes], kinds=self.kinds[:modes],
             complete=float(np.abs(later).min(initial=self.complete)),
         )  # fmt: skip
 

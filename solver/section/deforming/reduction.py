@@ -86,14 +86,12 @@ def reduced_sections(
         both[part.functions, :2, : own.in_plane.shape[2]] = own.in_plane
         both[part.functions, 2, : own.axial.shape[1]] = own.axial
         columns.append(own.replaced(extended(mesh, order, part, elastics[k].everywhere(), both)))
-    basis = basis_of([fields], Columns.merged(columns))
+    basis = basis_of([fields], columns)
     out = []
     for k, one in enumerate(solved):
         omega = np.zeros(count)
         omega[part_of(mesh, order, np.flatnonzero(union.solid(k))).functions] = one.chains.omega
-        rates = one.slow.rate
-        complete = float(np.abs(rates[modes:]).min(initial=one.slow.complete))
-        out.append(ReducedSection.of(fields, elastics[k], basis, 0, rates[:modes], complete, omega))
+        out.append(ReducedSection.of(fields, elastics[k], basis, one.slow, modes, omega, part=k))
     return tuple(out)
 
 

@@ -88,6 +88,8 @@ class Basis:
     in_plane : (n,) bool
         Which move the section in its plane; the others move it along the member.
     names : tuple of str
+    shapes : tuple of (n, m) complex
+        Coefficients of the slow modes of each section.
     """
 
     coefficients: Array
@@ -95,16 +97,19 @@ class Basis:
     mode: Ints
     in_plane: NDArray[np.bool_]
     names: tuple[str, ...]
+    shapes: tuple[NDArray[np.complex128], ...]
 
 
-def basis_of(fields: Sequence[Fields], columns: Columns) -> Basis:
-    """The basis that rigid motions and the given columns span.
+def basis_of(fields: Sequence[Fields], parts: Sequence[Columns]) -> Basis:
+    """The basis that rigid motions and the columns of one or more sections span.
 
     Parameters
     ----------
     fields : sequence of Fields
         Meshes and order; several where the mesh moves along the member. Means are over the first.
+    parts : sequence of Columns
     """
+    columns = Columns.merged(parts)
     product = scalar_product(fields[0])
     linear = [(one.linear[:, 0], one.linear[:, 1]) for one in fields]
     count = product.shape[0]
@@ -146,7 +151,20 @@ def basis_of(fields: Sequence[Fields], columns: Columns) -> Basis:
             *("translation z", "plane in x", "plane in y"),
             *(z_names[k] for k in z_kept),
         ),
+        tuple(_shapes(product, u, z, part) for part in parts),
     )
+
+
+def _shapes(product: Any, u: Array, z: Array, part: Columns) -> NDArray[np.complex128]:
+    """(n, m) coefficients of the modes whose real and imaginary parts are among the columns."""
+    both = []
+    for basis, fields, mode in (
+        (u, part.in_plane, part.in_plane_mode),
+        (z, part.axial[:, None], part.axial_mode),
+    ):
+        found = _dot(product, basis, fields[..., mode > 0])
+        both.append(found[:, ::2] + 1j * found[:, 1::2])
+    return np.asarray(np.vstack(both))
 
 
 def _turns(one: Array, x: Array, y: Array) -> Array:

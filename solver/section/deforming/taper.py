@@ -18,7 +18,7 @@ from .linear import bare_fields
 from .piece import PieceMatrices, piece_matrices
 from .reduced import ReducedSection
 from .reduction import MODES, columns_of, solve_modes
-from .span import Columns, basis_of
+from .span import basis_of
 
 #: Degrees of the polynomials in z that the matrices are interpolated by, tried in turn, and the
 #: change between two that is good enough, by the largest entry of each matrix: the error falls by a
@@ -139,16 +139,14 @@ def tapered_sections(
     elastic = elastic_on(sections[:1], meshes[0].region[None], 0)
     size = max(section.size() for section in sections) / 2
     solved = [solve_modes(fields, elastic, size, modes) for fields in (*bare, *middles)]
-    columns = Columns.merged([columns_of(one, modes) for one in solved])
+    columns = [columns_of(one, modes) for one in solved]
     basis = basis_of(bare, columns)
-    out = []
-    for k, (fields, one) in enumerate(zip(bare, solved, strict=False)):
-        rates = one.slow.rate
-        complete = float(np.abs(rates[modes:]).min(initial=one.slow.complete))
-        out.append(
-            ReducedSection.of(fields, elastic, basis, k, rates[:modes], complete, one.chains.omega)
+    return tuple(
+        ReducedSection.of(
+            fields, elastic, basis, one.slow, modes, one.chains.omega, place=k, part=k
         )
-    return tuple(out)
+        for k, (fields, one) in enumerate(zip(bare, solved, strict=False))
+    )
 
 
 def _between(start: ReducedSection, end: ReducedSection, share: float, length: float) -> Fields:
