@@ -3,8 +3,9 @@
 Signs: M_x and M_y are right-handed moment vectors on the face that looks along +z, about the
 centroid: sigma = M_x y / I_x - M_y x / I_y for principal axes, so a sagging beam has M_x < 0
 (`sagging` gives -M_x). V_x, V_y act on the same face at the shear centre, T about it, positive from
-x toward y; T = T_t + T_w with T_t = G J tau and T_w = dB/dz, B = -E C_w tau'. tau is the rate of
-twist, phi' for a straight member and phi' - kappa theta_x in a curve.
+x toward y; T = T_t + T_w with T_t = G J tau and T_w = dB/dz. tau is the rate of twist, phi' for a
+straight member and phi' - kappa theta_x in a curve; B = -E C_w f' with f the amount of warping,
+which is tau unless the section gives a secondary torsion constant (see `stiffness`).
 """
 
 from __future__ import annotations
@@ -207,17 +208,18 @@ class Solution:
         stiffness = self.elements.stiffness.take(self.elements.of[element])
         c_x, c_y = stiffness.centroid.T[:, :, None]
         s_x, s_y = stiffness.shear_centre.T[:, :, None]
-        u, v, w, theta_x, theta_y, phi, tau = np.moveaxis(y[:, :7], 1, 0)
+        u, v, w, theta_x, theta_y, phi, warping = np.moveaxis(y[:, :7], 1, 0)
         v_x, v_y, n, m_x, m_y, t, b = np.moveaxis(y[:, 7:], 1, 0)
         torque = t - s_x * v_y + s_y * v_x
-        saint_venant = stiffness.torsion[:, None] * tau
+        share, torsion = stiffness.share[:, None], stiffness.torsion[:, None]
+        saint_venant = (1 - share) * torque + torsion * warping
         return Stations(
             z,
             u - s_y * phi,
             v + s_x * phi,
             w + c_y * theta_x - c_x * theta_y,
             phi,
-            tau,
+            share * saint_venant / torsion,
             theta_x,
             theta_y,
             n,

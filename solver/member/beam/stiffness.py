@@ -8,7 +8,16 @@ r_s the centroid and shear centre seen from O:
 - normal stress sigma = E (epsilon + chi_x y - chi_y x + tau' omega), so N acts at the centroid and
   M_x = int sigma y dA (tension at +y), M_y = -int sigma x dA: both are right-handed moment vectors;
 - shear strain at the shear centre is S (V_x, V_y); it is zero where shear areas are not given;
-- T_s = T - x_s V_y + y_s V_x = G J tau - E C_w tau'', B = -E C_w tau'.
+- T_s = T - x_s V_y + y_s V_x = T_t + T_w, B = -E C_w f', T_w = B' with f the amount of warping.
+
+Where the section gives no secondary torsion constant J_s, f is the rate of twist tau: T_t = G J tau
+(Vlasov). With it, T_w = G J_s (tau - f) (Benscoter): of a torque the share k = J_s / (J_s + J)
+drives warping,
+
+    tau = k f + (1 - k) T_s / (G J),     B' = k (T_s - G J f),
+
+which are Vlasov's equations again with k G J for G J, k times lever and offset, and a compliance of
+its own in torsion. So `torsion`, `lever` and `offset` hold k, and nothing else needs to know.
 """
 
 from __future__ import annotations
@@ -29,15 +38,16 @@ class Stiffness:
     """Stiffness of n elements; every array has n rows.
 
     `compliance` (n, 6, 6) maps (V_x, V_y, N, M_x, M_y, T) to the strains (gamma_x, gamma_y,
-    epsilon, chi_x, chi_y, -) that do not involve tau; `offset` (n, 6) adds the shear strain of O
-    per unit tau, with 1 for tau itself; `lever` (n, 6) gives T_s as lever . f. `centroid` and
-    `shear_centre` (n, 2) are seen from O.
+    epsilon, chi_x, chi_y, tau) that do not involve warping; `offset` (n, 6) adds the strains of O
+    per unit warping; `lever` (n, 6) gives k T_s as lever . f; `torsion` (n,) is k G J and `share`
+    (n,) is k. `centroid` and `shear_centre` (n, 2) are seen from O.
     """
 
     compliance: Array
     offset: Array
     lever: Array
     torsion: Array
+    share: Array
     warping: Array
     centroid: Array
     shear_centre: Array
@@ -91,11 +101,17 @@ def stiffness_of(sections: Sequence[SectionConstants], line: tuple[float, float]
     offset[:, 0], offset[:, 1], offset[:, 5] = s_y, -s_x, 1.0
     lever[:, 0], lever[:, 1], lever[:, 5] = s_y, -s_x, 1.0
 
+    share = column(lambda s: s.warping_share)
+    torsion = g * column(lambda s: s.torsion_constant)
+    own = (1 - share) / torsion
+    compliance += own[:, None, None] * offset[:, :, None] * lever[:, None, :]
+
     return Stiffness(
         compliance,
-        offset,
-        lever,
-        g * column(lambda s: s.torsion_constant),
+        share[:, None] * offset,
+        share[:, None] * lever,
+        share * torsion,
+        share,
         e * column(lambda s: s.warping_constant),
         centroid,
         shear_centre,

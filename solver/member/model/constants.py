@@ -48,6 +48,10 @@ class SectionConstants:
         Needed by self-weight only.
     width : float, optional
         Extent in x; a plan radius below it is refused.
+    secondary_torsion_constant : float, optional
+        J_s = T_w^2 / int tau_w^2 dA of the shear that restrained warping brings: it lets the
+        amount of warping differ from the rate of twist, which rules closed sections (Benscoter).
+        Left out, warping follows the rate of twist (Vlasov).
     mean_lever_arm : float, optional
         a = T / int |tau| dA of Saint-Venant torsion, for the diagnosis only.
     name : str
@@ -69,6 +73,7 @@ class SectionConstants:
     wagner_y: float = 0.0
     mass_per_length: float | None = None
     width: float | None = None
+    secondary_torsion_constant: float | None = None
     mean_lever_arm: float | None = None
     name: str = "section"
 
@@ -95,12 +100,22 @@ class SectionConstants:
 
     @property
     def torsion_length(self) -> float:
-        """a = sqrt(E C_w / (G J)): the length over which restrained warping dies out."""
+        """a = sqrt(E C_w / (k G J)): the length over which restrained warping dies out, k as
+        `warping_share`."""
         return math.sqrt(
             self.elastic_modulus
             * self.warping_constant
-            / (self.shear_modulus * self.torsion_constant)
+            / (self.warping_share * self.shear_modulus * self.torsion_constant)
         )
+
+    @property
+    def warping_share(self) -> float:
+        """k = J_s / (J_s + J): share of a torque that restrained warping carries where it is held
+        entirely; 1 where warping follows the rate of twist."""
+        secondary = self.secondary_torsion_constant
+        if secondary is None:
+            return 1.0
+        return secondary / (secondary + self.torsion_constant)
 
     @property
     def polar_radius_squared(self) -> float:
@@ -119,7 +134,8 @@ class SectionConstants:
         """
         powers = {
             "area": 2, "second_moment_x": 4, "second_moment_y": 4, "torsion_constant": 4,
-            "warping_constant": 6, "shear_area_x": 2, "shear_area_y": 2, "mass_per_length": 2,
+            "warping_constant": 6, "secondary_torsion_constant": 4, "shear_area_x": 2,
+            "shear_area_y": 2, "mass_per_length": 2,
         }  # fmt: skip
         values: dict[str, object] = {"name": f"{self.name} to {other.name} at {share:.3g}"}
         for f in fields(self):

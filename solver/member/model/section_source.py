@@ -11,7 +11,9 @@ NO_WARPING = 1e-12
 
 
 def constants_of(
-    result: SectionResult, shear_areas: tuple[float | None, float | None] = (None, None)
+    result: SectionResult,
+    shear_areas: tuple[float | None, float | None] = (None, None),
+    secondary_torsion_constant: float | None = None,
 ) -> SectionConstants:
     """Numbers of a solved section, in its own consistent units.
 
@@ -21,6 +23,8 @@ def constants_of(
         Composite sections bring modulus-weighted values with their reference material.
     shear_areas : (A_sx, A_sy)
         Left out, shear does not deform the member.
+    secondary_torsion_constant : float, optional
+        Left out, warping follows the rate of twist.
     """
     material = result.reference
     if not material.specified:
@@ -50,6 +54,7 @@ def constants_of(
         wagner_y=float(result.wagner[1]),
         mass_per_length=result.mass_per_length,
         width=x1 - x0,
+        secondary_torsion_constant=secondary_torsion_constant if warps else None,
         mean_lever_arm=result.mean_lever_arm,
         name=result.section.name,
     )

@@ -74,6 +74,10 @@ def solved_section(section: Section, name: str = "", accuracy: float = ACCURACY)
     result = solve_section(section, accuracy)
     units = unit_stress(result)
     flexibility = units.shear_flexibility()
-    constants = constants_of(result, (float(1 / flexibility[0, 0]), float(1 / flexibility[1, 1])))
+    constants = constants_of(
+        result,
+        (float(1 / flexibility[0, 0]), float(1 / flexibility[1, 1])),
+        units.secondary_torsion_constant(),
+    )
     name = name or section.name
     return SolvedSection(name, replace(constants, name=name), result, Search.over(units))

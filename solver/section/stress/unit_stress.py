@@ -212,6 +212,17 @@ class UnitStress:
         mix = self._shear_mix(nu, self.result.shear_centre - self.field.origin)[3:5]
         return mix @ self._base_resultants[1] @ mix.T
 
+    def secondary_torsion_constant(self) -> float | None:
+        """J_s with T_w^2 / (2 G J_s) = int tau_w^2 / (2 G) for the shear of restrained warping;
+        None where the section does not warp.
+
+        The two shears of torsion do no work on each other, since tau_w has the warping moment
+        alone for its source, so G J_s is a stiffness of its own beside G J.
+        """
+        if not self.warps:
+            return None
+        return float(self.result.warping_constant**2 / self._base_resultants[1][6, 6])
+
     def flexural_shear_centre(self, poisson: float | None = None) -> Array:
         """(2,) point through which shear bends without mean twist (Timoshenko & Goodier), axes of
         the input.
