@@ -11,8 +11,10 @@ act, is (e along z, r from the axis point)
 
 Derived from the rotation R = 1 + [theta] + [theta]^2/2 in Gamma = R^T x' - e and K = axial(R^T R');
 its terms are vectors, so arcs, eccentric axes and load heights need no cases of their own. Limits:
-the deformation before buckling is left out, applied moments add nothing, and the bimoment's part of
-K is left out (zero for sections with an axis of symmetry in the plane of bending).
+the deformation before buckling is left out, and the bimoment's part of K is left out (zero for
+sections with an axis of symmetry in the plane of bending). Applied bending moments are couples of
+forces along z that keep their direction (so they never add to a torque about z); an applied torque
+turns with half of the section's rotation, and adds nothing.
 """
 
 from __future__ import annotations

@@ -89,6 +89,8 @@ def loading_of(mesh: Mesh) -> Loading:
             # The dual of tau is -B; an applied bimoment is the B that it leaves at a free far end.
             nodal[node, 6, case] -= load.bimoment
             dyad_nodal[node, :, :2, case] += np.outer(force, r)
+            # Bending moments are couples of forces along z that keep their direction.
+            dyad_nodal[node, 2, :2, case] += -load.moment[1], load.moment[0]
             continue
         on, forces, torques, r = (
             _line(mesh, load) if isinstance(load, LineLoad) else _weight(mesh, load)
