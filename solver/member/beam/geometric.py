@@ -70,6 +70,9 @@ def geometric_matrix(
     shape = shapes[of]
     local = np.einsum("ngab,ngbc->nac", np.swapaxes(shape, 2, 3) @ hessian, shape, optimize=True)
 
+    for column, passed in zip((6, 13), mesh.inclination, strict=True):
+        local[:, column] *= passed[:, None]
+        local[:, :, column] *= passed[:, None]
     after = (np.arange(n) + 1) % k if mesh.closed else np.arange(n) + 1
     index = np.concatenate(
         [7 * np.arange(n)[:, None] + np.arange(7), 7 * after[:, None] + np.arange(7)], axis=1

@@ -15,6 +15,7 @@ from ..model.load import LineLoad, SelfWeight
 from ..model.member import SAME_STATION, Member
 from ..model.restraint import Deck
 from .element import foundation_rate
+from .inclination import warping_passed_on
 from .stiffness import Stiffness, stiffness_of
 
 Array = NDArray[np.float64]
@@ -41,6 +42,8 @@ class Mesh:
         Index into `sections` and `stiffness`.
     foundation : (n, 3)
         Deck springs per length: across, across-twist coupling, twist, about O.
+    inclination : (2, n)
+        Warping of each element over that of its first and its last node, see `inclination`.
     """
 
     member: Member
@@ -51,6 +54,7 @@ class Mesh:
     sections: tuple[SectionConstants, ...]
     stiffness: Stiffness
     foundation: Array
+    inclination: Array
 
     @property
     def closed(self) -> bool:
@@ -117,6 +121,7 @@ def mesh_of(
     of = np.repeat(np.arange(len(parts)), parts)
     step = (np.arange(len(of)) - np.repeat(np.cumsum(parts) - parts, parts)) / parts[of]
     cut = np.append(nodes[of] + step * length[of], nodes[-1])
+    inclination = np.array(warping_passed_on(member, cut, middle[of]))
     return Mesh(
         member,
         cut,
@@ -126,6 +131,7 @@ def mesh_of(
         sections,
         stiffness,
         foundation[of],
+        inclination,
     )
 
 

@@ -2,9 +2,10 @@
 
 Unknowns are the movements d of every node, the forces f at the start of every element, and the
 contact forces r. Every element gives its fourteen exact end relations; at a node the face forces
-differ by what acts there. Because forces are unknowns of their own, their equilibrium is kept to
-rounding and thousands of short elements cost no digits, where a stiffness matrix of n elements
-loses the fourth power of n. One sparse factorisation serves all load combinations.
+differ by what acts there. In tapers warping at a node is scaled, see `inclination`. Because forces
+are unknowns of their own, their equilibrium is kept to rounding and thousands of short elements
+cost no digits, where a stiffness matrix of n elements loses the fourth power of n. One sparse
+factorisation serves all load combinations.
 """
 
 from __future__ import annotations
@@ -156,6 +157,9 @@ class Factor:
         end_force[follows] += force[after[follows]]
         start = np.concatenate([motion[:n], force], axis=1)
         end = np.concatenate([motion[after], end_force], axis=1)
+        for side, passed in zip((start, end), mesh.inclination, strict=True):
+            side[:, 6] *= passed[:, None]
+            side[:, 13] /= passed[:, None]
         _fill_plain(elements, start)
         _fill_plain(elements, end)
         return States(motion, start, end, push)
@@ -177,6 +181,9 @@ def system_of(mesh: Mesh, elements: Elements, contacts: Sequence[Contact]) -> Sy
     n, k = len(mesh.length), mesh.count
     after = (np.arange(n) + 1) % k if mesh.closed else np.arange(n) + 1
     start, end = elements.start[elements.of], elements.end[elements.of]
+    for side, passed in zip((start, end), mesh.inclination, strict=True):
+        side[:, :, 6] *= passed[:, None]
+        side[:, :, 13] /= passed[:, None]
     _set_plain_rows(elements, mesh.closed, start, end)
     free = 0 if mesh.closed else 7
     rows = 14 * n + free

@@ -7,7 +7,7 @@ section's own axes. A composite section gives modulus-weighted values with one r
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 
 from ....geometry.errors import InputError
 
@@ -118,6 +118,14 @@ class SectionConstants:
         return secondary / (secondary + self.torsion_constant)
 
     @property
+    def warping_arm(self) -> float:
+        """sqrt(C_w / I) with I the smaller principal second moment: half the distance of a
+        symmetric I's flanges, and in proportion to it in any section that warps by its flanges."""
+        i_x, i_y = self.second_moment_x, self.second_moment_y
+        least = (i_x + i_y) / 2 - math.hypot((i_x - i_y) / 2, self.product_moment)
+        return math.sqrt(self.warping_constant / least)
+
+    @property
     def polar_radius_squared(self) -> float:
         """r_0^2 = (I_x + I_y) / A + squared distance from centroid to shear centre."""
         dx = self.shear_centre[0] - self.centroid[0]
@@ -128,13 +136,13 @@ class SectionConstants:
         """Constants `share` of the way to `other`, for a tapered segment.
 
         Lengths to the power n are interpolated as the n-th root where that is the natural measure
-        of size (A: 2, I: 4, J: 4, C_w: 6), so that a section scaled linearly along z is met
-        exactly; positions, moduli and Wagner constants linearly. A constant that is zero or missing
-        at one end falls back to linear, or stays missing.
+        of size (A: 2, I: 4, J: 4), and C_w by its arm, so that a section scaled linearly along z is
+        met exactly, and an I of varying depth too; positions, moduli and Wagner constants linearly.
+        A constant that is zero or missing at one end falls back to linear, or stays missing.
         """
         powers = {
             "area": 2, "second_moment_x": 4, "second_moment_y": 4, "torsion_constant": 4,
-            "warping_constant": 6, "secondary_torsion_constant": 4, "shear_area_x": 2,
+            "secondary_torsion_constant": 4, "shear_area_x": 2,
             "shear_area_y": 2, "mass_per_length": 2,
         }  # fmt: skip
         values: dict[str, object] = {"name": f"{self.name} to {other.name} at {share:.3g}"}
@@ -153,4 +161,6 @@ class SectionConstants:
                 values[f.name] = ((1 - share) * here**root + share * there**root) ** powers[f.name]
             else:
                 values[f.name] = (1 - share) * here + share * there
-        return SectionConstants(**values)  # type: ignore[arg-type]
+        found = SectionConstants(**(values | {"warping_constant": 1.0}))  # type: ignore[arg-type]
+        arm = (1 - share) * self.warping_arm + share * other.warping_arm
+        return replace(found, warping_constant=(arm / found.warping_arm) ** 2)
