@@ -50,7 +50,7 @@ def test_box_cantilever_by_megson_and_benscoter() -> None:
     root, tip = solution.at(0.0), solution.at(2000.0)
     corner = 400.0 * 200.0 / 4 * (200 - 400) / (200 + 400)
     assert s.warping_share == pytest.approx(1 / 9, rel=1e-12)
-    assert 1 / s.characteristic_length == pytest.approx(0.00716114874, rel=1e-8)
+    assert 1 / s.torsion_length == pytest.approx(0.00716114874, rel=1e-8)
     assert abs(root.B[0, 0]) == pytest.approx(155158223.0, rel=1e-8)
     assert abs(root.B[0, 0] * corner / s.warping_constant) == pytest.approx(7.27304169, rel=1e-8)
     assert tip.phi[0, 0] == pytest.approx(0.00143963696, rel=1e-8)
@@ -60,13 +60,19 @@ def test_box_cantilever_by_megson_and_benscoter() -> None:
     )
 
 
-def test_the_secondary_constant_of_a_thin_box_is_benscoters() -> None:
+def test_the_secondary_constant_of_a_thin_box_lies_below_benscoters() -> None:
+    """His shear of restrained warping is one constant flow a wall; the least energy that balances
+    the bending stress, which is taken here, is softer: by a quarter in a 2 to 1 box."""
     profile = build_profile("RectangleHollow", {"XDim": 408.0, "YDim": 208.0, "WallThickness": 8.0})
     section = Section((profile.region(STEEL),), unit="mm")
     found = solved_section(section).constants
-    assert found.warping_share == pytest.approx(1 / 9, rel=0.05)
-    expected = solve(cantilever(box(), 2000.0, 1e7)).at(0.0).B[0, 0]
-    assert solve(cantilever(found, 2000.0, 1e7)).at(0.0).B[0, 0] == pytest.approx(expected, rel=0.1)
+    kinematic = box()
+    assert found.secondary_torsion_constant is not None
+    assert kinematic.secondary_torsion_constant is not None
+    ratio = found.secondary_torsion_constant / kinematic.secondary_torsion_constant
+    # Derived for b = 2 h and thin walls: the flow q = b (b + 2 h) / 12 - s^2 along b and its
+    # counterpart along h balance omega and do not twist; T^2 / int q^2 dA is 10/13 of I_p - J.
+    assert ratio == pytest.approx(10 / 13, rel=0.06)
 
 
 def test_an_open_section_hardly_feels_it() -> None:

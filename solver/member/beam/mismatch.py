@@ -1,9 +1,9 @@
 """Steps over which the classical theory cannot carry warping: between closed and open pieces.
 
-One amount of warping for the whole section is all that the classical theory knows, and it passes it
-on from piece to piece. A slotted tube and the whole tube warp by different shapes, so what passes on
-means nothing: with warping free at the step the open piece is far too soft, with warping held it is
-too stiff. Both are solved, and the truth lies between.
+One amount of warping for the whole section is all that the classical theory knows, and it passes
+it on from piece to piece. A slotted tube and the whole tube warp by different shapes, so what
+passes on means nothing: with warping free at the step the open piece is far too soft, with warping
+held it is too stiff. Both are solved, and the truth lies between.
 """
 
 from __future__ import annotations
@@ -51,7 +51,8 @@ class Mismatch:
         )
         return (
             f"the section changes between closed and open at {where}, and the classical theory "
-            f"cannot carry warping over such a step{bounds}; let sections deform"
+            f"cannot carry warping over such a step{bounds}; let sections deform (leave out "
+            'sections = "keep their shape")'
         )
 
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from ....geometry.errors import InputError, SolveError
 from ..beam.analysis import judged, solve
+from ..beam.mismatch import mismatch_of
 from ..beam.solution import Solution, Stations
 from ..beam.stations import SegmentStations, segment_stations, whole
 from ..file.request import MemberRequest
@@ -104,7 +105,12 @@ def assess(request: MemberRequest, *, cures: bool = True) -> Assessment:
 
 def _solved(request: MemberRequest) -> Solution:
     """The solution with its critical loads; a refusal says what to write in the file."""
+    mismatch = mismatch_of(request.member)
+    if mismatch is not None and request.keep_shape:
+        raise SolveError(mismatch.sentence())
     solution = solve(request.member, order=request.order)
+    if mismatch is not None:
+        solution = replace(solution, notes=(*solution.notes, mismatch.sentence()))
     try:
         return judged(solution)
     except SolveError as error:

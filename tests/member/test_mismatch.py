@@ -1,0 +1,77 @@
+"""Closed and open pieces that meet: the classical theory gives bounds, and no more."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+import pytest
+from soapfilm.geometry.errors import SolveError
+from soapfilm.solver.member.beam.mismatch import mismatch_of, mismatched_steps
+from soapfilm.solver.member.file import member_from_toml
+from soapfilm.solver.member.review.assessment import assess
+
+TUBE = """
+unit = "mm"
+[[span]]
+length = "3 m"
+[[support]]
+at = "start"
+kind = "fixed"
+[[load]]
+at = "end"
+T = "1 kN*m"
+{analysis}
+[section.tube]
+unit = "mm"
+[section.tube.material.steel]
+E = "210 GPa"
+nu = 0.3
+[[section.tube.shape]]
+profile = "RectangleHollow"
+XDim = 100
+YDim = 100
+WallThickness = 5
+[section.slotted]
+unit = "mm"
+[section.slotted.material.steel]
+E = "210 GPa"
+nu = 0.3
+[[section.slotted.outline]]
+points = [[50, 50], [-50, 50], [-50, -50], [50, -50], [50, -5], [45, -5], [45, -45],
+    [-45, -45], [-45, 45], [45, 45], [45, 5], [50, 5]]
+[[stretch]]
+section = "tube"
+from = "0 m"
+to = "1 m"
+[[stretch]]
+section = "slotted"
+from = "1 m"
+to = "2 m"
+[[stretch]]
+section = "tube"
+from = "2 m"
+to = "3 m"
+"""
+
+
+def test_a_slotted_tube_has_bounds_that_hold_the_truth() -> None:
+    """3D elasticity gives 2.42 degrees at the tip of this square tube with a slot of 10 mm."""
+    member = member_from_toml(TUBE.format(analysis=""), name="slotted", folder=Path()).member
+    found = mismatch_of(member)
+    assert found is not None
+    assert found.stations == pytest.approx((1000.0, 2000.0))
+    assert math.degrees(found.stiff) < 2.42 < math.degrees(found.soft)
+    assert "closed and open at 1000, 2000" in found.sentence()
+
+
+def test_the_classical_theory_alone_is_refused_there() -> None:
+    text = TUBE.format(analysis='[analysis]\nsections = "keep their shape"')
+    request = member_from_toml(text, name="slotted", folder=Path())
+    with pytest.raises(SolveError, match="cannot carry warping over such a step"):
+        assess(request, cures=False)
+
+
+def test_one_section_has_no_such_step() -> None:
+    text = TUBE.format(analysis="").replace('section = "slotted"', 'section = "tube"')
+    assert not mismatched_steps(member_from_toml(text, name="tube", folder=Path()).member)
