@@ -11,17 +11,14 @@ from soapfilm.geometry.material import Material
 from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.section import Region, Section
 from soapfilm.solver.member.deforming.analysis import solve_deforming
-from soapfilm.solver.member.deforming.course import Course, MemberPart, curved_parts
+from soapfilm.solver.member.deforming.gathering import MODES, course_of
 from soapfilm.solver.member.deforming.solution import DeformingSolution
 from soapfilm.solver.member.model import diaphragm, load
 from soapfilm.solver.member.model.axis import Axis
 from soapfilm.solver.member.model.constants import SectionConstants
 from soapfilm.solver.member.model.member import Member, Segment
-from soapfilm.solver.member.model.solved_section import solved_section
+from soapfilm.solver.member.model.solved_section import SolvedSection, solved_section
 from soapfilm.solver.member.model.support import Support, fixed, fork
-from soapfilm.solver.section.deforming.reduction import reduced_section, reduced_sections
-from soapfilm.solver.section.deforming.response import Acting, Force
-from soapfilm.solver.section.deforming.taper import tapered_piece, tapered_sections
 
 from .elasticity.case import Case, LineLoad
 from .elasticity.grid import Plate
@@ -76,7 +73,7 @@ def _diaphragm(plate: Plate) -> bool:
     )
 
 
-def member_of(case: Case, constants: SectionConstants) -> Member:
+def member_of(case: Case, segments: tuple[Segment, ...]) -> Member:
     """Supports, diaphragms and loads of a case."""
     supports, diaphragms = [], []
     for station in case.stations:
@@ -108,7 +105,7 @@ def member_of(case: Case, constants: SectionConstants) -> Member:
     axis = Axis.arc(case.length, -case.radius) if case.radius else Axis.straight(case.length)
     return Member(
         axis,
-        (Segment(0.0, case.length, constants),),
+        segments,
         tuple(supports),
         loads=tuple(loads),
         diaphragms=tuple(diaphragms),
@@ -116,43 +113,25 @@ def member_of(case: Case, constants: SectionConstants) -> Member:
 
 
 @cache
-def solution_of(case: Case, modes: int = 6) -> DeformingSolution:
+def solution_of(case: Case, modes: int = MODES) -> DeformingSolution:
     """A case solved by the member whose sections deform."""
-    section = section_of(case)
-    member = member_of(case, solved_section(section, case.name, 1e-4).constants)
-    return solve_deforming(member, _course(case, modes))
-
-
-def _course(case: Case, modes: int) -> Course:
-    section = section_of(case)
-    acting = Acting(
-        tuple(
-            Force((item.x, item.y), direction, item.end - item.start)
-            for item in case.loads
-            if isinstance(item, LineLoad)
-            for direction in (0, 1)
-            if item.force[direction]
-        ),
-        curved=bool(case.radius),
-        held=True,
-    )
-    if any(plate.x_end or plate.y_end for plate in case.plates):
-        ends = tapered_sections([section, section_of(case, case.length, end=True)], modes=modes)
-        piece = tapered_piece(*ends, case.length)
-        return Course((MemberPart(0.0, case.length, ends[0], ends[0], tapered=piece.section),))
     spans = [plate.span for plate in case.plates if plate.span and not _diaphragm(plate)]
-    if spans:
-        cuts = sorted({0.0, case.length, *(z for span in spans for z in span)})
-        parts = [section_of(case, (a + b) / 2) for a, b in pairwise(cuts)]
-        outlines = [repr(part.regions) for part in parts]
-        first = [outlines.index(outline) for outline in outlines]
-        kept = sorted(set(first))
-        made = reduced_sections([parts[k] for k in kept], modes=modes, acting=acting)
-        own = [made[kept.index(k)] for k in first]
-        return Course(
-            tuple(MemberPart(a, b, r, r) for (a, b), r in zip(pairwise(cuts), own, strict=True))
-        )
-    reduced = reduced_section(section, modes=modes, acting=acting)
-    if case.radius:
-        return Course(tuple(curved_parts([(0.0, case.length, -1 / case.radius)], reduced, 0.0)))
-    return Course((MemberPart(0.0, case.length, reduced, reduced),))
+    cuts = sorted({0.0, case.length, *(z for span in spans for z in span)})
+    known: dict[str, SolvedSection] = {}
+
+    def solved(z: float, end: bool = False) -> SectionConstants:
+        section = section_of(case, z, end=end)
+        for name, one in known.items():
+            if one.result is not None and repr(one.result.section.regions) == repr(section.regions):
+                return known[name].constants
+        name = f"section {len(known) + 1}"
+        known[name] = solved_section(section, name, 1e-4)
+        return known[name].constants
+
+    tapers = any(plate.x_end or plate.y_end for plate in case.plates)
+    segments = tuple(
+        Segment(a, b, solved((a + b) / 2), solved(b, end=True) if tapers else None)
+        for a, b in pairwise(cuts)
+    )
+    member = member_of(case, segments)
+    return solve_deforming(member, course_of(member, known, modes))

@@ -87,7 +87,7 @@ WIDE_DECK = Case(
         (1500.0, 500.0, 4500.0),
         (1000.0, 0.0, 4500.0),
     ),
-    corner=(7.0, 50.0),
+    corner=(50.0,),
     lines=((0.0,), ()),
     fine=125.0,
     coarse=1000.0,
@@ -445,7 +445,7 @@ COMPOSITE = Case(
     materials=(STEEL, Material("concrete", 34_000.0, 0.2)),
     lines=((-608.0, -582.0, 0.0, 582.0, 608.0), (-979.0, -500.0, -21.0, 20.0)),
     thin=20.0,
-    fine=200.0,
+    fine=400.0,
     coarse=1500.0,
 )
 
@@ -479,11 +479,10 @@ STEPPED = Case(
         (-80.0, 300.0, 2000.0),
         (5.0, 0.0, 2000.0),
     ),
-    corner=(5.0, 38.0),
-    thin=16.0,
-    fine=40.0,
-    coarse=600.0,
-    order=5,
+    corner=(16.0, 38.0),
+    thin=10.5,
+    fine=60.0,
+    coarse=800.0,
 )
 
 ZED = Case(

@@ -9,11 +9,15 @@ from itertools import pairwise
 from ....geometry.errors import GeometryError, InputError
 from ....geometry.section import Section
 from ...section.deforming.reduced import ReducedSection
-from ...section.deforming.reduction import MODES, reduced_sections
+from ...section.deforming.reduction import reduced_sections
 from ...section.deforming.taper import tapered_piece, tapered_sections
 from ..model.member import SAME_STATION, Member, Segment
 from ..model.solved_section import SolvedSection
+from .acting import acting_of
 from .course import Course, MemberPart, arc_ratio
+
+#: Slow modes of each section, besides its answers to what acts.
+MODES = 6
 
 Span = tuple[float, float, float]
 
@@ -44,7 +48,9 @@ def course_of(member: Member, sections: Mapping[str, SolvedSection], modes: int 
     tapers = any(s.section_end is not None for s in segments)
     try:
         reduce = tapered_sections if tapers else reduced_sections
-        reduced = dict(zip(names, reduce(outlines, modes=modes), strict=True))
+        reduced = dict(
+            zip(names, reduce(outlines, modes=modes, acting=acting_of(member)), strict=True)
+        )
     except GeometryError as error:
         raise InputError(
             f"the member's sections do not go together as sections that deform: {error}"

@@ -17,7 +17,8 @@ from .fields import Fields
 from .linear import bare_fields
 from .piece import PieceMatrices, piece_matrices
 from .reduced import ReducedSection
-from .reduction import MODES, columns_of, solve_modes
+from .reduction import MODES, NOTHING, columns_of, solve_modes
+from .response import Acting
 from .span import basis_of
 
 #: Degrees of the polynomials in z that the matrices are interpolated by, tried in turn, and the
@@ -121,7 +122,7 @@ def _change(guess: Array, table: Array, n: int) -> float:
 
 
 def tapered_sections(
-    sections: Sequence[Section], *, modes: int = MODES
+    sections: Sequence[Section], *, modes: int = MODES, acting: Acting = NOTHING
 ) -> tuple[ReducedSection, ...]:
     """Reduced forms of sections that match corner by corner, in one basis that also serves all
     between neighbours.
@@ -138,7 +139,7 @@ def tapered_sections(
     # both ends and the middle of each taper, end sections first
     elastic = elastic_on(sections[:1], meshes[0].region[None], 0)
     size = max(section.size() for section in sections) / 2
-    solved = [solve_modes(fields, elastic, size, modes) for fields in (*bare, *middles)]
+    solved = [solve_modes(fields, elastic, size, modes, acting) for fields in (*bare, *middles)]
     columns = [columns_of(one, modes) for one in solved]
     basis = basis_of(bare, columns)
     return tuple(
