@@ -229,9 +229,8 @@ TAPERED = Case(
     ),
     corner=(4.0, 14.0, 28.0),
     thin=15.0,
-    fine=25.0,
-    coarse=250.0,
-    order=5,
+    fine=50.0,
+    coarse=400.0,
 )
 
 TAPERED_BOTH = Case(
@@ -256,9 +255,8 @@ TAPERED_BOTH = Case(
     ),
     corner=(4.0, 14.0, 28.0),
     thin=15.0,
-    fine=25.0,
-    coarse=250.0,
-    order=5,
+    fine=50.0,
+    coarse=400.0,
 )
 
 HOLLOW = Case(

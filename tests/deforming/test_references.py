@@ -38,11 +38,11 @@ def test_each_record_is_of_its_case(case: Case) -> None:
 
 @pytest.mark.parametrize("name", names())
 def test_displacements_are_converged(name: str) -> None:
-    """A fifth of the half per cent to which members are held."""
+    """Half of the half per cent to which members are held."""
     values = reference(name).displacements
     largest = max(abs(c) for v in values for c in v.value[:2])
     for value in values:
-        assert max(value.error[:2]) < 1.5e-3 * largest, value.at
+        assert max(value.error[:2]) < 2.5e-3 * largest, value.at
 
 
 def test_a_square_bar_twists_as_saint_venant_says() -> None:

@@ -129,6 +129,14 @@ def test_a_point_of_a_taper_moves_with_the_mesh(taper: TaperedPiece) -> None:
     )
 
 
+def test_both_plates_of_sharp_cornered_girders_may_taper() -> None:
+    """Edges that meet at a re-entrant corner shrink by different amounts: the smallest triangles
+    of the layers there once folded."""
+    start, end = tapered_sections([plate_girder(500, 150), plate_girder(200, 80)], modes=2)
+    for one, width in ((start, 150), (end, 80)):
+        assert np.ptp(one.fields.mesh.vertices[:, 0]) == pytest.approx(width)
+
+
 def test_unmatched_outlines_are_refused_by_their_corner() -> None:
     notched = [(-75, -250), (75, -250), (75, 250), (60, 250), (60, 240), (-75, 240)]
     plain = [(-75, -100), (75, -100), (75, 100), (-75, 100)]

@@ -236,7 +236,7 @@ def _moved(mesh: SectionMesh, lines: _Lines, section: Section) -> SectionMesh:
         where = place(moved.corners[np.argmax(bad)].mean(axis=0), section.unit)
         raise GeometryError(
             f"section {section.name!r} cannot taper: the outline turns inside out near {where} on "
-            "the way from the others; let its corners keep their order, or step intermediate them"
+            "the way from the others; let its corners keep their order, or step between them"
         )
     return moved
 
@@ -250,7 +250,11 @@ def _areas(mesh: SectionMesh) -> Array:
 
 def _follow(mesh: SectionMesh, vertices: Array) -> None:
     """Fill in the vertices that lie on no contour: displacements linear in each triangle with the
-    least int |grad|^2."""
+    least int |grad|^2 / area.
+
+    Without the area the gradient grows without bound toward a re-entrant corner whose two edges
+    stretch by different amounts, and the smallest triangles there fold.
+    """
     from scipy.sparse import coo_array
     from scipy.sparse.linalg import spsolve
 
@@ -260,7 +264,8 @@ def _follow(mesh: SectionMesh, vertices: Array) -> None:
     c = mesh.corners
     sides = np.stack([c[:, 2] - c[:, 1], c[:, 0] - c[:, 2], c[:, 1] - c[:, 0]], axis=1)
     area = np.abs(_areas(mesh))[:, None, None]
-    local = sides @ sides.transpose(0, 2, 1) / (4 * area)
+    # one area of the integral itself, one of the weight
+    local = sides @ sides.transpose(0, 2, 1) / (4 * area**2) * area.mean()
     rows = np.repeat(mesh.triangles, 3, axis=1).ravel()
     columns = np.tile(mesh.triangles, (1, 3)).ravel()
     n = len(vertices)
