@@ -15,6 +15,7 @@ from collections.abc import Sequence
 from difflib import get_close_matches
 from typing import NoReturn, TextIO
 
+from ..report.text.terminal import PLAIN
 from .failure import INPUT, exit_code, sentence, wants_traceback
 
 #: Each command's name, which is its module's name too, and its line in the help.
@@ -161,6 +162,6 @@ def _prepare_streams() -> None:
     for stream in streams:
         reconfigure = getattr(stream, "reconfigure", None)
         if reconfigure is not None:
-            reconfigure(errors="replace")
+            reconfigure(errors=PLAIN)
     if not sys.warnoptions:
         warnings.simplefilter("ignore")

@@ -21,9 +21,7 @@ def parsed(text: str) -> dict[str, Any]:
     try:
         return tomllib.loads(text)
     except RecursionError as error:
-        raise FileFormatError(
-            "the lists are nested too deep for a file of soapfilm"
-        ) from error
+        raise FileFormatError("the lists are nested too deep for a file of soapfilm") from error
     except ValueError as error:
         reason = " ".join(str(error).split())[:120]
         raise FileFormatError(f"not valid TOML: {reason}") from error
@@ -38,9 +36,7 @@ def read_text(file: Path) -> str:
         reason = getattr(error, "strerror", None) or str(error)
         raise FileFormatError(f"cannot be read: {reason}") from error
     if len(data) > _MOST_BYTES:
-        raise FileFormatError(
-            f"larger than {_MOST_BYTES // 10**6} MB; soapfilm needs far less"
-        )
+        raise FileFormatError(f"larger than {_MOST_BYTES // 10**6} MB; soapfilm needs far less")
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from ..text.blocks import HeadedRows, Passage
 from ..text.number import number
-from ..text.passage import HeadedRows, Passage
 from .units import MemberUnits
 
 if TYPE_CHECKING:

@@ -1,4 +1,4 @@
-"""Lines of a member's twist, movement, stress and limits for tables with one column a case."""
+"""Rows of a member's twist, movement, stress and limits for tables with one column a case."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from ...geometry.units import Units
-from ..text.columns import Line
+from ..text.blocks import CaseRow
 from ..text.number import number, unit_text
 
 if TYPE_CHECKING:
@@ -17,7 +17,7 @@ NONE = "none"
 _DIGITS = 4
 
 
-def member_lines(members: Sequence[MemberOutcome | str], units: Units) -> list[Line]:
+def member_lines(members: Sequence[MemberOutcome | str], units: Units) -> list[CaseRow]:
     """What a member does in every case; a text stands for a case that could not be solved."""
     stress_unit, stress = units.display("stress")
     mass_unit = units.mass
@@ -58,6 +58,6 @@ def failures(members: Sequence[MemberOutcome | str]) -> list[str]:
     ]
 
 
-def _line(words: str, symbol: str, unit: str, values: Sequence[float | None]) -> Line:
+def _line(words: str, symbol: str, unit: str, values: Sequence[float | None]) -> CaseRow:
     shown = tuple(NONE if v is None else number(v, _DIGITS) for v in values)
-    return Line(words, symbol, unit, shown)
+    return CaseRow(words, symbol, unit, shown)

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from ..text.blocks import HeadedRows, Passage, Sentences
 from ..text.number import near_zero, number
-from ..text.passage import HeadedRows, Passage, Sentences
 from .extremes import governing_twist, span_of
 from .units import MemberUnits
 

@@ -8,8 +8,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from ..text.blocks import HeadedRows, Passage, Sentences
 from ..text.number import near_zero, number
-from ..text.passage import HeadedRows, Passage, Sentences
 from .extremes import (
     by_support,
     governing_twist,

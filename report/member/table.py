@@ -6,8 +6,9 @@ import math
 from typing import TYPE_CHECKING
 
 from ..text import caution
+from ..text.blocks import HeadedRows, Passage, Sentences
 from ..text.number import number
-from ..text.passage import HeadedRows, Passage, Sentences, folded, printed
+from ..text.rendering import folded, render_passage, titled
 from .extremes import named_sections
 from .limits import limit_grid, limit_notes
 from .reasons import cures, why
@@ -17,16 +18,17 @@ from .units import MemberUnits
 if TYPE_CHECKING:
     from ...solver.member.review.assessment import Assessment
 
-_WIDTH = 79
-
 
 def member_table(assessment: Assessment) -> str:
     """The table as text."""
     member = assessment.solution.mesh.member
     parts = [
-        f"{member.name}\n{'=' * min(len(member.name), _WIDTH)}\n",
-        "\n".join(printed([item]) for item in description(assessment)),
-        *(_headed(heading, printed(passage)) for heading, passage in passages(assessment).items()),
+        "\n".join(titled(member.name)) + "\n",
+        "\n".join(render_passage([item]) for item in description(assessment)),
+        *(
+            _headed(heading, render_passage(passage))
+            for heading, passage in passages(assessment).items()
+        ),
         folded(member_notes(assessment), "* "),
     ]
     return "\n".join(part for part in parts if part)
@@ -48,7 +50,7 @@ def passages(assessment: Assessment) -> dict[str, Passage]:
 
 
 def _headed(heading: str, body: str) -> str:
-    return f"{heading}\n{'-' * len(heading)}\n{body}" if body else ""
+    return "\n".join([*titled(heading, "-"), body]) if body else ""
 
 
 # -- what it is ----------------------------------------------------------------------------------

@@ -9,7 +9,7 @@ from ...geometry.errors import InputError
 from ...solver.section.stress.actions import SYMBOLS
 from ..study.compare_figure import plot_comparison
 from ..study.compare_table import compare_blocks, compare_cases, compare_notes
-from ..text.columns import Block as Lines
+from ..text.blocks import CaseGroup
 from ..text.number import number
 from .document import Block, Document, Formulas, Grid, Live, Prose, Remarks, ReportPart
 from .inputs import section_inputs
@@ -101,10 +101,10 @@ def _tables(comparison: Comparison, names: Sequence[str]) -> list[Block]:
     return [_grid(block, names) for block in compare_blocks(comparison)]
 
 
-def _grid(block: Lines, names: Sequence[str]) -> Grid:
+def _grid(block: CaseGroup, names: Sequence[str]) -> Grid:
     rows = [
         (" ".join(w for w in (line.quantity.strip(), line.symbol) if w), *line.values, line.unit)
-        for line in block.lines
+        for line in block.rows
     ]
     return Grid(("quantity", *names, "unit"), rows, block.heading)
 

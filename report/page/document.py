@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any, ClassVar
 
-from ..text.table import Group
+from ..text.blocks import Group
 
 
 @dataclass(frozen=True, slots=True)

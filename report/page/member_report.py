@@ -10,8 +10,8 @@ from ..member.limits import verdict
 from ..member.table import description, member_notes, passages
 from ..member.units import MemberUnits
 from ..section.table import section_groups
+from ..text.blocks import HeadedRows, Passage, Sentences
 from ..text.number import number
-from ..text.passage import HeadedRows, Passage, Sentences
 from .document import (
     Block,
     Document,

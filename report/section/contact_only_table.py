@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 
 from ..stress.joint_rows import torsion_joints
 from ..text import caution
+from ..text.blocks import Group, Row
 from ..text.number import bounds, displayed, near_zero, number, supported, unit_power
-from ..text.table import Group, Row, render
+from ..text.rendering import render
 
 if TYPE_CHECKING:
     from ...solver.section.contact_only import ContactOnlyResult

@@ -11,8 +11,9 @@ from ...geometry.checks.naming import slit_name
 from ...geometry.outline.contour import edge_lengths
 from ..drawing.preview_figure import summary
 from ..stress.joint_rows import joint_words
-from ..text.grid import render_grid
+from ..text.blocks import HeadedRows
 from ..text.number import number, unit_power
+from ..text.rendering import render_rows
 
 if TYPE_CHECKING:
     from ...geometry.section import Section
@@ -53,7 +54,7 @@ def _regions(section: Section) -> str:
         ]
         for k, region in enumerate(section.regions, 1)
     ]
-    return render_grid(heads, rows, 3) + "\n"
+    return render_rows(HeadedRows(heads, [], rows, words=3))
 
 
 def _slits(section: Section) -> str:
@@ -61,9 +62,8 @@ def _slits(section: Section) -> str:
     for k, slit in enumerate(section.slits):
         name = slit_name(section, k) if slit.name else "-"
         rows.append([f"slit {k + 1}", name, number(_length(slit.points, slit.bulges), 4)])
-    return (
-        render_grid(["", "touching, not joined", f"length {section.unit}".rstrip()], rows, 2) + "\n"
-    )
+    heads = ["", "touching, not joined", f"length {section.unit}".rstrip()]
+    return render_rows(HeadedRows(heads, [], rows, words=2))
 
 
 def _joints(section: Section) -> str:
@@ -78,7 +78,8 @@ def _joints(section: Section) -> str:
                 number(_length(joint.points, joint.bulges), 4),
             ]
         )
-    return render_grid(["joint", "", "", f"throat {section.unit}".rstrip()], rows, 3) + "\n"
+    heads = ["joint", "", "", f"throat {section.unit}".rstrip()]
+    return render_rows(HeadedRows(heads, [], rows, words=3))
 
 
 def _length(points: tuple[tuple[float, float], ...], bulges: tuple[float, ...]) -> float:

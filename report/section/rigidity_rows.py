@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 from ...geometry.grades import modular_ratio
 from ...solver.section.area.rigidity import rigidities
+from ..text.blocks import Group, Row
 from ..text.number import displayed, near_zero, number, supported
-from ..text.table import Group, Row
 
 if TYPE_CHECKING:
     from ...solver.section.result import SectionResult

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import groupby
@@ -11,14 +10,14 @@ from typing import TYPE_CHECKING
 from ...geometry.catalogue import FAMILIES, Listing, search
 from ...geometry.units import Units
 from ..text import caution
-from ..text.grid import render_grid
+from ..text.blocks import HeadedRows
 from ..text.number import bounds, near_zero, number, supported, unit_power, unit_text
+from ..text.rendering import paragraph, render_rows, titled
 from .shape_comparison import QUANTITIES, Compared
 
 if TYPE_CHECKING:
     from ...solver.section.result import SectionResult
 
-_WIDTH = 79
 _COLUMNS = {
     "area": ("A", 2),
     "second_moment_x": ("I_x", 4),
@@ -48,7 +47,7 @@ def families_table() -> str:
         depths = [shape.depth for shape in shapes]
         span = f"{number(min(depths), 4)} to {number(max(depths), 4)} {family.unit}"
         rows.append([family.name, family.title, str(len(shapes)), span])
-    return render_grid(["family", "what", "shapes", "depth"], rows, 2) + "\n"
+    return render_rows(HeadedRows(["family", "what", "shapes", "depth"], [], rows, words=2))
 
 
 def shapes_list(
@@ -81,7 +80,8 @@ def shapes_list(
             for row, (_, shape) in zip(rows, group, strict=True):
                 row += _solved_cells(shape)
         title = f"{family.name}: {family.title}"
-        blocks.append(f"{title}\n{'-' * len(title)}\n{render_grid(heads, rows)}\n")
+        grid = render_rows(HeadedRows(heads, [], rows, words=1))
+        blocks.append("\n".join([*titled(title, "-"), grid]))
     count = len(shapes)
     total = f"{count} shape{'' if count == 1 else 's'}, as tabulated, lightest first\n"
     return "\n".join([*blocks, total])
@@ -136,15 +136,15 @@ def shape_detail(shape: SolvedShape) -> str:
     factor = Units(listing.unit).factor("length", unit)
     title = f"{listing.designation}: {listing.family.title}"
     lines = [
-        title,
-        "=" * len(title),
+        *titled(title),
         "",
         f"depth {number(listing.depth * factor, 5)} {unit}, width "
         f"{number(listing.width * factor, 5)} {unit}, {number(weight, 4)} {weight_unit}",
         "",
     ]
     rows = [_compared_row(c, unit) for c in shape.compared]
-    lines.append(render_grid(["", "", "table", "solved", "difference", ""], rows, 2))
+    heads = ["", "", "table", "solved", "difference", ""]
+    lines += render_rows(HeadedRows(heads, [], rows, words=2)).splitlines()
     warping = result.warping_properties
     shift = max(warping.shear_centre_change, result.solver.reached * size)
     x, y = (supported(float(c), shift) for c in result.shear_centre)
@@ -161,7 +161,7 @@ def shape_detail(shape: SolvedShape) -> str:
         "",
     ]
     for note in (*result.section.notes, caution.SECTION):
-        lines += textwrap.wrap(note, _WIDTH, initial_indent="* ", subsequent_indent="  ")
+        lines += paragraph(note, "* ", "  ")
     return "\n".join(lines) + "\n"
 
 
@@ -185,5 +185,5 @@ def _why(shape: SolvedShape) -> list[str]:
     lines = []
     for why, symbols in reasons.items():
         text = f"{', '.join(symbols)}: {why}"
-        lines += textwrap.wrap(text, _WIDTH, initial_indent="* ", subsequent_indent="  ")
+        lines += paragraph(text, "* ", "  ")
     return lines

@@ -11,8 +11,9 @@ from typing import TYPE_CHECKING
 from ...geometry.units import Units
 from ..stress.joint_rows import torsion_joints
 from ..text import caution
+from ..text.blocks import Group, Row
 from ..text.number import bounds, near_zero, number, supported, unit_power, unit_text
-from ..text.table import Group, Row, render
+from ..text.rendering import render
 from .rigidity_rows import materials_group, rigidity_group
 
 if TYPE_CHECKING:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ...solver.section.stress.joint_flow import joint_torsion
+from ..text.blocks import Group, Row
 from ..text.number import displayed, near_zero, number, supported, unit_power
-from ..text.table import Group, Row
 
 if TYPE_CHECKING:
     from ...geometry.joint import JointLine

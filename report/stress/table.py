@@ -9,8 +9,9 @@ from ...solver.section.stress.actions import SYMBOLS
 from ...solver.section.stress.components import COMPONENTS
 from ..section.table import place_uncertainty
 from ..text import caution
+from ..text.blocks import Group, Row
 from ..text.number import near_zero, number, supported, unit_text
-from ..text.table import Group, Row, render
+from ..text.rendering import render
 from .joint_rows import case_joints, envelope_joints
 
 if TYPE_CHECKING:

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING, Any
 from ...geometry.units import Units
 from ..member.lines import failures, member_lines
 from ..text import caution
-from ..text.columns import Block, Line, render_columns
+from ..text.blocks import CaseGroup, CaseRow
 from ..text.number import number, unit_text
+from ..text.rendering import render_cases
 
 if TYPE_CHECKING:
     from ...solver.study.choice.comparison import Comparison
@@ -41,7 +42,7 @@ def compare_table(
     """
     equal = f", all scaled to equal {comparison.equal}" if comparison.equal else ""
     title = f"{len(comparison.properties)} sections compared{equal}"
-    return render_columns(
+    return render_cases(
         title,
         compare_cases(comparison, sources),
         compare_blocks(comparison, members, units),
@@ -53,14 +54,14 @@ def compare_blocks(
     comparison: Comparison,
     members: Sequence[MemberOutcome | str] = (),
     units: Units | None = None,
-) -> list[Block]:
+) -> list[CaseGroup]:
     """Properties, ratios to the first, and what a member does with each."""
     blocks = [
-        Block("Properties", _properties(comparison)),
-        Block(f"Ratios to 1, {comparison.properties[0].name}", _ratios(comparison)),
+        CaseGroup("Properties", _properties(comparison)),
+        CaseGroup(f"Ratios to 1, {comparison.properties[0].name}", _ratios(comparison)),
     ]
     if members and units is not None:
-        blocks.append(Block("In the member", member_lines(members, units)))
+        blocks.append(CaseGroup("In the member", member_lines(members, units)))
     return blocks
 
 
@@ -75,20 +76,20 @@ def compare_cases(comparison: Comparison, sources: Sequence[str]) -> list[str]:
     return found
 
 
-def _properties(comparison: Comparison) -> list[Line]:
+def _properties(comparison: Comparison) -> list[CaseRow]:
     unit = comparison.unit
 
-    def line(words: str, symbol: str, power: int, value: Callable[[Properties], Any]) -> Line:
+    def line(words: str, symbol: str, power: int, value: Callable[[Properties], Any]) -> CaseRow:
         values = tuple(_shown(value(p), _DIGITS) for p in comparison.properties)
         raised = unit if power == 1 else unit_text(f"{unit}^{power}") if unit else ""
-        return Line(words, symbol, raised, values)
+        return CaseRow(words, symbol, raised, values)
 
     lines = [line("area", "A", 2, lambda p: p.gross_area)]
     if unit and all(p.mass_per_length is not None for p in comparison.properties):
         label, factor = Units(unit).display("mass per length")
         masses = (p.mass_per_length for p in comparison.properties)
         values = tuple(number(factor * m, _DIGITS) for m in masses if m is not None)
-        lines.append(Line("mass per length", "m", unit_text(label), values))
+        lines.append(CaseRow("mass per length", "m", unit_text(label), values))
     lines += [
         line("torsion constant", "J = I_T", 4, lambda p: p.torsion_constant),
         line("warping constant", "C_w = I_w", 6, lambda p: p.warping_constant if p.warps else 0.0),
@@ -103,10 +104,10 @@ def _properties(comparison: Comparison) -> list[Line]:
     return lines
 
 
-def _ratios(comparison: Comparison) -> list[Line]:
-    def line(words: str, symbol: str, attribute: str) -> Line:
+def _ratios(comparison: Comparison) -> list[CaseRow]:
+    def line(words: str, symbol: str, attribute: str) -> CaseRow:
         values = (getattr(r, attribute) for r in comparison.ratios)
-        return Line(words, symbol, "", tuple(_shown(v, _RATIO_DIGITS) for v in values))
+        return CaseRow(words, symbol, "", tuple(_shown(v, _RATIO_DIGITS) for v in values))
 
     material, strength = comparison.by_material, comparison.by_strength
     return [

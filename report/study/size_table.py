@@ -4,20 +4,19 @@ fail."""
 from __future__ import annotations
 
 import math
-import textwrap
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from ...geometry.units import Units
 from ..text import caution
-from ..text.columns import Block, Line, render_columns
+from ..text.blocks import CaseGroup, CaseRow
 from ..text.number import number, unit_text
+from ..text.rendering import paragraph, render_cases, titled
 
 if TYPE_CHECKING:
     from ...solver.study.choice.sizing import SizeResult
     from ...solver.study.choice.trial import Trial
 
-_WIDTH = 79
 _DIGITS = 4
 
 
@@ -33,13 +32,13 @@ def size_table(result: SizeResult, units: Units) -> str:
     if not result.found:
         return _nothing(result, units)
     title = f"{result.sizing.name}: the lightest sections that keep every limit"
-    text = render_columns(
-        title, [t.label for t in result.found], [Block("Found", _lines(result.found, units))]
+    text = render_cases(
+        title, [t.label for t in result.found], [CaseGroup("Found", _lines(result.found, units))]
     )
     return text + "".join(f"{line}\n" for line in (*_rejected(result, units), *_notes(result)))
 
 
-def _lines(trials: Sequence[Trial], units: Units) -> list[Line]:
+def _lines(trials: Sequence[Trial], units: Units) -> list[CaseRow]:
     stress_unit, stress = units.display("stress")
     outcomes = [t.outcome for t in trials]
     lines = [
@@ -72,7 +71,7 @@ def _lines(trials: Sequence[Trial], units: Units) -> list[Line]:
     return lines
 
 
-def weight_line(trials: Sequence[Trial], units: Units) -> Line:
+def weight_line(trials: Sequence[Trial], units: Units) -> CaseRow:
     """Mass per length, or the area where a density is missing."""
     label, factor = weight_unit(trials, units)
     words = "mass per length" if label != unit_text(f"{units.length}^2") else "area"
@@ -91,7 +90,7 @@ def weight_unit(trials: Iterable[Trial], units: Units) -> tuple[str, float]:
 def _rejected(result: SizeResult, units: Units) -> list[str]:
     if not result.neighbours:
         return ["", "Nothing that could be chosen is lighter."]
-    lines = ["", "Lighter neighbours, and why they fail", "-" * 37]
+    lines = ["", *titled("Lighter neighbours, and why they fail", "-")]
     label, factor = weight_unit(result.found, units)
     for trial in result.neighbours:
         lines.append(f"{trial.label}: {number(factor * trial.weight, _DIGITS)} {label}")
@@ -101,18 +100,12 @@ def _rejected(result: SizeResult, units: Units) -> list[str]:
 
 def reasons(trial: Trial) -> list[str]:
     """All reasons of a rejected trial, folded."""
-    return [
-        line
-        for reason in trial.reasons
-        for line in textwrap.wrap(
-            reason.words, _WIDTH, initial_indent="    ", subsequent_indent="      "
-        )
-    ]
+    return [line for reason in trial.reasons for line in paragraph(reason.words, "    ", "      ")]
 
 
 def _nothing(result: SizeResult, units: Units) -> str:
     title = f"{result.sizing.name}: no section keeps every limit"
-    lines = [title, "=" * min(len(title), _WIDTH), ""]
+    lines = [*titled(title), ""]
     closest = result.closest
     if closest is None:
         lines.append("None of them could be solved in the member:")
@@ -137,16 +130,9 @@ def _notes(result: SizeResult) -> list[str]:
     if any(t.outcome is not None and not t.outcome.bounded for t in result.found):
         notes.append("Stresses leave the surroundings of sharp corners out.")
     notes.append(caution.CHOICE)
-    return [
-        "",
-        *(
-            line
-            for note in notes
-            for line in textwrap.wrap(note, _WIDTH, initial_indent="* ", subsequent_indent="  ")
-        ),
-    ]
+    return ["", *(line for note in notes for line in paragraph(note, "* ", "  "))]
 
 
-def _line(words: str, symbol: str, unit: str, values: Sequence[float | None]) -> Line:
+def _line(words: str, symbol: str, unit: str, values: Sequence[float | None]) -> CaseRow:
     shown = tuple("none" if v is None else number(v, _DIGITS) for v in values)
-    return Line(words, symbol, unit, shown)
+    return CaseRow(words, symbol, unit, shown)

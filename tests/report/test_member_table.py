@@ -21,7 +21,8 @@ from soapfilm.report.member.extremes import (
 from soapfilm.report.member.record import member_json, member_record
 from soapfilm.report.member.table import member_table
 from soapfilm.report.member.units import MemberUnits
-from soapfilm.report.text.passage import folded, grid
+from soapfilm.report.text.blocks import HeadedRows
+from soapfilm.report.text.rendering import folded, render_rows
 from soapfilm.solver.member.file import member_from_toml
 from soapfilm.solver.member.review.assessment import Assessment, assess
 
@@ -85,7 +86,8 @@ def tube() -> Assessment:
 
 # -- grids and units ------------------------------------------------------------------------------
 def test_numbers_stand_to_the_right_and_words_to_the_left() -> None:
-    text = grid(["what", "size"], ["", "mm"], [["a", "1.5"], ["longer", "-"], ["b", "120"]])
+    block = HeadedRows(["what", "size"], ["", "mm"], [["a", "1.5"], ["longer", "-"], ["b", "120"]])
+    text = render_rows(block)
     lines = text.splitlines()
     assert lines[0] == "what    size"
     assert lines[2] == "------  ----"
