@@ -51,7 +51,8 @@ def modes_figure(section: ReducedSection, unit: str = "", count: int = 6) -> Fig
     with style():
         wide = min(count, _ROW)
         extent = np.ptp(section.fields.placed().vertices, axis=0)
-        high = float(np.clip(_WIDE * extent[1] / extent[0], *_HIGH)) + 0.3
+        drawn = extent[1] + 2 * _DRAWN * extent.max()
+        high = float(np.clip(_WIDE * drawn / extent[0], *_HIGH)) + 0.3
         figure = Figure(figsize=(wide * _WIDE, rows * high + 0.6), layout="constrained")
         panels = figure.subplots(rows, wide, squeeze=False)
         for k, axes in enumerate(panels.ravel()):
@@ -74,6 +75,7 @@ def modes_figure(section: ReducedSection, unit: str = "", count: int = 6) -> Fig
 def plot_mode(section: ReducedSection, mode: int, unit: str = "", *, ax: Axes) -> Axes:
     """One slow mode, numbered from 0: outline at rest in grey, the deformed section coloured."""
     from matplotlib.collections import LineCollection
+    from matplotlib.tri import Triangulation
 
     shape = _turned(section.shapes[:, mode])
     points, moved, along, triangles = _drawn(section, shape)
@@ -83,8 +85,8 @@ def plot_mode(section: ReducedSection, mode: int, unit: str = "", *, ax: Axes) -
     at = points + scale * moved
     limit = float(np.abs(along).max()) or 1.0
     ax.tripcolor(
-        *at.T, triangles, along / limit, shading="gouraud", cmap=palette.warping_colours(),
-        vmin=-1, vmax=1, rasterized=True, zorder=2,
+        Triangulation(at[:, 0], at[:, 1], triangles), along / limit, shading="gouraud",
+        cmap=palette.warping_colours(), vmin=-1, vmax=1, rasterized=True, zorder=2,
     )  # fmt: skip
     rest, line = _border(section, shape)
     ax.add_collection(LineCollection(list(rest), colors="#999999", linewidths=0.5, zorder=1))

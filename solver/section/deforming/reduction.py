@@ -15,6 +15,7 @@ from .fields import Fields
 from .linear import bare_fields
 from .matrices import section_matrices
 from .part import part_of
+from .recent import recent
 from .reduced import ReducedSection
 from .response import Acting, Responses, responses_to
 from .slow import SlowModes, slow_modes
@@ -72,6 +73,15 @@ def reduced_sections(
     GeometryError
         A section is not valid, or shares no material with any other.
     """
+    return recent(
+        "one basis", sections, (modes, order, acting),
+        lambda: _reduced_sections(sections, modes, order, acting),
+    )  # fmt: skip
+
+
+def _reduced_sections(
+    sections: Sequence[Section], modes: int, order: int | None, acting: Acting
+) -> tuple[ReducedSection, ...]:
     union = union_of(sections)
     mesh, order = union.mesh, order or union.order
     fields = bare_fields(mesh, order)

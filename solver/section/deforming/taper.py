@@ -16,6 +16,7 @@ from .family import family_of
 from .fields import Fields
 from .linear import bare_fields
 from .piece import PieceMatrices, piece_matrices
+from .recent import recent
 from .reduced import ReducedSection
 from .reduction import MODES, NOTHING, columns_of, solve_modes
 from .response import Acting
@@ -132,6 +133,14 @@ def tapered_sections(
     GeometryError
         The sections do not match; names the corner.
     """
+    return recent(
+        "family", sections, (modes, acting), lambda: _tapered_sections(sections, modes, acting)
+    )
+
+
+def _tapered_sections(
+    sections: Sequence[Section], modes: int, acting: Acting
+) -> tuple[ReducedSection, ...]:
     family = family_of(sections)
     meshes, order = family.meshes, family.order
     bare = [bare_fields(mesh, order) for mesh in meshes]
