@@ -31,7 +31,7 @@ STEEL = Material("steel", 210e3, 0.3, density=7.85e-9)
 def plate_girder(depth: float, width: float, name: str = "girder", fillet: float = 0.0) -> Section:
     return i_shape(
         overall_depth=depth, overall_width=width, flange_thickness=12, web_thickness=8,
-        fillet_radius=fillet or None,
+        fillet_radius=fillet,
     ).section(material=STEEL, unit="mm", name=name)  # fmt: skip
 
 
