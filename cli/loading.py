@@ -49,7 +49,7 @@ def section_of(options: argparse.Namespace) -> Section:
 
 
 def in_one_piece(section: Section) -> Section:
-    """The section, unless its parts are only pressed together.
+    """The section, unless its parts are in contact only.
 
     Raises
     ------
@@ -60,7 +60,7 @@ def in_one_piece(section: Section) -> Section:
 
     if len(contact_only_parts(section)) > 1:
         raise InputError(
-            "the parts are pressed together and not joined, so they have no common stress, shear "
+            "the parts are in contact only and not connected, so they have no common stress, shear "
             "centre or warping; weld them, or see what they have in common with: soapfilm section"
         )
     return section

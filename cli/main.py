@@ -22,7 +22,7 @@ from .failure import INPUT, exit_code, sentence, wants_traceback
 COMMANDS = {
     "section": "torsion and section properties of an outline, with a guaranteed interval for J",
     "stress": "stresses of a section under any combination of actions",
-    "member": "twist, stress and supports of a member under its loads, and what would cure it",
+    "member": "twist, stress and reactions of a member under its loads, and remedies",
     "report": "one self-contained page: properties, live stresses, figures, checks, sources",
     "compare": "sections side by side, at equal area or weight, alone or in a member",
     "size": "the lightest section that keeps the limits of a member",
@@ -31,6 +31,9 @@ COMMANDS = {
     "shapes": "rolled shapes by name: search them, and table beside solution",
     "demo": "list, write and run the bundled examples",
 }
+
+#: Former name of an option, and the name it has now.
+FORMER_OPTIONS = {"--no-cures": "--no-remedies"}
 
 DESCRIPTION = """\
 Torsion of real members: from any cross-section's outline to its torsion constant with a
@@ -71,6 +74,9 @@ class CommandParser(Parser):
         finally:
             self._mixing = False
         if unknown:
+            word = unknown[0].split("=")[0]
+            if word in FORMER_OPTIONS:
+                self.error(f"{word} is called {FORMER_OPTIONS[word]} now; write that instead")
             near = get_close_matches(unknown[0], self._option_string_actions, 1)
             hint = f"; did you mean {near[0]}?" if near else ""
             self.error(f"unrecognized arguments: {' '.join(unknown)}{hint}")

@@ -34,9 +34,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--csv", metavar="PATH", type=_csv_path, help="write the results at all stations (.csv)"
     )
     parser.add_argument(
-        "--no-cures",
+        "--no-remedies",
         action="store_true",
-        help="leave out what the restraints do and what would cure the twist",
+        help="leave out the effect of each restraint and the remedies",
     )
     parser.add_argument(
         "--json", action="store_true", help="print one JSON object instead of the table"
@@ -51,7 +51,7 @@ def run(options: argparse.Namespace) -> None:
     if len({Path(path).resolve() for path in (*paths, options.file)}) <= len(paths):
         raise InputError("two of FILE, --figure and --csv name the same file; give each its own")
     with about(options.file):
-        assessment = assessed(options.file, cures=not options.no_cures)
+        assessment = assessed(options.file, cures=not options.no_remedies)
         shown = _shown(assessment, options.combination)
     if options.figure:
         from ..report.member.figure import plot_member

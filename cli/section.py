@@ -77,10 +77,10 @@ def _has_contact_only(section: Section) -> bool:
 
 
 def _run_contact_only(options: argparse.Namespace, section: Section) -> None:
-    """Print what parts that are only pressed together have in common."""
+    """Print what parts in contact only have in common."""
     if options.figure or options.warping_figure:
         raise InputError(
-            "the parts are pressed together and not joined, so they have no common stress or "
+            "the parts are in contact only and not connected, so they have no common stress or "
             "warping to draw; weld them, or see them with: soapfilm draw"
         )
     from ..solver.section.contact_only import solve_contact_only

@@ -180,7 +180,7 @@ def generic_material(name: str, units: Units) -> Material:
 
 
 def long_term(material: Material, creep_factor: float) -> Material:
-    """The material with its stiffness under lasting load: E and G divided by 1 + creep factor.
+    """The material with its stiffness under sustained load (creep): E and G over 1 + creep factor.
 
     Parameters
     ----------

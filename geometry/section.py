@@ -51,7 +51,7 @@ class Region:
 
 @dataclass(frozen=True, slots=True)
 class Slit:
-    """An open run of edges along which the material is parted, with zero width: an unwelded
+    """An open run of edges along which the material is separated, with zero width: an unwelded
     contact.
 
     `points` (n, 2) in order, `bulges` (n - 1) of the edges between them.

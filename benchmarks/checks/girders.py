@@ -67,7 +67,7 @@ def centre(r: SectionResult) -> Found:
 
 def wagner(r: SectionResult) -> Found:
     """|beta_x|, whose doubt is twice that of the shear centre."""
-    return Found.about(abs(float(r.wagner[0])), 2 * r.warping_properties.shear_centre_change)
+    return Found.about(abs(float(r.monosymmetry[0])), 2 * r.warping_properties.shear_centre_change)
 
 
 WRF = ("WRF1200x244", "WRF1600x427")

@@ -44,7 +44,7 @@ def column_beam() -> Solution:
 @EXAMPLES.check("uc_a", within=1e-6)
 def torsion_length(_figure: Figure) -> Found:
     """a in metres."""
-    return Found.about(column_beam().mesh.sections[0].torsion_length / 1e3)
+    return Found.about(column_beam().mesh.sections[0].characteristic_length / 1e3)
 
 
 @EXAMPLES.check("uc_Mzadd", within=5e-3)

@@ -77,7 +77,7 @@ def direct(moment: str, thickness: str) -> float:
 @EXAMPLE.check("dg9_51_a", within=1e-7, published=3e-3)
 def torsion_length(_figure: Figure) -> Found:
     """a = sqrt(E C_w/(G J))."""
-    return Found.about(beam().mesh.sections[0].torsion_length)
+    return Found.about(beam().mesh.sections[0].characteristic_length)
 
 
 @EXAMPLE.check("dg9_51_sigb", within=1e-7, published=5e-3)

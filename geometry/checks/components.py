@@ -15,7 +15,7 @@ from ..section import Section
 def separate_bodies(section: Section) -> tuple[Section, ...]:
     """The section taken apart into bodies that are each in one piece.
 
-    Parts that are pressed together but not joined twist by the same angle while each carries its
+    Parts in contact only twist by the same angle while each carries its
     own shear: their torsion constants add up. A section of one body comes back unchanged.
 
     Parameters

@@ -1,4 +1,4 @@
-"""Parts that are only pressed together: they touch along slits, and nothing joins them."""
+"""Unconnected parts, in contact only: they touch along slits, and nothing joins them."""
 
 from __future__ import annotations
 

@@ -1,7 +1,7 @@
 """Built-up sections: plates by the lines they follow, and the welds that join them.
 
 `assemble` turns `Plate` and `Weld` objects into a section in which plates that merely touch are
-parted.
+separated.
 """
 
 from .assembly import assemble

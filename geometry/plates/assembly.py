@@ -1,4 +1,4 @@
-"""A section from plates and welds: what touches is parted unless a weld joins it."""
+"""A section from plates and welds: what touches is separated unless a weld joins it."""
 
 from __future__ import annotations
 
@@ -84,7 +84,7 @@ def assemble(
     slits = [_slit(seat.contact, path, regions) for seat in seats for path in seat.parted()]
     slits += _strays(regions, fillets, owners)
     notes += [
-        f"{slit.name}: parted over {_length(slit):.6g}{' ' + unit if unit else ''}"
+        f"{slit.name}: separated over {_length(slit):.6g}{' ' + unit if unit else ''}"
         for slit in slits
     ]
     notes += [

@@ -23,7 +23,7 @@ class Weld:
     between : (str, str)
         Names of the plates; the same name twice for the seam of a ring.
     kind : str
-        "fillet": a triangle in each corner beside the contact, the contact itself stays parted.
+        "fillet": a triangle in each corner beside the contact, the contact itself stays separated.
         "full": the whole contact is joined (full penetration).
         "partial": the contact is joined over `depth` from its end.
     leg : float or (float, float), optional

@@ -18,6 +18,7 @@ from ..errors import FileFormatError, GeometryError, InputError, SoapfilmError, 
 from ..outline.contour import Contour
 from ..outline.placement import Placement
 from ..units import Units
+from .former_names import check_name
 
 #: No section is this large in any unit; products of coordinates keep their range below it.
 _LARGEST = 1e12
@@ -171,6 +172,7 @@ class Entry:
         """Every key of the table has been asked for; else it is an unknown one."""
         for key in self.table:
             if key not in self._asked:
+                check_name(key)
                 near = difflib.get_close_matches(key, self._asked, n=2, cutoff=0.5)
                 offered = " or ".join(near) if near else ", ".join(self._asked)
                 hint = f"did you mean {offered}?" if near else f"the keys here are {offered}"

@@ -42,7 +42,7 @@ class Preview:
     section : Section or None
         None where no contour could be made.
     bodies : int
-        How many bodies the parts make; more than one when they are only pressed together.
+        How many bodies the parts make; more than one when they are in contact only.
     loose : tuple of (n, 2) arrays
         Lines that belong to no region: strokes of a drawing that does not close, parts cut out.
     error : InputError or None

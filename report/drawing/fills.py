@@ -67,7 +67,7 @@ def fill(
         filled.set_clip_path(outline_path(view.section), axes.transData)
         return {}
     _thickened(axes, view, values, (levels[0], levels[-1]), colours, _LEAST_WALL - wall)
-    label = "walls drawn thicker, with their greatest value"
+    label = "walls drawn thicker, with their peak value"
     return {label: Line2D([], [], color="#777777", linewidth=_LEAST_WALL)}
 
 

@@ -64,7 +64,7 @@ def plot_preview(seen: Preview, *, ax: Axes | None = None) -> Axes:
 
 
 def summary(seen: Preview) -> str:
-    """What there is, in a line: "3 regions, 1 hole, 4 joints; 2 bodies pressed together"."""
+    """What there is, in a line: "3 regions, 1 hole, 4 joints; 2 unconnected parts"."""
     if seen.section is None:
         count = len(seen.loose)
         return "1 line that makes no section" if count == 1 else f"{count} lines, no section"
@@ -78,7 +78,7 @@ def summary(seen: Preview) -> str:
     words = [f"{n} {word}{'' if n == 1 else 's'}" for word, n in counts.items() if n]
     state = "not valid, see the mark" if seen.places else "not valid" if seen.error else ""
     if seen.bodies > 1:
-        state = f"{seen.bodies} bodies pressed together, not joined"
+        state = f"{seen.bodies} unconnected parts, in contact only"
     return ", ".join(words) + (f"; {state}" if state else "")
 
 

@@ -15,8 +15,8 @@ if TYPE_CHECKING:
 
 #: Heading, column of the stations and quantity.
 _COLUMNS = (
-    ("u", "u", "movement"),
-    ("v", "v", "movement"),
+    ("u", "u", "displacement"),
+    ("v", "v", "displacement"),
     ("twist", "phi", "angle"),
     ("rate of twist", "tau", "twist rate"),
     ("N", "N", "force"),

@@ -26,9 +26,9 @@ class PeakValue:
 
 @dataclass(frozen=True, slots=True)
 class PointMovement:
-    """The largest movement of a point, with its parts at that station.
+    """The largest displacement of a point, with its parts at that station.
 
-    `moved` = `deflection` of the shear centre + twist times arm; `play` is what free play adds to
+    `moved` = `deflection` of the shear centre + twist times arm; `play` is what slip adds to
     the twist there (an angle).
     """
 
@@ -67,13 +67,13 @@ def telling_combination(assessment: Assessment) -> int:
 
 
 def play_share(assessment: Assessment, combination: int) -> float:
-    """What free play adds to the largest twist of a combination."""
+    """What slip adds to the largest twist of a combination."""
     at = largest(assessment, "phi", combination).station
     return float(assessment.solution.play_twist(at)[0, combination])
 
 
 def point_movements(assessment: Assessment) -> list[PointMovement]:
-    """Movements across and up of every named point, the larger of combinations and stations."""
+    """Displacements across and up of every named point, the larger of combinations and stations."""
     solution = assessment.solution
     z = np.unique(assessment.table.z)
     centre = solution.movement("shear_centre", z)
@@ -102,5 +102,5 @@ def by_support(assessment: Assessment) -> list[list[SupportReaction]]:
 
 
 def span_of(values: Sequence[float]) -> tuple[float, float]:
-    """Least and largest."""
+    """Smallest and largest."""
     return min(values), max(values)

@@ -11,7 +11,7 @@ from .units import MemberUnits
 if TYPE_CHECKING:
     from ...solver.member.review.assessment import Assessment, LimitRow
 
-_QUANTITY = {"twist": "angle", "movement": "movement", "stress": "stress"}
+_QUANTITY = {"twist": "angle", "displacement": "displacement", "stress": "stress"}
 
 
 def limit_grid(assessment: Assessment, units: MemberUnits) -> Passage:
@@ -41,7 +41,7 @@ def limit_grid(assessment: Assessment, units: MemberUnits) -> Passage:
 
 def verdict(item: LimitRow) -> str:
     """One word."""
-    return "kept" if item.row.passed else "EXCEEDED"
+    return "OK" if item.row.passed else "EXCEEDED"
 
 
 def limit_notes(assessment: Assessment) -> list[str]:

@@ -1,4 +1,4 @@
-"""Rows of a member's twist, movement, stress and limits for tables with one column a case."""
+"""Rows of a member's twist, displacement, stress and limits for tables with one column a case."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ def member_lines(members: Sequence[MemberOutcome | str], units: Units) -> list[C
             [None if m is None else math.degrees(m.twist) for m in solved],
         ),
         _line(
-            "largest movement",
+            "largest displacement",
             "",
             units.length,
             [None if m is None else m.movement for m in solved],

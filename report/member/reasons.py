@@ -1,4 +1,4 @@
-"""The parts of a member's table that explain: why it twists, and what would cure it."""
+"""The parts of a member's table that explain: why it twists, and which remedies there are."""
 
 from __future__ import annotations
 
@@ -17,6 +17,12 @@ if TYPE_CHECKING:
 
 #: A restraint whose loss changes the twist by less than this share does not govern.
 _IDLE = 0.02
+_RESTRAINTS = {
+    "twist": "torsional restraint",
+    "warping": "warping restraint",
+    "x": "lateral restraint",
+    "restraint": "restraint",
+}
 
 
 def why(assessment: Assessment) -> Passage:
@@ -34,35 +40,36 @@ def why(assessment: Assessment) -> Passage:
         low, high = (number(r, 3) for r in span_of(ratios))
         ratio = low if low == high else f"{low} to {high}"
         words.append(
-            f"Spans are L/a = {ratio} torsion lengths a long: restrained warping reaches about one "
-            "a from where it is held or torque enters."
+            f"The spans measure L/a = {ratio}; a is the characteristic length of "
+            "warping torsion: restrained warping reaches about one a from a warping restraint "
+            "or a torque."
         )
     if share.mean_lever_arm is not None:
         arm = number(share.mean_lever_arm, 4)
         words.append(
-            f"The shear stress of Saint-Venant torsion turns on a mean lever arm of {arm} "
-            f"{assessment.request.units.length}: the longer, the stiffer."
+            f"The shear flow of Saint-Venant torsion has a mean lever arm of {arm} "
+            f"{assessment.request.units.length} (torque over the sum of |shear stress| times "
+            "area): the longer, the stiffer."
         )
-    # That a member without a hold across slides away says nothing about its twist.
+    # That a member without a lateral restraint slides away says nothing about its twist.
     felt = [
         r
         for r in assessment.restraints
         if r.growth > 1 + _IDLE and (r.freedom != "x" or np.isfinite(r.growth))
     ]
     for item in felt[:3]:
-        what = {"twist": "the hold of twist", "warping": "the hold of warping", "x": "the hold "
-                "across", "restraint": "the restraint"}[item.freedom]  # fmt: skip
+        what = _RESTRAINTS[item.freedom]
         effect = (
-            "the member would be loose"
+            "the member would be a mechanism"
             if not np.isfinite(item.growth)
-            else f"it would twist {number(item.growth, 3)} times as much"
+            else f"the member would twist {number(item.growth, 3)} times as much"
         )
-        words.append(f"Without {what} at {item.title} {effect}.")
+        words.append(f"Without the {what} at {item.title} {effect}.")
     return [Sentences(words)]
 
 
 def cures(assessment: Assessment, units: MemberUnits) -> Passage:
-    """The member solved again with each cure; nothing when none was asked for."""
+    """The member solved again with each remedy; nothing when none was asked for."""
     rows, failed = [], []
     now = assessment.cures[0].twist if assessment.cures else None
     for cure in assessment.cures:
@@ -82,14 +89,14 @@ def cures(assessment: Assessment, units: MemberUnits) -> Passage:
     if not rows:
         return []
     table = HeadedRows(
-        ["", "twist", "of now", "stress", "of now"],
+        ["", "twist", "relative", "stress", "relative"],
         ["", units.unit("angle"), "", units.unit("stress"), ""],
         rows,
     )
     words = (
-        "Each row is the same member solved again; twist and von Mises stress are the largest "
-        "over stations and combinations, free play included."
-        + (" Cures are solved in first order." * (assessment.solution.order == "second"))
+        "Each row is the same member solved again, relative to the existing one; twist and "
+        "von Mises stress are the largest over stations and combinations, slip included."
+        + (" Remedies are solved in first order." * (assessment.solution.order == "second"))
     )
     return [table, Sentences([words, *failed])]
 

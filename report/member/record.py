@@ -50,7 +50,7 @@ def member_record(assessment: Assessment) -> dict[str, Any]:
         "spans": [list(span) for span in member.spans],
         "order": solution.order,
         "sections": {name: _section(assessment, name) for name in request.sections},
-        "stretches": [
+        "segments": [
             {
                 "from": s.start,
                 "to": s.end,
@@ -69,9 +69,9 @@ def member_record(assessment: Assessment) -> dict[str, Any]:
             {
                 "point": m.point,
                 "direction": m.direction,
-                "movement": m.moved.value,
+                "displacement": m.moved.value,
                 "deflection": m.deflection,
-                "play_twist": m.play,
+                "slip_twist": m.play,
                 "at": m.moved.station,
                 "combination": m.combination,
             }
@@ -84,9 +84,9 @@ def member_record(assessment: Assessment) -> dict[str, Any]:
             {"restraint": r.title, "freedom": r.freedom, "twist_without_over_with": r.growth}
             for r in assessment.restraints
         ],
-        "cures": [
+        "remedies": [
             {
-                "cure": c.title,
+                "remedy": c.title,
                 "twist": c.twist,
                 "twist_ratio": c.twist_ratio,
                 "stress": c.stress,
@@ -108,7 +108,7 @@ def _combination(assessment: Assessment, c: int) -> dict[str, Any]:
         "name": solution.names[c],
         "factors": dict(solution.mesh.member.combined[c].factors),
         "largest": {word: _extreme(assessment, word, c) for word in COLUMNS},
-        "play_share_of_twist": play_share(assessment, c),
+        "slip_share_of_twist": play_share(assessment, c),
         "torque_by_warping": assessment.shares[c].warping,
         "critical_load_factor": _factor(assessment, c),
         "reactions": [_reaction(r) for r in solution.reactions[c]],
@@ -122,7 +122,7 @@ def _limit(kind: str, row: Utilisation) -> dict[str, Any]:
         "value": row.value,
         "allowed": row.allowed,
         "used": row.ratio,
-        "kept": row.passed,
+        "passed": row.passed,
         "at": row.station,
         "combination": row.combination,
         "source": row.source,
@@ -146,7 +146,7 @@ def _section(assessment: Assessment, name: str) -> dict[str, Any]:
     words = (
         "elastic_modulus shear_modulus area second_moment_x second_moment_y product_moment "
         "torsion_constant warping_constant centroid shear_centre shear_area_x shear_area_y "
-        "wagner_x wagner_y mass_per_length mean_lever_arm torsion_length"
+        "monosymmetry_x monosymmetry_y mass_per_length mean_lever_arm characteristic_length"
     )
     return {word: getattr(constants, word) for word in words.split()}
 
@@ -172,7 +172,7 @@ def _reaction(reaction: SupportReaction) -> dict[str, Any]:
         "bimoment": reaction.bimoment,
         "couple": reaction.couple,
         "bearings": [{"x": b.x, "force": b.force, "lifted": b.lifted} for b in reaction.bearings],
-        "play": reaction.play or None,
+        "slip": reaction.play or None,
     }
 
 

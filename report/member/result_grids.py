@@ -1,4 +1,4 @@
-"""The parts of a member's table that hold numbers: loads, results, movements, supports."""
+"""The parts of a member's table that hold numbers: loads, results, displacements, supports."""
 
 from __future__ import annotations
 
@@ -86,7 +86,7 @@ def _section_size(assessment: Assessment) -> float:
 
 
 _COLUMNS = (
-    ("deflection", "v", "movement"),
+    ("deflection", "v", "displacement"),
     ("twist", "phi", "angle"),
     ("M_x", "M_x", "moment"),
     ("M_y", "M_y", "moment"),
@@ -131,20 +131,20 @@ def _result_words(assessment: Assessment, units: MemberUnits) -> list[str]:
     c = governing_twist(assessment)
     twist = largest(assessment, "phi", c)
     words = [
-        f"The twist is greatest under {assessment.solution.names[c]!r}: "
-        f"{units.text(abs(twist.value), 'angle')} at {units.text(twist.station, 'along')}."
+        f"The largest twist is {units.text(abs(twist.value), 'angle')} at "
+        f"{units.text(twist.station, 'along')}, under {assessment.solution.names[c]!r}."
     ]
     play = play_share(assessment, c)
     if play:
-        words[0] = f"{words[0][:-1]}, of which free play is {units.text(abs(play), 'angle')}."
+        words[0] = f"{words[0][:-1]}, of which slip is {units.text(abs(play), 'angle')}."
     if assessment.stress is not None:
         peak = assessment.stress.peak
         size = math.sqrt(assessment.request.sections[peak.section].constants.polar_radius_squared)
-        away = "" if peak.bounded else ", the surroundings of sharp corners left out"
+        away = "" if peak.bounded else "; the surroundings of sharp corners are left out"
         words.append(
-            f"The von Mises stress is greatest under {peak.combination!r}: "
-            f"{units.text(peak.value, 'stress')} at {units.text(peak.station, 'along')}, at "
-            f"{units.place(peak.at, size)} of section {peak.section!r}{away}."
+            f"The peak von Mises stress is {units.text(peak.value, 'stress')} at "
+            f"{units.text(peak.station, 'along')}, at {units.place(peak.at, size)} of section "
+            f"{peak.section!r}, under {peak.combination!r}{away}."
         )
     else:
         words.append(
@@ -161,7 +161,7 @@ def _every(assessment: Assessment) -> range:
 
 
 def points(assessment: Assessment, units: MemberUnits) -> Passage:
-    """Movements of the named points; nothing when there are none."""
+    """Displacements of the named points; nothing when there are none."""
     rows = []
     movements = point_movements(assessment)
     scale = max((abs(item.moved.value) for item in movements), default=0.0)
@@ -171,7 +171,7 @@ def points(assessment: Assessment, units: MemberUnits) -> Passage:
                 item.point,
                 item.direction,
                 *(
-                    units.value(near_zero(v, 1e3 * scale), "movement")
+                    units.value(near_zero(v, 1e3 * scale), "displacement")
                     for v in (item.moved.value, item.deflection, item.moved.value - item.deflection)
                 ),
                 units.value(item.moved.station, "along"),
@@ -180,10 +180,10 @@ def points(assessment: Assessment, units: MemberUnits) -> Passage:
         )
     if not rows:
         return []
-    moved, along = units.unit("movement"), units.unit("along")
+    moved, along = units.unit("displacement"), units.unit("along")
     return [
         HeadedRows(
-            ["point", "", "moves", "deflection", "by twist", "at", "combination"],
+            ["point", "", "displacement", "deflection", "by twist", "at", "combination"],
             ["", "", moved, moved, moved, along, ""],
             rows,
         )
@@ -192,7 +192,7 @@ def points(assessment: Assessment, units: MemberUnits) -> Passage:
 
 # -- supports ------------------------------------------------------------------------------------
 def supports(assessment: Assessment, units: MemberUnits) -> Passage:
-    """What every support holds, over the combinations."""
+    """What every support carries, over the combinations."""
     rows = []
     every = by_support(assessment)
     force = max((abs(f) for r in every for one in r for f in one.force), default=0.0)
@@ -210,7 +210,7 @@ def supports(assessment: Assessment, units: MemberUnits) -> Passage:
                 _range([r.force[0] for r in reactions], force, "force", units),
                 _range([r.torque for r in reactions], turn, "moment", units),
                 units.value(max(couples), "force") if couples else "-",
-                ("lifts" if lifted else units.value(min(pushes), "force")) if pushes else "-",
+                ("uplift" if lifted else units.value(min(pushes), "force")) if pushes else "-",
             ]
         )
     shown = [row for row in rows if row[2:] != ["0", "0", "0", "-", "-"]]
@@ -223,11 +223,11 @@ def supports(assessment: Assessment, units: MemberUnits) -> Passage:
     words = ["Ranges run over the combinations; torque is about the shear centre."]
     if any(row[5] != "-" for row in rows):
         words.append(
-            "The couple is the torque over the lever arm of the connection: a pair of forces it "
-            "must hold besides R_y."
+            "The couple is the torque over the lever arm of the connection: a pair of forces that "
+            "the connection carries besides R_y."
         )
     if any(row[6] != "-" for row in rows):
-        words.append("The last column is the least push of any of the support's bearings.")
+        words.append("The last column is the minimum bearing reaction of the support.")
     return [table, Sentences([" ".join(words)])]
 
 

@@ -71,7 +71,7 @@ class Carrier:
     line : (x, y)
         Point of the section on the axis.
     z, u, v, phi : (n,)
-        Movement of the shear centre and twist along the member.
+        Displacement of the shear centre and twist along the member.
     drawn : Drawn
     """
 

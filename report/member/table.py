@@ -1,4 +1,4 @@
-"""The table of a member: loads, results, supports, limits, reasons and cures."""
+"""The table of a member: loads, results, supports, limits, reasons and remedies."""
 
 from __future__ import annotations
 
@@ -39,13 +39,13 @@ def passages(assessment: Assessment) -> dict[str, Passage]:
     units = MemberUnits(assessment.request.units)
     limits = "Limits" if not assessment.customary else "Limits (none set: the customary one)"
     return {
-        "Loads and how they twist": loads(assessment, units),
+        "Applied loads and torques": loads(assessment, units),
         "Largest results of each combination": results(assessment, units),
-        "Movement of the named points": points(assessment, units),
-        "What the supports hold": supports(assessment, units),
+        "Displacements of named points": points(assessment, units),
+        "Support reactions": supports(assessment, units),
         limits: limit_grid(assessment, units),
         "Why it twists": why(assessment),
-        "What would cure it": cures(assessment, units),
+        "Remedies, each solved again": cures(assessment, units),
     }
 
 
@@ -73,7 +73,7 @@ def description(assessment: Assessment) -> Passage:
                 units.value(s.second_moment_y, "second moment", 5),
                 units.value(s.torsion_constant, "second moment", 5),
                 units.value(s.warping_constant, "warping constant", 5),
-                units.value(s.torsion_length, "along"),
+                units.value(s.characteristic_length, "along"),
             ]
         )
     names = ["section", "A", "I_x", "I_y", "J = I_T", "C_w = I_w", "a"]
@@ -105,8 +105,8 @@ def member_notes(assessment: Assessment) -> list[str]:
     if critical:
         least = min(critical, key=lambda c: c.factor)
         notes.append(
-            f"Elastic critical load: {number(least.factor, 4)} times {least.name!r}, the nearest "
-            f"of all combinations; {solution.order} order."
+            f"Elastic critical load: {number(least.factor, 4)} times {least.name!r}, the lowest "
+            f"of all combinations ({solution.order} order)."
         )
     if assessment.stress is not None and not assessment.stress.bounded:
         notes.append(
@@ -115,7 +115,7 @@ def member_notes(assessment: Assessment) -> list[str]:
         )
     if any(s.section_end is not None for s in solution.mesh.member.segments):
         notes.append(
-            "In tapered stretches the largest stress is interpolated between solved sections under "
+            "In tapered segments the largest stress is interpolated between solved sections under "
             "the actions found there, which errs on the safe side."
         )
     for name, section in named_sections(assessment).items():

@@ -1,4 +1,4 @@
-"""Units in which a member's results are read: m or ft along it, mm or in for movements."""
+"""Units in which a member's results are read: m or ft along it, mm or in for displacements."""
 
 from __future__ import annotations
 
@@ -8,8 +8,8 @@ from ...geometry.units import Units
 from ..text.number import number, unit_text
 
 #: Quantities that have a unit of their own in reports of members.
-_METRIC = {"along": "m", "movement": "mm"}
-_AMERICAN = {"along": "ft", "movement": "in"}
+_METRIC = {"along": "m", "displacement": "mm"}
+_AMERICAN = {"along": "ft", "displacement": "in"}
 
 
 def literal(text: str) -> str:
@@ -21,8 +21,8 @@ def literal(text: str) -> str:
 class MemberUnits:
     """Unit and factor of every quantity of a member's report.
 
-    Besides the quantities of `Units` there are "along" (positions), "movement" (deflections) and
-    "place" (points of the section, in the file's own unit).
+    Besides the quantities of `Units` there are "along" (positions), "displacement"
+    (deflections) and "place" (points of the section, in the file's own unit).
     """
 
     units: Units

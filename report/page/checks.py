@@ -25,7 +25,7 @@ def section_checks(result: SectionResult) -> Grid:
             f"asked for {result.solver.accuracy:.0e}: {fate}",
         ),
         (
-            "greatest shear of a torque, two estimates apart by",
+            "peak shear of a torque, difference of two estimates",
             _share(result.torsion_modulus.change),
             "stress function against warping, at its place",
         ),
@@ -63,7 +63,7 @@ def stress_checks(stress: StressResult) -> Grid:
             "the unit stresses return their actions within this share",
         ),
         (
-            "greatest von Mises stress, moved by the highest order",
+            "peak von Mises stress, change from the order before",
             f"{largest:.1e}",
             "at most, over the load cases; meshes are refined at the place",
         ),

@@ -107,7 +107,7 @@ class Live:
     context: Any
 
 
-_NUMBER = re.compile(r"|-|none|lifts|[-−]?\d[\d.]*(e-?\d+)?( %)?( to [-−]?\d[\d.]*(e-?\d+)?)?")
+_NUMBER = re.compile(r"|-|none|uplift|[-−]?\d[\d.]*(e-?\d+)?( %)?( to [-−]?\d[\d.]*(e-?\d+)?)?")
 
 Block = Prose | Remarks | Facts | Quantities | Grid | Picture | Formulas | Source | Live
 

@@ -23,7 +23,7 @@ _NOISE = 1e-12
 #: Diagrams in the order in which they are shown: column of the stations, words, symbol, quantity.
 DIAGRAMS = (
     ("phi", "twist", "φ", "angle"),
-    ("v", "deflection, up", "v", "movement"),
+    ("v", "deflection, up", "v", "displacement"),
     ("T", "torque", "T", "moment"),
     ("T_w", "warping torque", "T_w", "moment"),
     ("B", "bimoment", "B", "bimoment"),
@@ -62,7 +62,7 @@ def member_data(assessment: Assessment) -> dict[str, Any]:
             for key, words, symbol, quantity, values in columns
         ],
         "actions": floats(np.moveaxis(actions, 2, 0)),  # by combination, action, station
-        "stretches": _segments(assessment, along),
+        "segments": _segments(assessment, along),
         "opening": _opening(assessment, along),
     }
 
@@ -98,7 +98,7 @@ def _segments(assessment: Assessment, along: float) -> list[dict[str, Any]]:
 
 
 def _opening(assessment: Assessment, along: float) -> dict[str, Any]:
-    """The place to look at first: the greatest stress, or the greatest twist."""
+    """The place to look at first: the peak stress, or the largest twist."""
     if assessment.stress is not None:
         peak = assessment.stress.peak
         column = assessment.table.names.index(peak.combination)

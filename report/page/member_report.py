@@ -42,7 +42,7 @@ _FORMULAS = (
     "lower_bound", "upper_bound", "shear_centre", "lever_arm",
 )  # fmt: skip
 #: Parts of the table that are the input's, not the results'.
-_INPUT = "Loads and how they twist"
+_INPUT = "Applied loads and torques"
 
 
 def member_report(assessment: Assessment, origin: Origin) -> Document:
@@ -105,7 +105,7 @@ def _words(assessment: Assessment) -> list[str]:
     ]
     if assessment.stress is not None:
         peak = assessment.stress.peak
-        away = "" if peak.bounded else ", the surroundings of sharp corners left out"
+        away = "" if peak.bounded else "; the surroundings of sharp corners are left out"
         words.append(
             f"The von Mises stress reaches {units.text(peak.value, 'stress')} under "
             f"\u201c{peak.combination}\u201d at {units.text(peak.station, 'along')}{away}."
@@ -115,7 +115,7 @@ def _words(assessment: Assessment) -> list[str]:
     exceeded = [item.row.limit for item in assessment.limits if not item.row.passed]
     count = len(assessment.limits)
     words.append(
-        f"Of {count} limits it exceeds {len(exceeded)}: {'; '.join(dict.fromkeys(exceeded))}."
+        f"It exceeds {len(exceeded)} of {count} limits: {'; '.join(dict.fromkeys(exceeded))}."
         if exceeded
         else f"It keeps {'the one limit' if count == 1 else f'all {count} limits'} that it was "
         "held against."
@@ -128,9 +128,9 @@ def _facts(assessment: Assessment) -> list[Fact]:
     facts = []
     column = governing_twist(assessment)
     for words, symbol, word, quantity in (
-        ("greatest twist", "φ", "phi", "angle"),
-        ("greatest torque", "T", "T", "moment"),
-        ("greatest bimoment", "B", "B", "bimoment"),
+        ("largest twist", "φ", "phi", "angle"),
+        ("largest torque", "T", "T", "moment"),
+        ("largest bimoment", "B", "B", "bimoment"),
     ):
         columns = range(len(assessment.solution.names))
         best = max(columns, key=lambda c: abs(largest(assessment, word, c).value))
@@ -143,7 +143,7 @@ def _facts(assessment: Assessment) -> list[Fact]:
         peak = assessment.stress.peak
         where = f"{peak.combination}, at {units.text(peak.station, 'along')}"
         value = units.value(peak.value, "stress")
-        facts.append(Fact("greatest von Mises stress", "σ_v", value, units.unit("stress"), where))
+        facts.append(Fact("peak von Mises stress", "σ_v", value, units.unit("stress"), where))
     worst = max(assessment.limits, key=lambda item: item.row.ratio, default=None)
     if worst is not None:
         used = f"{100 * worst.row.ratio:.0f} %"
@@ -202,9 +202,7 @@ def _checks(assessment: Assessment) -> Grid:
         )
     if assessment.stress is not None:
         change = assessment.stress.peak.change
-        rows.append(
-            ("greatest stress, moved by the highest order", f"{change:.1e}", "at its place")
-        )
+        rows.append(("peak stress, change from the order before", f"{change:.1e}", "at its place"))
     least = min((c.factor for c in solution.critical), default=float("inf"))
     if least < float("inf"):
         rows.append(("elastic critical load factor", number(least, 4), f"{solution.order} order"))

@@ -163,13 +163,13 @@ def _torque_fact(result: SectionResult) -> Fact:
     cubed = unit_power(result.unit, 3)
     if modulus.value is not None:
         value = supported(modulus.value, modulus.change * modulus.value)
-        note = "greatest shear stress = T / W_T"
+        note = "peak shear stress = T / W_T"
         return Fact("torsion section modulus", "W_T", value, cubed, note)
     if modulus.away is None:
         return Fact("torsion section modulus", "W_T", "none", "", "no bound at sharp corners")
     value = supported(modulus.away, modulus.change * modulus.away)
     note = "holds away from sharp corners only, where the shear has no bound"
-    return Fact("T over the greatest shear", "W_T,away", value, cubed, note)
+    return Fact("T over the peak shear", "W_T,away", value, cubed, note)
 
 
 def _stress_facts(stress: StressResult) -> list[Fact]:
@@ -180,7 +180,7 @@ def _stress_facts(stress: StressResult) -> list[Fact]:
         value = supported(extreme.value * factor, extreme.change * abs(extreme.value) * factor, 4)
         symbol = "σ_v" if component == "mises" else "τ"
         where = f"at {place(stress.result, extreme.at)}, {name}"
-        facts.append(Fact(f"greatest {words}", symbol, value, unit, where))
+        facts.append(Fact(f"peak {words}", symbol, value, unit, where))
     shares = [c.utilisation for c in stress.cases]
     if None not in shares:
         worst = max(stress.cases, key=lambda c: c.utilisation or 0.0)
@@ -195,7 +195,7 @@ def _section_figures(result: SectionResult) -> list[Block]:
         picture(
             plot_shear(result),
             f"Section {name} with contours of the shear stress of a torque",
-            "Shear stress of a torque with its flow lines, the greatest stress, centroid, shear "
+            "Shear stress of a torque with its flow lines, the peak stress, centroid, shear "
             "centre and principal axes.",
         ),
         picture(

@@ -69,7 +69,7 @@ def _figures(study: Study, store: Store) -> list[Block]:
 
 
 def _ranges(study: Study, store: Store) -> list[Block]:
-    return [Grid(("result", "least", "greatest", "unit"), study_ranges(study, store))]
+    return [Grid(("result", "minimum", "maximum", "unit"), study_ranges(study, store))]
 
 
 def _parameters(study: Study) -> Grid:

@@ -76,7 +76,7 @@ def _stress_of_torque(result: SectionResult) -> str:
     value = modulus.value if modulus.value is not None else modulus.away
     at = modulus.at if modulus.value is not None else modulus.away_at
     if value is None or at is None:
-        return f"The greatest shear stress of a torque has no number: {modulus.reason}."
+        return f"The peak shear stress of a torque has no value: {modulus.reason}."
     factor, unit = stress_per_torque(result.unit, 1 / value)
     stress = f"{number(factor / value, 4)} {unit}"
     if modulus.value is not None:

@@ -1,4 +1,4 @@
-"""A section of pressed parts as one JSON object: the sum, and every body's own record."""
+"""A section of parts in contact only as one JSON object: the sum, and every body's own record."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ def contact_only_record(result: ContactOnlyResult) -> dict[str, Any]:
     return {
         "name": result.section.name,
         "length_unit": result.section.unit,
-        "pressed_together": True,
+        "contact_only": True,
         "gross_area": result.gross_area,
         "mass_per_length": result.mass_per_length,
         "torsion_constant": {

@@ -1,4 +1,4 @@
-"""The table of a section whose parts are only pressed together: the sum of J, its shares, and what
+"""The table of a section whose parts are in contact only: the sum of J, its shares, and what
 has no common value."""
 
 from __future__ import annotations
@@ -31,8 +31,8 @@ def contact_only_notes(result: ContactOnlyResult) -> list[str]:
     """What must stand beside the sum."""
     return [
         *result.section.notes,
-        f"The parts are pressed together and not joined: {len(result.bodies)} bodies that twist by "
-        "the same angle, each with a shear flow of its own, so their torsion constants add up.",
+        f"The {len(result.bodies)} parts are in contact only and not connected. They twist by the "
+        "same angle, each with a shear flow of its own, so their torsion constants add up.",
         f"Not given: {REFUSED}.",
         caution.SECTION,
     ]
@@ -42,7 +42,7 @@ def _title(result: ContactOnlyResult) -> str:
     x0, y0, x1, y1 = result.section.bounds()
     unit = result.section.unit
     size = f"{number(x1 - x0)} x {number(y1 - y0)} {unit}".rstrip()
-    return f"{result.section.name}: {size}, {len(result.bodies)} bodies pressed together"
+    return f"{result.section.name}: {size}, {len(result.bodies)} unconnected parts"
 
 
 def _whole(result: ContactOnlyResult) -> Group:
@@ -64,7 +64,7 @@ def _whole(result: ContactOnlyResult) -> Group:
     if result.mass_per_length is not None and unit:
         label, factor = displayed(unit, "mass per length")
         rows.append(Row("mass per length", "m", number(result.mass_per_length * factor, 5), label))
-    return Group("All bodies under one angle of twist", rows)
+    return Group("All parts under one angle of twist", rows)
 
 
 def _weight(result: ContactOnlyResult) -> str:
@@ -79,7 +79,7 @@ def _bodies(result: ContactOnlyResult) -> list[Group]:
         joints = torsion_joints(body)
         groups += [
             _body(k, body, share),
-            Group(f"Joints of body {k}: shear flow by its own part of the torque", joints.rows),
+            Group(f"Joints of part {k}: shear flow by its own part of the torque", joints.rows),
         ]
     return groups
 
@@ -101,4 +101,4 @@ def _body(rank: int, body: SectionResult, share: float) -> Group:
         Row("second moment about its own y", "I_y", number(body.second_moments.y),
             unit_power(unit, 4)),
     ]  # fmt: skip
-    return Group(f"Body {rank}: {body.section.name}", rows)
+    return Group(f"Part {rank}: {body.section.name}", rows)

@@ -1,7 +1,7 @@
 """Figures of a solved section: shear stress of a torque with its flow lines, and its warping.
 
 Fields come from the high-order solution on a fine sub-triangulation. Where walls are too thin on
-the page to show what happens inside them, the place of the greatest stress is enlarged beside the
+the page to show what happens inside them, the place of the peak stress is enlarged beside the
 drawing.
 """
 
@@ -36,7 +36,7 @@ FORMATS = ("svg", "png", "pdf")
 #: A mean wall drawn thinner than this many points gets a detail, this many walls wide.
 _THIN_WALL = 12.0
 _DETAIL_WALLS = 4.5
-#: A greatest stress below this calls for a larger unit of torque.
+#: A peak stress below this calls for a larger unit of torque.
 _SMALL = 0.5
 _STYLE: dict[Any, Any] = {
     "font.family": ["DejaVu Sans", "sans-serif"],
@@ -64,7 +64,7 @@ def plot_shear(result: SectionResult, *, ax: Axes | None = None) -> Axes:
         if layout is not None and layout.detail is not None:
             key |= _detail(axes, layout, view, lookup, colours)
         key |= _marks(axes, view)
-        where = "greatest away from corners" if len(view.corners) else "greatest"
+        where = "peak away from corners" if len(view.corners) else "peak"
         key[f"{where}: {view.peak * factor:.4g} {unit}"] = drafting.greatest(axes, view.peak_at)
         if len(view.corners):
             key["sharp corner: no bound, give it a fillet"] = drafting.refused_corners(
@@ -239,7 +239,7 @@ def _marks(axes: Axes, view: FieldView) -> dict[str, Artist]:
 def _detail(
     axes: Axes, layout: Layout, view: FieldView, lookup: Lookup, colours: Colormap
 ) -> dict[str, Artist]:
-    """The place of the greatest stress, enlarged in its own box; returns the key's entries."""
+    """The place of the peak stress, enlarged in its own box; returns the key's entries."""
     figure = axes.get_figure(root=True)
     assert figure is not None
     assert layout.detail is not None
@@ -255,7 +255,7 @@ def _detail(
     if len(view.corners):
         drafting.refused_corners(inner, view.corners)
     ratio = points_per_length(inner) / points_per_length(axes)
-    inner.set_title(f"the place of the greatest stress, × {ratio:.2g}", fontsize=8, loc="left")
+    inner.set_title(f"the place of the peak stress, × {ratio:.2g}", fontsize=8, loc="left")
     for spine in inner.spines.values():
         spine.set(color=drafting.ACCENT, linewidth=0.8)
     return key

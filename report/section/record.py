@@ -94,7 +94,7 @@ def section_record(result: SectionResult) -> dict[str, Any]:
         "shear_centre": _point(result.shear_centre),
         "shear_centre_change": warping.shear_centre_change,
         "polar_radius": result.polar_radius,
-        "wagner": dict(zip(("x", "y"), result.wagner, strict=True)),
+        "monosymmetry": dict(zip(("x", "y"), result.monosymmetry, strict=True)),
         "cells": [
             {
                 "void_area": cell.void_area,

@@ -19,6 +19,9 @@ from .rigidity_rows import materials_group, rigidity_group
 if TYPE_CHECKING:
     from ...solver.section import SectionResult
 
+#: What the mean lever arm is, for a reader who meets it here.
+ARM = "torque over the sum of |shear stress| times area; a longer arm is a stiffer section"
+
 
 def section_table(result: SectionResult) -> str:
     """The table as text."""
@@ -51,7 +54,7 @@ def _area(result: SectionResult) -> Group:
     x, y = (near_zero(float(c), size) for c in result.centroid)
     rows = [
         Row("area" + _weighted(result), "A", number(result.area), unit_power(unit, 2)),
-        Row("length of all borders", "U", number(result.perimeter), unit),
+        Row("perimeter", "U", number(result.perimeter), unit),
         Row("centroid", "x_c", number(x), unit),
         Row("", "y_c", number(y), unit),
     ]
@@ -124,14 +127,18 @@ def _torsion(result: SectionResult) -> Group:
             "torsion constant", "J = I_T", supported(j, upper - lower), unit_power(unit, 4), meaning
         ),
         *_modulus(result),
-        Row("mean lever arm", "T / int|tau| dA", arm, unit),
+        Row("mean lever arm of shear flow", "T / int|tau| dA", arm, unit, ARM),
     ]
     plastic = result.plastic_torque
     if plastic.value is None:
-        rows.append(Row("fully plastic torque", "T_pl / tau_y", "none", "", plastic.reason))
+        rows.append(
+            Row("fully plastic torque (sand heap)", "T_pl / tau_y", "none", "", plastic.reason)
+        )
     else:
         value = number(plastic.value, 4)
-        rows.append(Row("fully plastic torque", "T_pl / tau_y", value, unit_power(unit, 3)))
+        rows.append(
+            Row("fully plastic torque (sand heap)", "T_pl / tau_y", value, unit_power(unit, 3))
+        )
     return Group("Torsion", rows)
 
 
@@ -147,13 +154,13 @@ def _modulus(result: SectionResult) -> list[Row]:
     cubed = unit_power(unit, 3)
     if modulus.value is not None and modulus.at is not None:
         value = supported(modulus.value, modulus.change * modulus.value)
-        note = f"greatest shear stress = T / W_T, at {_place(result, modulus.at)}"
+        note = f"peak shear stress = T / W_T, at {_place(result, modulus.at)}"
         return [Row("torsion section modulus", "W_T", value, cubed, note)]
     rows = [Row("torsion section modulus", "W_T", "none", "", modulus.reason)]
     if modulus.away is not None and modulus.away_at is not None:
         value = supported(modulus.away, modulus.change * modulus.away)
-        note = f"greatest outside the corners' surroundings, at {_place(result, modulus.away_at)}"
-        rows.append(Row("the same away from corners", "W_T,away", value, cubed, note))
+        note = f"peak outside the surroundings of the corners, at {_place(result, modulus.away_at)}"
+        rows.append(Row("the same, away from corners", "W_T,away", value, cubed, note))
     return rows
 
 
@@ -162,15 +169,15 @@ def _warping(result: SectionResult) -> Group:
     shift = place_uncertainty(result)
     x, y = (supported(float(c), shift) for c in result.shear_centre)
     cw = supported(result.warping_constant, warping.warping_constant_change)
-    beta_x, beta_y = (supported(float(b), 2 * shift) for b in result.wagner)
+    beta_x, beta_y = (supported(float(b), 2 * shift) for b in result.monosymmetry)
     radius = supported(result.polar_radius, shift)
     rows = [
         Row("shear centre (Trefftz)", "x_s", x, unit),
         Row("", "y_s", y, unit),
         Row("warping constant", "C_w = I_w", cw, unit_power(unit, 6)),
         Row("polar radius about it", "r_0 = i_0", radius, unit),
-        Row("Wagner constant for M_x", "beta_x", beta_x, unit),
-        Row("Wagner constant for M_y", "beta_y", beta_y, unit),
+        Row("monosymmetry parameter for M_x (Wagner)", "beta_x", beta_x, unit),
+        Row("monosymmetry parameter for M_y (Wagner)", "beta_y", beta_y, unit),
     ]
     return Group("Warping and shear centre", rows)
 

@@ -38,7 +38,7 @@ _THROUGH_WALL = 12
 _LEVELS = 24
 #: Least distance between shear arrows on the page, in points.
 _ARROWS_APART = 26.0
-#: Shear below this share of the greatest gets no arrow: its direction says nothing.
+#: Shear below this share of the peak gets no arrow: its direction says nothing.
 _FAINT = 0.08
 
 
@@ -194,7 +194,7 @@ def _marks(axes: Axes, extremes: list[Extreme], factor: float, unit: str) -> dic
     """Rings around the extremes, with their values in the key and beside the rings."""
     key: dict[str, Artist] = {}
     for extreme in extremes:
-        word = "greatest" if extreme.side > 0 else "least"
+        word = "maximum" if extreme.side > 0 else "minimum"
         away = "" if extreme.bounded else " away from corners"
         text = f"{number(extreme.value * factor, 4)} {unit}"
         mark = drafting.greatest(axes, extreme.at)

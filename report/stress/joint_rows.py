@@ -49,7 +49,7 @@ def case_joints(stress: StressResult, case: CaseStress) -> Group:
 
 
 def envelope_joints(stress: StressResult) -> list[Row]:
-    """The greatest flow of every joint, whichever its direction, and its load case."""
+    """The peak flow of every joint, whichever its direction, and its load case."""
     rows = []
     for joint in stress.joints:
         case = max(stress.cases, key=lambda c: abs(joint.flow(c.vector)))

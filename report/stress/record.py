@@ -61,7 +61,7 @@ def stress_record(stress: StressResult) -> dict[str, Any]:
 def _extreme(extreme: Extreme) -> dict[str, Any]:
     return {
         "component": extreme.component,
-        "side": "greatest" if extreme.side > 0 else "least",
+        "side": "maximum" if extreme.side > 0 else "minimum",
         "value": extreme.value,
         "at": list(extreme.at),
         "region": extreme.region + 1,

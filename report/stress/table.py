@@ -121,7 +121,7 @@ def _envelope(stress: StressResult) -> Group:
 def _row(stress: StressResult, extreme: Extreme, where: str) -> Row:
     unit, factor = _unit(stress, "stress")
     component = COMPONENTS[extreme.component]
-    word = "" if len(component.sides) == 1 else "greatest " if extreme.side > 0 else "least "
+    word = "peak " if len(component.sides) == 1 else "maximum " if extreme.side > 0 else "minimum "
     size = stress.result.section.size()
     x, y = (number(near_zero(c, size), 5) for c in extreme.at)
     value = supported(extreme.value * factor, abs(extreme.change * extreme.value * factor), 5)
@@ -130,7 +130,7 @@ def _row(stress: StressResult, extreme: Extreme, where: str) -> Row:
     several = f" in {region}" if region and len(stress.result.section.regions) > 1 else ""
     note = (
         f"at ({x}, {y}) {stress.result.unit}{several}{away}; "
-        f"order to order within {extreme.change:.1e}"
+        f"change from the order before {extreme.change:.1e}"
     )
     return Row(
         word + component.words, component.symbol, value, unit, " ".join((note, where)).rstrip()

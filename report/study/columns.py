@@ -14,13 +14,13 @@ _POWERS = {
     "torsion_constant": 4, "torsion_constant_lower": 4, "torsion_constant_upper": 4,
     "torsion_modulus": 3, "torsion_modulus_away": 3, "plastic_torque": 3, "mean_lever_arm": 1,
     "warping_constant": 6, "shear_centre_x": 1, "shear_centre_y": 1, "polar_radius": 1,
-    "wagner_x": 1, "wagner_y": 1, "movement": 1,
+    "monosymmetry_x": 1, "monosymmetry_y": 1, "displacement": 1,
 }  # fmt: skip
 _DEGREES = ("principal_angle", "twist_deg")
 #: What a summary shows, in order, where the study has it.
 MAIN = (
     "area", "mass_per_length", "torsion_constant", "torsion_modulus", "warping_constant",
-    "mean_lever_arm", "mass", "twist_deg", "movement", "stress", "limit_used",
+    "mean_lever_arm", "mass", "twist_deg", "displacement", "stress", "limit_used",
 )  # fmt: skip
 
 

@@ -52,7 +52,7 @@ def _lines(trials: Sequence[Trial], units: Units) -> list[CaseRow]:
             [None if o is None else math.degrees(o.twist) for o in outcomes],
         ),
         _line(
-            "largest movement",
+            "largest displacement",
             "",
             units.length,
             [None if o is None else o.movement for o in outcomes],

@@ -31,13 +31,13 @@ def study_summary(study: Study, store: Store, state: Progress) -> str:
             lines.append(f"  and {state.failed - _ERRORS} more")
     ranges = study_ranges(study, store)
     if ranges:
-        grid = HeadedRows(["", "least", "greatest", ""], [], ranges, words=1)
+        grid = HeadedRows(["", "minimum", "maximum", ""], [], ranges, words=1)
         lines += ["", *render_rows(grid).splitlines()]
     return "\n".join(lines) + "\n"
 
 
 def study_ranges(study: Study, store: Store) -> list[tuple[str, str, str, str]]:
-    """Words, least and greatest value and unit of every main result that varies."""
+    """Words, minimum and maximum value and unit of every main result that varies."""
     rows = []
     for column in MAIN:
         if column not in store.results:

@@ -20,7 +20,7 @@ _ACROSS = 6
 #: Words are not folded into columns narrower than this.
 _NARROWEST = 12
 #: What stands in place of a number.
-_NO_NUMBER = ("-", "none", "lifts", "unbounded", "undefined")
+_NO_NUMBER = ("-", "none", "uplift", "unbounded", "undefined")
 
 
 def render(title: str, groups: Iterable[Group], notes: Iterable[str] = ()) -> str:

@@ -1,4 +1,4 @@
-"""Sections whose parts are only pressed together: what they have in common is the torsion constant.
+"""Sections whose parts are in contact only: what they have in common is the torsion constant.
 
 Parts that a frame or a clamp makes twist by the same angle each carry their own torque, so their
 torsion constants add up. How they bend together depends on friction and on what holds them, which

@@ -70,7 +70,7 @@ class SectionResult:
     mean_lever_arm_change : float
         Relative difference of its two estimates.
     warping_properties : WarpingProperties
-        Shear centre, C_w = I_w, polar radius, Wagner's constants.
+        Shear centre, C_w = I_w, polar radius, monosymmetry parameters beta (Wagner constants).
     cells : tuple of Cell
     corners : tuple of SharpCorner
         Places where the elastic stress is unbounded.
@@ -154,9 +154,9 @@ class SectionResult:
         return self.warping_properties.polar_radius
 
     @property
-    def wagner(self) -> Array:
+    def monosymmetry(self) -> Array:
         """(2,) beta_x, beta_y."""
-        return self.warping_properties.wagner
+        return self.warping_properties.monosymmetry
 
     def __repr__(self) -> str:
         u = f" {self.unit}" if self.unit else ""

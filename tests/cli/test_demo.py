@@ -49,7 +49,7 @@ def test_every_member_example_solves_and_is_drawn(
     out, err = capsys.readouterr()
     assert err == ""
     assert f"soapfilm member {tmp_path / name}.toml" in out
-    assert "What would cure it" in out
+    assert "Remedies, each solved again" in out
     figure = tmp_path / f"{name}.png"
     assert f"written to {figure}" in out
     assert figure.read_bytes().startswith(b"\x89PNG")

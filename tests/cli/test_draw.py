@@ -164,7 +164,7 @@ def test_a_drawing_that_does_not_close_shows_its_lines(folder: Path, capsys) -> 
 def test_pressed_parts_are_drawn_and_named(folder: Path, capsys) -> None:
     (folder / "a.toml").write_text(BOX[: BOX.index("[[weld]]")])
     assert main(["draw", "a.toml", "--figure", "a.svg"]) == 0
-    assert "2 bodies pressed together, not joined" in capsys.readouterr().out
+    assert "2 unconnected parts, in contact only" in capsys.readouterr().out
 
 
 @pytest.mark.parametrize(

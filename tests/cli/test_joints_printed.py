@@ -142,7 +142,7 @@ def test_a_section_without_joints_has_none(capsys, tmp_path) -> None:
 
 def test_pressed_parts_give_the_sum_and_nothing_else(capsys, pressed) -> None:
     data = record(capsys, "section", pressed)
-    assert data["pressed_together"] is True
+    assert data["contact_only"] is True
     assert [b["name"] for b in data["bodies"]] == ["top", "bottom", "left", "right"]
     for end in ("lower", "value", "upper"):
         total = sum(b["torsion_constant"][end] for b in data["bodies"])
@@ -151,7 +151,7 @@ def test_pressed_parts_give_the_sum_and_nothing_else(capsys, pressed) -> None:
     assert "shear_centre" not in data
     assert "warping_constant" not in data
     out = " ".join(printed(capsys, "section", pressed).split())
-    assert "4 bodies pressed together" in out
+    assert "4 unconnected parts" in out
     assert "guaranteed: the exact sum for these outlines lies in" in out
     assert "Not given: second moments" in out
     assert "licensed engineer" in out
@@ -164,7 +164,7 @@ def test_joints_of_pressed_bodies_are_printed_too(capsys, tmp_path) -> None:
     path = tmp_path / "half.toml"
     path.write_text(PLATES + WELDS[: WELDS.index("[[weld]]", 12)])
     out = printed(capsys, "section", str(path))
-    assert "Joints of body 1: shear flow by its own part of the torque" in out
+    assert "Joints of part 1: shear flow by its own part of the torque" in out
     assert "joint 'lid'" in out
     assert "a torque alone sends nothing through it" in " ".join(out.split())
 

@@ -44,7 +44,7 @@ POWERS = {
     ("warping_constant",): 6,
     ("mean_lever_arm",): 1,
     ("polar_radius",): 1,
-    ("wagner", "x"): 1,
+    ("monosymmetry", "x"): 1,
 }
 EXACT = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "ft": 304.8}
 

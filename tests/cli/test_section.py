@@ -66,7 +66,7 @@ REQUIRED: dict[str, Any] = {
     "mean_lever_arm": float,
     "torsion_modulus": {"value", "at", "reason"},
     "plastic_moduli": {"x", "y"},
-    "wagner": {"x", "y"},
+    "monosymmetry": {"x", "y"},
     "cells": list,
     "solver": {"order", "elements", "unknowns", "seconds"},
 }

@@ -67,9 +67,7 @@ def test_the_signs_are_those_that_the_table_states(
         assert "M_y > 0 at the left" in " ".join(out.split())
         code, out, _ = run(capsys, "stress", girder, action, "--json")
         extremes = json.loads(out)["cases"][0]["extremes"]
-        tension = next(
-            e for e in extremes if e["component"] == "normal" and e["side"] == "greatest"
-        )
+        tension = next(e for e in extremes if e["component"] == "normal" and e["side"] == "maximum")
         assert tension["value"] > 0
         assert np.dot(tension["at"], place) == pytest.approx(150 if place[1] else 75)
 
@@ -80,8 +78,8 @@ def test_rounding_is_no_row(capsys: pytest.CaptureFixture[str], tmp_path: Path) 
     bar.write_text('unit = "mm"\n[[shape]]\nprofile = "Circle"\nRadius = 50\n')
     code, out, _ = run(capsys, "stress", bar, "V_x = 2 kN")
     assert code == 0
-    assert "greatest shear stress along x" in out
-    assert "least shear stress along x" not in out
+    assert "maximum shear stress along x" in out
+    assert "minimum shear stress along x" not in out
 
 
 def test_component_names_are_the_solvers() -> None:
@@ -106,7 +104,7 @@ def test_json_holds_cases_and_envelope(capsys, girder, tmp_path) -> None:
     assert record["cases"][1]["actions"]["T"] == pytest.approx(25 * 60e3, rel=1e-6)
     assert record["equilibrium_residual"] < 1e-8
     for entry in record["envelope"]:
-        side = max if entry["side"] == "greatest" else min
+        side = max if entry["side"] == "maximum" else min
         values = [
             e["value"]
             for c in record["cases"]

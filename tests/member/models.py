@@ -49,8 +49,8 @@ def skew_section(**more: Any) -> SectionConstants:
         "shear_centre": (-31.0, 165.0),
         "shear_area_x": 2.9e3,
         "shear_area_y": 3.1e3,
-        "wagner_x": 45.0,
-        "wagner_y": -30.0,
+        "monosymmetry_x": 45.0,
+        "monosymmetry_y": -30.0,
         "mass_per_length": 7.4e3 * 7.85e-9,
         "name": "skew",
     }

@@ -50,7 +50,7 @@ def test_box_cantilever_by_megson_and_benscoter() -> None:
     root, tip = solution.at(0.0), solution.at(2000.0)
     corner = 400.0 * 200.0 / 4 * (200 - 400) / (200 + 400)
     assert s.warping_share == pytest.approx(1 / 9, rel=1e-12)
-    assert 1 / s.torsion_length == pytest.approx(0.00716114874, rel=1e-8)
+    assert 1 / s.characteristic_length == pytest.approx(0.00716114874, rel=1e-8)
     assert abs(root.B[0, 0]) == pytest.approx(155158223.0, rel=1e-8)
     assert abs(root.B[0, 0] * corner / s.warping_constant) == pytest.approx(7.27304169, rel=1e-8)
     assert tip.phi[0, 0] == pytest.approx(0.00143963696, rel=1e-8)

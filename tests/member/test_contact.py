@@ -105,12 +105,12 @@ def test_play_at_supports_and_restraints(
     torque: float, other: float, plays: list[float], stiffness: float
 ) -> None:
     restraints = tuple(
-        TwistSpring(z, stiffness, play=p) for z, p in zip((0.3, 0.8), plays[2:], strict=True)
+        TwistSpring(z, stiffness, slip=p) for z, p in zip((0.3, 0.8), plays[2:], strict=True)
     )
     loads = (
         PointLoad(0.45, moment=(0, 0, torque)),
         PointLoad(0.75, moment=(0, 0, other), name="other"),
     )
-    supports = [fork(0, twist_play=plays[0]), fork(1, twist_play=plays[1])]
+    supports = [fork(0, twist_slip=plays[0]), fork(1, twist_slip=plays[1])]
     member = Member.prismatic(1.0, unit_section(2.0), supports, restraints=restraints, loads=loads)
     assert conditions_hold(member)

@@ -58,10 +58,10 @@ def test_any_damaged_value_is_refused_in_one_line_or_read() -> None:
     plan = [{{ straight = 1000 }}, {{ arc = "3 m", radius = "-20 m" }}]
     {FIGURES}
     {FIGURES.replace("section.tube", "section.slim").replace("61.7e6", "41e6")}
-    [[stretch]]
+    [[segment]]
     section = "tube"
     to = "end of span 1"
-    [[stretch]]
+    [[segment]]
     section = "tube"
     taper_to = "slim"
     [[support]]
@@ -80,13 +80,13 @@ def test_any_damaged_value_is_refused_in_one_line_or_read() -> None:
     bearings = [{{ x = -100, holds_down = true }}, {{ x = 100 }}]
     warping = "20 kN*m^3"
     point = "centroid"
-    [[secondary]]
+    [[secondary_beam]]
     at = "1 m"
     E = "210 GPa"
     I = "500 cm^4"
     length = "3 m"
     far_end = "fixed"
-    play = "0.2 deg"
+    slip = "0.2 deg"
     [[spring]]
     at = "2 m"
     twist = "9 kN*m/rad"
@@ -121,8 +121,8 @@ def test_any_damaged_value_is_refused_in_one_line_or_read() -> None:
     [[limit]]
     twist = "2 deg"
     combinations = ["s"]
-    [cure]
-    secondary = {{ E = "210 GPa", I = "500 cm^4", length = "3 m", far_end = "pinned" }}
+    [remedy]
+    secondary_beam = {{ E = "210 GPa", I = "500 cm^4", length = "3 m", far_end = "pinned" }}
     """
     whole = parsed(text)
     cases = ("dead", "live, span 1", "live, span 2", "load")

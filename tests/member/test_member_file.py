@@ -185,16 +185,16 @@ def test_supports_hold_what_they_say() -> None:
         '[[support]]\nname = "a"\nat = 0\nkind = "warping held"\nlever_arm = "0.4 m"\n'
         'clearance = "1 mm"\nclearance_arm = "200 mm"\npoint = "centroid"\n',
         '[[support]]\nname = "b"\nat = "end"\ny = "5 kN/mm"\nx = "held"\ntwist = "900 kN*m/rad"\n'
-        'bend_x = "free"\nwarping = "20 kN*m^3"\ntwist_play = "0.5 deg"\npoint = [3, 4]\n',
+        'bend_x = "free"\nwarping = "20 kN*m^3"\ntwist_slip = "0.5 deg"\npoint = [3, 4]\n',
     ).member
     a, b = member.supports
     assert (a.x, a.y, a.twist, a.warping, a.bend_x) == ("held", "held", "held", "held", "free")
     assert (a.lever_arm, a.point) == (400.0, (1.0, 2.0))
-    assert a.twist_play == pytest.approx(1 / 200)
+    assert a.twist_slip == pytest.approx(1 / 200)
     assert b.y == 5000.0
     assert b.twist == pytest.approx(900e6)
     assert b.warping == pytest.approx(20e12)
-    assert b.twist_play == pytest.approx(math.radians(0.5))
+    assert b.twist_slip == pytest.approx(math.radians(0.5))
     assert b.point == (3.0, 4.0)
 
 
@@ -224,8 +224,8 @@ def test_secondaries_springs_and_decks() -> None:
         FIGURES,
         FORKS,
         LOAD,
-        '[[secondary]]\nat = ["2 m", "4 m"]\nE = "210 GPa"\nI = "5790 cm^4"\nlength = "4.5 m"\n'
-        'far_end = "fixed"\nconnection = "3000 kN*m/rad"\nplay = "0.2 deg"\n',
+        '[[secondary_beam]]\nat = ["2 m", "4 m"]\nE = "210 GPa"\nI = "5790 cm^4"\n'
+        'length = "4.5 m"\nfar_end = "fixed"\nconnection = "3000 kN*m/rad"\nslip = "0.2 deg"\n',
         '[[spring]]\nname = "tie"\nat = "middle"\ntwist = "9 kN*m/rad"\nx = "2 kN/mm"\n',
         "level = 90\n",
         '[[deck]]\nname = "slab"\nto = "5 m"\ntwist = "60 kN*m/rad/m"\nx = "2 kN/mm/m"\n',
@@ -235,11 +235,11 @@ def test_secondaries_springs_and_decks() -> None:
     beam, connection = 4 * 210e3 * 57.9e6 / 4500, 3e9
     stiffness = beam * connection / (beam + connection)
     assert isinstance(first, TwistSpring)
-    assert (first.at, first.play) == (2000.0, pytest.approx(math.radians(0.2)))
+    assert (first.at, first.slip) == (2000.0, pytest.approx(math.radians(0.2)))
     assert first.stiffness == pytest.approx(stiffness)
-    assert second.title == "secondary at 4000 mm"
+    assert second.title == "secondary beam at 4000 mm"
     assert turn == TwistSpring(3000.0, 9e6, 0.0, "tie (twist)")
-    assert across == LateralSpring(3000.0, 2e3, 90.0, "tie (across)")
+    assert across == LateralSpring(3000.0, 2e3, 90.0, "tie (lateral)")
     assert deck == Deck(0.0, 5000.0, 60e3, 2.0, 8.0, "slab")
 
 
@@ -271,9 +271,9 @@ def test_segments_follow_one_another() -> None:
         other.replace("slim", "spare"),
         FORKS,
         LOAD,
-        '[[stretch]]\nsection = "tube"\nto = "2 m"\n',
-        '[[stretch]]\nsection = "tube"\ntaper_to = "slim"\nto = "5 m"\n',
-        '[[stretch]]\nsection = "slim"\n',
+        '[[segment]]\nsection = "tube"\nto = "2 m"\n',
+        '[[segment]]\nsection = "tube"\ntaper_to = "slim"\nto = "5 m"\n',
+        '[[segment]]\nsection = "slim"\n',
     )
     member = request.member
     assert [(s.start, s.end) for s in member.segments] == [(0, 2e3), (2e3, 5e3), (5e3, 6e3)]
@@ -343,7 +343,7 @@ def test_matching_outlines_are_solved_between(tmp_path: Path) -> None:
     small = (
         INLINE.split("[section.tube]")[1].replace("tube", "small").replace("YDim = 10", "YDim = 6")
     )
-    taper = '[[stretch]]\nsection = "tube"\ntaper_to = "small"\ntaper_parts = 3\n'
+    taper = '[[segment]]\nsection = "tube"\ntaper_to = "small"\ntaper_parts = 3\n'
     request = read(INLINE, "[section.small]", small, FORKS, LOAD, taper)
     names = list(request.sections)
     assert names == ["tube", "small", "tube to small, 1/3", "tube to small, 2/3"]
@@ -427,14 +427,14 @@ def test_cladding_on_a_bracket_by_hand() -> None:
         ("[[support]]\nat = 0\ntwist = true\n", 'twist is "free", "held" or a stiffness'),
         ("[[support]]\nat = 0\ny = '-5 kN/mm'\n", "y: a stiffness must not be negative"),
         ("[[support]]\nat = 0\nclearance = '1 mm'\n", "clearance_arm is missing"),
-        ("[[support]]\nat = 0\ntwist_play = '-1 deg'\n", "twist_play must be an angle of zero"),
+        ("[[support]]\nat = 0\ntwist_slip = '-1 deg'\n", "twist_slip must be an angle of zero"),
         ("[[support]]\nat = 0\nlever_arm = 0\n", "lever_arm must be positive, got 0"),
         ("[[support]]\nat = 0\nkind = 'bearing pair'\n", "spacing is missing"),
         ("[[support]]\nat = 0\nbearings = [{ y = 3 }]\n", "support 1: bearing 1: x is missing"),
         ("[[support]]\nat = 'end of span 3'\n", "at: there is no span 3; the file has 1"),
         ("[[support]]\nat = '7 m'\n", "at: '7 m' lies outside the member, which runs from 0 to"),
         ("[[spring]]\nat = 0\n", 'give twist = "900 kN*m/rad", or x'),
-        ("[[secondary]]\nat = 0\nE = '1 GPa'\n", "secondary 1: I is missing"),
+        ("[[secondary_beam]]\nat = 0\nE = '1 GPa'\n", "secondary_beam 1: I is missing"),
         ("[[deck]]\ntwist = '5 kN*m'\n", "is not a rotational spring per length"),
         ("[[deck]]\nfrom = '3 m'\nto = '2 m'\ntwist = '5 kN'\n", "from must lie before to"),
         ("[[load]]\nat = 0\nweight = '1 kN'\n", "load 1: place is missing"),
@@ -459,13 +459,13 @@ def test_cladding_on_a_bracket_by_hand() -> None:
         ("[[limit]]\ntwist = 2\ncombinations = ['x']\n", "combinations: there is no 'x'"),
         ("[[limit]]\ndeflection = 'span/six'\n", "deflection: 'span/six' is not a number"),
         ("[[limit]]\nstress = 'strength'\ncomponent = 'shear'\n", "for shear give the allowed"),
-        ("[[stretch]]\nsection = 'tub'\n", "there is no section 'tub'; did you mean 'tube'?"),
-        ("[[stretch]]\nsection = 'tube'\nto = '2 m'\n", "the stretches end at 2000 mm, the member"),
+        ("[[segment]]\nsection = 'tub'\n", "there is no section 'tub'; did you mean 'tube'?"),
+        ("[[segment]]\nsection = 'tube'\nto = '2 m'\n", "the segments end at 2000 mm, the member"),
         ("[analysis]\norder = 'third'\n", "analysis: order is one of"),
         ("[analysis]\nstations = 5\n", "stations is a whole number from 20"),
         ("[analysis]\naccuracy = 2\n", "accuracy lies between"),
         ("[points]\ncentroid = [0, 0]\n", "every section has a 'centroid' already"),
-        ("[cure]\nsecondary = 5\n", "cure: secondary is a table"),
+        ("[remedy]\nsecondary_beam = 5\n", "remedy: secondary_beam is a table"),
     ],
 )  # fmt: skip
 def test_mistakes_name_the_table_and_the_key(text: str, says: str) -> None:
@@ -501,4 +501,25 @@ def test_mistakes_name_the_table_and_the_key(text: str, says: str) -> None:
 def test_what_every_member_needs(text: str, says: str) -> None:
     with pytest.raises(InputError) as caught:
         member_from_toml(text)
+    assert says in str(caught.value)
+
+
+# -- names a key had before -----------------------------------------------------------------------
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ('[[stretch]]\nsection = "tube"\n', "'stretch' is called 'segment' now"),
+        ("[[secondary]]\nat = 0\n", "'secondary' is called 'secondary_beam' now"),
+        ("[cure]\n", "'cure' is called 'remedy' now"),
+        ("[remedy]\nsecondary = 5\n", "remedy: 'secondary' is called 'secondary_beam' now"),
+        (
+            '[[spring]]\nat = "middle"\ntwist = "9 kN*m/rad"\nplay = "1 deg"\n',
+            "spring 1: 'play' is called 'slip' now",
+        ),
+        ("[[support]]\nat = 0\ntwist_play = '1 deg'\n", "'twist_play' is called 'twist_slip' now"),
+    ],
+)
+def test_a_former_key_is_answered_with_its_present_name(text: str, says: str) -> None:
+    with pytest.raises(InputError) as caught:
+        read(FIGURES, FORKS, LOAD, text)
     assert says in str(caught.value)

@@ -41,20 +41,20 @@ CASES: list[tuple[Callable[[], object], str]] = [
     (lambda: LineLoad(0, 1, measured_along="chord"), "say 'axis' or 'line'"),  # type: ignore[arg-type]
     (lambda: PointLoad(0.5, force=(0, math.nan, 0)), "finite number"),
     (lambda: TwistSpring(0.5, -3.0), "stiffness must not be negative, got -3"),
-    (lambda: TwistSpring(0.5, 1.0, play=-0.1), "play must be an angle"),
+    (lambda: TwistSpring(0.5, 1.0, slip=-0.1), "slip must be an angle"),
     (lambda: Deck(0.1, 0.9, twist_stiffness=-1), "stiffness must not be negative"),
     (lambda: Deck(0.9, 0.1, 1.0), "start must lie before end"),
     (lambda: Support(0, twist=-1.0), "twist stiffness must not be negative"),
     (lambda: Support(0, twist="welded"), "say 'free', 'held' or a stiffness"),  # type: ignore[arg-type]
     (lambda: Support(0, lever_arm=0), "lever_arm must be positive"),
-    (lambda: Support(0, twist_play=math.inf), "twist_play"),
+    (lambda: Support(0, twist_slip=math.inf), "twist_slip"),
     (lambda: Bearing(0.0, stiffness=0), "leave it out for rigid"),
     (lambda: bearing_pair(0.0, -1.0), "spacing must be positive"),
     (lambda: Arc(1.0, 0.0), "arc radius"),
     (lambda: Axis(()), "one piece at least"),
     (lambda: Axis((Straight(-1.0),)), "length must be positive"),
     (lambda: member(segments=(Segment(0, 0.4, S), Segment(0.5, 1, S))), "without gaps"),
-    (lambda: member(segments=(Segment(0, 0.9, S),)), "the stretches end at 0.9"),
+    (lambda: member(segments=(Segment(0, 0.9, S),)), "the segments end at 0.9"),
     (
         lambda: Member.prismatic(Axis.arc(10.0, 11.0), closed_section(), [fork(0), fork(10)]),
         "radius 11 is below the width 12",

@@ -27,7 +27,7 @@ def test_torque_is_force_times_arm() -> None:
 
 def test_torsion_length_of_the_table() -> None:
     """62.1 in of the guide's table (from memory)."""
-    assert beam().mesh.sections[0].torsion_length == pytest.approx(INPUTS["a_in"], rel=3e-3)
+    assert beam().mesh.sections[0].characteristic_length == pytest.approx(INPUTS["a_in"], rel=3e-3)
 
 
 def test_service_twist_in_degrees() -> None:

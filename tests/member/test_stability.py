@@ -62,7 +62,7 @@ class TestCriticalLoad:
     @pytest.mark.parametrize("sign", [1, -1])
     def test_uniform_moment_on_a_monosymmetric_section(self, sign: int) -> None:
         """Larger flange in compression helps: beta_x > 0 has int y rho^2 > 0, weight at the top."""
-        section = ipe(wagner_x=-120.0, shear_centre=(0.0, 40.0))
+        section = ipe(monosymmetry_x=-120.0, shear_centre=(0.0, 40.0))
         found = factor(section, 5700.0, *uniform_moment(5700.0, sign * 1e6))
         expected = theory(section, 5700.0, beta=sign * 120.0)
         assert found * 1e6 == pytest.approx(expected, rel=2e-5)
@@ -153,7 +153,7 @@ class TestCriticalLoad:
         length = 5700.0
         factors = []
         for dx, dy in ((0.0, 0.0), (75.0, 165.0)):
-            section = ipe(centroid=(dx, dy), shear_centre=(dx, dy + 30.0), wagner_x=-50.0)
+            section = ipe(centroid=(dx, dy), shear_centre=(dx, dy + 30.0), monosymmetry_x=-50.0)
             load = LineLoad(0, length, force=(0, -1.0, 0), place=(dx, dy + 165.0))
             factors.append(factor(section, length, load))
         assert factors[1] == pytest.approx(factors[0], rel=1e-8)

@@ -137,7 +137,7 @@ def test_a_taper_is_stressed_as_the_section_that_is_there() -> None:
     """Round bar from r = 50 to 35 as a cantilever: sigma = 4 P (L - z) / (pi r(z)^3), within what
     interpolation between four solved parts leaves, never below."""
     small = circle(35.0).replace("section.bar", "section.slim")
-    taper = '[[stretch]]\nsection = "bar"\ntaper_to = "slim"\n'
+    taper = '[[segment]]\nsection = "bar"\ntaper_to = "slim"\n'
     load = '[[load]]\nat = "end"\nweight = "1 kN"\nplace = "centroid"\n'
     _, stress, _ = stress_of(circle(), small, taper, CANTILEVER, load)
     rows = (stress.z > 1) & (stress.z < 3000)
@@ -161,7 +161,7 @@ def test_stations_stand_on_both_sides_of_jumps_and_follow_thin_layers() -> None:
     at = np.flatnonzero(table.z == 1234)
     assert len(at) == 2
     assert np.diff(table.T[at, 0]) == pytest.approx(-1e6)
-    a = request.sections["bar"].constants.torsion_length
+    a = request.sections["bar"].constants.characteristic_length
     assert a < 4000 / 50
     assert np.sum(np.abs(table.z - 1234) < 2 * a) > 8
 
@@ -228,16 +228,16 @@ def test_an_assessment_tries_every_cure_on_the_same_member() -> None:
     text = HEAD + FORKS + '[[load]]\nweight = "4 kN/m"\nplace = "origin"\neccentricity = 60\n'
     text += "[section.i]\n[[section.i.outline]]\npoints = "
     text += str([list(map(float, p)) for p in np.asarray(I_SHAPE.regions[0].outline.points)])
-    text += '\n[cure]\nsecondary = { E = "210 GPa", I = "500 cm^4", length = "3 m", '
+    text += '\n[remedy]\nsecondary_beam = { E = "210 GPa", I = "500 cm^4", length = "3 m", '
     text += 'far_end = "pinned" }\n'
     assessment = assess(member_from_toml(text))
     rows = {cure.title: cure for cure in assessment.cures}
-    now = rows["as it stands"]
+    now = rows["existing"]
     assert now.twist == pytest.approx(np.abs(assessment.table.phi).max(), rel=1e-6)
     assert now.stress == pytest.approx(assessment.stress.mises.max(), rel=1e-3)  # type: ignore[union-attr]
     moved = rows["loads moved to the shear centre"]
     assert moved.twist < 1e-9 * now.twist  # type: ignore[operator]
-    held = rows["warping held at the ends"]
+    held = rows["warping restrained at the ends"]
     assert 0 < held.twist < now.twist  # type: ignore[operator]
     for title in rows:
         if title.startswith(("closed by plates", "tube of equal weight")):

@@ -47,7 +47,7 @@ class TestMechanisms:
             ([fork(0)], "swing up and down"),
             ([fork(0, y="held"), Support(1, y="held", z="free")], "swing sideways"),
             ([fork(0, z="free"), fork(1, z="free")], "along its length"),
-            ([free_end(0), free_end(1)], "hold twist"),
+            ([free_end(0), free_end(1)], "restrain the twist"),
         ],
     )
     def test_each_is_named(self, supports: list[Support], words: str) -> None:
@@ -187,7 +187,7 @@ class TestBearings:
         assert lifted
         assert all(b.force == 0 for b in lifted)
         assert all(b.force >= 0 for r in solution.reactions[0] for b in r.bearings)
-        assert any("lifts off" in note for note in solution.notes)
+        assert any("uplift" in note for note in solution.notes)
         assert solution.residual[0] < 1e-12
         for reaction in solution.reactions[0]:
             for bearing in reaction.bearings:
@@ -209,7 +209,7 @@ class TestPlay:
     angle = play_angle(2.0, 100.0)
 
     def test_play_of_both_ends_adds_its_angle_to_the_twist(self) -> None:
-        member = beam(fork(0, twist_play=self.angle), fork(1, twist_play=self.angle))
+        member = beam(fork(0, twist_slip=self.angle), fork(1, twist_slip=self.angle))
         tight = beam(fork(0), fork(1))
         with_play, without = solve(member), solve(tight)
         z = [0.0, 0.3, 0.5, 1.0]
@@ -220,7 +220,7 @@ class TestPlay:
 
     def test_torque_the_other_way_takes_the_play_up_the_other_way(self) -> None:
         back = PointLoad(0.5, moment=(0, 0, -1.0))
-        member = beam(fork(0, twist_play=0.01), fork(1, twist_play=0.01), loads=(back,))
+        member = beam(fork(0, twist_slip=0.01), fork(1, twist_slip=0.01), loads=(back,))
         assert solve(member).at(0.0).phi[0, 0] == pytest.approx(-0.01, rel=1e-12)
 
     def test_a_restraint_engages_only_beyond_its_play(self) -> None:
@@ -228,7 +228,7 @@ class TestPlay:
         stiffness = 6.0
         free = solve(beam(fork(0), fork(1))).at(0.5).phi[0, 0]
         for play in (0.5 * free, 2 * free):
-            spring = TwistSpring(0.5, stiffness, play=play, name="secondary")
+            spring = TwistSpring(0.5, stiffness, slip=play, name="secondary")
             solution = solve(beam(fork(0), fork(1), restraints=(spring,)))
             phi = solution.at(0.5).phi[0, 0]
             # phi = free (1 - k (phi - g)) with free the compliance at midspan.
@@ -240,7 +240,7 @@ class TestPlay:
             assert reaction.play == ("taken up" if held else "not taken up")
 
     def test_no_torque_leaves_the_twist_in_the_middle_and_says_so(self) -> None:
-        member = beam(fork(0, twist_play=0.02), fork(1, twist_play=0.02), loads=(DOWN,))
+        member = beam(fork(0, twist_slip=0.02), fork(1, twist_slip=0.02), loads=(DOWN,))
         solution = solve(member)
         assert np.abs(solution.at(0.5).phi).max() < 1e-12
         assert any("undetermined" in note for note in solution.notes)
@@ -254,7 +254,7 @@ class TestPlay:
             Combination("plus", {"plus": 1.0}),
             Combination("both", {"plus": 1.0, "minus": 1.0}),
         )
-        member = beam(fork(0, twist_play=0.01), fork(1), loads=loads, combinations=sums)
+        member = beam(fork(0, twist_slip=0.01), fork(1), loads=loads, combinations=sums)
         found = solve(member).at(0.0).phi[0]
         assert found == pytest.approx([0.01, -0.01], rel=1e-12)
 

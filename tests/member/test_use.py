@@ -192,11 +192,11 @@ class TestCures:
         tube = unit_section(2.0, torsion_constant=200.0, name="tube")
         cures = standard_cures(member, secondary_stiffness=50.0, sections={"tube": tube})
         rows = {r.title: r for r in cure_effects(member, cures)}
-        assert next(iter(rows)) == "as it stands"
-        twist = rows["as it stands"].twist
+        assert next(iter(rows)) == "existing"
+        twist = rows["existing"].twist
         assert twist is not None
         assert rows["loads moved to the shear centre"].twist == pytest.approx(0, abs=1e-15)
-        for title in ("secondaries moment-connected", "warping held at the ends", "tube"):
+        for title in ("secondary beams moment-connected", "warping restrained at the ends", "tube"):
             assert 0 < rows[title].twist < twist
             assert rows[title].twist_ratio == pytest.approx(rows[title].twist / twist)
 
@@ -313,7 +313,7 @@ def test_sections_that_do_not_warp_join_those_that_do() -> None:
         segments=(Segment(0, length, open_), Segment(length, 2 * length, plain)),
         supports=(fixed(0.0),),
     )
-    a = open_.torsion_length
+    a = open_.characteristic_length
     twist = torque / gj * (length - a * math.tanh(length / a)) + torque * length / gj
     assert solve(other_way).at(2 * length).phi[0, 0] == pytest.approx(twist, rel=1e-12)
 

@@ -165,7 +165,7 @@ def test_dimensions_and_units_are_on_the_page(results: dict[str, SectionResult])
 def test_thin_walls_get_an_enlarged_detail(results: dict[str, SectionResult]) -> None:
     thin, solid = (_page(figure.plot_shear(results[name])) for name in ("sheet channel", "angle"))
     assert len(thin.axes) == len(solid.axes) + 1
-    assert any("greatest stress, ×" in text for text in _words(thin.axes[0]))
+    assert any("peak stress, ×" in text for text in _words(thin.axes[0]))
     assert any("drawn thicker" in text for text in _words(thin.axes[0]))
 
 

@@ -80,7 +80,7 @@ CASES = {
     + TUBE.split("[section.tube]")[1].replace("tube", "slim").replace("250", "180")
     + FORKS
     + LOADS
-    + '[[span]]\nlength = "6 m"\n[[stretch]]\nsection = "tube"\ntaper_to = "slim"\n',
+    + '[[span]]\nlength = "6 m"\n[[segment]]\nsection = "tube"\ntaper_to = "slim"\n',
     "ring": FIGURES
     + "closed = true\n[[span]]\nlength = 37699.111843077520\nradius = 6000\n"
     + "[[support]]\nat = [0, 9424, 18849, 28274]\ny = 'held'\nx = 'held'\n"

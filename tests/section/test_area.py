@@ -91,9 +91,9 @@ def test_wagner_constant_of_a_tee() -> None:
         third += float(row.sum())
     pole = result.shear_centre[1] - result.centroid[1]
     expected = third / result.second_moments.x - 2 * pole
-    assert result.wagner[0] == pytest.approx(expected, rel=1e-10)
+    assert result.monosymmetry[0] == pytest.approx(expected, rel=1e-10)
     assert pole == pytest.approx(y1 - t / 2 - result.centroid[1], abs=0.1)
-    assert result.wagner[1] == pytest.approx(0, abs=1e-6 * b)
+    assert result.monosymmetry[1] == pytest.approx(0, abs=1e-6 * b)
 
 
 @pytest.mark.parametrize("bulge", [1.0, -0.3, 0.99, 2.5, 1e-3, 1e-7, 0.0])

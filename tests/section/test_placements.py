@@ -84,7 +84,7 @@ def compare(name: str, placement: Placement) -> None:
     assert after.polar_radius == pytest.approx(s * before.polar_radius, rel=tolerance)
     # (beta_y, beta_x) is a vector of length
     np.testing.assert_allclose(
-        after.wagner[::-1], matrix @ before.wagner[::-1], atol=tolerance * size
+        after.monosymmetry[::-1], matrix @ before.monosymmetry[::-1], atol=tolerance * size
     )
     # what rests on |tau| or on facets of arcs
     assert after.mean_lever_arm == pytest.approx(s * before.mean_lever_arm, rel=1e-4)

@@ -8,15 +8,15 @@ import math
 from soapfilm.geometry.errors import InputError
 
 
-def flange_analogy_factor(length: float, torsion_length: float) -> float:
+def flange_analogy_factor(length: float, characteristic_length: float) -> float:
     """Bimoment over that of two flanges as beams, beta = tanh(u) / u with u = L / (2 a).
 
     For a torque at midspan between forks: B = beta T L / 4. Derived from the closed form; the
-    method is Lin's (AISC Engineering Journal 1977). `torsion_length` infinite gives 1.
+    method is Lin's (AISC Engineering Journal 1977). `characteristic_length` infinite gives 1.
     """
-    if not (length > 0 and torsion_length > 0):
-        raise InputError(f"length and a must be positive, got {length} and {torsion_length}")
-    u = length / (2 * torsion_length)
+    if not (length > 0 and characteristic_length > 0):
+        raise InputError(f"length and a must be positive, got {length} and {characteristic_length}")
+    u = length / (2 * characteristic_length)
     return math.tanh(u) / u if u > 1e-9 else 1.0
 
 

@@ -99,9 +99,9 @@ export class LiveMember {
       const row = (this.combination * 8 + a) * n;
       return (1 - share) * this.actions[row + k] + share * this.actions[row + k + 1];
     });
-    const { stretches } = this.data;
-    const stretch = stretches.find((s) => this.station <= s.end) ?? stretches.at(-1);
-    this.follow(stretch.section, actions);
+    const { segments } = this.data;
+    const segment = segments.find((s) => this.station <= s.end) ?? segments.at(-1);
+    this.follow(segment.section, actions);
   }
 
   // -- one diagram --------------------------------------------------------------------------------

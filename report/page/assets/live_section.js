@@ -63,9 +63,9 @@ export class LiveSection {
     const at = extremes.find((e) => e.at) ?? { value: 0 };
     this.view.canvas.setAttribute(
       "aria-label",
-      `Section with contours of the ${component.words}; its greatest value is ` +
+      `Section with contours of the ${component.words}; its peak value is ` +
         `${number(at.value)} ${unit}. Arrow keys move the reading point, plus and minus zoom, ` +
-        "0 shows all, Enter goes to the greatest value.",
+        "0 shows all, Enter goes to the peak.",
     );
   }
 
@@ -111,7 +111,7 @@ export class LiveSection {
     row.dataset.component = component.key;
     row.dataset.side = side;
     row.dataset.value = value;
-    const word = component.sides.length === 1 ? "" : side > 0 ? "greatest " : "least ";
+    const word = component.sides.length === 1 ? "" : side > 0 ? "maximum " : "minimum ";
     const place = at && value ? this.place(at) : "";
     const cells = [`${word}${component.words}`, component.symbol, number(value), place];
     for (const [k, text] of cells.entries()) {

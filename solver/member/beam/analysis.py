@@ -71,7 +71,7 @@ def solve(
     Raises
     ------
     InputError
-        A mechanism, or loads that lift the member off, in words.
+        A mechanism, or loads that uplift the member, in words.
     SolveError
         No trustworthy answer.
     """

@@ -95,7 +95,7 @@ def contacts_of(mesh: Mesh) -> list[Contact]:
         if isinstance(item, TwistSpring) and item.stiffness > 0:
             node, row = mesh.node_of(item.at), rotation_row("twist")
             soft = 1 / item.stiffness
-            play = item.play
+            play = item.slip
             found.append(Contact(node, row, soft, play, play, item.title, "twist", (0.0, 0.0)))
         elif isinstance(item, LateralSpring) and item.stiffness > 0:
             section = mesh.member.section_at(item.at)
@@ -123,7 +123,7 @@ def _support(mesh: Mesh, support: Support) -> Iterator[Contact]:
     for freedom in _ROTATIONS:
         soft = _softness(getattr(support, freedom))
         if soft is not None:
-            play = support.twist_play if freedom == "twist" else 0.0
+            play = support.twist_slip if freedom == "twist" else 0.0
             row = rotation_row(freedom)
             yield Contact(node, row, soft, play, play, support.title, freedom, point)
     for n, bearing in enumerate(support.bearings, 1):

@@ -72,8 +72,8 @@ def engage(
         visited.add(state)
         answer = solve(state)
     raise SolveError(
-        f"combination {name!r}: which bearings lift and what play is taken up could not be "
-        f"settled in {rounds} rounds; solve with holds_down or without play for the linear answer"
+        f"combination {name!r}: which bearings uplift and which slip is taken up could not be "
+        f"settled in {rounds} rounds; solve with holds_down or without slip for the linear answer"
     )
 
 
@@ -135,8 +135,8 @@ def _changed(state: Sequence[int], wanted: Sequence[int], which: Sequence[int]) 
 def _loose_words(mesh: Mesh, contacts: Sequence[Contact], state: Sequence[int], name: str) -> str:
     off = [f"{c.freedom} of {c.owner}" for c, s in zip(contacts, state, strict=True) if s == OPEN]
     missing = missing_holds(mesh, contacts, state)
-    turn = "roll over" if {"twist", "tip"} & set(missing) else "come loose"
+    turn = "roll over" if {"twist", "tip"} & set(missing) else "become a mechanism"
     return (
-        f"combination {name!r}: the member would {turn}, because {' and '.join(off)} would lift or "
-        "hang free; widen the bearings, hold them down, or hold the twist elsewhere"
+        f"combination {name!r}: the member would {turn}, because {' and '.join(off)} would uplift "
+        "or hang free; widen the bearings, hold them down, or hold the twist elsewhere"
     )

@@ -126,7 +126,7 @@ def _hessian(elements: Elements, which: NDArray[np.intp], y: Array, dyad: Array)
     along = np.zeros((len(y), 3, 3))
     along[:, :, 2] = force
     out[:, :3, :3] = _load_height(along + dyad)
-    radius, beta_x, beta_y = stiffness.wagner.T
+    radius, beta_x, beta_y = stiffness.monosymmetry.T
     c_x, c_y = stiffness.centroid.T
     out[:, 8, 8] = (
         force[:, 2] * radius

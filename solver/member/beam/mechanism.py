@@ -23,12 +23,12 @@ RANK = 1e-9
 
 _WORDS = {
     "twist": (
-        "nothing holds the twist at either end: the member would rotate freely about its length; "
-        "hold twist at one support at least"
+        "nothing restrains the twist at either end: the member would rotate freely about its "
+        "length; restrain the twist at one support at least"
     ),
     "tip": (
-        "nothing holds the twist: the curved member would tip about the line through its supports; "
-        "hold twist at one support at least, for example by two bearings"
+        "nothing restrains the twist: the curved member would tip about the line through its "
+        "supports; restrain the twist at one support at least, for example by two bearings"
     ),
     "y": "nothing holds the member up (y): add a support that holds y",
     "x": "nothing holds the member across (x): add a support that holds x",
@@ -130,7 +130,7 @@ def check_held(mesh: Mesh, contacts: Sequence[Contact], engaged: Sequence[int]) 
     """Raise `InputError` that names every free movement."""
     missing = missing_holds(mesh, contacts, engaged)
     if missing:
-        raise InputError("; ".join(_WORDS[m] for m in missing))
+        raise InputError(f"mechanism: {'; '.join(_WORDS[m] for m in missing)}")
 
 
 def _rank(rows: Array) -> int:

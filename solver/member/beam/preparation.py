@@ -51,6 +51,6 @@ def active_contacts(mesh: Mesh, elements: Elements) -> tuple[list[Contact], list
         row = deflection_row("z", point)
         node = mesh.node_of(first.at)
         contacts.append(Contact(node, row, 0.0, 0.0, 0.0, first.title, "z", point))
-        notes.append(f"held along its length at {first.title}, as no support is said to do so")
+        notes.append(f"no support is said to hold the member along its length: {first.title} does")
     check_held(mesh, contacts, [BOTH] * len(contacts))
     return contacts, notes

@@ -12,8 +12,8 @@ from .solution import Solution, Stations
 
 Array = NDArray[np.float64]
 
-#: A torsion length below so many steps is followed by stations of its own, at these multiples of
-#: it: e^-5 of a bimoment is left at the last.
+#: A characteristic length below so many steps is followed by stations of its own, at these
+#: multiples of it: e^-5 of a bimoment is left at the last.
 _SHORT = 4.0
 _DYING = (0.15, 0.35, 0.6, 1.0, 1.6, 2.5, 5.0)
 
@@ -76,7 +76,7 @@ def _middles(solution: Solution, segment: Segment) -> Array:
 def _layers(segment: Segment, jumps: Array, step: float) -> Array:
     """Stations close to jumps, where restrained warping dies out within a few steps."""
     ends = (segment.section, segment.section_end or segment.section)
-    length = max(s.torsion_length for s in ends)
+    length = max(s.characteristic_length for s in ends)
     if not 0 < length < _SHORT * step:
         return np.zeros(0)
     away = length * np.array(_DYING)

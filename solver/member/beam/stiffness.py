@@ -52,7 +52,7 @@ class Stiffness:
     centroid: Array
     shear_centre: Array
     bending: Array
-    wagner: Array
+    monosymmetry: Array
 
     @property
     def rate(self) -> Array:
@@ -116,5 +116,5 @@ def stiffness_of(sections: Sequence[SectionConstants], line: tuple[float, float]
         centroid,
         shear_centre,
         e * i_x,
-        column(lambda s: (s.polar_radius_squared, s.wagner_x, s.wagner_y)),
+        column(lambda s: (s.polar_radius_squared, s.monosymmetry_x, s.monosymmetry_y)),
     )

@@ -1,4 +1,4 @@
-"""Reactions of supports: what each must hold, gathered from its contacts."""
+"""Reactions of supports: what each carries, gathered from its contacts."""
 
 from __future__ import annotations
 

@@ -16,17 +16,17 @@
     sections = "deform"            # or "keep their shape": the classical theory alone
     accuracy = 1e-5                # of the sections' torsion constants
 
-    [[stretch]]                    # left out when the file defines one section only
+    [[segment]]                    # not needed when the file defines one section only
     section = "deck"
-    to = "end of span 1"           # from where the one before ends; left out: to the end
+    to = "end of span 1"           # from where the one before ends; default: to the end
     taper_to = "slender deck"      # optional; where the outlines match vertex by vertex,
     taper_parts = 4                # sections between them are solved too
 
-    [cure]                         # what to try besides the standard cures
-    secondary = { E = "210 GPa", I = "5790 cm^4", length = "4.5 m", far_end = "pinned" }
+    [remedy]                       # what to try besides the standard remedies
+    secondary_beam = { E = "210 GPa", I = "5790 cm^4", length = "4.5 m", far_end = "pinned" }
 
 Each further table is described in the module that reads it: [section.NAME] and [material.NAME] in
-`section_tables`, [[span]] in `span_tables`, [[support]] in `support_tables`, [[secondary]],
+`section_tables`, [[span]] in `span_tables`, [[support]] in `support_tables`, [[secondary_beam]],
 [[spring]] and [[deck]] in `restraint_tables`, [[diaphragm]] in `diaphragm_tables`, [[load]] and
 [self_weight] in `load_tables`, [[combination]] and [[limit]] in `limit_tables`. Sections that no
 segment uses are tried in place of the member's own.
@@ -65,7 +65,7 @@ _KEEP = "keep their shape"
 _STATIONS, _FEWEST, _MOST = 200, 20, 20_000
 
 _RESTRAINTS: tuple[tuple[str, Callable[[Entry, Along], list[Restraint]]], ...] = (
-    ("secondary", secondaries),
+    ("secondary_beam", secondaries),
     ("spring", springs),
     ("deck", decks),
 )
@@ -118,7 +118,7 @@ def member_from_table(
     points = Points(table.get("points", {}), units)
     materials = table.get("material", {})
     sections = Sections(table.get("section"), materials, text, Path(folder), units, accuracy)
-    segments = segments_of(member_tables.entries(table, "stretch", units), along, sections)
+    segments = segments_of(member_tables.entries(table, "segment", units), along, sections)
     check_radii(axis, along, segments)
     member = Member(
         axis,
@@ -158,7 +158,7 @@ def member_from_table(
         {n: sections.solved(n) for n in sections.names if n in used} | sections.made,
         {n: sections.solved(n) for n in sections.names if n not in used},
         tuple(limits),
-        _cure(member_tables.single(table, "cure", units)),
+        _cure(member_tables.single(table, "remedy", units)),
         order,
         stations,
         keep_shape,
@@ -211,17 +211,19 @@ def _analysis(entry: Entry) -> tuple[float, int, Literal["first", "second"], boo
 
 
 def _cure(entry: Entry) -> float | None:
-    """Stiffness of the secondary to be tried as a cure."""
+    """Stiffness of the secondary beam to be tried as a remedy."""
     with naming(entry.label):
-        if not entry.has("secondary"):
+        if not entry.has("secondary_beam"):
             entry.close()
             return None
-        value = entry.table["secondary"]
+        value = entry.table["secondary_beam"]
         if not isinstance(value, Mapping):
-            raise InputError('secondary is a table like { E = "210 GPa", I = ..., length = ... }')
+            raise InputError(
+                'secondary_beam is a table like { E = "210 GPa", I = ..., length = ... }'
+            )
         entry.close()
-        inner = Entry("secondary", 0, value, entry.units)
-        with naming("secondary"):
+        inner = Entry("secondary_beam", 0, value, entry.units)
+        with naming("secondary_beam"):
             stiffness = secondary_stiffness(inner)
             inner.close()
             return stiffness

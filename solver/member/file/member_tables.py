@@ -8,12 +8,13 @@ from typing import Any, TypeVar
 
 from ....geometry.errors import InputError, UnitError
 from ....geometry.section_file.entry import Entry, naming
+from ....geometry.section_file.former_names import check_name
 from ....geometry.units import Units
 
 KEYS = ("name", "unit", "axis_point", "closed")
-SINGLE = ("points", "analysis", "section", "material", "self_weight", "cure")
+SINGLE = ("points", "analysis", "section", "material", "self_weight", "remedy")
 LISTS = (
-    "span", "stretch", "support", "secondary", "spring", "deck", "diaphragm", "load",
+    "span", "segment", "support", "secondary_beam", "spring", "deck", "diaphragm", "load",
     "combination", "limit",
 )  # fmt: skip
 #: Parts that only a section file has at its top.
@@ -30,6 +31,7 @@ def check_tables(table: Mapping[str, Any]) -> None:
     known = (*KEYS, *SINGLE, *LISTS)
     for key, value in table.items():
         if key not in known:
+            check_name(key)
             near = difflib.get_close_matches(key, known, n=1, cutoff=0.5)
             hint = f"did you mean {near[0]}?" if near else f"a member file has {', '.join(known)}"
             raise InputError(f"{key[:60]!r} is not known here; {hint}")

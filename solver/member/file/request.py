@@ -25,10 +25,10 @@ class MemberRequest:
     sections : mapping of str to SolvedSection
         The sections the member is made of.
     alternatives : mapping of str to SolvedSection
-        Sections that the file defines and no segment uses: tried as cures.
+        Sections that the file defines and no segment uses: tried as remedies.
     limits : tuple of Limit or StressLimit
     secondary_stiffness : float or None
-        Of a moment-connected secondary, tried as a cure.
+        Of a moment-connected secondary beam, tried as a remedy.
     order : "first" or "second"
     stations : int
         About so many along the member in figures, tables and the stress envelope.

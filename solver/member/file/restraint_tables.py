@@ -2,21 +2,21 @@
 
 ::
 
-    [[secondary]]                  # a moment-connected beam that frames in and holds the twist
+    [[secondary_beam]]             # framed in with moment connections: restrains the twist
     at = ["3 m", "6 m"]
     E = "210 GPa"
     I = "5790 cm^4"
     length = "4.5 m"
     far_end = "pinned"             # or "fixed", "same way", "opposite": how its far end turns
     connection = "3000 kN*m/rad"   # optional, in series
-    clearance = "1 mm"             # optional play, over clearance_arm; or play = "0.3 deg"
+    clearance = "1 mm"             # optional, over clearance_arm; or slip = "0.3 deg"
     clearance_arm = "160 mm"
 
     [[spring]]
     at = "middle"
-    twist = "900 kN*m/rad"         # and/or across: x = "5 kN/mm" at the height level = 290
+    twist = "900 kN*m/rad"         # and/or lateral: x = "5 kN/mm" at the height level = 290
 
-    [[deck]]                       # held all along, between from and to
+    [[deck]]                       # continuous restraint, between from and to
     twist = "60 kN*m/rad/m"        # per length; and/or x = "2 kN/mm/m" at a level
 """
 
@@ -39,12 +39,12 @@ _FAR_ENDS = ("pinned", "fixed", "same way", "opposite")
 
 
 def secondaries(entry: Entry, along: Along) -> list[Restraint]:
-    """One torsional spring for each place where the secondary frames in."""
+    """One torsional spring for each place where the secondary beam frames in."""
     stations = along.positions(entry)
     entry.plain("span")
     spring = secondary_stiffness(entry)
-    angle = play(entry, "play")
-    name = entry.text("name", "secondary")
+    angle = play(entry, "slip")
+    name = entry.text("name", "secondary beam")
     entry.close()
     return [
         TwistSpring(z, spring, angle, title)
@@ -70,12 +70,12 @@ def secondary_stiffness(entry: Entry) -> float:
 
 
 def springs(entry: Entry, along: Along) -> list[Restraint]:
-    """Springs at stations: of twist, across, or both."""
+    """Springs at stations: torsional, lateral, or both."""
     stations = along.positions(entry)
     entry.plain("span")
     twist = stiffness(entry, "twist", "rotational spring") if entry.has("twist") else None
     across = stiffness(entry, "x", "spring") if entry.has("x") else None
-    angle, level = play(entry, "play"), entry.length("level")
+    angle, level = play(entry, "slip"), entry.length("level")
     name = entry.text("name", "spring")
     entry.close()
     if twist is None and across is None:
@@ -86,7 +86,7 @@ def springs(entry: Entry, along: Along) -> list[Restraint]:
             word = f"{title} (twist)" if across is not None else title
             found.append(TwistSpring(z, twist, angle, word))
         if across is not None:
-            word = f"{title} (across)" if twist is not None else title
+            word = f"{title} (lateral)" if twist is not None else title
             found.append(LateralSpring(z, across, level, word))
     return found
 
@@ -109,6 +109,6 @@ def decks(entry: Entry, along: Along) -> list[Restraint]:
 
 
 def _titles(name: str, stations: tuple[float, ...], along: Along) -> list[str]:
-    if len(stations) == 1 and name not in ("secondary", "spring"):
+    if len(stations) == 1 and name not in ("secondary beam", "spring"):
         return [name]
     return [f"{name} at {along.shown(z)}" for z in stations]

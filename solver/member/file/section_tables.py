@@ -59,8 +59,8 @@ FIGURES = {
     "I_xy": ("second moment", "product_moment"),
     "A_vx": ("area", "shear_area_x"),
     "A_vy": ("area", "shear_area_y"),
-    "beta_x": ("length", "wagner_x"),
-    "beta_y": ("length", "wagner_y"),
+    "beta_x": ("length", "monosymmetry_x"),
+    "beta_y": ("length", "monosymmetry_y"),
     "mass": ("mass per length", "mass_per_length"),
     "width": ("length", "width"),
 }

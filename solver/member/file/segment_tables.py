@@ -1,4 +1,4 @@
-"""Which section a member has where: [[stretch]] tables in order, or its only section all along."""
+"""Which section a member has where: [[segment]] tables in order, or its only section all along."""
 
 from __future__ import annotations
 
@@ -24,8 +24,8 @@ def segments_of(entries: Sequence[Entry], along: Along, sections: Sections) -> t
     if not entries:
         if len(sections.names) > 1:
             raise InputError(
-                f"stretch is missing; the file defines {', '.join(sections.names)}: write "
-                f'[[stretch]] and below it section = "{sections.names[0]}"'
+                f"segment is missing; the file defines {', '.join(sections.names)}: write "
+                f'[[segment]] and below it section = "{sections.names[0]}"'
             )
         return (Segment(0.0, along.length, sections.solved(sections.names[0]).constants),)
     found: list[Segment] = []
@@ -43,7 +43,7 @@ def segments_of(entries: Sequence[Entry], along: Along, sections: Sections) -> t
             entry.close()
             if abs(start - reach) > 1e-9 * along.length:
                 raise InputError(
-                    f"from {along.shown(start)} leaves a gap or overlaps: the stretch before ends "
+                    f"from {along.shown(start)} leaves a gap or overlaps: the segment before ends "
                     f"at {along.shown(reach)}"
                 )
             if not end > reach:
@@ -52,7 +52,7 @@ def segments_of(entries: Sequence[Entry], along: Along, sections: Sections) -> t
             reach = end
     if reach < along.length * (1 - 1e-9):
         raise InputError(
-            f"the stretches end at {along.shown(reach)}, the member at "
+            f"the segments end at {along.shown(reach)}, the member at "
             f"{along.shown(along.length)}; add one or leave the last `to` out"
         )
     return tuple(found)

@@ -4,20 +4,20 @@
 
     [[support]]
     at = "start"                   # a position, or a list of them
-    kind = "fork"                  # or "warping held", "fixed", "bearing pair"; left out: all free
+    kind = "fork"                  # or "warping held", "fixed", "bearing pair"; default: all free
     name = "pier 1"
     x = "held"                     # any freedom: x, y, z, bend_x, bend_y, twist, warping:
     twist = "900 kN*m/rad"         # "free", "held" or a stiffness
-    point = [0, -290]              # whose movement is held; the shear centre when left out
+    point = [0, -290]              # whose displacement is held; default: the shear centre
     lever_arm = "400 mm"           # of the connection's flanges or bolt rows
-    clearance = "1 mm"             # of bolt holes: the twist's play over clearance_arm
-    clearance_arm = "200 mm"       # or as an angle: twist_play = "0.3 deg"
+    clearance = "1 mm"             # of bolt holes: a slip in twist over clearance_arm
+    clearance_arm = "200 mm"       # or as an angle: twist_slip = "0.3 deg"
 
     [[support]]
     at = "end"
     kind = "bearing pair"
     spacing = "3 m"                # also centre (0), level (the point's), stiffness (rigid),
-    holds_down = true              # left out: may lift off
+    holds_down = true              # default: may uplift
 
     [[support]]
     at = "middle"
@@ -66,7 +66,7 @@ def supports_of(entry: Entry, along: Along, points: Points, section_at: SectionA
     changes: dict[str, Any] = {
         freedom: value for freedom in FREEDOMS if (value := _hold(entry, freedom)) is not None
     }
-    changes["twist_play"] = play(entry, "twist_play")
+    changes["twist_slip"] = play(entry, "twist_slip")
     if entry.has("lever_arm"):
         changes["lever_arm"] = positive_length(entry, "lever_arm")
     if kind == "bearing pair":
@@ -123,7 +123,7 @@ def positive_length(entry: Entry, key: str) -> float:
 
 
 def play(entry: Entry, key: str) -> float:
-    """Free play as an angle: given as one, or as `clearance` over `clearance_arm`."""
+    """Slip as an angle: given as one, or as `clearance` over `clearance_arm`."""
     if entry.has("clearance") or entry.has("clearance_arm"):
         if entry.has(key):
             raise InputError(f"give either {key} or clearance and clearance_arm, not both")

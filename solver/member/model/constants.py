@@ -14,7 +14,7 @@ from ....geometry.errors import InputError
 Point = tuple[float, float]
 
 # Names of constants that may be zero or of either sign; every other number must be positive.
-_FREE_SIGN = {"product_moment", "wagner_x", "wagner_y"}
+_FREE_SIGN = {"product_moment", "monosymmetry_x", "monosymmetry_y"}
 _MAY_VANISH = {"warping_constant"}
 
 
@@ -40,7 +40,7 @@ class SectionConstants:
     shear_area_x, shear_area_y : float, optional
         A_sx, A_sy; shear deformation is left out where they are not given. The coupling term of an
         unsymmetric section's shear compliance is not represented.
-    wagner_x, wagner_y : float
+    monosymmetry_x, monosymmetry_y : float
         beta_x = int sigma rho^2 dA per unit M_x and beta_y = - int sigma rho^2 dA per unit M_y, rho
         from the shear centre; for principal axes int y (x^2 + y^2) dA / I_x - 2 y_S, x and y from
         the centroid, and likewise for y.
@@ -69,8 +69,8 @@ class SectionConstants:
     shear_centre: Point = (0.0, 0.0)
     shear_area_x: float | None = None
     shear_area_y: float | None = None
-    wagner_x: float = 0.0
-    wagner_y: float = 0.0
+    monosymmetry_x: float = 0.0
+    monosymmetry_y: float = 0.0
     mass_per_length: float | None = None
     width: float | None = None
     secondary_torsion_constant: float | None = None
@@ -99,7 +99,7 @@ class SectionConstants:
             )
 
     @property
-    def torsion_length(self) -> float:
+    def characteristic_length(self) -> float:
         """a = sqrt(E C_w / (k G J)): the length over which restrained warping dies out, k as
         `warping_share`."""
         return math.sqrt(
@@ -137,7 +137,7 @@ class SectionConstants:
 
         Lengths to the power n are interpolated as the n-th root where that is the natural measure
         of size (A: 2, I: 4, J: 4), and C_w by its arm, so that a section scaled linearly along z is
-        met exactly, and an I of varying depth too; positions, moduli and Wagner constants linearly.
+        met exactly, and an I of varying depth too; positions, moduli and monosymmetry linearly.
         A constant that is zero or missing at one end falls back to linear, or stays missing.
         """
         powers = {

@@ -56,7 +56,7 @@ class Member:
     supports, restraints, loads, combinations : tuples
         Without combinations every load case is solved by itself.
     points : mapping of names to (x, y)
-        Points of the section that loads refer to and whose movement is asked for.
+        Points of the section that loads refer to and whose displacement is asked for.
     line : (x, y)
         Point of the section that follows the axis; radii are measured to it.
     name : str
@@ -165,14 +165,14 @@ class Member:
         for n, segment in enumerate(self.segments, 1):
             if abs(segment.start - reach) > tolerance or not segment.end > segment.start:
                 raise InputError(
-                    f"stretch {n} runs from {segment.start:g} to {segment.end:g}, but the one "
-                    f"before ends at {reach:g}; stretches follow one another without gaps"
+                    f"segment {n} runs from {segment.start:g} to {segment.end:g}, but the one "
+                    f"before ends at {reach:g}; segments follow one another without gaps"
                 )
             reach = segment.end
             self._check_radius(n, segment)
         if abs(reach - self.length) > tolerance:
             raise InputError(
-                f"the stretches end at {reach:g}, the axis at {self.length:g}; make them equal"
+                f"the segments end at {reach:g}, the axis at {self.length:g}; make them equal"
             )
 
     def _check_radius(self, n: int, segment: Segment) -> None:
@@ -183,7 +183,7 @@ class Member:
             for section in (segment.section, segment.section_end or segment.section):
                 if section.width is not None and abs(1 / piece.curvature) < section.width:
                     raise InputError(
-                        f"stretch {n}: the plan radius {abs(1 / piece.curvature):g} is below the "
+                        f"segment {n}: the plan radius {abs(1 / piece.curvature):g} is below the "
                         f"width {section.width:g} of section {section.name!r}; beam theory does "
                         "not reach there"
                     )

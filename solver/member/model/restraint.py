@@ -30,8 +30,8 @@ def secondary_beam_stiffness(
     (opposite ways), in series with the connection (and web distortion) stiffness if given: 1/k =
     L/(c E I) + 1/k_c. The values follow from the slope-deflection equations; that they are the
     customary ones for torsional beam bracing is from memory (Yura, Fundamentals of Beam Bracing). A
-    connection by the web alone gives nearly nothing: leave the spring out, and let the secondary's
-    reaction act at its bolt line.
+    connection by the web alone gives nearly nothing: leave the spring out, and let the secondary
+    beam's reaction act at its bolt line.
     """
     if far_end not in _END_STIFFNESS:
         raise InputError(
@@ -56,25 +56,25 @@ def play_angle(clearance: float, lever_arm: float) -> float:
     if not (math.isfinite(clearance) and clearance >= 0):
         raise InputError(f"clearance must not be negative, got {clearance}")
     if not 0 < lever_arm < math.inf:
-        raise InputError(f"lever arm of the play must be positive, got {lever_arm}")
+        raise InputError(f"lever arm of the clearance must be positive, got {lever_arm}")
     return clearance / lever_arm
 
 
 @dataclass(frozen=True, slots=True)
 class TwistSpring:
     """Torsional spring at a station (moment per angle), such as a secondary beam; engages after
-    `play` (angle)."""
+    `slip` (angle)."""
 
     at: float
     stiffness: float
-    play: float = 0.0
+    slip: float = 0.0
     name: str = ""
 
     def __post_init__(self) -> None:
         _check_spring(self.title, self.stiffness)
-        if not (math.isfinite(self.play) and self.play >= 0):
+        if not (math.isfinite(self.slip) and self.slip >= 0):
             raise InputError(
-                f"{self.title}: play must be an angle of zero or more, got {self.play}"
+                f"{self.title}: slip must be an angle of zero or more, got {self.slip}"
             )
 
     @property

@@ -23,7 +23,7 @@ FREEDOMS = ("x", "y", "z", "bend_x", "bend_y", "twist", "warping")
 class Bearing:
     """A vertical bearing at a point (x, y) of the section.
 
-    `stiffness` None is rigid. It only pushes up, so the member may lift off, unless `holds_down`.
+    `stiffness` None is rigid. It only pushes up, so the member may uplift, unless `holds_down`.
     """
 
     x: float
@@ -48,16 +48,16 @@ class Support:
     at : float
         Position along the member.
     x, y, z : Hold
-        Movement of the support's point across, up and along. `z` None leaves the choice to the
+        Displacement of the support's point across, up and along. `z` None leaves the choice to the
         solver: if no support holds the member along its length, the first that leaves it open does.
     bend_x, bend_y : Hold
         Rotations about x and y.
     twist, warping : Hold
         Rotation phi about z, and rate of twist.
     point : (x, y), optional
-        Point of the section whose movement is held and where the reaction acts; the shear centre if
-        not given.
-    twist_play : float
+        Point of the section whose displacement is held and where the reaction acts; the shear
+        centre if not given.
+    twist_slip : float
         Angle the support lets the member turn either way before it engages.
     lever_arm : float, optional
         Distance of the flanges or bolt rows that hold the torque, for the couple of the connection.
@@ -75,7 +75,7 @@ class Support:
     twist: Hold = "free"
     warping: Hold = "free"
     point: tuple[float, float] | None = None
-    twist_play: float = 0.0
+    twist_slip: float = 0.0
     lever_arm: float | None = None
     bearings: tuple[Bearing, ...] = ()
     name: str = ""
@@ -95,9 +95,9 @@ class Support:
                 raise InputError(
                     f"{self.title}: {freedom} stiffness must not be negative, got {value}"
                 )
-        if not (math.isfinite(self.twist_play) and self.twist_play >= 0):
+        if not (math.isfinite(self.twist_slip) and self.twist_slip >= 0):
             raise InputError(
-                f"{self.title}: twist_play must be an angle of zero or more, got {self.twist_play}"
+                f"{self.title}: twist_slip must be an angle of zero or more, got {self.twist_slip}"
             )
         if self.lever_arm is not None and not self.lever_arm > 0:
             raise InputError(f"{self.title}: lever_arm must be positive, got {self.lever_arm}")

@@ -1,4 +1,4 @@
-"""All that is asked of a member: solved, stressed, held against limits, explained, and cured."""
+"""All that is asked of a member: solved, stressed, held against limits, explained, and remedied."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ _CURE_STATIONS = 100
 
 @dataclass(frozen=True, slots=True)
 class LimitRow:
-    """A limit held against the member: `kind` is "twist", "movement", "stress" or "ratio"."""
+    """A limit held against the member: `kind` is "twist", "displacement", "stress" or "ratio"."""
 
     kind: str
     row: Utilisation
@@ -79,7 +79,7 @@ def assess(request: MemberRequest, *, cures: bool = True) -> Assessment:
     Raises
     ------
     InputError
-        A mechanism, lifting, or a limit that cannot be judged, in words.
+        A mechanism, uplift, or a limit that cannot be judged, in words.
     SolveError
         No trustworthy answer, such as first order too near a critical load.
     """
@@ -141,7 +141,7 @@ def _held(
                 kind = "stress" if limit.allowed is not None or _one(sections) else "ratio"
                 found = stress_utilisation([limit], stress, parts, sections)
             else:
-                kind = "movement" if isinstance(limit, MovementLimit) else "twist"
+                kind = "displacement" if isinstance(limit, MovementLimit) else "twist"
                 found = utilisation(solution, [limit])
         except InputError as error:
             raise InputError(f"limit {number}: {error}") from error
@@ -154,7 +154,7 @@ def _one(sections: Sections) -> bool:
 
 
 def _cured(request: MemberRequest, stressed: bool) -> tuple[CureEffect, ...]:
-    """Standard cures, with the file's other sections and those made from an open section."""
+    """Standard remedies, with the file's other sections and those made from an open section."""
     member = request.member
     tried = {**request.sections, **_made(request)}
     others = {name: s.constants for name, s in tried.items() if name not in request.sections}

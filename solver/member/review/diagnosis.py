@@ -43,7 +43,7 @@ class TorqueShares:
 class RestraintEffect:
     """What one held freedom does: twist without it over twist with it.
 
-    Infinite where the member would be loose without it.
+    Infinite where the member would be a mechanism without it.
     """
 
     title: str
@@ -61,7 +61,7 @@ def torque_shares(solution: Solution) -> tuple[TorqueShares, ...]:
     warping = step @ np.abs(table.T_w)
     uniform = step @ np.abs(table.T_t)
     arms = [s.mean_lever_arm for s in mesh.sections if s.mean_lever_arm is not None]
-    longest = max(s.torsion_length for s in mesh.sections)
+    longest = max(s.characteristic_length for s in mesh.sections)
     ratios = tuple(
         (b - a) / longest if longest > 0 else np.inf
         for a, b in (mesh.member.spans or ((0.0, mesh.member.length),))
@@ -75,7 +75,7 @@ def torque_shares(solution: Solution) -> tuple[TorqueShares, ...]:
 
 
 def restraint_effects(member: Member) -> tuple[RestraintEffect, ...]:
-    """Effect of every hold of twist, warping and lateral movement, by solving without it.
+    """Effect of every restraint of twist, warping and lateral displacement, by solving without it.
 
     Sorted by effect, so the first row governs. Twist is the largest over the member and its
     combinations.

@@ -18,7 +18,7 @@ from .serviceability import Allowed, masonry_limit, span_limit, twist_limit
 
 Array = NDArray[np.float64]
 
-#: Stations per member at which movements are searched for their largest value.
+#: Stations per member at which displacements are searched for their largest value.
 SEARCH = 400
 
 
@@ -32,7 +32,7 @@ class TwistLimit:
 
 @dataclass(frozen=True, slots=True)
 class MovementLimit:
-    """Largest movement of a point of the section, deflection plus twist times arm.
+    """Largest displacement of a point of the section, deflection plus twist times arm.
 
     Attributes
     ----------
@@ -63,9 +63,9 @@ class MovementLimit:
 
     def __post_init__(self) -> None:
         if self.direction not in ("x", "y"):
-            raise InputError(f"movement direction is {self.direction!r}; say 'x' or 'y'")
+            raise InputError(f"displacement direction is {self.direction!r}; say 'x' or 'y'")
         if self.span_ratio is None and self.absolute is None and self.masonry_unit is None:
-            raise InputError("a movement limit needs span_ratio, absolute or masonry_unit")
+            raise InputError("a displacement limit needs span_ratio, absolute or masonry_unit")
 
     def allowed(self, span: float) -> Allowed:
         """The limit for one span."""
@@ -81,8 +81,8 @@ class MovementLimit:
             choices.append(span_limit(span, self.span_ratio))
         if self.absolute is not None:
             if not self.absolute > 0:
-                raise InputError(f"movement limit must be positive, got {self.absolute}")
-            words = f"movement of {self.absolute:g}"
+                raise InputError(f"displacement limit must be positive, got {self.absolute}")
+            words = f"displacement of {self.absolute:g}"
             choices.append(Allowed(self.absolute, words, "set by the user", "given"))
         return min(choices, key=lambda a: a.value)
 
@@ -112,13 +112,13 @@ class Utilisation:
 
     @property
     def passed(self) -> bool:
-        """Whether the limit is kept."""
+        """Whether the limit is met."""
         return self.ratio <= 1
 
     @property
     def words(self) -> str:
         """Pass or fail, with the governing case."""
-        outcome = "kept" if self.passed else "exceeded"
+        outcome = "OK" if self.passed else "exceeded"
         return (
             f"{self.limit}: {outcome}, {self.ratio:.2f} of it at {self.station:.4g} "
             f"under {self.combination!r} [{self.source}, {self.provenance}]"

@@ -43,13 +43,12 @@ def _bearings(
                 )
             if contact.freedom.startswith("bearing") and state == OPEN:
                 found.append(
-                    f"combination {combination.name!r}: {contact.freedom} of {contact.owner} "
-                    "lifts off"
+                    f"combination {combination.name!r}: {contact.freedom} of {contact.owner} uplift"
                 )
             elif contact.freedom == "twist" and contact.one_sided and state == BOTH:
                 found.append(
                     f"combination {combination.name!r}: {contact.owner} carries no torque, so "
-                    "within its play the twist is undetermined; shown at the middle"
+                    "within its slip the twist is undetermined; shown at the middle"
                 )
     return found
 
@@ -64,11 +63,11 @@ def _sections(member: Member) -> list[str]:
                 "continuous there, which is exact only if both sections warp alike"
             )
     for segment in member.segments:
-        a = segment.section.torsion_length
+        a = segment.section.characteristic_length
         if 0 < a * THINNEST_LAYER < member.length:
             found.append(
-                f"section {segment.section.name!r} counts as not warping: its torsion length "
-                f"a = {a:.3g} is below {1 / THINNEST_LAYER:g} of the member's length"
+                f"section {segment.section.name!r} counts as not warping: its characteristic "
+                f"length a = {a:.3g} is below {1 / THINNEST_LAYER:g} of the member's length"
             )
     return found
 

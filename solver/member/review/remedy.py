@@ -1,4 +1,4 @@
-"""Standard cures for a member that twists too much, each re-solved on the same member."""
+"""Standard remedies for a member that twists too much, each re-solved on the same member."""
 
 from __future__ import annotations
 
@@ -25,11 +25,11 @@ class Cure:
 
 @dataclass(frozen=True, slots=True)
 class CureEffect:
-    """A cure re-solved.
+    """A remedy, solved again.
 
     `twist` in radians and `stress` (None unless a stress function was given) are the largest over
     the member and its combinations; the ratios are to the member as it stands. `failure` says why a
-    cure could not be solved.
+    remedy could not be solved.
     """
 
     title: str
@@ -52,17 +52,15 @@ def loads_to_shear_centre(member: Member) -> Cure:
 def secondaries_moment_connected(
     member: Member, stiffness: float, stations: Iterable[float] | None = None
 ) -> Cure:
-    """A torsional spring of a moment-connected secondary at stations (those of point loads if not
-    given)."""
+    """A torsional spring of a moment-connected secondary beam at stations (those of point loads if
+    not given)."""
     if stations is None:
         stations = dict.fromkeys(load.at for load in member.loads if isinstance(load, PointLoad))
-    springs = tuple(
-        TwistSpring(at, stiffness, name=f"moment-connected secondary at {at:g}") for at in stations
-    )
+    springs = tuple(TwistSpring(at, stiffness, name=f"secondary beam at {at:g}") for at in stations)
     if not springs:
-        raise InputError("no station for the secondaries: the member has no point load; name some")
+        raise InputError("no station for secondary beams: the member has no point load; name some")
     return Cure(
-        "secondaries moment-connected", member.with_(restraints=(*member.restraints, *springs))
+        "secondary beams moment-connected", member.with_(restraints=(*member.restraints, *springs))
     )
 
 
@@ -73,7 +71,7 @@ def warping_held_at_ends(member: Member) -> Cure:
         s.with_(warping="held") if any(abs(s.at - e) < 1e-9 * member.length for e in ends) else s
         for s in member.supports
     )
-    return Cure("warping held at the ends", member.with_(supports=supports))
+    return Cure("warping restrained at the ends", member.with_(supports=supports))
 
 
 def with_section(member: Member, title: str, section: SectionConstants) -> Cure:
@@ -89,7 +87,7 @@ def standard_cures(
     secondary_stiffness: float | None = None,
     sections: Mapping[str, SectionConstants] | None = None,
 ) -> tuple[Cure, ...]:
-    """All cures that the given figures allow."""
+    """All remedies that the given figures allow."""
     cures = [loads_to_shear_centre(member), warping_held_at_ends(member)]
     has_points = any(isinstance(load, PointLoad) for load in member.loads)
     if secondary_stiffness is not None and has_points:
@@ -103,14 +101,14 @@ def cure_effects(
     cures: Iterable[Cure],
     stress: Callable[[Solution], float] | None = None,
 ) -> tuple[CureEffect, ...]:
-    """Twist and stress of the member as it stands (first row) and with each cure.
+    """Twist and stress of the member as it exists (first row) and with each remedy.
 
     `stress` gives the largest stress of a solution; it must know the section of each.
     """
     now = solve(member)
     twist = largest_twist(now)
     level = stress(now) if stress else None
-    rows = [CureEffect("as it stands", twist, 1.0, level, 1.0 if stress else None)]
+    rows = [CureEffect("existing", twist, 1.0, level, 1.0 if stress else None)]
     for cure in cures:
         try:
             solution = solve(cure.member)

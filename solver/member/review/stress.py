@@ -121,7 +121,7 @@ def member_stress(
 def largest_stress(
     sections: Sections, stations: Callable[[Solution], Sequence[SegmentStations]]
 ) -> Callable[[Solution], float]:
-    """A function from a solution to its largest von Mises stress, for the table of cures."""
+    """A function from a solution to its largest von Mises stress, for the table of remedies."""
 
     def of(solution: Solution) -> float:
         stress = member_stress(solution, stations(solution), sections)

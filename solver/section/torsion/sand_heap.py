@@ -52,7 +52,7 @@ def plastic_torque(section: Section) -> PlasticTorque:
             None, "several materials: the sand heap holds for one shear yield stress"
         )
     if section.slits:
-        return PlasticTorque(None, "the heap of a section with slits is not available")
+        return PlasticTorque(None, "the sand heap of a section with slits is not available")
     import shapely
 
     # merged before arcs are faceted: chords of two regions would leave slivers between them, and

@@ -1,4 +1,4 @@
-"""From the warping function to shear centre, warping constant and Wagner's constants.
+"""From the warping function to shear centre, warping constant and monosymmetry parameters.
 
 About a pole S the warping is omega_S = omega - y_S x + x_S y + c (coordinates and pole from the
 origin omega refers to). Trefftz's shear centre makes it orthogonal to x and y, weighted by E: it is
@@ -34,7 +34,7 @@ class WarpingProperties:
         C_w = int E omega_S^2 dA / E_ref, omega_S with zero mean.
     polar_radius : float
         sqrt((I_x + I_y)/A + |S - C|^2).
-    wagner : (2,)
+    monosymmetry : (2,)
         beta_x, beta_y: int sigma r_S^2 dA per unit moment M_x, M_y; for principal axes
         beta_x = int y (x^2 + y^2) dA / I_x - 2 y_S.
     constant : float
@@ -48,7 +48,7 @@ class WarpingProperties:
     shear_centre: Array
     warping_constant: float
     polar_radius: float
-    wagner: Array
+    monosymmetry: Array
     constant: float
     shear_centre_change: float
     warping_constant_change: float

@@ -73,8 +73,8 @@ def screens(request: MemberRequest, family: str) -> bool:
         and len(member.segments) == 1
         and not member.axis.curved
         and all(isinstance(r, TwistSpring) for r in member.restraints)
-        and not any(getattr(r, "play", 0.0) for r in member.restraints)
-        and all(not s.bearings and s.point is None and not s.twist_play for s in member.supports)
+        and not any(getattr(r, "slip", 0.0) for r in member.restraints)
+        and all(not s.bearings and s.point is None and not s.twist_slip for s in member.supports)
     )
 
 

@@ -160,7 +160,7 @@ def record(found: MemberOutcome) -> dict[str, float | None]:
     return {
         "mass": found.mass,
         "twist_deg": math.degrees(found.twist),
-        "movement": found.movement,
+        "displacement": found.movement,
         "stress": found.stress,
         "limit_used": found.ratio if found.checks else None,
     }

@@ -28,7 +28,9 @@ if TYPE_CHECKING:
     from ..run.cache import RecordCache
 
 #: Results, in order; `governing` is the limit used most.
-COLUMNS = ("mass", "twist_deg", "movement", "stress", "limit_used", "governing", "stress_bounded")
+COLUMNS = (
+    "mass", "twist_deg", "displacement", "stress", "limit_used", "governing", "stress_bounded",
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

@@ -73,8 +73,8 @@ class Properties:
     shear_centre_x: float
     shear_centre_y: float
     polar_radius: float
-    wagner_x: float
-    wagner_y: float
+    monosymmetry_x: float
+    monosymmetry_y: float
     elastic_modulus: float
     shear_modulus: float
     strength: float | None
@@ -125,8 +125,8 @@ class Properties:
             shear_centre_x=float(result.shear_centre[0]),
             shear_centre_y=float(result.shear_centre[1]),
             polar_radius=float(result.polar_radius),
-            wagner_x=float(result.wagner[0]),
-            wagner_y=float(result.wagner[1]),
+            monosymmetry_x=float(result.monosymmetry[0]),
+            monosymmetry_y=float(result.monosymmetry[1]),
             elastic_modulus=float(material.elastic_modulus),
             shear_modulus=float(material.shear),
             strength=min(known) if len(known) == len(strengths) else None,
@@ -198,8 +198,8 @@ class Properties:
             warping_constant=self.warping_constant if self.warps else 0.0,
             centroid=(self.centroid_x, self.centroid_y),
             shear_centre=(self.shear_centre_x, self.shear_centre_y),
-            wagner_x=self.wagner_x,
-            wagner_y=self.wagner_y,
+            monosymmetry_x=self.monosymmetry_x,
+            monosymmetry_y=self.monosymmetry_y,
             mass_per_length=self.mass_per_length,
             width=self.width,
             mean_lever_arm=self.mean_lever_arm,
