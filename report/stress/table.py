@@ -15,6 +15,7 @@ from ..text.rendering import render
 from .joint_rows import case_joints, envelope_joints
 
 if TYPE_CHECKING:
+    from ...solver.section.stress.components import Component
     from ...solver.section.stress.extremes import Extreme
     from ...solver.section.stress.load_cases import CaseStress, StressResult
 
@@ -121,7 +122,7 @@ def _envelope(stress: StressResult) -> Group:
 def _row(stress: StressResult, extreme: Extreme, where: str) -> Row:
     unit, factor = _unit(stress, "stress")
     component = COMPONENTS[extreme.component]
-    word = "peak " if len(component.sides) == 1 else "maximum " if extreme.side > 0 else "minimum "
+    word = _side(component, extreme)
     size = stress.result.section.size()
     x, y = (number(near_zero(c, size), 5) for c in extreme.at)
     value = supported(extreme.value * factor, abs(extreme.change * extreme.value * factor), 5)
@@ -135,6 +136,13 @@ def _row(stress: StressResult, extreme: Extreme, where: str) -> Row:
     return Row(
         word + component.words, component.symbol, value, unit, " ".join((note, where)).rstrip()
     )
+
+
+def _side(component: Component, extreme: Extreme) -> str:
+    """Which extreme it is; principal stresses say so themselves."""
+    if len(component.sides) > 1:
+        return "maximum " if extreme.side > 0 else "minimum "
+    return "peak " if component.key in ("shear", "mises") else ""
 
 
 def _unit(stress: StressResult, quantity: str) -> tuple[str, float]:
