@@ -16,6 +16,7 @@ from difflib import get_close_matches
 from typing import NoReturn, TextIO
 
 from ..report.text.terminal import PLAIN
+from ..solver.threads import use_one_thread
 from .failure import INPUT, exit_code, sentence, wants_traceback
 
 #: Each command's name, which is its module's name too, and its line in the help.
@@ -96,6 +97,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         What follows the program's name; the process's own arguments when left out.
     """
     words = list(sys.argv[1:] if arguments is None else arguments)
+    use_one_thread()
     _prepare_streams()
     try:
         options = build_parser(words).parse_args(words)

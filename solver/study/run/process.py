@@ -10,8 +10,7 @@ import os
 import threading
 from concurrent.futures import ProcessPoolExecutor
 
-#: Threads of numerical libraries in a worker: the workers themselves use every core.
-_ONE_THREAD = ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS")
+from ...threads import use_one_thread
 
 
 def process_pool(workers: int) -> ProcessPoolExecutor:
@@ -44,8 +43,7 @@ def settle() -> None:
     import multiprocessing
     import signal
 
-    for name in _ONE_THREAD:
-        os.environ.setdefault(name, "1")
+    use_one_thread()
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     parent = multiprocessing.parent_process()
     if parent is not None:
