@@ -19,6 +19,7 @@ from .references import Reference, Value, reference
 #: Cases of prismatic pieces, straight or curved, and of one that steps.
 PRISMATIC = (
     "straight-box",
+    "wide-deck",
     "tall-box",
     "tall-box-rigid-diaphragms",
     "tall-box-plate-diaphragms",
