@@ -1,8 +1,9 @@
 """DXF drawings into strokes: LINE, ARC, CIRCLE, LWPOLYLINE, POLYLINE, ELLIPSE, SPLINE, and blocks
-of them.
+of them; HATCH where nothing else draws an outline.
 
-Everything must lie in a plane parallel to x-y. Layers that are off or frozen, and kinds that draw
-no outline (text, dimensions, hatches), are passed over and named in the notes.
+Everything must lie in a plane parallel to x-y. Layers that are off or frozen, references to blocks
+that are invisible or on a frozen layer, and kinds that draw no outline (text, dimensions), are
+passed over and named in the notes.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ import io
 import logging
 import re
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Set
 from typing import Any
 
 import numpy as np
@@ -19,6 +20,7 @@ import numpy as np
 from ..errors import FileFormatError
 from .bounds import MAX_DEPTH, MAX_ENTITIES, MAX_RECORDS, bounded
 from .curves import elliptic_edges, spline_edges
+from .dxf_hatch import hatch_strokes
 from .scale import drawing_unit
 from .stroke import Array, Sheet, Stroke, on_layer
 
@@ -45,24 +47,33 @@ def read_dxf(data: bytes, unit: str | None = None) -> Sheet:
     code = int(document.header.get("$INSUNITS", 0))
     silent = f"its $INSUNITS is {code}" if code else "its header leaves $INSUNITS unset"
     unit, notes = drawing_unit(unit, UNITS.get(code), silent)
-    hidden = {
-        layer.dxf.name.casefold()
-        for layer in document.layers
-        if layer.is_off() or layer.is_frozen()
-    }
+    frozen = {layer.dxf.name.casefold() for layer in document.layers if layer.is_frozen()}
+    hidden = frozen | {layer.dxf.name.casefold() for layer in document.layers if layer.is_off()}
     passed: Counter[str] = Counter()
-    strokes = []
+    strokes: list[Stroke] = []
+    hatches: list[tuple[Any, str]] = []
     space = document.modelspace()
     bounded(len(space), MAX_ENTITIES, "entities")
-    for entity, layer in _flat(space, [0]):
+    for entity, layer in _flat(space, [0], frozen):
         kind = entity.dxftype()
+        # all of a block goes with its reference, unless the layer is off only: what has a layer of
+        # its own then stays
         if layer.casefold() in hidden or entity.dxf.get("invisible", 0):
             passed["hidden " + kind] += 1
+        elif kind == "HATCH":
+            hatches.append((entity, layer))
         elif kind not in _READERS:
             passed[kind] += 1
         else:
             stroke = _READERS[kind](entity, "" if layer == "0" else layer, _name(entity))
             strokes += [stroke] if stroke is not None else []
+    if hatches and not strokes:
+        for entity, layer in hatches:
+            strokes += hatch_strokes(entity, "" if layer == "0" else layer, _name(entity))
+            bounded(len(strokes), MAX_ENTITIES, "outlines of hatches")
+        notes.append("outlines taken from hatches: nothing else draws any")
+    elif hatches:
+        passed["HATCH"] = len(hatches)
     if passed:
         notes.append("not read: " + ", ".join(f"{n} {kind}" for kind, n in sorted(passed.items())))
     return Sheet(tuple(strokes), unit, notes=tuple(notes))
@@ -95,16 +106,22 @@ def _document(data: bytes) -> Any:
 
 
 def _flat(
-    entities: Iterable[Any], count: list[int], outer: str | None = None, depth: int = 0
+    entities: Iterable[Any],
+    count: list[int],
+    frozen: Set[str],
+    outer: str | None = None,
+    depth: int = 0,
 ) -> Iterator[tuple[Any, str]]:
-    """Entities with their layers; block references replaced by the entities they show."""
+    """Entities with their layers; block references replaced by the entities they show, unless they
+    are invisible or on a frozen layer: those stand for themselves."""
     for entity in entities:
         count[0] += 1
         bounded(count[0], MAX_ENTITIES, "entities (copies of blocks included)")
         # A block's entities on layer 0 take the layer of the reference.
         layer = entity.dxf.get("layer", "0")
         layer = outer if outer is not None and layer == "0" else layer
-        if entity.dxftype() != "INSERT":
+        unseen = layer.casefold() in frozen or entity.dxf.get("invisible", 0)
+        if entity.dxftype() != "INSERT" or unseen:
             yield entity, layer
             continue
         if depth >= MAX_DEPTH:
@@ -113,7 +130,7 @@ def _flat(
             )
         bounded(count[0] + entity.mcount, MAX_ENTITIES, "entities (copies of blocks included)")
         for copy in entity.multi_insert() if entity.mcount > 1 else (entity,):
-            yield from _flat(copy.virtual_entities(), count, layer, depth + 1)
+            yield from _flat(copy.virtual_entities(), count, frozen, layer, depth + 1)
 
 
 def _name(entity: Any) -> str:

@@ -1,8 +1,8 @@
 """Profile definitions of IFC files (ISO 16739) into strokes.
 
-Parameterised profiles are built by `profiles`, arbitrary ones from their curves; voids and
-composite profiles included. Attribute orders are those of IFC4 and IFC2x3, from memory of the
-standard.
+Parameterised profiles are built by `profiles`, arbitrary ones from their curves; voids, composite,
+derived, mirrored and centre-line profiles included. Attribute orders are those of IFC4 and IFC2x3,
+from memory of the standard.
 """
 
 from __future__ import annotations
@@ -16,6 +16,14 @@ from ..profiles.by_name import build_profile
 from .bounds import MAX_DEPTH, MAX_ENTITIES, bounded
 from .curves import elliptic_edges
 from .ifc_curves import CurveReader, listed, number
+from .ifc_derived import (
+    CENTRE_LINE,
+    DERIVED,
+    MIRRORED,
+    along_centre_line,
+    mapped,
+    operator_of,
+)
 from .scale import drawing_unit
 from .step import Enum, Instance, Ref, StepFile
 from .stroke import Array, Sheet, Stroke, printable
@@ -108,11 +116,16 @@ def _length(unit: Instance) -> str | None:
 
 def _choose(file: StepFile, wanted: str | None) -> int:
     """Number of the profile to read."""
-    known = {f"IFC{word}PROFILEDEF" for word in ATTRIBUTES} | {*_ARBITRARY, _COMPOSITE}
+    known = {f"IFC{word}PROFILEDEF" for word in ATTRIBUTES} | {
+        *_ARBITRARY, _COMPOSITE, DERIVED, MIRRORED, CENTRE_LINE,
+    }  # fmt: skip
     numbers = [number for number, word in file.types() if word in known]
     bounded(len(numbers), MAX_ENTITIES, "profile definitions")
     members = {
-        item.number for n in numbers if file.word(n) == _COMPOSITE for item in _members(file[n])
+        item.number
+        for n in numbers
+        if file.word(n) in (_COMPOSITE, DERIVED, MIRRORED)
+        for item in _members(file[n])
     }
     names = {n: f"#{n} {_name(file[n])}".strip() for n in numbers if n not in members}
     if not names:
@@ -135,12 +148,15 @@ def _name(profile: Instance) -> str:
 
 
 def _members(profile: Instance) -> list[Ref]:
+    """The profiles that a composite or derived one is made of."""
     values = profile.values[2] if len(profile.values) > 2 else None
+    if profile.word != _COMPOSITE:
+        return [values] if isinstance(values, Ref) else []
     return [v for v in listed(values, profile) if isinstance(v, Ref)]
 
 
 def _profile(file: StepFile, profile: Instance, angle: float, depth: int) -> list[Stroke]:
-    bounded(depth, MAX_DEPTH, "nested composite profiles")
+    bounded(depth, MAX_DEPTH, "nested profiles")
     curves = CurveReader(file, f"#{profile.number}", angle)
     v = profile.values
     if profile.word == _COMPOSITE:
@@ -149,6 +165,12 @@ def _profile(file: StepFile, profile: Instance, angle: float, depth: int) -> lis
             out += _profile(file, file.follow(item, profile), angle, depth + 1)
             bounded(len(out), 10_000, "curves in a composite profile")
         return out
+    if profile.word in (DERIVED, MIRRORED) and len(v) > 3:
+        parent = _profile(file, file.follow(v[2], profile), angle, depth + 1)
+        return mapped(parent, operator_of(curves, profile))
+    if profile.word == CENTRE_LINE and len(v) > 3:
+        line = curves.strokes(v[2], profile)
+        return along_centre_line(line, number(v[3], profile), f"#{profile.number}")
     if profile.word in _ARBITRARY and len(v) > 2:
         inner = (
             listed(v[3] if len(v) > 3 else None, profile) if profile.word == _ARBITRARY[1] else []

@@ -20,7 +20,7 @@ from .bounds import MAX_DEPTH, MAX_EDGES, MAX_ENTITIES, MAX_RECORDS, bounded
 from .scale import drawing_unit
 from .stroke import Sheet, Stroke
 from .svg_path import Pen, draw_path
-from .svg_transform import NUMBER, Affine, parse_transform, physical, pixels
+from .svg_transform import NUMBER, Affine, element_transform, physical, pixels
 
 _SVG = "{http://www.w3.org/2000/svg}"
 _INKSCAPE = "{http://www.inkscape.org/namespaces/inkscape}"
@@ -29,7 +29,10 @@ _AUTOMATIC = re.compile(r"(g|group|layer|svg)?[-_ ]?[\d.-]*", re.IGNORECASE)
 _SHAPES = ("path", "rect", "circle", "ellipse", "line", "polyline", "polygon")
 _GROUPS = ("g", "a", "switch")
 _SHOWN = ("text", "image", "foreignObject")
-_REFUSED = {"use": "a copy by reference", "svg": "a drawing inside the drawing"}
+_REFUSED = {"svg": "a drawing inside the drawing"}
+#: What a style sheet may say that would move or hide elements; style sheets are not read.
+_SHEET = re.compile(r"[{;]\s*(transform|translate|rotate|scale|display|visibility)\s*:", re.I)
+_HREFS = ("href", "{http://www.w3.org/1999/xlink}href")
 #: Agreement of kept bulges with the arcs of a path: the radius alone determines them to 1e-8.
 _SAME_BULGE = 1e-6
 
@@ -51,6 +54,10 @@ def read_svg(data: bytes, unit: str | None = None) -> Sheet:
     unit, scale, notes = _scale(root, unit)
     passed: Counter[str] = Counter()
     strokes: list[Stroke] = []
+    copies = 0
+    # style sheets hold for the whole drawing, wherever they stand
+    for sheet in root.iter(f"{_SVG}style"):
+        _check_sheet(sheet.text or "")
     pending = [(child, scale, "", 1) for child in reversed(root)]
     while pending:
         element, outer, layer, depth = pending.pop()
@@ -64,9 +71,16 @@ def read_svg(data: bytes, unit: str | None = None) -> Sheet:
             passed["hidden " + word] += 1
         elif word in _SHOWN:
             passed[word] += 1
-        elif word in _SHAPES or word in _GROUPS:
-            affine = outer.inner(parse_transform(element.get("transform", "")))
-            if word in _SHAPES:
+        elif word in _SHAPES or word in _GROUPS or word == "use":
+            affine = outer.inner(element_transform(element))
+            if word == "use":
+                bounded(depth, MAX_DEPTH, "nested copies")
+                copies += 1
+                bounded(copies, MAX_ENTITIES, "copies by reference")
+                inner = layer or _layer(element)
+                copied, affine = _copied(root, element, affine)
+                pending += [(child, affine, inner, depth + 1) for child in reversed(copied)]
+            elif word in _SHAPES:
                 strokes += _strokes(element, word, affine, layer)
                 bounded(len(strokes), MAX_ENTITIES, "contours and lines")
             else:
@@ -76,6 +90,37 @@ def read_svg(data: bytes, unit: str | None = None) -> Sheet:
     if passed:
         notes.append("not read: " + ", ".join(f"{n} {word}" for word, n in sorted(passed.items())))
     return Sheet(tuple(strokes), unit, notes=tuple(notes))
+
+
+def _check_sheet(text: str) -> None:
+    """Refuse a style sheet that moves or hides elements."""
+    found = _SHEET.search(text)
+    if found:
+        raise FileFormatError(
+            f"a <style> sheet sets {found.group(1).lower()!r}, which is not read; save the drawing "
+            "as plain SVG, with presentation attributes instead of style sheets"
+        )
+
+
+def _copied(root: Any, use: Any, affine: Affine) -> tuple[list[Any], Affine]:
+    """What a <use> shows, and its map."""
+    href = next((use.get(key) for key in _HREFS if use.get(key)), "")
+    if not href.startswith("#"):
+        raise FileFormatError(
+            f"<use> names {href[:60]!r}, which is not in this file; copy the shape into it"
+        )
+    target = next((e for e in root.iter() if e.get("id") == href[1:]), None)
+    if target is None:
+        raise FileFormatError(f"<use> names {href[:60]!r}, but no element has that id; draw it")
+    affine = affine.inner(Affine.of(1, 0, 0, 1, pixels(use.get("x")), pixels(use.get("y"))))
+    if target.tag != f"{_SVG}symbol":
+        return [target], affine
+    if target.get("viewBox"):
+        raise FileFormatError(
+            f"<use> names the symbol {href[:60]!r}, whose viewBox scales it; turn it into paths in "
+            "your drawing program"
+        )
+    return list(target), affine
 
 
 class _Builder(TreeBuilder):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -28,6 +29,7 @@ PHYSICAL = {
     "pc": ("in", 1 / 6),
     "q": ("mm", 0.25),
 }
+_ANGLES = {"deg": 1.0, "": 1.0, "rad": 180 / math.pi, "grad": 0.9, "turn": 360.0}
 PIXELS = {
     "": 1.0,
     "px": 1.0,
@@ -85,6 +87,70 @@ def parse_transform(text: str) -> Affine:
         result = result.inner(_single(call.group(1), [float(n) for n in numbers], call.group()))
         at = call.end()
     raise FileFormatError(f"a transform of more than {_MOST_MAPS} maps is not read; simplify it")
+
+
+def element_transform(element: Any) -> Affine:
+    """The map of an element: its style's transform, which rules over its transform attribute.
+
+    An origin of the transform other than (0, 0) is taken where it is given by two lengths.
+    """
+    parts = [part.partition(":") for part in element.get("style", "").split(";")]
+    style = {key.strip().lower(): value.strip() for key, _, value in parts}
+    for word in ("translate", "rotate", "scale"):
+        if style.get(word, "none") != "none":
+            raise FileFormatError(
+                f"the style property {word!r} is not read; write it as transform: {word}(...)"
+            )
+    text = style.get("transform")
+    affine = parse_transform(element.get("transform", "") if text is None else _plain(text))
+    origin = style.get("transform-origin", element.get("transform-origin"))
+    if origin is None or np.array_equal(affine.matrix, np.eye(2)):
+        return affine
+    words = origin.split()
+    if len(words) != 2 or not all(_LENGTH.fullmatch(w[:_LONGEST]) for w in words):
+        raise FileFormatError(
+            f"the transform-origin {origin[:60]!r} is not read; give two lengths, like 10px 20px"
+        )
+    about = np.array([pixels(w) for w in words])
+    return Affine(affine.matrix, affine.offset + about - affine.matrix @ about)
+
+
+def _plain(text: str) -> str:
+    """A style's transform as the attribute has it: no units, x and y in one."""
+    if text == "none":
+        return ""
+    out = []
+    for word, inside in _CALL.findall(text):
+        values = [v.strip() for v in re.split(r"[,\s]+", inside.strip()) if v.strip()]
+        if word.startswith(("rotate", "skew")):
+            numbers = [_degrees(v) for v in values]
+        elif word.startswith(("translate", "matrix")):
+            numbers = [pixels(v) for v in values]
+        else:
+            numbers = [_share(v) for v in values]
+        if word in ("translateX", "translateY", "scaleX", "scaleY") and len(numbers) == 1:
+            rest = 0.0 if word.startswith("translate") else 1.0
+            numbers = [*numbers, rest] if word.endswith("X") else [rest, *numbers]
+            word = word[:-1]
+        out.append(f"{word}({' '.join(repr(n) for n in numbers)})")
+    if re.sub(_CALL, "", text).strip():
+        raise FileFormatError(f"cannot read the transform {text[:60]!r}; write it like rotate(30)")
+    return " ".join(out)
+
+
+def _degrees(text: str) -> float:
+    match = _LENGTH.fullmatch(text[:_LONGEST])
+    factor = _ANGLES.get(match.group(2).lower()) if match else None
+    if match is None or factor is None:
+        raise FileFormatError(f"cannot read the angle {text[:40]!r}; write it like 30deg")
+    return float(match.group(1)) * factor
+
+
+def _share(text: str) -> float:
+    match = _LENGTH.fullmatch(text[:_LONGEST])
+    if match is None or match.group(2) not in ("", "%"):
+        raise FileFormatError(f"cannot read the scale {text[:40]!r}; write it as a number")
+    return float(match.group(1)) / (100.0 if match.group(2) else 1.0)
 
 
 def _single(word: str, n: list[float], text: str) -> Affine:

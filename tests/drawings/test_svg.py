@@ -211,7 +211,7 @@ def test_an_open_path_is_open(svg: Make) -> None:
         ('<circle r="1" transform="spin(3)"/>', "cannot read the transform 'spin"),
         ('<circle r="1" transform="rotate(3"/>', "cannot read the transform 'rotate"),
         ('<circle r="1" transform="rotate(x)"/>', "numbers of the transform"),
-        ('<use href="#a"/>', "<use> .a copy by reference. is not read"),
+        ('<use href="#a"/>', "no element has that id"),
         ('<svg><circle r="1"/></svg>', "<svg> .a drawing inside the drawing. is not read"),
         ("", "no lines, arcs or curves"),
     ],

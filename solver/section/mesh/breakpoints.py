@@ -8,6 +8,7 @@ to what faces them, so that chords of facing borders cannot cross.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,8 +16,8 @@ import numpy as np
 from ....geometry.outline.contour import edge_lengths, edge_points, sub_bulge
 from ....geometry.planar.near_boxes import edge_boxes
 from ....geometry.planar.planar_map import PlanarMap
-from .close_samples import close_grid, corner_nodes, slender_edges
-from .nearness import CHUNK, edge_distance, graded, node_clearance
+from .close_samples import close_grid, corner_nodes, near_corners, slender_edges
+from .nearness import CHUNK, edge_distance, graded, node_clearance, size_among
 from .section_mesh import Array, Ints
 
 NARROW = 1.0
@@ -32,6 +33,8 @@ FACING_LENGTHS, FACING_DISTANCES = 2.0, 3.0
 #: Places along an edge at which the size is sampled, and how many of them a piece must have: a side
 #: that faces a row of many cells needs more places, up to a limit.
 SAMPLES, PER_PIECE, MOST_SAMPLES = 64, 2, 4096
+#: Nodes above which sizes along edges come from search trees, and from fewer places at first.
+MANY_NODES = 1500
 #: Edges, one after another on a border, for which nearby nodes are looked up together.
 SIDES = 16
 #: Pairs of an arc and a piece up to which all are looked at: a search tree costs more.
@@ -100,10 +103,12 @@ def _split_parameters(plan: PlanarMap, length: Array, size: Array) -> list[Array
     least = _least_parts(plan)
     many = np.flatnonzero((length > 0.75 * (a + b)) | (turn > ARC_TURN) | (least > 1))
     parts = [_WHOLE] * len(length)
-    cells = SAMPLES
+    crowd = len(plan.nodes) > MANY_NODES
+    among = size_among(plan.nodes, size, GROWTH) if crowd else None
+    cells = SAMPLES // 4 if crowd else SAMPLES
     while many.size:
         grid = np.linspace(0, 1, cells + 1)
-        passed = _sizes_passed(plan, many, length, turn, size, grid)
+        passed = _sizes_passed(plan, many, length, turn, size, grid, among)
         for k, row in zip(many, passed, strict=True):
             count = np.ceil(row[-1] - 1e-9) if turn[k] > ARC_TURN else np.round(row[-1])
             n = max(int(count), least[k])
@@ -113,19 +118,36 @@ def _split_parameters(plan: PlanarMap, length: Array, size: Array) -> list[Array
         many = many[coarse] if cells < MOST_SAMPLES else many[:0]
         cells *= 4
     corner_size = np.where(corner_nodes(plan), size, np.inf)
-    for k in slender_edges(plan, length, corner_size, 1 / SAMPLES):
-        grid = close_grid(plan, int(k), float(length[k]), corner_size, GROWTH, SAMPLES)
-        (row,) = _sizes_passed(plan, k[None], length, turn, size, grid)
+    slender = slender_edges(plan, length, corner_size, 1 / SAMPLES)
+    reach = length[slender] / (GROWTH * SAMPLES)
+    for k, near in zip(slender, near_corners(plan, slender, corner_size, reach), strict=True):
+        grid = close_grid(plan, int(k), float(length[k]), corner_size, near, GROWTH, SAMPLES)
+        (row,) = _sizes_passed(plan, k[None], length, turn, size, grid, among)
         n = max(round(row[-1]), int(least[k]))
         parts[k] = np.interp(np.linspace(0, row[-1], n + 1), row, grid)
     return parts
 
 
 def _sizes_passed(
-    plan: PlanarMap, which: Ints, length: Array, turn: Array, size: Array, grid: Array
+    plan: PlanarMap,
+    which: Ints,
+    length: Array,
+    turn: Array,
+    size: Array,
+    grid: Array,
+    graded_size: Callable[[Array], Array] | None,
 ) -> Array:
-    """(k, g) how many sizes are passed from the start of each edge to each place of the grid."""
+    """(k, g) how many sizes are passed from the start of each edge to each place of the grid; by
+    `nearness.size_among` where there are many nodes."""
     middle = (grid[1:] + grid[:-1]) / 2
+    if graded_size is not None:
+        a, b = plan.nodes[plan.edges[which]].transpose(1, 0, 2)
+        spots = edge_points(a, b, plan.bulges[which], middle).reshape(-1, 2)
+        h = graded_size(spots).reshape(len(which), -1)
+        with np.errstate(divide="ignore"):
+            h = np.minimum(h, (length[which] * ARC_TURN / turn[which])[:, None])
+        steps = length[which, None] * np.diff(grid) / h
+        return np.concatenate([np.zeros((len(which), 1)), np.cumsum(steps, axis=1)], axis=1)
     passed = np.zeros((len(which), len(grid)))
     step = max(1, min(SIDES, CHUNK // (len(middle) * len(plan.nodes))))
     for first in range(0, len(which), step):

@@ -37,21 +37,49 @@ def slender_edges(plan: PlanarMap, length: Array, corner_size: Array, cell: floa
     return np.flatnonzero(corner_size[plan.edges].min(axis=1) < cell * length)
 
 
-def close_grid(
-    plan: PlanarMap, edge: int, length: float, corner_size: Array, growth: float, cells: int
-) -> Array:
-    """Parameters in [0, 1], `cells` at equal distances and more toward every corner near the edge
-    whose size falls between them."""
-    (ax, ay), (bx, by) = plan.nodes[plan.edges[edge]]
+def near_corners(plan: PlanarMap, edges: Ints, corner_size: Array, reach: Array) -> list[Ints]:
+    """Of each of the edges the corners within its reach (one that lie near enough, and maybe a few
+    beyond)."""
+    from shapely import STRtree, box, points
+
+    if not edges.size:
+        return []
     corners = np.flatnonzero(np.isfinite(corner_size))
+    ends = plan.nodes[plan.edges[edges]]
+    low, high = ends.min(axis=1) - reach[:, None], ends.max(axis=1) + reach[:, None]
+    edge, corner = STRtree(points(plan.nodes[corners])).query(box(*low.T, *high.T))
+    order = np.lexsort((corner, edge))
+    return np.split(
+        corners[corner[order]], np.searchsorted(edge[order], np.arange(1, len(edges)))
+    )
+
+
+def close_grid(
+    plan: PlanarMap,
+    edge: int,
+    length: float,
+    corner_size: Array,
+    corners: Ints,
+    growth: float,
+    cells: int,
+) -> Array:
+    """Parameters in [0, 1], `cells` at equal distances and more toward each of the corners near the
+    edge whose size falls between them."""
+    (ax, ay), (bx, by) = plan.nodes[plan.edges[edge]]
     x, y = (plan.nodes[corners] - (ax, ay)).T
     dx, dy = bx - ax, by - ay
     along = np.clip((x * dx + y * dy) / (dx**2 + dy**2), 0, 1)
     distance = np.hypot(x - along * dx, y - along * dy)
     smallest = (corner_size[corners] + growth * distance) / length
     grid = [np.linspace(0, 1, cells + 1)]
-    for place, first in zip(along, smallest, strict=True):
-        if first < 1 / cells:
+    done: list[float] = []
+    for k in np.argsort(smallest, kind="stable"):
+        place, first = float(along[k]), float(smallest[k])
+        if first >= 1 / cells:
+            break
+        # beside a smaller corner no farther than its own size it adds nothing
+        if all(abs(place - other) > first / 2 for other in done):
+            done.append(place)
             steps = first / 2 * RATIO ** np.arange(np.log(2 / cells / first) / np.log(RATIO) + 1)
             grid.append(place + np.concatenate([-steps, [0.0], steps]))
     spots = np.unique(np.clip(np.concatenate(grid), 0, 1))

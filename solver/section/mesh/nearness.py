@@ -6,12 +6,16 @@ tree leaves out what is too far away to matter; the results are the same.
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 
 from ....geometry.outline.contour import arc_circles, edge_points
 from ....geometry.planar.near_boxes import edge_boxes
 from .section_mesh import Array, Ints
 
+#: Ratio of sizes within which the nearest node is taken for the one that rules.
+_SIZE_CLASS = 1.3
 #: Distances held at once.
 CHUNK = 4_000_000
 #: Up to so many pairs all are compared: some tens of milliseconds.
@@ -119,3 +123,29 @@ def graded(nodes: Array, size: Array, growth: float) -> Array:
         d = np.hypot(*np.moveaxis(nodes[some, None] - nodes, 2, 0))
         out[some] = (size + growth * d).min(axis=1)
     return out
+
+
+def size_among(nodes: Array, size: Array, growth: float) -> Callable[[Array], Array]:
+    """A function of (k, 2) spots: the size there, as nodes of the given sizes leave it that grow by
+    `growth` with distance.
+
+    Of nodes whose sizes differ by less than _SIZE_CLASS the nearest is taken for the best, so the
+    size may come out larger by that part of it; the cost is near linear in nodes and spots.
+    """
+    from scipy.spatial import cKDTree
+
+    kind = np.round(np.log(size) / np.log(_SIZE_CLASS)).astype(np.int64)
+    classes = [np.flatnonzero(kind == one) for one in np.unique(kind)]
+    trees = [(some, cKDTree(nodes[some]), size[some].min()) for some in classes]
+
+    def sizes(spots: Array) -> Array:
+        out = np.full(len(spots), np.inf)
+        for some, tree, least in trees:
+            open_ = np.flatnonzero(out > least)
+            if not open_.size:
+                break
+            d, k = tree.query(spots[open_])
+            out[open_] = np.minimum(out[open_], size[some[k]] + growth * d)
+        return out
+
+    return sizes

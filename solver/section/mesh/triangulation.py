@@ -16,6 +16,7 @@ import numpy as np
 
 from ....geometry.errors import MeshError
 from ....geometry.planar.planar_map import PlanarMap
+from .border_chains import Chains, chains_of
 from .breakpoints import GROWTH, BrokenEdges, break_edges, halved
 from .refinement import LEAST_STRETCH, smallest_stretch, unfolded
 from .section_mesh import Array, Ints, SectionMesh, connect, part
@@ -37,8 +38,12 @@ OPTIONS = {
     "Mesh.MeshSizeExtendFromBoundary": 1,
     "Mesh.MeshSizeFromPoints": 1,
     "Mesh.MaxNumThreads2D": 1,
+    "Mesh.MeshOnlyEmpty": 1,
+    "Mesh.Renumber": 0,
     "Mesh.AlgorithmSwitchOnFailure": 1,
 }
+#: gmsh's numbers of its elements of a point and of a straight line.
+_POINT, _LINE = 15, 1
 _TURN = threading.Lock()
 _MODEL = "soapfilm section"
 #: Meshes tried until no arc folds a triangle.
@@ -110,43 +115,60 @@ def _folded_pieces(mesh: SectionMesh, broken: BrokenEdges) -> Ints:
 
 
 def _triangles(plan: PlanarMap, broken: BrokenEdges) -> tuple[Array, Ints, Ints]:
-    offset = np.searchsorted(broken.edge, np.arange(len(plan.edges) + 1)).tolist()
     centre = (broken.points.min(axis=0) + broken.points.max(axis=0)) / 2
     scale = float(np.ptp(broken.points, axis=0).max())
     local = (broken.points - centre) / scale  # gmsh's own tolerances are absolute
+    chains = chains_of(plan, broken)
     with _gmsh() as gmsh:
-        geo = gmsh.model.geo
-        sizes = (broken.size / scale).tolist()
-        for i, ((x, y), h) in enumerate(zip(local.tolist(), sizes, strict=True), 1):
-            geo.addPoint(x, y, 0.0, h, i)
-        for i, (a, b) in enumerate((broken.pieces + 1).tolist(), 1):
-            geo.addLine(a, b, i)
-            geo.mesh.setTransfiniteCurve(i, 2)
+        _add_border(gmsh, chains, local, broken)
         loop_tag = 0
-        for face, loops in enumerate(plan.faces):
+        for face, loops in enumerate(chains.faces):
             tags = []
             for loop in loops:
-                run: list[int] = []
-                for signed in loop:
-                    k = abs(int(signed)) - 1
-                    tags_on = range(offset[k] + 1, offset[k + 1] + 1)
-                    run += list(tags_on) if signed > 0 else [-tag for tag in reversed(tags_on)]
                 loop_tag += 1
-                geo.addCurveLoop(run, loop_tag)
+                gmsh.model.geo.addCurveLoop(loop, loop_tag)
                 tags.append(loop_tag)
-            geo.addPlaneSurface(tags, face + 1)
-        geo.synchronize()
-        for face, inner in enumerate(plan.embedded):
-            lines = [tag + 1 for k in inner for tag in range(offset[k], offset[k + 1])]
-            if lines:
-                gmsh.model.mesh.embed(1, lines, 2, face + 1)
+            gmsh.model.geo.addPlaneSurface(tags, face + 1)
+        gmsh.model.geo.synchronize()
+        _mesh_border(gmsh, chains, local)
+        for face, inner in enumerate(chains.embedded):
+            if inner:
+                gmsh.model.mesh.embed(1, inner, 2, face + 1)
         if _border_is_fine(plan, broken):
-            _grow_inward(gmsh, len(broken.pieces))
+            _grow_inward(gmsh, len(chains.runs))
         try:
             gmsh.model.mesh.generate(2)
         except Exception as error:  # gmsh raises bare Exception
             raise MeshError(_failure(gmsh, broken, str(error))) from error
         return _read(gmsh, plan, broken, centre, scale)
+
+
+def _add_border(gmsh: Any, chains: Chains, local: Array, broken: BrokenEdges) -> None:
+    """Points and curves: few curves of many pieces each, since gmsh's cost grows with the square of
+    their number."""
+    geo = gmsh.model.geo
+    sizes = (broken.size / float(np.ptp(broken.points, axis=0).max())).tolist()
+    for i, ((x, y), h) in enumerate(zip(local.tolist(), sizes, strict=True), 1):
+        geo.addPoint(x, y, 0.0, h, i)
+    for tag, run in enumerate(chains.runs, 1):
+        geo.addPolyline((run + 1).tolist(), tag)
+
+
+def _mesh_border(gmsh: Any, chains: Chains, local: Array) -> None:
+    """Our own points as the mesh of the curves, which gmsh then leaves alone."""
+    model = gmsh.model
+    ends = np.unique([(run[0], run[-1]) for run in chains.runs])
+    inner = np.setdiff1d(np.arange(len(local)), ends)
+    model.removeEntities([(0, k) for k in (inner + 1).tolist()])
+    place = np.column_stack([local, np.zeros(len(local))])
+    for k in ends.tolist():
+        model.mesh.addNodes(0, k + 1, [k + 1], place[k])
+        model.mesh.addElementsByType(k + 1, _POINT, [], [k + 1])
+    for tag, run in enumerate(chains.runs, 1):
+        between = np.arange(1, len(run) - 1) / (len(run) - 1)
+        model.mesh.addNodes(1, tag, run[1:-1] + 1, place[run[1:-1]].ravel(), between)
+        lines = np.column_stack([run[:-1], run[1:]]) + 1
+        model.mesh.addElementsByType(tag, _LINE, [], lines.ravel())
 
 
 def _border_is_fine(plan: PlanarMap, broken: BrokenEdges) -> bool:
@@ -160,14 +182,14 @@ def _border_is_fine(plan: PlanarMap, broken: BrokenEdges) -> bool:
     return bool(area > MANY_PER_PIECE * len(net) * length**2)
 
 
-def _grow_inward(gmsh: Any, pieces: int) -> None:
+def _grow_inward(gmsh: Any, curves: int) -> None:
     """Let the size grow with the distance to the border, by GROWTH as along it.
 
     Not the rule: through a thin wall it would set points for which there is no need.
     """
     field = gmsh.model.mesh.field
     tag = field.add("Extend")
-    field.setNumbers(tag, "CurvesList", list(range(1, pieces + 1)))
+    field.setNumbers(tag, "CurvesList", list(range(1, curves + 1)))
     field.setNumber(tag, "DistMax", 2.0)  # beyond every distance: the section's span is 1
     field.setNumber(tag, "SizeMax", 2.0 * GROWTH)
     field.setAsBackgroundMesh(tag)

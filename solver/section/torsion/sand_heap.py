@@ -24,6 +24,9 @@ Array = NDArray[np.float64]
 _FACET, _FACET_OUTSIDE, _MOST_CHORDS = 1e-4, 4e-5, 5000
 #: Part of the volume that the summation over levels may leave open, and the most levels it takes.
 _LEFT_OPEN, _MOST_LEVELS = 2e-5, 150
+#: An outline of more vertices than this is heavy: its offsets are made in steps that double, each
+#: from the one before, which has fewer vertices, and are smoothed by this part of the thickness.
+_HEAVY, _SMOOTHED = 2000, 2e-6
 #: Chords of a quarter circle around a re-entrant corner of an offset.
 _QUARTER = 32
 
@@ -66,7 +69,7 @@ def plastic_torque(section: Section) -> PlasticTorque:
     inside = np.sign(outline.area()) if voids else 0.0
     outer = shapely.Polygon(_chords(outline, facet, inside))
     holes = [shapely.Polygon(_chords(h, facet, -np.sign(h.area()))) for h in voids]
-    heap = _Heap(outer, holes, _plateaus(outer, holes), 1e-9 * wall)
+    heap = _Heap(outer, holes, _plateaus(outer, holes), wall)
     return PlasticTorque(2 * heap.volume())
 
 
@@ -164,13 +167,18 @@ def _stretch(low: _Cut, high: _Cut | None, known: float = np.inf) -> _Stretch:
 
 @dataclass(frozen=True, slots=True)
 class _Heap:
-    """The heap on an outline whose holes are plateaus of known heights; levels less than `tiny`
-    apart are one."""
+    """The heap on an outline of walls of a mean thickness, whose holes are plateaus of known
+    heights."""
 
     outer: shapely.Polygon
     holes: list[shapely.Polygon]
     heights: Array
-    tiny: float
+    wall: float
+
+    @property
+    def tiny(self) -> float:
+        """Levels less than this apart are one."""
+        return 1e-9 * self.wall
 
     def volume(self) -> float:
         """Sum over stretches; the one with the largest error is split until all are known."""
@@ -188,6 +196,8 @@ class _Heap:
 
     def _first_stretches(self) -> list[_Stretch]:
         """Between the plateaus, at which the area jumps."""
+        import shapely
+
         whole = tuple(range(len(self.holes)))
         low = _Cut(0.0, self.outer.area, self.outer.length, self.outer, whole)
         out = []
@@ -195,6 +205,11 @@ class _Heap:
             if level - low.level > self.tiny:
                 out.append(_stretch(low, self.cut(low, level)))
                 low = self.cut(out[-1].high or low, level, above=True)
+        step = self.wall / 4
+        while low.area and shapely.get_num_coordinates(low.shape) > _HEAVY:
+            high = self.cut(low, low.level + step)
+            out.append(_stretch(low, high))
+            low, step = high, 2 * step
         return [*out, _stretch(low, None)]
 
     def cut(self, below: _Cut, level: float, *, above: bool = False) -> _Cut:
@@ -210,6 +225,8 @@ class _Heap:
             shape = shape.buffer(base.level - level, quad_segs=_QUARTER)
         if opened:
             shape = shape.difference(shapely.union_all([self._grown(k, level) for k in opened]))
+        if shapely.get_num_coordinates(shape) > _HEAVY:
+            shape = shape.simplify(_SMOOTHED * self.wall)
         filled = tuple(k for k in base.filled if k not in opened)
         # Small features of an outline go with the first offsets: their successors are lighter.
         # Round ends of offsets gather vertices and errors: then the base stays what it was.
