@@ -20,7 +20,7 @@ _OF_A_LOOP = 3
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Chains:
+class BorderChains:
     """Chains numbered from 1.
 
     Attributes
@@ -30,7 +30,7 @@ class Chains:
     faces : list of list of list of int
         Loops of each face as signed numbers of chains.
     embedded : list of list of int
-        Chains inside each face.
+        BorderChains inside each face.
     """
 
     runs: list[Ints]
@@ -38,7 +38,7 @@ class Chains:
     embedded: list[list[int]]
 
 
-def chains_of(plan: PlanarMap, broken: BrokenEdges) -> Chains:
+def chains_of(plan: PlanarMap, broken: BrokenEdges) -> BorderChains:
     """The chains of a planar map whose edges are broken into pieces."""
     first = np.searchsorted(broken.edge, np.arange(len(plan.edges) + 1))
     loops = [[_points_of(loop, first, broken) for loop in face] for face in plan.faces]
@@ -50,7 +50,7 @@ def chains_of(plan: PlanarMap, broken: BrokenEdges) -> Chains:
     number: dict[tuple[int, int], int] = {}
     faces = [[_signed(run, joint, runs, number) for run in face] for face in loops]
     embedded = [_loose(inner, first, broken, joint, runs) for inner in plan.embedded]
-    return Chains(runs, faces, embedded)
+    return BorderChains(runs, faces, embedded)
 
 
 def _points_of(loop: Ints, first: Ints, broken: BrokenEdges) -> Ints:
@@ -87,7 +87,7 @@ def _signed(
 def _loose(
     edges: Ints, first: Ints, broken: BrokenEdges, joint: NDArray[np.bool_], runs: list[Ints]
 ) -> list[int]:
-    """Chains of edges that bound no face: one an edge."""
+    """BorderChains of edges that bound no face: one an edge."""
     out = []
     for k in edges:
         pieces = broken.pieces[first[k] : first[k + 1]]

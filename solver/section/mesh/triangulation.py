@@ -16,7 +16,7 @@ import numpy as np
 
 from ....geometry.errors import MeshError
 from ....geometry.planar.planar_map import PlanarMap
-from .border_chains import Chains, chains_of
+from .border_chains import BorderChains, chains_of
 from .breakpoints import GROWTH, BrokenEdges, break_edges, halved
 from .refinement import LEAST_STRETCH, smallest_stretch, unfolded
 from .section_mesh import Array, Ints, SectionMesh, connect, part
@@ -143,7 +143,7 @@ def _triangles(plan: PlanarMap, broken: BrokenEdges) -> tuple[Array, Ints, Ints]
         return _read(gmsh, plan, broken, centre, scale)
 
 
-def _add_border(gmsh: Any, chains: Chains, local: Array, broken: BrokenEdges) -> None:
+def _add_border(gmsh: Any, chains: BorderChains, local: Array, broken: BrokenEdges) -> None:
     """Points and curves: few curves of many pieces each, since gmsh's cost grows with the square of
     their number."""
     geo = gmsh.model.geo
@@ -154,7 +154,7 @@ def _add_border(gmsh: Any, chains: Chains, local: Array, broken: BrokenEdges) ->
         geo.addPolyline((run + 1).tolist(), tag)
 
 
-def _mesh_border(gmsh: Any, chains: Chains, local: Array) -> None:
+def _mesh_border(gmsh: Any, chains: BorderChains, local: Array) -> None:
     """Our own points as the mesh of the curves, which gmsh then leaves alone."""
     model = gmsh.model
     ends = np.unique([(run[0], run[-1]) for run in chains.runs])
