@@ -15,7 +15,7 @@ right and left vectors.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -32,6 +32,13 @@ Complex = NDArray[np.complex128]
 BLOCK = 3
 #: Residual of a converged pair, relative to its eigenvalue.
 CONVERGED = 1e-9
+#: Corrections of every solution by its residual, tried in turn.
+_CORRECTIONS = (0, 1, 3)
+#: Change of an eigenvalue by its Rayleigh quotient, relative, from which solutions are
+#: corrected once more.
+_SETTLED = 1e-6
+#: Such a change, after the last, from which nothing is left to trust.
+_LOST = 3e-2
 #: Least real part of a rate, by its size: slower decay with waves there is in no elastic bar.
 _DECAYING = 1e-3
 _TOO_THIN = (
@@ -88,16 +95,23 @@ def slow_modes(matrices: SectionMatrices, chains: Chains, size: float, wanted: i
     """
     k = 1.0 / size
     operator = _Operator.at(matrices, chains, k)
-    if 3 * matrices.count <= _FEW:
-        theta, x, residual = _all_of(operator, wanted)
-    else:
-        theta, x, residual = _iterated(operator, wanted)
-    modes = _accepted(theta, residual, k, wanted)
-    if modes is None:
+    for corrections in _CORRECTIONS:
+        operator = replace(operator, corrections=corrections)
+        if 3 * matrices.count <= _FEW:
+            theta, x, residual = _all_of(operator, wanted)
+        else:
+            theta, x, residual = _iterated(operator, wanted)
+        modes = _accepted(theta, residual, k, wanted)
+        if modes is None:
+            continue
+        chosen, complete = modes
+        x = x[:, chosen]
+        first = 1 / theta[chosen] - k * k
+        mu = _quotients(matrices, x, first, k)
+        if (np.abs(mu - first) < _SETTLED * np.abs(mu)).all():
+            break
+    if modes is None or (np.abs(mu - first) > _LOST * np.abs(mu)).any():
         raise SolveError(_TOO_THIN)
-    chosen, complete = modes
-    x = x[:, chosen]
-    mu = _quotients(matrices, x, 1 / theta[chosen] - k * k, k)
     return _collected(x, mu, k, matrices.count, complete, residual[chosen].max())
 
 
@@ -212,6 +226,7 @@ class _Operator:
     system: CondensedSystem
     right: Array
     left: Array
+    corrections: int = 0
 
     @classmethod
     def at(cls, matrices: SectionMatrices, chains: Chains, k: float) -> _Operator:
@@ -232,7 +247,21 @@ class _Operator:
         whole = x.reshape(self.matrices.count, 3, -1)
         load, last = self.matrices.pushed(whole[:, :2], whole[:, 2] / self.k)
         rhs = np.concatenate([load, self.k * last[:, None]], axis=1)
-        return self.without_zero(self.system.solve(rhs).reshape(x.shape))
+        found = self.system.solve(rhs)
+        for _ in range(self.corrections):  # thin walls: digits that the factors lose
+            found = found + self.system.solve(rhs - self._wave(found))
+        return self.without_zero(found.reshape(x.shape))
+
+    def _wave(self, x: Array) -> Array:
+        """(K + k^2 B) x in the symmetric form of `SectionMatrices.wave`, with the C_u that is free
+        of the rounding of rigid motion."""
+        m, k = self.matrices, self.k
+        u, v = x[:, :2], x[:, 2]
+        pushed = m.pushed(np.zeros_like(u), v)[0]  # A V
+        in_plane = m.stiff(u) + k * k * m.soft(u) + k * pushed
+        local = m.C_z @ m.gathered(v[:, None])
+        axial = m.summed(local)[:, 0] + k * m.along(u, k * v)
+        return np.concatenate([in_plane, axial[:, None]], axis=1)
 
     def without_zero(self, x: Array) -> Array:
         """x without its part in the eigenvalue 0."""
