@@ -235,7 +235,7 @@ def test_open_sections_tend_to_the_length_of_thin_wall_theory(web: float, slack:
 
 
 def test_walls_lost_in_rounding_are_refused() -> None:
-    """A foil of a ten-thousandth of the section: bending of the walls is beyond double precision."""
+    """A foil of a ten-thousandth of the section: its bending is beyond double precision."""
     with pytest.raises(SolveError, match="walls are too thin beside its size"):
         reduced_section(plate_girder(100, 100, 0.01, 0.01), modes=3)
 
