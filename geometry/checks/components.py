@@ -8,8 +8,9 @@ import numpy as np
 
 from ..planar.arrangement import connected
 from ..planar.locate import inside
-from ..planar.overlay import Overlay, overlay, slit_edges
+from ..planar.overlay import Overlay
 from ..section import Section
+from .validate import checked_slits
 
 
 def separate_bodies(section: Section) -> tuple[Section, ...]:
@@ -35,11 +36,9 @@ def separate_bodies(section: Section) -> tuple[Section, ...]:
     GeometryError
         If a slit leaves the material.
     """
-    over = overlay(section)
-    left, right = over.sides()
-    parted, _ = slit_edges(over)
-    held = (left >= 0) & (right >= 0) & ~parted
-    pairs = np.stack([left[held], right[held]], axis=1)
+    over = checked_slits(section)
+    held = (over.left >= 0) & (over.right >= 0) & ~over.parted
+    pairs = np.stack([over.left[held], over.right[held]], axis=1)
     body = connected(len(section.regions), pairs.astype(np.int64))
     labels = np.unique(body)
     if len(labels) == 1:
@@ -67,9 +66,8 @@ def _slit_body(over: Overlay, slit: int, body: np.ndarray) -> int:
     A slit of a seam runs inside one region, where no contour tells its sides; its middle does.
     """
     a = over.arrangement
-    left, right = over.sides()
     edges = a.piece[over.contour_of[a.source] == -1 - slit]
-    found = {int(body[r]) for side in (left, right) for r in side[edges] if r >= 0}
+    found = {int(body[r]) for side in (over.left, over.right) for r in side[edges] if r >= 0}
     if not found:
         middle = over.middles(edges[:1])
         homes = [inside(middle, region.contours)[0] for region in over.section.regions]

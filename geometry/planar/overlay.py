@@ -7,8 +7,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ..checks.naming import place, slit_name
-from ..errors import GeometryError
 from ..outline.contour import Contour, edge_points
 from ..section import Section
 from .arrangement import Arrangement, arrange
@@ -39,6 +37,15 @@ class Overlay:
         Contour of each source edge; -1 - k for an edge of slit k.
     first_edge : (c,) int array
         Source number of each contour's first edge.
+    left, right : (m,) int arrays
+        Region on each side of each edge, -1 where there is none. Contours run with their material
+        on the left. Says nothing of edges inside a region.
+    parted : (m,) bool array
+        Whether a slit parts the material along the edge; one along a free border parts nothing.
+    home : (m,) int array
+        Region that an edge of a slit lies inside, -1 for edges of contours.
+    stray : int array
+        Edges of slits that lie in no material.
     """
 
     section: Section
@@ -48,26 +55,26 @@ class Overlay:
     rank: Ints
     contour_of: Ints
     first_edge: Ints
-
-    def sides(self) -> tuple[Ints, Ints]:
-        """Region on the left and right of each edge of the arrangement, -1 where there is none.
-
-        Contours run with their material on the left. Says nothing of edges inside a region.
-        """
-        a = self.arrangement
-        contour = self.contour_of[a.source]
-        left = np.full(len(a.edges), -1)
-        right = left.copy()
-        for forward, side in ((True, left), (False, right)):
-            use = (contour >= 0) & (a.forward == forward)
-            side[a.piece[use]] = self.region_of[contour[use]]
-        return left, right
+    left: Ints
+    right: Ints
+    parted: NDArray[np.bool_]
+    home: Ints
+    stray: Ints
 
     def middles(self, edges: Ints) -> Array:
         """(k, 2) middles of the given edges of the arrangement."""
-        a = self.arrangement
-        p = a.nodes[a.edges[edges]]
-        return edge_points(p[:, 0], p[:, 1], a.bulges[edges], np.array([0.5]))[:, 0]
+        return _middles(self.arrangement, edges)
+
+    def part(self, contour: int) -> tuple[int, int]:
+        """Region and rank of a contour."""
+        return int(self.region_of[contour]), int(self.rank[contour])
+
+    def ends(self, source: int) -> tuple[tuple[float, float], tuple[float, float]]:
+        """Both ends of a source edge of a contour, along it."""
+        contour = self.contours[self.contour_of[source]]
+        k = source - self.first_edge[self.contour_of[source]]
+        (x, y), (u, v) = contour.points[k], contour.ends[k]
+        return (x, y), (u, v)
 
 
 def overlay(section: Section) -> Overlay:
@@ -83,15 +90,54 @@ def overlay(section: Section) -> Overlay:
     counts = [len(b) for b in bulges]
     names = [*range(len(contours)), *(-1 - k for k in range(len(section.slits)))]
     start = np.vstack(starts)
+    arranged = arrange(start, np.vstack(ends), np.concatenate(bulges), length_tolerance(start))
+    region_of = np.array([k for k, r in enumerate(section.regions) for _ in r.contours])
+    contour_of = np.repeat(names, counts)
+    left, right = _sides(arranged, contour_of, region_of)
     return Overlay(
         section,
-        arrange(start, np.vstack(ends), np.concatenate(bulges), length_tolerance(start)),
+        arranged,
         contours,
-        np.array([k for k, r in enumerate(section.regions) for _ in r.contours]),
+        region_of,
         np.array([k for r in section.regions for k in range(1 + len(r.holes))]),
-        np.repeat(names, counts),
+        contour_of,
         np.cumsum([0, *counts[: len(contours) - 1]]),
+        left,
+        right,
+        *_slit_edges(section, arranged, contour_of, left, right),
     )
+
+
+def _sides(a: Arrangement, contour_of: Ints, region_of: Ints) -> tuple[Ints, Ints]:
+    contour = contour_of[a.source]
+    left = np.full(len(a.edges), -1)
+    right = left.copy()
+    for forward, side in ((True, left), (False, right)):
+        use = (contour >= 0) & (a.forward == forward)
+        side[a.piece[use]] = region_of[contour[use]]
+    return left, right
+
+
+def _slit_edges(
+    section: Section, a: Arrangement, contour_of: Ints, left: Ints, right: Ints
+) -> tuple[NDArray[np.bool_], Ints, Ints]:
+    """Which edges part the material, the region each of them lies inside, and those outside."""
+    parted = np.zeros(len(a.edges), dtype=bool)
+    home = np.full(len(a.edges), -1)
+    if not section.slits:
+        return parted, home, np.empty(0, dtype=np.int64)
+    edges = np.unique(a.piece[contour_of[a.source] < 0])
+    parted[edges] = (left[edges] >= 0) == (right[edges] >= 0)
+    free = edges[(left[edges] < 0) & (right[edges] < 0)]
+    middles = _middles(a, free)
+    for k, region in enumerate(section.regions):
+        home[free[inside(middles, region.contours)]] = k
+    return parted, home, free[home[free] < 0]
+
+
+def _middles(a: Arrangement, edges: Ints) -> Array:
+    p = a.nodes[a.edges[edges]]
+    return edge_points(p[:, 0], p[:, 1], a.bulges[edges], np.array([0.5]))[:, 0]
 
 
 def planar_map(section: Section) -> PlanarMap:
@@ -99,11 +145,6 @@ def planar_map(section: Section) -> PlanarMap:
 
     Every edge is cut where an end or an edge of another meets it; nodes within the tolerance of
     `crossings` are merged; a piece of an arc is an arc of the same circle.
-
-    Raises
-    ------
-    GeometryError
-        If a slit leaves the material.
     """
     return map_of(overlay(section))
 
@@ -120,33 +161,5 @@ def map_of(over: Overlay) -> PlanarMap:
         tuple(loops[k] for k in np.flatnonzero(over.region_of == r))
         for r in range(len(over.section.regions))
     )
-    slit, embedded = slit_edges(over)
-    return PlanarMap(a.nodes, a.edges, a.bulges, slit, faces, embedded)
-
-
-def slit_edges(over: Overlay) -> tuple[NDArray[np.bool_], tuple[Ints, ...]]:
-    """Which edges part the material, and for each region those that lie inside it.
-
-    A stretch of a slit along a free border parts nothing and is passed over.
-    """
-    a, section = over.arrangement, over.section
-    parted = np.zeros(len(a.edges), dtype=bool)
-    home = np.full(len(a.edges), -1)
-    if section.slits:
-        left, right = over.sides()
-        contour = over.contour_of[a.source]
-        edges, first = np.unique(a.piece[contour < 0], return_index=True)
-        slits = -1 - contour[contour < 0][first]
-        parted[edges] = (left[edges] >= 0) == (right[edges] >= 0)
-        free = (left[edges] < 0) & (right[edges] < 0)
-        middles = over.middles(edges[free])
-        for k, region in enumerate(section.regions):
-            home[edges[free][inside(middles, region.contours)]] = k
-        for edge, slit, middle in zip(edges[free], slits[free], middles, strict=True):
-            if home[edge] < 0:
-                where = place(middle, section.unit)
-                raise GeometryError(
-                    f"{slit_name(section, slit)} leaves the material near {where}; "
-                    f"let it run inside a region or along a border"
-                )
-    return parted, tuple(np.flatnonzero(home == k) for k in range(len(section.regions)))
+    embedded = tuple(np.flatnonzero(over.home == r) for r in range(len(over.section.regions)))
+    return PlanarMap(a.nodes, a.edges, a.bulges, over.parted, faces, embedded)

@@ -7,11 +7,12 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
+from ..checks.validate import checked_slits
 from ..joint import JointLine
 from ..outline.contour import edge_points
 from ..outline.edges import Edges
 from ..planar.locate import inside
-from ..planar.overlay import Overlay, overlay, slit_edges
+from ..planar.overlay import Overlay
 from ..section import Section
 
 #: Ends this share of the section's size away from a free border lie on it.
@@ -26,7 +27,7 @@ def with_free_joints(section: Section) -> Section:
     """
     if not section.joints:
         return section
-    over = overlay(section)
+    over = checked_slits(section)
     start, end, bulge = _free_edges(over)
     edges = Edges.of(start, end, bulge)
     tolerance = _TOLERANCE * section.size()
@@ -47,9 +48,7 @@ def with_free_joints(section: Section) -> Section:
 def _free_edges(over: Overlay) -> tuple[NDArray[np.float64], ...]:
     """Start, end and bulge of the edges with material on one side, or parted by a slit."""
     a = over.arrangement
-    left, right = over.sides()
-    parted, _ = slit_edges(over)
-    free = np.flatnonzero(((left < 0) != (right < 0)) | parted)
+    free = np.flatnonzero(((over.left < 0) != (over.right < 0)) | over.parted)
     p = a.nodes[a.edges[free]]
     return p[:, 0], p[:, 1], a.bulges[free]
 
@@ -69,8 +68,7 @@ def _in_material(over: Overlay, joint: JointLine, tolerance: float) -> bool:
     if within.all():
         return True
     a = over.arrangement
-    left, right = over.sides()
-    shared = np.flatnonzero((left >= 0) & (right >= 0))
+    shared = np.flatnonzero((over.left >= 0) & (over.right >= 0))
     p = a.nodes[a.edges[shared]]
     borders = Edges.of(p[:, 0], p[:, 1], a.bulges[shared])
     return all(_reached(borders, point, tolerance) for point in middles[~within])

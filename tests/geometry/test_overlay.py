@@ -145,7 +145,7 @@ def test_a_slit_along_a_curved_border():
 def test_a_slit_outside_the_material_is_refused():
     section = Section((Region(box(0, 0, 2, 2)),), slits=(Slit(((1, 1), (3, 1)), name="gap"),))
     with pytest.raises(GeometryError, match=r"slit 'gap' leaves the material near \(2.5, 1.0\)"):
-        planar_map(section)
+        checked_map(section)
 
 
 def test_nodes_that_differ_by_rounding_are_one():
