@@ -13,7 +13,7 @@ from ..errors import GeometryError
 from ..planar.overlay import Overlay, map_of, overlay
 from ..planar.planar_map import PlanarMap
 from ..section import Section
-from .contours import crossings, folds, touches
+from .contour_meetings import crossings, folds, touches
 from .fault import Fault
 from .holes import misplaced_holes
 from .points import point_faults
