@@ -166,7 +166,7 @@ def _drawn(section: ReducedSection, shape: Array) -> tuple[Array, Array, Array, 
 
 def _border(section: ReducedSection, shape: Array) -> tuple[Array, Array]:
     """(e, k, 2) points along the border's mesh edges, and their motion in the plane."""
-    from ...solver.section.deforming.part import part_of
+    from ...solver.section.deforming.elasticity.part import part_of
 
     fields = section.fields
     own = np.flatnonzero(section.elastic.solid)

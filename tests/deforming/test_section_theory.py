@@ -16,9 +16,9 @@ from soapfilm.geometry.profiles.open import u_shape
 from soapfilm.geometry.profiles.solid import rectangle
 from soapfilm.geometry.section import Section
 from soapfilm.solver.section.deforming.chains import chains_of
-from soapfilm.solver.section.deforming.elastic import elastic_on
-from soapfilm.solver.section.deforming.linear import bare_fields
-from soapfilm.solver.section.deforming.matrices import SectionMatrices, section_matrices
+from soapfilm.solver.section.deforming.elasticity.elastic import elastic_on
+from soapfilm.solver.section.deforming.elasticity.linear import bare_fields
+from soapfilm.solver.section.deforming.elasticity.matrices import SectionMatrices, section_matrices
 from soapfilm.solver.section.deforming.reduced import ReducedSection
 from soapfilm.solver.section.deforming.reduction import reduced_section
 from soapfilm.solver.section.deforming.slow import slow_modes

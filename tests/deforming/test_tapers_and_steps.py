@@ -13,10 +13,10 @@ from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.profiles.solid import rectangle
 from soapfilm.geometry.profiles.symmetric import i_shape
 from soapfilm.geometry.section import Region, Section
+from soapfilm.solver.section.deforming.elasticity.strain import strains, stretch_of
 from soapfilm.solver.section.deforming.piece import piece_matrices
 from soapfilm.solver.section.deforming.reduced import ReducedSection
 from soapfilm.solver.section.deforming.reduction import reduced_section, reduced_sections
-from soapfilm.solver.section.deforming.strain import strains, stretch_of
 from soapfilm.solver.section.deforming.taper import (
     TaperedPiece,
     tapered_piece,

@@ -18,9 +18,9 @@ from ....geometry.errors import InputError
 from ....geometry.material import Material
 from ....geometry.outline.contour import Contour
 from ....geometry.section import Region, Section
-from ...section.deforming.elastic import Elastic
-from ...section.deforming.linear import bare_fields
-from ...section.deforming.matrices import section_matrices
+from ...section.deforming.elasticity.elastic import Elastic
+from ...section.deforming.elasticity.linear import bare_fields
+from ...section.deforming.elasticity.matrices import section_matrices
 from ...section.deforming.reduced import ReducedSection
 from ...section.elements.basis import places_at
 from ...section.mesh.triangulation import triangulate

@@ -21,10 +21,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..mesh.section_mesh import Array
-from .condensed import CondensedSystem, condensed_system
-from .elastic import Elastic
-from .fields import Fields
-from .matrices import SectionMatrices
+from .elasticity.condensed import CondensedSystem, condensed_system
+from .elasticity.elastic import Elastic
+from .elasticity.fields import Fields
+from .elasticity.matrices import SectionMatrices
 
 #: Corrections of a solution by its residual.
 _REFINEMENTS = 2

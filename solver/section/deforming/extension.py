@@ -5,10 +5,10 @@ from __future__ import annotations
 import numpy as np
 
 from ..mesh.section_mesh import Array, SectionMesh
-from .condensed import condensed_system
-from .elastic import Elastic
-from .matrices import section_matrices
-from .part import Part, part_of
+from .elasticity.condensed import condensed_system
+from .elasticity.elastic import Elastic
+from .elasticity.matrices import section_matrices
+from .elasticity.part import Part, part_of
 
 #: Stiffness against plain motion, by that against strain over the section's size: parts that hang
 #: on one point alone could turn about it.

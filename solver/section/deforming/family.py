@@ -20,7 +20,7 @@ from ....geometry.section import Section
 from ..mesh.refinement import smallest_stretch
 from ..mesh.section_mesh import Array, Ints, SectionMesh
 from ..mesh.triangulation import triangulate
-from .meshing import layered, order_for, sharp_corners
+from .elasticity.meshing import layered, order_for, sharp_corners
 
 #: A vertex lies on an edge within this part of the section's size.
 _ON = 1e-9

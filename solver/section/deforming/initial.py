@@ -14,8 +14,8 @@ import numpy as np
 from ..elements.basis import sampled_basis
 from ..elements.integrals import CURVED_EXTRA
 from ..mesh.section_mesh import Array
+from .elasticity.strain import rates, strains, stretch_of
 from .reduced import ReducedSection
-from .strain import rates, strains, stretch_of
 
 _CHUNK = 4_000_000
 

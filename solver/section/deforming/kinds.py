@@ -20,8 +20,8 @@ from numpy.typing import NDArray
 
 from ..elements.basis import sampled_basis
 from ..mesh.section_mesh import Array, Ints, SectionMesh, border_angles, border_of
-from .fields import Fields
-from .part import part_of
+from .elasticity.fields import Fields
+from .elasticity.part import part_of
 
 #: Shares of the rule.
 RIGID, TORSIONAL, LAGGING, MOVING, ONE_WAY = 0.9, 0.9, 0.1, 0.4, 0.7

@@ -9,9 +9,9 @@ import numpy as np
 from ..elements.basis import sampled_basis
 from ..elements.integrals import CURVED_EXTRA
 from ..mesh.section_mesh import Array
-from .elastic import Elastic
-from .fields import Fields
-from .triangle import pair_integrals, triangle_matrices, without_motion
+from .elasticity.elastic import Elastic
+from .elasticity.fields import Fields
+from .elasticity.triangle import pair_integrals, triangle_matrices, without_motion
 
 #: Numbers held at once while the triangles' matrices are made.
 _CHUNK = 6_000_000

@@ -14,15 +14,15 @@ from numpy.typing import NDArray
 from ....geometry.errors import InputError
 from ..mesh.location import locate
 from ..mesh.section_mesh import Array, Ints
-from .elastic import Elastic
-from .fields import Fields
+from .elasticity.elastic import Elastic
+from .elasticity.fields import Fields
+from .elasticity.part import part_of
+from .elasticity.strain import strains
 from .kinds import kinds_of
-from .part import part_of
 from .piece import piece_matrices
 from .resultants import resultants
 from .slow import SlowModes
 from .span import Basis, rows_beyond
-from .strain import strains
 
 
 @dataclass(frozen=True, slots=True, eq=False)

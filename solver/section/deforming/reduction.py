@@ -9,12 +9,12 @@ import numpy as np
 
 from ....geometry.section import Section
 from .chains import Chains, chains_of
-from .elastic import Elastic, elastic_on
+from .elasticity.elastic import Elastic, elastic_on
+from .elasticity.fields import Fields
+from .elasticity.linear import bare_fields
+from .elasticity.matrices import section_matrices
+from .elasticity.part import part_of
 from .extension import extended
-from .fields import Fields
-from .linear import bare_fields
-from .matrices import section_matrices
-from .part import part_of
 from .recent import recent
 from .reduced import ReducedSection
 from .response import Acting, Responses, responses_to

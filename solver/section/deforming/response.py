@@ -29,10 +29,10 @@ from ..elements.integrals import CURVED_EXTRA
 from ..mesh.location import locate
 from ..mesh.section_mesh import Array
 from .chains import Chains, in_plane_system, refined, without_rigid
-from .condensed import condensed_system
-from .elastic import Elastic
-from .fields import Fields
-from .matrices import SectionMatrices
+from .elasticity.condensed import condensed_system
+from .elasticity.elastic import Elastic
+from .elasticity.fields import Fields
+from .elasticity.matrices import SectionMatrices
 from .slow import SlowModes
 
 

@@ -7,9 +7,9 @@ import numpy as np
 from ..elements.basis import sampled_basis
 from ..elements.integrals import CURVED_EXTRA
 from ..mesh.section_mesh import Array
-from .elastic import Elastic
-from .fields import Fields
-from .strain import strains
+from .elasticity.elastic import Elastic
+from .elasticity.fields import Fields
+from .elasticity.strain import strains
 
 #: Rows of `resultants`.
 RESULTANTS = ("N", "V_x", "V_y", "M_x", "M_y", "T", "B")

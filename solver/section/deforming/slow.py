@@ -23,8 +23,8 @@ from numpy.typing import NDArray
 from ....geometry.errors import SolveError
 from ..mesh.section_mesh import Array, Ints
 from .chains import Chains
-from .condensed import CondensedSystem, condensed_system
-from .matrices import SectionMatrices
+from .elasticity.condensed import CondensedSystem, condensed_system
+from .elasticity.matrices import SectionMatrices
 
 Complex = NDArray[np.complex128]
 

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from ..elements.basis import sampled_basis
 from ..elements.integrals import CURVED_EXTRA
 from ..mesh.section_mesh import Array, Ints
-from .fields import Fields
+from .elasticity.fields import Fields
 
 #: A column that adds less than this part of itself to those before it is left out: below, rounding
 #: of the eigenvectors rules.

@@ -11,10 +11,10 @@ import numpy as np
 from ....geometry.errors import SolveError
 from ....geometry.section import Section
 from ..mesh.section_mesh import Array, SectionMesh
-from .elastic import elastic_on
+from .elasticity.elastic import elastic_on
+from .elasticity.fields import Fields
+from .elasticity.linear import bare_fields
 from .family import family_of
-from .fields import Fields
-from .linear import bare_fields
 from .piece import PieceMatrices, piece_matrices
 from .recent import recent
 from .reduced import ReducedSection

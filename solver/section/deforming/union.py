@@ -19,8 +19,8 @@ from ....geometry.planar.overlay import planar_map
 from ....geometry.section import Region, Section
 from ..mesh.section_mesh import Ints, SectionMesh
 from ..mesh.triangulation import triangulate
-from .meshing import layered, order_for, sharp_corners
-from .part import part_of
+from .elasticity.meshing import layered, order_for, sharp_corners
+from .elasticity.part import part_of
 
 
 @dataclass(frozen=True, slots=True, eq=False)

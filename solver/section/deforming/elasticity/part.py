@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..elements.basis import local_size
-from ..mesh.section_mesh import Array, Ints, SectionMesh, connect
+from ...elements.basis import local_size
+from ...mesh.section_mesh import Array, Ints, SectionMesh, connect
 from .fields import Fields
 from .linear import bare_fields
 

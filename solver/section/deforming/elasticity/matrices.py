@@ -19,9 +19,9 @@ from typing import Any
 
 import numpy as np
 
-from ..elements.basis import sampled_basis
-from ..elements.integrals import CURVED_EXTRA
-from ..mesh.section_mesh import Array, Ints
+from ...elements.basis import sampled_basis
+from ...elements.integrals import CURVED_EXTRA
+from ...mesh.section_mesh import Array, Ints
 from .elastic import Elastic
 from .fields import Fields
 from .triangle import pair_integrals, triangle_matrices, without_motion

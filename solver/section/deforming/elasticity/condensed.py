@@ -10,8 +10,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from ....geometry.errors import SolveError
-from ..mesh.section_mesh import Array, Ints
+from .....geometry.errors import SolveError
+from ...mesh.section_mesh import Array, Ints
 
 
 @dataclass(frozen=True, slots=True, eq=False)

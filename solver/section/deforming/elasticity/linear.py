@@ -6,9 +6,9 @@ from dataclasses import replace
 
 import numpy as np
 
-from ..elements.basis import sampled_basis
-from ..elements.integrals import CURVED_EXTRA
-from ..mesh.section_mesh import Array, SectionMesh
+from ...elements.basis import sampled_basis
+from ...elements.integrals import CURVED_EXTRA
+from ...mesh.section_mesh import Array, SectionMesh
 from .fields import Fields, function_numbers
 
 

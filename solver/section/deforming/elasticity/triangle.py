@@ -13,8 +13,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from ..elements.basis import Places
-from ..mesh.section_mesh import Array, Ints
+from ...elements.basis import Places
+from ...mesh.section_mesh import Array, Ints
 from .elastic import Elastic
 from .fields import Fields
 from .strain import stretch_of

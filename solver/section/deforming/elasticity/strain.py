@@ -14,7 +14,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from ..mesh.section_mesh import Array
+from ...mesh.section_mesh import Array
 
 
 def strains(

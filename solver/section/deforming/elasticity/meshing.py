@@ -9,10 +9,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from ..mesh.corner_layers import cut_toward
-from ..mesh.refinement import smallest_stretch
-from ..mesh.section_mesh import Array, SectionMesh
-from ..torsion.sharp_corner import vertex_exponents
+from ...mesh.corner_layers import cut_toward
+from ...mesh.refinement import smallest_stretch
+from ...mesh.section_mesh import Array, SectionMesh
+from ...torsion.sharp_corner import vertex_exponents
 
 #: Order of the shape functions, and of a mesh of so many small triangles that it needs less.
 ORDER, LOW_ORDER = 5, 4

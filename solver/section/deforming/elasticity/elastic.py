@@ -14,9 +14,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ....geometry.errors import InputError
-from ....geometry.section import Section
-from ..mesh.section_mesh import Array, Ints
+from .....geometry.errors import InputError
+from .....geometry.section import Section
+from ...mesh.section_mesh import Array, Ints
 
 #: Moduli where a section has no material, by those that another section has there.
 GHOST = 1e-9
