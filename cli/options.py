@@ -5,9 +5,8 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-#: Relative width of the interval for J when none is asked for.
-ACCURACY = 1e-5
-_FINEST, _COARSEST = 1e-11, 0.5
+from ..solver.accuracy import ACCURACY, FINEST, WIDEST
+
 LENGTH_UNITS = ("mm", "cm", "m", "in", "ft")
 _FIGURES = (".svg", ".png", ".pdf")
 
@@ -61,8 +60,8 @@ def _accuracy(text: str) -> float:
         value = float(text)
     except ValueError:
         value = float("nan")
-    if not _FINEST <= value <= _COARSEST:
+    if not FINEST <= value <= WIDEST:
         raise argparse.ArgumentTypeError(
-            f"{text!r} is not a relative width between {_FINEST:g} and {_COARSEST:g}; try 1e-6"
+            f"{text!r} is not a relative width between {FINEST:g} and {WIDEST:g}; try 1e-6"
         )
     return value

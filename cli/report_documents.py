@@ -9,10 +9,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ..geometry.errors import InputError
+from ..solver.accuracy import ACCURACY
 from .actions import given_cases, with_strength
 from .failure import about
 from .loading import in_one_piece, section_of
-from .options import ACCURACY
 from .progress import shown
 
 if TYPE_CHECKING:

@@ -23,7 +23,7 @@ from .bounds import bounds, faceted
 from .case import REFUSED, SOLVED, Case
 
 #: The second solve: another place and size, a mesh finer by this, and a lower accuracy, so a lower
-# order.
+#: order.
 SECOND_COARSENESS, SECOND_ACCURACY = 0.6, 1e-4
 #: How far, of the section's size, the shear centres of two solves may lie apart, and how far the
 #: warping constants, of A size^4, when each says that it moves by less.

@@ -13,25 +13,16 @@ def clusters(points: Array, tiny: float) -> Array:
 
     Cells instead of pairwise distances keep the cost linear however many points coincide.
     """
-    cells: dict[tuple[int, int], int] = {}
-    parent: list[int] = []
+    from ..planar.arrangement import connected
 
-    def root(i: int) -> int:
-        while parent[i] != i:
-            parent[i] = parent[parent[i]]
-            i = parent[i]
-        return i
-
-    labels = []
-    for x, y in (points / (tiny or 1.0)).tolist():
-        cell = (int(x // 1), int(y // 1))
-        if cell not in cells:
-            cells[cell] = len(parent)
-            parent.append(len(parent))
-            for dx in (-1, 0, 1):
-                for dy in (-1, 0, 1):
-                    other = cells.get((cell[0] + dx, cell[1] + dy))
-                    if other is not None:
-                        parent[root(other)] = root(cells[cell])
-        labels.append(cells[cell])
-    return np.array([root(i) for i in labels])
+    cells, home = np.unique(np.floor(points / (tiny or 1.0)), axis=0, return_inverse=True)
+    number = {cell: k for k, cell in enumerate(map(tuple, cells.tolist()))}
+    # Four of the eight neighbours: each pair of cells is met from one of the two.
+    pairs = [
+        (k, other)
+        for (x, y), k in number.items()
+        for step in ((1, -1), (1, 0), (1, 1), (0, 1))
+        if (other := number.get((x + step[0], y + step[1]))) is not None
+    ]
+    label = connected(len(cells), np.array(pairs, dtype=np.int64).reshape(-1, 2))
+    return np.asarray(label[home.ravel()])

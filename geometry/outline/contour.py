@@ -20,7 +20,7 @@ from .placement import Placement
 Array = NDArray[np.float64]
 
 #: Gauss-Legendre rule used along an edge; with arcs cut to 45 degrees it integrates the polynomial
-# moments used here (degree up to 7 in the coordinates) to rounding.
+#: moments used here (degree up to 7 in the coordinates) to rounding.
 _GAUSS_X, _GAUSS_W = np.polynomial.legendre.leggauss(12)
 _MAX_ARC = np.pi / 4
 

@@ -106,22 +106,17 @@ def _merge(points: Array, tolerance: float) -> tuple[Ints, Array]:
 
 def connected(count: int, pairs: Ints) -> Ints:
     """(count,) component label of each item, the smallest member, when the pairs join items."""
-    parent = np.arange(count)
+    own = np.arange(count)
     if not len(pairs):
-        return parent
-    i, j = pairs.T
-    while True:
-        low = np.minimum(parent[i], parent[j])
-        before = parent.copy()
-        np.minimum.at(parent, before[i], low)
-        np.minimum.at(parent, before[j], low)
-        while True:
-            jumped = parent[parent]
-            if np.array_equal(jumped, parent):
-                break
-            parent = jumped
-        if np.array_equal(parent, before):
-            return parent
+        return own
+    from scipy.sparse import coo_array
+    from scipy.sparse.csgraph import connected_components
+
+    graph = coo_array((np.ones(len(pairs), dtype=bool), tuple(pairs.T)), (count, count))
+    parts, label = connected_components(graph, directed=False)
+    least = np.full(parts, count)
+    np.minimum.at(least, label, own)
+    return np.asarray(least[label])
 
 
 def _unify(

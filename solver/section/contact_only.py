@@ -12,8 +12,9 @@ from dataclasses import dataclass
 from ...geometry.checks.contact_only import contact_only_parts
 from ...geometry.material import Material
 from ...geometry.section import Section
+from ..accuracy import ACCURACY
 from .result import SectionResult
-from .solve import ACCURACY, solve_section
+from .solve import solve_section
 
 
 @dataclass(frozen=True, slots=True, eq=False)

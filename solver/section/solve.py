@@ -11,6 +11,7 @@ from ...geometry.checks.validate import checked_map
 from ...geometry.outline.contour import edge_lengths
 from ...geometry.planar.planar_map import PlanarMap
 from ...geometry.section import Section
+from ..accuracy import ACCURACY, WIDEST
 from .area.plastic import PlasticModuli, plastic_moduli
 from .area.properties import (
     AreaProperties,
@@ -32,8 +33,6 @@ from .torsion.sand_heap import PlasticTorque, plastic_torque
 from .torsion.sharp_corner import SharpCorner, unbounded_corners
 from .torsion.warping import warping_properties
 
-#: Relative width asked of J's interval unless told otherwise.
-ACCURACY = 1e-5
 #: Where the largest torsional stress is bounded, J is asked to this width at least: the order that
 #: comes with it mostly finds the stress too, and a second solve would cost more.
 PEAK_ACCURACY = 5e-5
@@ -66,7 +65,7 @@ def solve_section(
     plan, mesh = _prepared(section)
     shear = shear_ratios(section)
     corners = unbounded_corners(mesh, shear, plan)
-    width = min(accuracy, PEAK_ACCURACY) if not corners and accuracy < 0.5 else accuracy
+    width = min(accuracy, PEAK_ACCURACY) if not corners and accuracy < WIDEST else accuracy
     area = area_properties(section)
     field = refine_torsion(mesh, area.centroid, shear, width, limits)
     field, modulus = _with_peak(field, corners, section)

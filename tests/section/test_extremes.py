@@ -175,7 +175,7 @@ def test_two_hundred_holes() -> None:
 
 def test_accuracy_out_of_range_is_refused() -> None:
     for accuracy in (0.0, 1e-15, 1.0, float("nan"), -1e-5):
-        with pytest.raises(InputError, match="accuracy must lie between"):
+        with pytest.raises(InputError, match="accuracy lies between"):
             solve_section(rectangle(x_dim=1, y_dim=1).section(), accuracy)
 
 

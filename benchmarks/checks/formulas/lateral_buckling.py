@@ -19,9 +19,9 @@ from .verdict import Verdict
 SOURCE = "NCCI SN003b Eq. (1)"
 
 #: (C_1, C_2) by moment diagram, from memory. For a point load the eigenvalue solution of
-# `stability`
+#: `stability`
 #: is within 1.2 % of the older pair and up to 5 % from the newer one where the load is off the
-# shear
+#: shear
 #: centre (above it, the newer pair is on the safe side; below it, it is not).
 FACTORS: dict[str, tuple[float, float]] = {
     "uniform moment": (1.0, 0.0),

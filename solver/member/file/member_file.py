@@ -42,6 +42,7 @@ from typing import Any, Literal
 from ....geometry.errors import FileFormatError, InputError
 from ....geometry.section_file.entry import Entry, naming
 from ....geometry.section_file.text import parsed, read_text
+from ...accuracy import ACCURACY, check_width
 from ..model.load import Load
 from ..model.member import Member
 from ..model.restraint import Restraint
@@ -60,7 +61,6 @@ from .segment_tables import check_radii, segments_of
 from .span_tables import axis_of
 from .support_tables import supports_of
 
-_ACCURACY, _FINEST, _COARSEST = 1e-5, 1e-11, 0.5
 _KEEP = "keep their shape"
 _STATIONS, _FEWEST, _MOST = 200, 20, 20_000
 
@@ -193,15 +193,12 @@ def _analysis(entry: Entry) -> tuple[float, int, Literal["first", "second"], boo
     """Accuracy of the sections, number of stations, order, and whether sections keep their
     shape."""
     with naming(entry.label):
-        accuracy = entry.plain("accuracy", _ACCURACY) or 0.0
+        accuracy = entry.plain("accuracy", ACCURACY) or 0.0
         stations = entry.plain("stations", _STATIONS) or 0.0
         order = entry.choice("order", ("first", "second"), "first")
         sections = entry.choice("sections", ("deform", _KEEP), "deform")
         entry.close()
-        if not _FINEST <= accuracy <= _COARSEST:
-            raise InputError(
-                f"accuracy lies between {_FINEST:g} and {_COARSEST:g}, got {accuracy:g}"
-            )
+        check_width(accuracy)
         if not _FEWEST <= stations <= _MOST or stations != int(stations):
             raise InputError(
                 f"stations is a whole number from {_FEWEST} to {_MOST}, got {stations:g}"

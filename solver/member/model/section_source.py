@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 from ....geometry.errors import InputError
+from ...plane_section import warps
 from ...section.result import SectionResult
 from .constants import SectionConstants
-
-# C_w below this share of (I_x + I_y)^2 / A is rounding: circles and the like do not warp.
-NO_WARPING = 1e-12
 
 
 def constants_of(
@@ -33,8 +31,7 @@ def constants_of(
             "give the section a material"
         )
     moments = result.second_moments
-    spread = (moments.x + moments.y) ** 2 / result.area
-    warps = result.warping_constant > NO_WARPING * spread
+    warping = warps(result.warping_constant, moments.x, moments.y, result.area)
     x0, _, x1, _ = result.section.bounds()
     centroid, shear_centre = result.centroid, result.shear_centre
     return SectionConstants(
@@ -45,7 +42,7 @@ def constants_of(
         second_moment_y=moments.y,
         product_moment=moments.xy,
         torsion_constant=result.torsion_constant,
-        warping_constant=result.warping_constant if warps else 0.0,
+        warping_constant=result.warping_constant if warping else 0.0,
         centroid=(float(centroid[0]), float(centroid[1])),
         shear_centre=(float(shear_centre[0]), float(shear_centre[1])),
         shear_area_x=shear_areas[0],

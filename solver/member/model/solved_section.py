@@ -8,9 +8,9 @@ from functools import cached_property
 
 from ....geometry.errors import InputError
 from ....geometry.section import Section
+from ...accuracy import ACCURACY
 from ...section import solve_section
 from ...section.result import SectionResult
-from ...section.solve import ACCURACY
 from ...section.stress.extremes import Search
 from ...section.stress.unit_stress import unit_stress
 from .constants import SectionConstants

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 #: Values this near to each other (relative) are alike: symmetric members have them in pairs, and
-# rounding must not choose between them.
+#: rounding must not choose between them.
 ALIKE = 1e-9
 
 

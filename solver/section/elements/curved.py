@@ -24,7 +24,7 @@ from .basis import EDGES
 Array = NDArray[np.float64]
 
 #: Terms of the series; with arcs of at most 90 degrees (alpha <= pi/4) the first one left out is
-# below 1e-17.
+#: below 1e-17.
 _TERMS = 9
 
 

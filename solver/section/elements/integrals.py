@@ -12,8 +12,8 @@ from .basis import local_size, places_at, reference_element, sampled_basis
 from .curved import positions
 
 #: Extra Gauss points per direction on curved triangles, whose integrands are not polynomials: for
-# the systems, and for what is summed from their solutions (an error of 1e-11 at order 4, 1e-14 at
-# order 6 with arcs of 45 degrees).
+#: the systems, and for what is summed from their solutions (an error of 1e-11 at order 4, 1e-14 at
+#: order 6 with arcs of 45 degrees).
 ROUGH_EXTRA, CURVED_EXTRA = 1, 4
 
 

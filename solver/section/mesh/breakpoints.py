@@ -27,8 +27,8 @@ ARC_TURN = np.pi / 4
 #: Largest rise of an arc over its chord, as a part of the distance to the nearest other border.
 RISE = 0.2
 #: A piece that faces an arc is at most this many lengths of the arc's piece, plus this many
-# distances to it: a far longer one would see the arc at a grazing angle, and a mesh edge would
-# cross the true arc.
+#: distances to it: a far longer one would see the arc at a grazing angle, and a mesh edge would
+#: cross the true arc.
 FACING_LENGTHS, FACING_DISTANCES = 2.0, 3.0
 #: Places along an edge at which the size is sampled, and how many of them a piece must have: a side
 #: that faces a row of many cells needs more places, up to a limit.

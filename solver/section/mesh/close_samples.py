@@ -49,9 +49,7 @@ def near_corners(plan: PlanarMap, edges: Ints, corner_size: Array, reach: Array)
     low, high = ends.min(axis=1) - reach[:, None], ends.max(axis=1) + reach[:, None]
     edge, corner = STRtree(points(plan.nodes[corners])).query(box(*low.T, *high.T))
     order = np.lexsort((corner, edge))
-    return np.split(
-        corners[corner[order]], np.searchsorted(edge[order], np.arange(1, len(edges)))
-    )
+    return np.split(corners[corner[order]], np.searchsorted(edge[order], np.arange(1, len(edges))))
 
 
 def close_grid(

@@ -22,7 +22,7 @@ from .refinement import LEAST_STRETCH, smallest_stretch, unfolded
 from .section_mesh import Array, Ints, SectionMesh, connect, part
 
 #: Squares of the border's pieces in the section's area, by the number of pieces: above this the
-# size grows inward.
+#: size grows inward.
 MANY_PER_PIECE = 1.2
 #: Options that decide the mesh, and what is printed; a session that was running may hold others.
 OPTIONS = {

@@ -9,6 +9,7 @@ from functools import cached_property
 import numpy as np
 
 from ....geometry.errors import InputError
+from ...plane_section import warps
 from ..area.properties import modulus_ratios, shear_ratios
 from ..elements.integrals import TrianglePoints
 from ..mesh.section_mesh import Array, Ints
@@ -24,10 +25,6 @@ from .flexure import (
     solve_flexure,
     warping_about_shear_centre,
 )
-
-#: A section whose C_w is below this part of (I_x + I_y)^2 / A does not warp (circles, tubes): it
-# can carry neither bimoment nor warping torque. Rounding leaves about 1e-20 there.
-NO_WARPING = 1e-12
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -73,7 +70,7 @@ class UnitStress:
     def warps(self) -> bool:
         """False for sections that stay plane in torsion."""
         m = self.result.second_moments
-        return self.result.warping_constant > NO_WARPING * (m.x + m.y) ** 2 / self.result.area
+        return warps(self.result.warping_constant, m.x, m.y, self.result.area)
 
     @cached_property
     def lower_order(self) -> UnitStress:

@@ -11,7 +11,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ....geometry.errors import InputError, SolveError
+from ....geometry.errors import SolveError
+from ...accuracy import check_width
 from ..mesh.corner_layers import RATIO, cut_toward
 from ..mesh.refinement import bisect, smallest_stretch, unfolded
 from ..mesh.section_mesh import Array, Ints, SectionMesh
@@ -27,10 +28,10 @@ COARSEST, NO_VALUE = 1e-3, 0.1
 #: A last round must bring this many times the unknowns of the one before.
 WORTH = 1.05
 #: A set this small a part of all triangles is refined locally; a larger one calls for a higher
-# order.
+#: order.
 FEW = 0.3
 #: Corners this close to straight (radians) get layers only when the gap asks for them: a faceted
-# arc has many.
+#: arc has many.
 FAINT = np.deg2rad(6.0)
 
 
@@ -68,8 +69,7 @@ def refine_torsion(
 
     Returns the best field reached; its `relative_width` tells whether the accuracy was met.
     """
-    if not 1e-11 <= accuracy <= 0.5:
-        raise InputError(f"accuracy must lie between 1e-11 and 0.5, got {accuracy:g}")
+    check_width(accuracy)
     limits = limits or Limits()
     mesh, order, goal = _start(mesh, shear_by_region, accuracy, limits.first)
     best: TorsionField | None = None

@@ -33,7 +33,7 @@ from ..elements.system import Condensed, Factored, condense, factor
 from ..mesh.section_mesh import Array, Border, Ints, SectionMesh, border_of
 
 #: Relative allowance for rounding in the sums that make up the lower bound: about 1e4 terms of
-# 1e-16.
+#: 1e-16.
 ROUNDING = 2e-13
 #: Polar moment over J from which on the warping is corrected for rounding, and how often at most.
 SLENDER, MOST_CORRECTIONS = 1e6, 6

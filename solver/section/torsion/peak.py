@@ -27,7 +27,7 @@ GOOD_CHANGE = 1e-3
 #: Corners from which on a search tree finds the points near them.
 MANY_CORNERS = 50
 #: Re-entrant corners that turn by less than 25 degrees (exponent above), so many that they may be
-# the chords of an arc.
+#: the chords of an arc.
 FAINT, MANY_FAINT = 180 / 205, 4
 
 Place = tuple[float, float]

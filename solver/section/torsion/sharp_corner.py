@@ -24,7 +24,7 @@ from ..mesh.nearness import node_clearance
 from ..mesh.section_mesh import Array, SectionMesh, border_angles, border_of
 
 #: Within this of a straight angle (radians) a corner is taken as smooth: the stress then grows by 2
-# % at most over two decades of approach.
+#: % at most over two decades of approach.
 STRAIGHT = np.deg2rad(0.5)
 #: Exponents above this count as bounded, for the same reason.
 BOUNDED = 0.996

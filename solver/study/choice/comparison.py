@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from ....geometry.conversion import in_unit
 from ....geometry.errors import InputError
 from ....geometry.outline.placement import Placement
+from ...accuracy import ACCURACY
 from ..run.properties import Properties
 
 if TYPE_CHECKING:
@@ -79,7 +80,7 @@ class Comparison:
 
 
 def compare_sections(
-    sections: Sequence[Section], *, equal: str = "", accuracy: float = 1e-5
+    sections: Sequence[Section], *, equal: str = "", accuracy: float = ACCURACY
 ) -> Comparison:
     """Solve sections and set them beside the first.
 

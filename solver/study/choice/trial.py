@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Protocol
 
 from ....geometry.conversion import in_unit
 from ....geometry.errors import SoapfilmError
+from ...accuracy import STUDY_ACCURACY
 from ...member.beam.analysis import judged
 from ...member.model.solved_section import SolvedSection, solved_section
 from ..file.member_base import MemberBase
@@ -56,7 +57,7 @@ class Setting:
     replaces: str = ""
     depth: float | None = None
     width: float | None = None
-    accuracy: float = 1e-4
+    accuracy: float = STUDY_ACCURACY
     cached: bool = True
 
 

@@ -36,14 +36,13 @@ from ....geometry.errors import InputError
 from ....geometry.section_file.entry import Entry, naming
 from ....geometry.section_file.text import parsed, read_text
 from ....geometry.units import Units
-from ..run.solving import ACCURACY
+from ...accuracy import STUDY_ACCURACY, check_width
 from ..run.sweep import Study
 from .parameter import Parameter, read_parameter
 from .plan import METHODS, Plan
 from .section_base import Base, SectionBase
 
 KINDS = ("grid", "list", "sample")
-_FINEST, _COARSEST = 1e-11, 0.5
 
 
 def load_study(path: str | PathLike[str]) -> Study:
@@ -80,12 +79,9 @@ def base_of(entry: Entry, folder: Path) -> Base:
 
 def study_accuracy(entry: Entry) -> float:
     """Key `accuracy`."""
-    accuracy = entry.plain("accuracy", ACCURACY)
-    if accuracy is None or not _FINEST <= accuracy <= _COARSEST:
-        raise InputError(
-            f"accuracy is a relative width between {_FINEST:g} and {_COARSEST:g}, got {accuracy:g}"
-        )
-    return accuracy
+    accuracy = entry.plain("accuracy", STUDY_ACCURACY)
+    check_width(accuracy or 0.0)
+    return accuracy or 0.0
 
 
 def parameters_of(entry: Entry) -> list[tuple[Parameter, int | None]]:

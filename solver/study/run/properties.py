@@ -7,13 +7,11 @@ from dataclasses import asdict, dataclass, fields
 from typing import TYPE_CHECKING, Any
 
 from ....geometry.errors import InputError
+from ...plane_section import warps
 
 if TYPE_CHECKING:
     from ...member.model.constants import SectionConstants
     from ...section.result import SectionResult
-
-#: C_w below this share of (I_x + I_y)^2 / A is rounding: circles and the like do not warp.
-NO_WARPING = 1e-12
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,8 +162,7 @@ class Properties:
     @property
     def warps(self) -> bool:
         """False for sections that stay plane in torsion."""
-        spread = (self.second_moment_x + self.second_moment_y) ** 2 / self.area
-        return self.warping_constant > NO_WARPING * spread
+        return warps(self.warping_constant, self.second_moment_x, self.second_moment_y, self.area)
 
     @property
     def torsional_stiffness(self) -> float:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ....geometry.errors import InputError, SolveError
+from ...accuracy import STUDY_ACCURACY
 from .cache import RecordCache
 from .content import section_key
 from .properties import Properties
@@ -12,12 +13,9 @@ from .properties import Properties
 if TYPE_CHECKING:
     from ....geometry.section import Section
 
-#: Relative width of J's interval that studies ask for: a tenth of what drawings are built to.
-ACCURACY = 1e-4
-
 
 def solved_properties(
-    section: Section, accuracy: float = ACCURACY, cache: RecordCache | None = None
+    section: Section, accuracy: float = STUDY_ACCURACY, cache: RecordCache | None = None
 ) -> Properties:
     """Solve a section, or look it up.
 

@@ -6,10 +6,10 @@ from collections.abc import Callable, Iterator
 from concurrent.futures import Executor
 from dataclasses import dataclass
 
+from ...accuracy import STUDY_ACCURACY
 from ..file.plan import Plan, Point
 from ..file.section_base import Base
 from .content import code_version, digest
-from .solving import ACCURACY
 from .store import Store
 from .work import Job
 from .workforce import finished
@@ -35,7 +35,7 @@ class Study:
     name: str
     base: Base
     plan: Plan
-    accuracy: float = ACCURACY
+    accuracy: float = STUDY_ACCURACY
 
     def __post_init__(self) -> None:
         self.base.check([a for p in self.plan.parameters for a in p.sets])
