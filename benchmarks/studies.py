@@ -54,8 +54,8 @@ ROWS = 60
 def throughput(case: str, workers: int, rows: int = ROWS, *, cached: bool = False) -> float:
     """Rows a second once the workers have started."""
     from soapfilm.solver.study.file.study_file import load_study
-    from soapfilm.solver.study.run.process import process_pool
     from soapfilm.solver.study.run.sweep import Progress, run_study
+    from soapfilm.solver.study.run.workforce import process_pool
 
     text, address, low, high = CASES[case]
     with tempfile.TemporaryDirectory() as folder:

@@ -51,7 +51,7 @@ def run(options: argparse.Namespace) -> None:
     if len({Path(path).resolve() for path in (*paths, options.file)}) <= len(paths):
         raise InputError("two of FILE, --figure and --csv name the same file; give each its own")
     with about(options.file):
-        assessment = assessed(options.file, cures=not options.no_remedies)
+        assessment = assessment_of(options.file, cures=not options.no_remedies)
         shown = _shown(assessment, options.combination)
     if options.figure:
         from ..report.member.figure import plot_member
@@ -82,7 +82,7 @@ def solved_sections(assessment: Assessment) -> list[tuple[str, SectionResult]]:
     return [(name, s.result) for name, s in sections.items() if s.result is not None]
 
 
-def assessed(file: str, *, cures: bool = True) -> Assessment:
+def assessment_of(file: str, *, cures: bool = True) -> Assessment:
     """Read and solve a member file."""
     from ..solver.member.file import load_member
     from ..solver.member.review.assessment import assess

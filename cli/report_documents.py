@@ -82,10 +82,10 @@ def _member(options: argparse.Namespace) -> Made:
     _refuse(
         options, (*_OF_STRESS, *_OF_DRAWINGS), "is a member, whose own file says loads and units"
     )
-    from .member import assessed, solved_sections
+    from .member import assessment_of, solved_sections
 
     with about(options.file):
-        assessment = assessed(options.file)
+        assessment = assessment_of(options.file)
         from ..report.page.member_report import member_report
 
         origin = _origin(options, [options.file, *_section_files(options.file)])
@@ -150,14 +150,14 @@ def _origin(options: argparse.Namespace, paths: list[str]) -> Origin:
 
     from ..report.page.origin import Origin
 
-    return Origin.of(typed(options), paths, date.today().isoformat())
+    return Origin.of(command_text(options), paths, date.today().isoformat())
 
 
-def typed(options: argparse.Namespace) -> str:
+def command_text(options: argparse.Namespace) -> str:
     """The command that gives this report again, apart from where it is written.
 
     >>> from argparse import Namespace
-    >>> typed(Namespace(file="deck.toml", actions=["T = 2 kN*m"], accuracy=1e-7))
+    >>> command_text(Namespace(file="deck.toml", actions=["T = 2 kN*m"], accuracy=1e-7))
     "soapfilm report deck.toml 'T = 2 kN*m' --accuracy 1e-07"
     """
     words = ["soapfilm", "report", options.file, *getattr(options, "actions", [])]

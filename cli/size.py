@@ -64,14 +64,14 @@ def run(options: argparse.Namespace) -> None:
 def _searched(options: argparse.Namespace, sizing: Sizing) -> tuple[SizeResult, Tradeoff | None]:
     from ..solver.study.choice.sizing import ShapedChoice, size_member
     from ..solver.study.choice.tradeoff import tradeoff
-    from .study_progress import counted
+    from .study_progress import count_progress
 
     alone = isinstance(sizing.choice, ShapedChoice) and bool(sizing.choice.ranges)
     with ExitStack() as stack:
         executor, workers = None, 1
         if not alone and (options.workers != 1 or options.cluster):
             executor, workers = executor_of(options, stack, 10_000)
-        with counted("candidates") as told:
+        with count_progress("candidates") as told:
             result = size_member(
                 sizing,
                 executor=executor,
@@ -81,7 +81,7 @@ def _searched(options: argparse.Namespace, sizing: Sizing) -> tuple[SizeResult, 
             )
         if not options.figure:
             return result, None
-        with counted("curve") as told:
+        with count_progress("curve") as told:
             return result, tradeoff(result, executor=executor, workers=workers, progress=told)
 
 

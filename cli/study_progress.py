@@ -82,7 +82,7 @@ def _logged() -> Callable[[Progress], None]:
 
 
 @contextmanager
-def counted(what: str) -> Iterator[Callable[[int, int], None]]:
+def count_progress(what: str) -> Iterator[Callable[[int, int], None]]:
     """A function that shows how many of how many are done; silent where there is no terminal."""
     if not sys.stderr.isatty():
         yield lambda done, total: None

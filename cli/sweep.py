@@ -125,7 +125,7 @@ def executor_of(options: argparse.Namespace, stack: ExitStack, jobs: int) -> tup
         from ..solver.study.run.workforce import cluster
 
         return stack.enter_context(cluster(options.cluster))
-    from ..solver.study.run.process import core_count, process_pool
+    from ..solver.study.run.workforce import core_count, process_pool
 
     workers = min(options.workers or core_count(), max(jobs, 1))
     return stack.enter_context(process_pool(workers)), workers

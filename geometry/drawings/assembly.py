@@ -13,7 +13,7 @@ from ..errors import FileFormatError, GeometryError, InputError
 from ..material import Material
 from ..outline.biarc import curve_arcs
 from ..section import Section, Slit
-from .bounds import MAX_EDGES, MAX_ENTITIES, bounded
+from .bounds import MAX_EDGES, MAX_ENTITIES, check_count
 from .layers import is_slit, is_void
 from .nesting import make_regions
 from .stroke import Array, Sheet, Stroke
@@ -58,7 +58,7 @@ def assemble(
         For unusable tolerances, unknown layers, or a drawing that makes no section.
     """
     strokes = _chosen(sheet.strokes, layers, materials)
-    bounded(len(strokes), MAX_ENTITIES, "entities")
+    check_count(len(strokes), MAX_ENTITIES, "entities")
     box = np.vstack([s.extent() for s in strokes])
     size = float(np.hypot(*np.ptp(box, axis=0)))
     far = float(np.abs(box).max())
@@ -158,7 +158,7 @@ def _fitted(
             points.append(p[1:])
             bulges.append(b)
             edges += len(b)
-            bounded(edges, MAX_EDGES, "edges")
+            check_count(edges, MAX_EDGES, "edges")
         same = not stroke.curves
         out.append(stroke if same else stroke.replaced(np.vstack(points), np.concatenate(bulges)))
     if not curves:

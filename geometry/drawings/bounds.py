@@ -61,7 +61,7 @@ def read_bytes(path: str | PathLike[str], limit: int = MAX_BYTES) -> bytes:
     return data
 
 
-def bounded(count: int, limit: int, what: str) -> None:
+def check_count(count: int, limit: int, what: str) -> None:
     """Stop a reader that has met more of something than a section can need."""
     if count > limit:
         raise FileFormatError(

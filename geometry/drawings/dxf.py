@@ -18,7 +18,7 @@ from typing import Any
 import numpy as np
 
 from ..errors import FileFormatError
-from .bounds import MAX_DEPTH, MAX_ENTITIES, MAX_RECORDS, bounded
+from .bounds import MAX_DEPTH, MAX_ENTITIES, MAX_RECORDS, check_count
 from .curves import elliptic_edges, spline_edges
 from .dxf_hatch import hatch_strokes
 from .scale import drawing_unit
@@ -53,7 +53,7 @@ def read_dxf(data: bytes, unit: str | None = None) -> Sheet:
     strokes: list[Stroke] = []
     hatches: list[tuple[Any, str]] = []
     space = document.modelspace()
-    bounded(len(space), MAX_ENTITIES, "entities")
+    check_count(len(space), MAX_ENTITIES, "entities")
     for entity, layer in _flat(space, [0], frozen):
         kind = entity.dxftype()
         # all of a block goes with its reference, unless the layer is off only: what has a layer of
@@ -70,7 +70,7 @@ def read_dxf(data: bytes, unit: str | None = None) -> Sheet:
     if hatches and not strokes:
         for entity, layer in hatches:
             strokes += hatch_strokes(entity, "" if layer == "0" else layer, _name(entity))
-            bounded(len(strokes), MAX_ENTITIES, "outlines of hatches")
+            check_count(len(strokes), MAX_ENTITIES, "outlines of hatches")
         notes.append("outlines taken from hatches: nothing else draws any")
     elif hatches:
         passed["HATCH"] = len(hatches)
@@ -93,7 +93,7 @@ def _document(data: bytes) -> Any:
             "the DXF file ends before its EOF mark; it is truncated, save it again"
         )
     # Counted before the library builds an object for each of them.
-    bounded(sum(1 for _ in _RECORD.finditer(data)), MAX_RECORDS, "DXF records")
+    check_count(sum(1 for _ in _RECORD.finditer(data)), MAX_RECORDS, "DXF records")
     from ezdxf.filemanagement import read
     from ezdxf.lldxf.validator import dxf_info
 
@@ -116,7 +116,7 @@ def _flat(
     are invisible or on a frozen layer: those stand for themselves."""
     for entity in entities:
         count[0] += 1
-        bounded(count[0], MAX_ENTITIES, "entities (copies of blocks included)")
+        check_count(count[0], MAX_ENTITIES, "entities (copies of blocks included)")
         # A block's entities on layer 0 take the layer of the reference.
         layer = entity.dxf.get("layer", "0")
         layer = outer if outer is not None and layer == "0" else layer
@@ -128,7 +128,7 @@ def _flat(
             raise FileFormatError(
                 f"block {entity.dxf.name!r} is nested more than {MAX_DEPTH} deep; explode it"
             )
-        bounded(count[0] + entity.mcount, MAX_ENTITIES, "entities (copies of blocks included)")
+        check_count(count[0] + entity.mcount, MAX_ENTITIES, "entities (copies of blocks included)")
         for copy in entity.multi_insert() if entity.mcount > 1 else (entity,):
             yield from _flat(copy.virtual_entities(), count, frozen, layer, depth + 1)
 
@@ -226,8 +226,10 @@ def _polyline(rows: Array, closed: bool, hand: float, layer: str, name: str) -> 
 
 
 def _spline(entity: Any, layer: str, name: str) -> Stroke:
-    bounded(len(entity.control_points) + len(entity.fit_points), MAX_ENTITIES, "points in a spline")
-    bounded(int(entity.dxf.degree), 25, "as the degree of a spline")
+    check_count(
+        len(entity.control_points) + len(entity.fit_points), MAX_ENTITIES, "points in a spline"
+    )
+    check_count(int(entity.dxf.degree), 25, "as the degree of a spline")
     tool = entity.construction_tool()
     control = np.array([tuple(p) for p in tool.control_points])
     flat = _level(control, name, layer)

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from ..errors import FileFormatError
-from .bounds import MAX_ENTITIES, bounded
+from .bounds import MAX_ENTITIES, check_count
 from .curves import elliptic_edges, spline_edges
 from .stroke import Stroke, on_layer
 
@@ -23,7 +23,7 @@ def hatch_strokes(hatch: Any, layer: str, name: str) -> list[Stroke]:
         if hasattr(path, "vertices"):
             strokes += _polyline(path, layer, name)
             continue
-        bounded(len(path.edges), MAX_ENTITIES, "edges around a hatch")
+        check_count(len(path.edges), MAX_ENTITIES, "edges around a hatch")
         strokes += [_edge(edge, layer, name) for edge in path.edges]
     return strokes
 
@@ -54,7 +54,7 @@ def _edge(edge: Any, layer: str, name: str) -> Stroke:
         points, bulges, curves = elliptic_edges(centre, u, v, float(start), float(sweep))
         return Stroke(points, bulges, layer=layer, source=name, closed=bool(whole), curves=curves)
     tool = edge.construction_tool()
-    bounded(len(tool.control_points), MAX_ENTITIES, "points in a spline")
+    check_count(len(tool.control_points), MAX_ENTITIES, "points in a spline")
     control = np.array([tuple(p)[:2] for p in tool.control_points])
     weights = list(tool.weights()) or None
     points, bulges, curves = spline_edges(control, list(tool.knots()), tool.order - 1, weights)

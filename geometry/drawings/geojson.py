@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 
 from ..errors import FileFormatError
-from .bounds import MAX_DEPTH, MAX_EDGES, MAX_ENTITIES, bounded
+from .bounds import MAX_DEPTH, MAX_EDGES, MAX_ENTITIES, check_count
 from .scale import drawing_unit
 from .stroke import Array, Sheet, Stroke
 
@@ -35,7 +35,7 @@ def read_geojson(data: bytes, unit: str | None = None) -> Sheet:
         If nobody names the unit.
     """
     # Counted before Python builds an object for each of them.
-    bounded(data.count(b"["), 4 * MAX_EDGES, "lists")
+    check_count(data.count(b"["), 4 * MAX_EDGES, "lists")
     try:
         root = json.loads(data.decode("utf-8-sig"))
     except RecursionError as error:
@@ -51,10 +51,10 @@ def read_geojson(data: bytes, unit: str | None = None) -> Sheet:
     strokes: list[Stroke] = []
     edges = 0
     for number, (geometry, layer) in enumerate(_geometries(root), 1):
-        bounded(number, MAX_ENTITIES, "geometries")
+        check_count(number, MAX_ENTITIES, "geometries")
         for stroke in _strokes(geometry, layer, number):
             edges += len(stroke)
-            bounded(edges, MAX_EDGES, "edges")
+            check_count(edges, MAX_EDGES, "edges")
             strokes.append(stroke)
     return Sheet(tuple(strokes), unit, notes=tuple(notes))
 
@@ -66,7 +66,7 @@ def _geometries(root: dict[str, Any]) -> Iterator[tuple[dict[str, Any], str]]:
         item, layer, depth = pending.pop()
         if not isinstance(item, dict):
             raise FileFormatError(f"expected a GeoJSON object, found {str(item)[:40]!r}")
-        bounded(depth, MAX_DEPTH, "nested collections")
+        check_count(depth, MAX_DEPTH, "nested collections")
         kind = item.get("type")
         if kind == "FeatureCollection":
             pending += [(f, layer, depth + 1) for f in reversed(_list(item, "features"))]
@@ -130,7 +130,7 @@ def _sequence(value: Any, source: str) -> list[Any]:
 def _positions(ring: Any, source: str) -> Array:
     """(n, 2) points of a list of positions; heights are left out."""
     rows = _sequence(ring, source)
-    bounded(len(rows), MAX_EDGES, "positions")
+    check_count(len(rows), MAX_EDGES, "positions")
     points = []
     for row in rows:
         numbers = isinstance(row, list) and 2 <= len(row) <= 4

@@ -13,7 +13,7 @@ import numpy as np
 
 from ..errors import FileFormatError, InputError
 from ..profiles.by_name import build_profile
-from .bounds import MAX_DEPTH, MAX_ENTITIES, bounded
+from .bounds import MAX_DEPTH, MAX_ENTITIES, check_count
 from .curves import elliptic_edges
 from .ifc_curves import CurveReader, listed, number
 from .ifc_derived import (
@@ -120,7 +120,7 @@ def _choose(file: StepFile, wanted: str | None) -> int:
         *_ARBITRARY, _COMPOSITE, DERIVED, MIRRORED, CENTRE_LINE,
     }  # fmt: skip
     numbers = [number for number, word in file.types() if word in known]
-    bounded(len(numbers), MAX_ENTITIES, "profile definitions")
+    check_count(len(numbers), MAX_ENTITIES, "profile definitions")
     members = {
         item.number
         for n in numbers
@@ -156,14 +156,14 @@ def _members(profile: Instance) -> list[Ref]:
 
 
 def _profile(file: StepFile, profile: Instance, angle: float, depth: int) -> list[Stroke]:
-    bounded(depth, MAX_DEPTH, "nested profiles")
+    check_count(depth, MAX_DEPTH, "nested profiles")
     curves = CurveReader(file, f"#{profile.number}", angle)
     v = profile.values
     if profile.word == _COMPOSITE:
         out: list[Stroke] = []
         for item in listed(v[2] if len(v) > 2 else None, profile):
             out += _profile(file, file.follow(item, profile), angle, depth + 1)
-            bounded(len(out), 10_000, "curves in a composite profile")
+            check_count(len(out), 10_000, "curves in a composite profile")
         return out
     if profile.word in (DERIVED, MIRRORED) and len(v) > 3:
         parent = _profile(file, file.follow(v[2], profile), angle, depth + 1)

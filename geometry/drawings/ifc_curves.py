@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..errors import FileFormatError
-from .bounds import MAX_DEPTH, bounded
+from .bounds import MAX_DEPTH, check_count
 from .curves import elliptic_edges
 from .step import Enum, Instance, Ref, StepFile, Typed, Value
 from .stroke import Array, Stroke
@@ -33,7 +33,7 @@ class CurveReader:
 
     def strokes(self, value: Value, owner: Instance, depth: int = 0) -> list[Stroke]:
         """Strokes of the curve that a value of `owner` refers to."""
-        bounded(depth, MAX_DEPTH, "nested curves")
+        check_count(depth, MAX_DEPTH, "nested curves")
         curve = self.file.follow(value, owner)
         name = f"#{curve.number} {curve.word}"
         v = curve.values
@@ -67,7 +67,7 @@ class CurveReader:
                     f"#{segment.number} {segment.word} is no segment of a composite curve"
                 )
             out += self.strokes(segment.values[2], segment, depth + 1)
-            bounded(len(out), 10_000, "segments in a composite curve")
+            check_count(len(out), 10_000, "segments in a composite curve")
         return out
 
     def _indexed(self, curve: Instance, name: str) -> Stroke:

@@ -20,7 +20,7 @@ from ..material import Material
 from ..outline.contour import Contour
 from ..planar.crossings import CROSSING, length_tolerance, meetings
 from ..section import Region
-from .bounds import MAX_CONTOURS, MAX_PAIRS, bounded
+from .bounds import MAX_CONTOURS, MAX_PAIRS, check_count
 from .layers import is_void
 from .stroke import Array, on_layer
 from .stroke_chain import Loop
@@ -58,7 +58,7 @@ def make_regions(
     GeometryError
         If a contour crosses itself or another one, encloses nothing, or is claimed by two groups.
     """
-    bounded(len(loops), MAX_CONTOURS, "closed contours")
+    check_count(len(loops), MAX_CONTOURS, "closed contours")
     polygons = _polygons(loops, unit)
     curves, inside, notes = _relations(loops, polygons, unit)
     _assign(curves, inside, loops, unit)
@@ -121,7 +121,7 @@ def _relations(
     area = shapely.area(polygons)
     i, j = shapely.STRtree(polygons).query(polygons)
     i, j = i[i < j], j[i < j]
-    bounded(len(i), MAX_PAIRS, "pairs of overlapping contours")
+    check_count(len(i), MAX_PAIRS, "pairs of overlapping contours")
     common = shapely.area(shapely.intersection(polygons[i], polygons[j]))
     # Curves that coincide may swap sides by their chords' deviation along the shorter one of them.
     size = np.array([_size(loop.contour) for loop in loops])

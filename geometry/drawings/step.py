@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from ..errors import FileFormatError
-from .bounds import MAX_DEPTH, MAX_EDGES, MAX_RECORDS, bounded
+from .bounds import MAX_DEPTH, MAX_EDGES, MAX_RECORDS, check_count
 
 _STOP = re.compile(r"'|/\*|;")
 _INSTANCE = re.compile(r"\s*#(\d{1,18})\s*=\s*([A-Za-z][A-Za-z0-9_]*)\s*(\()")
@@ -100,7 +100,7 @@ class StepFile:
             )
         # Lists of lists that come to nothing would be followed without end.
         self._reads += 1
-        bounded(self._reads, MAX_RECORDS, "references to follow")
+        check_count(self._reads, MAX_RECORDS, "references to follow")
         word, text = self._raw[number]
         return Instance(number, word, parse_values(text, f"#{number}={word}"))
 
@@ -121,7 +121,7 @@ def _statements(text: str) -> list[str]:
     count = 0
     while (stop := _STOP.search(text, at)) is not None:
         count += 1
-        bounded(count, _MOST_PARTS, "instances, strings and comments")
+        check_count(count, _MOST_PARTS, "instances, strings and comments")
         if stop.group() == ";":
             parts.append(text[begin : stop.start()])
             out.append("".join(parts))
@@ -165,12 +165,12 @@ def parse_values(text: str, shown: str) -> list[Value]:
                 f"{shown} cannot be read at {text[at : at + 30]!r}; save the file again"
             )
         at, count = token.end(), count + 1
-        bounded(count, 10 * MAX_EDGES, f"values in {shown}")
+        check_count(count, 10 * MAX_EDGES, f"values in {shown}")
         kind, mark = token.lastgroup, token.group()
         if kind == "word":
             word = mark.upper()
         elif mark == "(":
-            bounded(len(stack), MAX_DEPTH, "nested lists")
+            check_count(len(stack), MAX_DEPTH, "nested lists")
             words.append(word)
             word = None
             stack.append([])

@@ -16,7 +16,7 @@ from xml.etree.ElementTree import TreeBuilder
 import numpy as np
 
 from ..errors import FileFormatError
-from .bounds import MAX_DEPTH, MAX_EDGES, MAX_ENTITIES, MAX_RECORDS, bounded
+from .bounds import MAX_DEPTH, MAX_EDGES, MAX_ENTITIES, MAX_RECORDS, check_count
 from .scale import drawing_unit
 from .stroke import Sheet, Stroke
 from .svg_path import Pen, draw_path
@@ -74,17 +74,17 @@ def read_svg(data: bytes, unit: str | None = None) -> Sheet:
         elif word in _SHAPES or word in _GROUPS or word == "use":
             affine = outer.inner(element_transform(element))
             if word == "use":
-                bounded(depth, MAX_DEPTH, "nested copies")
+                check_count(depth, MAX_DEPTH, "nested copies")
                 copies += 1
-                bounded(copies, MAX_ENTITIES, "copies by reference")
+                check_count(copies, MAX_ENTITIES, "copies by reference")
                 inner = layer or _layer(element)
                 copied, affine = _copied(root, element, affine)
                 pending += [(child, affine, inner, depth + 1) for child in reversed(copied)]
             elif word in _SHAPES:
                 strokes += _strokes(element, word, affine, layer)
-                bounded(len(strokes), MAX_ENTITIES, "contours and lines")
+                check_count(len(strokes), MAX_ENTITIES, "contours and lines")
             else:
-                bounded(depth, MAX_DEPTH, "nested groups")
+                check_count(depth, MAX_DEPTH, "nested groups")
                 inner = layer or _layer(element)
                 pending += [(child, affine, inner, depth + 1) for child in reversed(element)]
     if passed:
@@ -132,8 +132,8 @@ class _Builder(TreeBuilder):
 
     def start(self, tag: Any, attrs: Any, /) -> Any:
         self._count, self._depth = self._count + 1, self._depth + 1
-        bounded(self._count, MAX_RECORDS, "XML elements")
-        bounded(self._depth, 4 * MAX_DEPTH, "nested XML elements")
+        check_count(self._count, MAX_RECORDS, "XML elements")
+        check_count(self._depth, 4 * MAX_DEPTH, "nested XML elements")
         return super().start(tag, attrs)
 
     def end(self, tag: str, /) -> Any:
@@ -244,7 +244,7 @@ def _polygon(pen: Pen, text: str, closed: bool) -> None:
     numbers = [float(n) for n in re.findall(NUMBER, text)]
     if len(numbers) % 2 or re.sub(rf"{NUMBER}|[\s,]", "", text):
         raise FileFormatError(f"cannot read the points {text.strip()[:60]!r}; write x,y pairs")
-    bounded(len(numbers), MAX_EDGES, "coordinates in a polygon")
+    check_count(len(numbers), MAX_EDGES, "coordinates in a polygon")
     for k, point in enumerate(np.reshape(numbers, (-1, 2))):
         (pen.line if k else pen.move)(point)
     if closed:

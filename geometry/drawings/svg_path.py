@@ -14,7 +14,7 @@ from numpy.typing import ArrayLike
 
 from ..errors import FileFormatError
 from ..outline.biarc import Curve
-from .bounds import MAX_EDGES, bounded
+from .bounds import MAX_EDGES, check_count
 from .curves import bezier, elliptic_edges
 from .stroke import Array, Stroke
 from .svg_transform import NUMBER, Affine
@@ -50,7 +50,7 @@ class Pen:
         self._bulges.append(bulges)
         self._curves |= {self._edges + i: curve for i, curve in curves.items()}
         self._edges += len(bulges)
-        bounded(self._edges, MAX_EDGES, "edges in a path")
+        check_count(self._edges, MAX_EDGES, "edges in a path")
         self.at = end
 
     def move(self, point: ArrayLike) -> None:
@@ -176,7 +176,7 @@ def draw_path(pen: Pen, data: str) -> None:
     last_control: Array | None = None
     last = ""
     for number, match in enumerate(_COMMANDS.finditer(data)):
-        bounded(number, MAX_EDGES, "commands in a path")
+        check_count(number, MAX_EDGES, "commands in a path")
         command, text = match.groups()
         for values in _arguments(command.upper(), text, match.group()):
             last_control = _draw(pen, command, values, last, last_control)
@@ -209,7 +209,7 @@ def _arguments(word: str, text: str, shown: str) -> list[list[float]]:
             values.append(float(token.group(1)))
             at = token.end()
         sets.append(values)
-        bounded(len(sets), MAX_EDGES, "edges in a path")
+        check_count(len(sets), MAX_EDGES, "edges in a path")
     return sets
 
 

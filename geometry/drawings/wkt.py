@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 from ..errors import FileFormatError
-from .bounds import MAX_DEPTH, MAX_EDGES, MAX_ENTITIES, bounded
+from .bounds import MAX_DEPTH, MAX_EDGES, MAX_ENTITIES, check_count
 from .scale import drawing_unit
 from .stroke import Sheet, Stroke
 
@@ -29,15 +29,15 @@ def read_wkt(data: bytes, unit: str | None = None) -> Sheet:
     UnitError
         If `unit` is not given.
     """
-    bounded(data.count(b","), 2 * MAX_EDGES, "points")
+    check_count(data.count(b","), 2 * MAX_EDGES, "points")
     text = data.decode("utf-8-sig", errors="replace")
     _check_depth(text)
     unit, notes = drawing_unit(unit, None, "WKT has no place for it")
     strokes: list[Stroke] = []
     for number, polygon_or_line in enumerate(_simple(_parsed(text)), 1):
-        bounded(number, MAX_ENTITIES, "geometries")
+        check_count(number, MAX_ENTITIES, "geometries")
         strokes += _strokes(polygon_or_line, number)
-    bounded(sum(len(s) for s in strokes), MAX_EDGES, "edges")
+    check_count(sum(len(s) for s in strokes), MAX_EDGES, "edges")
     return Sheet(tuple(strokes), unit, notes=tuple(notes))
 
 
@@ -46,7 +46,7 @@ def _check_depth(text: str) -> None:
     depth = 0
     for bracket in re.findall(r"[()]", text):
         depth += 1 if bracket == "(" else -1
-        bounded(depth, MAX_DEPTH, "nested parentheses")
+        check_count(depth, MAX_DEPTH, "nested parentheses")
 
 
 def _parsed(text: str) -> Any:

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_bvp
 from soapfilm.geometry.errors import SolveError
-from soapfilm.solver.member.beam.analysis import critical_loads, judged, solve
+from soapfilm.solver.member.beam.analysis import critical_loads, solve, with_critical_loads
 from soapfilm.solver.member.model.axis import Axis
 from soapfilm.solver.member.model.constants import SectionConstants
 from soapfilm.solver.member.model.load import LineLoad, Place, PointLoad
@@ -292,25 +292,25 @@ class TestVerdict:
         )
 
     def test_fine(self) -> None:
-        solution = judged(solve(self.member(0.05)))
+        solution = with_critical_loads(solve(self.member(0.05)))
         assert not any("critical" in note for note in solution.notes)
         assert solution.critical[0].share == pytest.approx(0.05, rel=1e-4)
 
     def test_flagged(self) -> None:
-        solution = judged(solve(self.member(0.2)))
+        solution = with_critical_loads(solve(self.member(0.2)))
         assert any("20 % of its elastic critical load" in note for note in solution.notes)
 
     def test_refused(self) -> None:
         with pytest.raises(SolveError, match="solve in second order"):
-            judged(solve(self.member(0.5)))
+            with_critical_loads(solve(self.member(0.5)))
 
     def test_second_order_is_not_refused_below_the_critical_load(self) -> None:
-        assert judged(solve(self.member(0.5), order="second")).order == "second"
+        assert with_critical_loads(solve(self.member(0.5), order="second")).order == "second"
 
     @pytest.mark.parametrize("order", ["first", "second"])
     def test_beyond_the_critical_load_there_is_no_answer(self, order: str) -> None:
         with pytest.raises(SolveError, match="the member buckles"):
-            judged(solve(self.member(1.1), order=order))  # type: ignore[arg-type]
+            with_critical_loads(solve(self.member(1.1), order=order))  # type: ignore[arg-type]
 
     def test_rule_of_the_same_name(self) -> None:
         assert first_order_check(5.0, 100.0).passed

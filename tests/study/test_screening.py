@@ -18,7 +18,7 @@ from soapfilm.solver.study.choice.screening import (
     screens,
     twist_bound,
 )
-from soapfilm.solver.study.choice.substitution import answered, with_section
+from soapfilm.solver.study.choice.substitution import outcome_and_solution, with_section
 
 from .files import BEAM
 
@@ -64,7 +64,7 @@ def test_the_bound_never_exceeds_the_twist(variant: str, designation: str) -> No
     entry = listing(designation)
     assert screens(request, entry.family.name)
     section = entry.section(STEEL)
-    found, solution = answered(
+    found, solution = outcome_and_solution(
         with_section(request, solved_section(section, designation)), stressed=False
     )
     average = averaged_twist(solution)
@@ -80,7 +80,9 @@ def test_the_average_of_a_uniform_torque_in_closed_form() -> None:
     """phi = m (L z - z^2) / (2 G J) between forks without warping: 2/3 of the largest."""
     request = member_from_toml(BEAM)
     section = listing("CHS168.3X6.3").section(STEEL)
-    _, solution = answered(with_section(request, solved_section(section, "pipe")), stressed=False)
+    _, solution = outcome_and_solution(
+        with_section(request, solved_section(section, "pipe")), stressed=False
+    )
     largest = np.abs(solution.diagram(count=400).phi).max()
     assert averaged_twist(solution)[0] == pytest.approx(2 / 3 * largest, rel=1e-5)
 

@@ -20,10 +20,10 @@ from soapfilm.solver.section import solve_section
 from soapfilm.solver.study.file.section_base import SectionBase
 from soapfilm.solver.study.file.study_file import load_study
 from soapfilm.solver.study.run import workforce
-from soapfilm.solver.study.run.process import process_pool
 from soapfilm.solver.study.run.store import Store
 from soapfilm.solver.study.run.sweep import Progress, Study, run_study
 from soapfilm.solver.study.run.work import Job, OtherVersion, Outcome, work
+from soapfilm.solver.study.run.workforce import process_pool
 
 from .files import GRID
 
@@ -185,7 +185,7 @@ def test_no_more_jobs_are_out_than_keep_the_workers_busy(study: Study) -> None:
             yield _job(study)
 
     with ThreadPoolExecutor(1) as executor:
-        outcomes = workforce.finished(executor, jobs(), 1)
+        outcomes = workforce.outcomes(executor, jobs(), 1)
         next(outcomes)
         assert taken <= 3
         outcomes.close()

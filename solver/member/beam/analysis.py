@@ -60,7 +60,7 @@ def solve(
         Second order puts the internal forces of the first into equilibrium on the moved member,
         with loads at their height (linearised: once, without iterating on the forces), and refuses
         members at or above their critical load. First order says nothing about stability; see
-        `judged`.
+        `with_critical_loads`.
     stations : positions
         Further nodes; results are exact at any station without them.
     taper_parts : int
@@ -160,7 +160,7 @@ def _critical(first: Solution) -> tuple[CriticalLoad, ...]:
     return tuple(found)
 
 
-def judged(
+def with_critical_loads(
     solution: Solution,
     *,
     flag_above: float = FLAG_ABOVE,

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from ....geometry.errors import InputError, SolveError
-from ..beam.analysis import judged, solve
+from ..beam.analysis import solve, with_critical_loads
 from ..beam.mismatch import mismatch_of
 from ..beam.solution import Solution, Stations
 from ..beam.stations import SegmentStations, segment_stations, whole
@@ -112,7 +112,7 @@ def _solved(request: MemberRequest) -> Solution:
     if mismatch is not None:
         solution = replace(solution, notes=(*solution.notes, mismatch.sentence()))
     try:
-        return judged(solution)
+        return with_critical_loads(solution)
     except SolveError as error:
         if request.order == "second" or "second order" not in str(error):
             raise

@@ -11,7 +11,7 @@ import numpy as np
 
 from ....geometry.conversion import in_unit
 from ....geometry.errors import InputError
-from ...member.beam.analysis import judged, solve
+from ...member.beam.analysis import solve, with_critical_loads
 from ...member.beam.stations import segment_stations
 from ...member.model.member import Segment
 from ...member.model.solved_section import SolvedSection, solved_section
@@ -131,12 +131,14 @@ def outcome(request: MemberRequest, *, stressed: bool = True) -> MemberOutcome:
     InputError, SolveError
         As the member's solution does; near a critical load with its factor.
     """
-    found, solution = answered(request, stressed=stressed)
-    judged(solution)
+    found, solution = outcome_and_solution(request, stressed=stressed)
+    with_critical_loads(solution)
     return found
 
 
-def answered(request: MemberRequest, *, stressed: bool) -> tuple[MemberOutcome, Solution]:
+def outcome_and_solution(
+    request: MemberRequest, *, stressed: bool
+) -> tuple[MemberOutcome, Solution]:
     """The same, with the solution, and without a look at critical loads."""
     solution = solve(request.member, order=request.order)
     twist, movement = _largest(solution)

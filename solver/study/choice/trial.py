@@ -14,11 +14,11 @@ from typing import TYPE_CHECKING, Protocol
 from ....geometry.conversion import in_unit
 from ....geometry.errors import SoapfilmError
 from ...accuracy import STUDY_ACCURACY
-from ...member.beam.analysis import judged
+from ...member.beam.analysis import with_critical_loads
 from ...member.model.solved_section import SolvedSection, solved_section
 from ..file.member_base import MemberBase
 from ..run.member_constants import section_constants
-from .substitution import MemberOutcome, answered, with_section
+from .substitution import MemberOutcome, outcome_and_solution, with_section
 
 if TYPE_CHECKING:
     from ....geometry.section import Section
@@ -149,7 +149,7 @@ def attempt(
         found, solution, complete = _answer(setting, request, section, candidate.label, thorough)
         reasons = too_large + limit_reasons(found)
         if complete and stability and not reasons:
-            judged(solution)
+            with_critical_loads(solution)
     except SoapfilmError as error:
         return _failed(candidate.label, size, str(error), too_large)
     used = max([found.ratio, *_size_ratios(setting, depth, width)])
@@ -186,13 +186,13 @@ def _answer(
         constants, solved = section_constants(section, setting.accuracy, cache)
         bare = SolvedSection(label, replace(constants, name=label))
         changed = with_section(request, bare, setting.replaces)
-        quick, solution = answered(changed, stressed=False)
+        quick, solution = outcome_and_solution(changed, stressed=False)
         if not quick.passed:
             return quick, solution, False
     if solved is None:
         solved = solved_section(section, label, setting.accuracy)
     changed = with_section(request, solved.renamed(label), setting.replaces)
-    whole, solution = answered(changed, stressed=True)
+    whole, solution = outcome_and_solution(changed, stressed=True)
     return whole, solution, True
 
 

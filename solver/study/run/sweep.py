@@ -12,7 +12,7 @@ from ..file.section_base import Base
 from .content import code_version, digest
 from .store import Store
 from .work import Job
-from .workforce import finished
+from .workforce import outcomes
 
 #: Keys of rows in work that are remembered before the finished ones among them are forgotten.
 _REMEMBERED = 1000
@@ -96,7 +96,7 @@ def run_study(
     cached : bool
         Whether workers use the cache of solved sections on their machine.
     renew : callable, optional
-        Makes another executor when one has broken down (see `workforce.finished`).
+        Makes another executor when one has broken down (see `workforce.outcomes`).
     progress : callable, optional
         Told of every row.
 
@@ -110,7 +110,7 @@ def run_study(
     state = Progress(total, found, solved, failed)
     if progress:
         progress(state)
-    for outcome in finished(executor, _pending(study, store, cached), workers, renew):
+    for outcome in outcomes(executor, _pending(study, store, cached), workers, renew):
         if store.add(outcome.key, outcome.record, outcome.error, outcome.seconds):
             solved += 1
             failed += bool(outcome.error)

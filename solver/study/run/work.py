@@ -1,21 +1,26 @@
 """One row of a study: from a file's text and some values to numbers, or to the reason there are
 none.
 
-This is what worker processes run, here or on another machine: the job brings everything along.
+This is what worker processes run, here or on another machine: the job brings everything along. The
+module loads no numerics itself: a new process imports it first, and settles its threads before
+numpy is there.
 """
 
 from __future__ import annotations
 
+import os
+import threading
 import time
 from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from ....geometry.errors import SoapfilmError, SolveError
-from ..file.parameter import Value
-from ..file.section_base import Base
+from ...threads import use_one_thread
 
 if TYPE_CHECKING:
+    from ..file.parameter import Value
+    from ..file.section_base import Base
     from .cache import RecordCache
 
 
@@ -88,6 +93,27 @@ def work(job: Job) -> Outcome:
         text = f"unexpected {type(error).__name__}: {error}"
         return Outcome(job.key, {}, _line(text), time.perf_counter() - begin)
     return Outcome(job.key, record, "", time.perf_counter() - begin)
+
+
+def settle() -> None:
+    """In a new worker: one thread, no part in Ctrl-C, and no life of its own.
+
+    A pool's workers would wait for ever when their parent is killed, since each of them holds the
+    writing end of the pipe it reads jobs from.
+    """
+    import multiprocessing
+    import signal
+
+    use_one_thread()
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        threading.Thread(target=_follow, args=(parent,), daemon=True).start()
+
+
+def _follow(parent: object) -> None:
+    parent.join()  # type: ignore[attr-defined]
+    os._exit(1)
 
 
 @lru_cache(maxsize=1)

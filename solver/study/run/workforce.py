@@ -1,18 +1,27 @@
-"""Jobs kept flowing through any executor of `concurrent.futures`, that of a cluster among them.
+"""Who works: a pool of processes, a cluster, any executor of `concurrent.futures`; and the jobs
+that keep it busy.
 
-`finished` feeds an executor with no more jobs than keep it busy, so ten thousand or ten million
+`outcomes` feeds an executor with no more jobs than keep it busy, so ten thousand or ten million
 rows take the same memory.
 """
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Iterator
-from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Executor, Future, wait
+from concurrent.futures import (
+    FIRST_COMPLETED,
+    BrokenExecutor,
+    Executor,
+    Future,
+    ProcessPoolExecutor,
+    wait,
+)
 from contextlib import contextmanager
 from typing import Any, cast
 
 from ....geometry.errors import InputError, SolveError
-from .work import Job, Outcome, work
+from .work import Job, Outcome, settle, work
 
 #: Jobs handed out for each worker: one in work and one waiting, so that none is idle.
 _AHEAD = 2
@@ -21,6 +30,27 @@ _PATIENCE, _FEW = 15, 4
 #: So many losses on end, with nothing solved between them, are no fault of the rows.
 _MOST_LOSSES = 5
 LOST = "the process that solved it was lost (killed, or out of memory)"
+
+
+def process_pool(workers: int) -> ProcessPoolExecutor:
+    """A pool of processes started anew, not forked: safe beside threads and gmsh.
+
+    Parameters
+    ----------
+    workers : int
+    """
+    import multiprocessing
+
+    return ProcessPoolExecutor(
+        workers, mp_context=multiprocessing.get_context("spawn"), initializer=settle
+    )
+
+
+def core_count() -> int:
+    """Cores this process may use."""
+    if hasattr(os, "sched_getaffinity"):
+        return len(os.sched_getaffinity(0))
+    return os.cpu_count() or 1
 
 
 @contextmanager
@@ -56,7 +86,7 @@ def cluster(address: str) -> Iterator[tuple[Executor, int]]:
         yield client.get_executor(pure=False), max(sum(client.nthreads().values()), _FEW)
 
 
-def finished(
+def outcomes(
     executor: Executor,
     jobs: Iterator[Job],
     workers: int,
