@@ -10,7 +10,7 @@ from ..geometry.errors import InputError
 from ..report.files import check_writable, write_bytes
 from .failure import about
 from .loading import output_unit
-from .options import figure_path, section_file
+from .options import drawing_words, figure_path, section_file
 
 if TYPE_CHECKING:
     from ..geometry.section_file.preview import Preview
@@ -48,7 +48,7 @@ def run(options: argparse.Namespace) -> None:
     from ..geometry.section_file.preview import preview
 
     with about(options.file):
-        seen = preview(options.file, options.unit, options.arcs_within)
+        seen = preview(options.file, **drawing_words(options))
         seen = _in_unit(seen, options.output_unit)
     from ..report.section.preview_table import draw_table
 

@@ -6,7 +6,7 @@ import argparse
 from typing import TYPE_CHECKING
 
 from ..geometry.errors import InputError
-from .options import LENGTH_UNITS
+from .options import LENGTH_UNITS, drawing_words
 
 if TYPE_CHECKING:
     from ..geometry.section import Section
@@ -32,7 +32,7 @@ def section_of(options: argparse.Namespace) -> Section:
     """
     from ..geometry.section_file.section_file import load_section
 
-    section = load_section(options.file, options.unit, options.arcs_within)
+    section = load_section(options.file, **drawing_words(options))
     if options.output_unit in (None, section.unit):
         return section
     from dataclasses import replace

@@ -11,10 +11,11 @@ import importlib
 import os
 import sys
 import warnings
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from difflib import get_close_matches
 from typing import NoReturn, TextIO
 
+from ..geometry.input_file import remember, remembered
 from ..report.text.terminal import PLAIN
 from ..solver.threads import use_one_thread
 from .failure import INPUT, exit_code, sentence, wants_traceback
@@ -101,7 +102,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
     _prepare_streams()
     try:
         options = build_parser(words).parse_args(words)
-        code = _command(options.command).run(options)
+        with remembered():
+            for path in _given_files(options):
+                remember(path)
+            code = _command(options.command).run(options)
         sys.stdout.flush()
         return int(code or 0)
     except SystemExit as leaving:  # help, version, usage errors
@@ -143,6 +147,14 @@ def build_parser(words: Sequence[str]) -> Parser:
         if name == chosen:
             _command(name).arguments(sub)
     return parser
+
+
+def _given_files(options: argparse.Namespace) -> Iterator[str]:
+    """Files named on the command line to be read: outputs are checked against them before the
+    work."""
+    for name in ("file", "cases", "member", "sections", "compare"):
+        value = getattr(options, name, None)
+        yield from value if isinstance(value, list) else [value] if value else []
 
 
 class _Version(argparse.Action):

@@ -4,11 +4,22 @@ from __future__ import annotations
 
 import argparse
 from pathlib import Path
+from typing import TypedDict
 
 from ..solver.accuracy import ACCURACY, FINEST, WIDEST
 
 LENGTH_UNITS = ("mm", "cm", "m", "in", "ft")
 _FIGURES = (".svg", ".png", ".pdf")
+
+
+class DrawingWords(TypedDict):
+    """How a drawing is read (see `load_section`)."""
+
+    unit: str | None
+    arcs_within: str | None
+    gap: str | None
+    layers: list[str] | None
+    profile: str | None
 
 
 def section_file(
@@ -21,7 +32,7 @@ def section_file(
 
 
 def drawings(parser: argparse.ArgumentParser) -> None:
-    """--unit and --arcs-within: what a drawing does not say of itself."""
+    """--unit, --arcs-within, --gap, --layer and --profile: what a drawing does not say itself."""
     parser.add_argument(
         "--unit",
         choices=LENGTH_UNITS,
@@ -33,6 +44,32 @@ def drawings(parser: argparse.ArgumentParser) -> None:
         help="take a drawing's runs of chords for the arcs they stand for, where these lie within "
         'this length of them, like "0.5 mm"',
     )
+    parser.add_argument(
+        "--gap",
+        metavar="LENGTH",
+        help="join a drawing's open ends that lie at most this far apart, like "
+        '"0.5 mm" (default: 1e-4 of its diagonal)',
+    )
+    parser.add_argument(
+        "--layer",
+        metavar="NAME",
+        action="append",
+        help="read only this layer of a drawing (may be repeated)",
+    )
+    parser.add_argument(
+        "--profile", metavar="NAME", help="profile of an IFC file that holds several: name or #27"
+    )
+
+
+def drawing_words(options: argparse.Namespace) -> DrawingWords:
+    """The options of `drawings` as `load_section` takes them."""
+    return {
+        "unit": options.unit,
+        "arcs_within": options.arcs_within,
+        "gap": options.gap,
+        "layers": options.layer,
+        "profile": options.profile,
+    }
 
 
 def accuracy(parser: argparse.ArgumentParser) -> None:

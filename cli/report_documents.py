@@ -26,7 +26,7 @@ Made = tuple["Document", str, "list[tuple[str, SectionResult]]"]
 
 #: Options that belong to a section under load cases alone.
 _OF_STRESS = ("actions", "cases", "through", "strength", "factor", "output_unit")
-_OF_DRAWINGS = ("unit", "arcs_within")
+_OF_DRAWINGS = ("unit", "arcs_within", "gap", "layer", "profile")
 
 
 def document_of(options: argparse.Namespace) -> Made:
@@ -161,10 +161,10 @@ def command_text(options: argparse.Namespace) -> str:
     "soapfilm report deck.toml 'T = 2 kN*m' --accuracy 1e-07"
     """
     words = ["soapfilm", "report", options.file, *getattr(options, "actions", [])]
-    for name in ("unit", "arcs_within", "output_unit", "cases", "through", "strength", "factor"):
+    for name in (*_OF_DRAWINGS, "output_unit", "cases", "through", "strength", "factor"):
         value = getattr(options, name, None)
-        if value is not None:
-            words += [f"--{name.replace('_', '-')}", str(value)]
+        for one in value if isinstance(value, list) else [] if value is None else [value]:
+            words += [f"--{name.replace('_', '-')}", str(one)]
     for other in getattr(options, "compare", []):
         words += ["--compare", other]
     if options.accuracy != ACCURACY:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from ..geometry.errors import InputError
 from .failure import about
 from .loading import in_one_piece
+from .options import drawing_words
 
 if TYPE_CHECKING:
     from ..geometry.section import Section
@@ -26,7 +27,7 @@ def named_section(word: str, options: argparse.Namespace, material: str | None) 
     word : str
         Path of a section file or drawing, or a designation like "W10X49".
     options : Namespace
-        With `unit` and `arcs_within`, which drawings follow; a section file says both itself.
+        With those of `options.drawings`, which drawings follow; a section file says them itself.
     material : str, optional
         Grade for parts that name no material.
     """
@@ -45,7 +46,7 @@ def _read(word: str, options: argparse.Namespace) -> Section:
 
     if word.lower().endswith(".toml"):
         return load_section(word)
-    return load_section(word, options.unit, options.arcs_within)
+    return load_section(word, **drawing_words(options))
 
 
 def material_option(parser: argparse.ArgumentParser) -> None:

@@ -84,6 +84,9 @@ def run(options: argparse.Namespace) -> None:
         from ..solver.study.file.study_file import load_study
 
         study = load_study(options.file)
+    for path in (options.csv, options.figure, output):  # by now all that the study reads is known
+        if path:
+            check_writable(path)
     with study.open_store(str(output)) as store:
         if options.retry:
             store.forget_errors()

@@ -115,9 +115,11 @@ def unit_size(unit: str) -> tuple[Fraction, Dimension]:
     while at < len(text) or not at:
         match = _FACTOR.match(text, at) if len(text) <= _LONGEST else None
         if match is None or (match.group(3) and match.end() == len(text)):
-            raise UnitError(
-                f"cannot read the unit {unit[:_LONGEST]!r}; write it like kN*m, kg/m^3 or N/mm^2"
-            )
+            likely = re.sub(r"([A-Za-z])([2-9])(?![0-9])", r"\1^\2", unit[:_LONGEST])
+            cure = "write it like kN*m, kg/m^3 or N/mm^2"
+            if likely != unit[:_LONGEST]:
+                cure = f"did you mean {likely}?"
+            raise UnitError(f"cannot read the unit {unit[:_LONGEST]!r}; {cure}")
         word, power, joint = match.groups()
         n = int(power or 1) * (-1 if divide else 1)
         one, powers = _WORDS.get(word) or _looked_up(word)

@@ -15,6 +15,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from ..geometry.errors import InputError
+from ..geometry.input_file import read_as
 
 
 @contextmanager
@@ -27,7 +28,8 @@ def replacing(path: str | os.PathLike[str]) -> Iterator[Path]:
     Raises
     ------
     InputError
-        If the folder does not exist or cannot be written to, or `path` is a folder.
+        If the folder does not exist or cannot be written to, `path` is a folder, or a file that
+        was read.
     """
     target = check_writable(path)
     passthrough = target.exists() and not target.is_file()
@@ -56,6 +58,10 @@ def check_writable(path: str | os.PathLike[str]) -> Path:
         As `replacing` does.
     """
     target = Path(path).resolve()
+    source = read_as(target)
+    if source is not None:
+        also = "" if source == str(path) else f", read as {source}"
+        raise InputError(f"cannot write {path}: it is an input of this command{also}; name another")
     if target.is_dir():
         raise InputError(f"cannot write {path}: it is a folder; give a file name in it")
     if not target.parent.is_dir():

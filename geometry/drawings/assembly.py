@@ -114,13 +114,15 @@ def _chosen(
 ) -> list[Stroke]:
     """Strokes on the asked layers; a layer that is not there is a slip of the pen."""
     there = list(dict.fromkeys(s.layer for s in strokes))
+    if layers is not None:  # "0" is what DXF calls the layer of no name
+        layers = ["" if name == "0" and "" in there else name for name in layers]
     for asked in [*(layers or ()), *(materials or ())]:
         if asked not in there:
             near = get_close_matches(asked, there, n=1)
             hint = f"; did you mean {near[0]!r}?" if near else ""
             raise InputError(
                 f"the drawing has no layer {asked!r} "
-                f"(it has {', '.join(map(repr, there[:12])) or 'none'}){hint}"
+                f"(it has {', '.join(repr(name or '0') for name in there[:12]) or 'none'}){hint}"
             )
     chosen = [s for s in strokes if layers is None or s.layer in layers]
     if not chosen:

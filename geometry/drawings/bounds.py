@@ -6,11 +6,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 from os import PathLike
-from pathlib import Path
 
 import numpy as np
 
 from ..errors import FileFormatError, SoapfilmError
+from ..input_file import content
 
 #: A section drawing holds tens of kilobytes; whole sheets with blocks and dimensions a few
 #: megabytes.
@@ -44,13 +44,10 @@ def read_bytes(path: str | PathLike[str], limit: int = MAX_BYTES) -> bytes:
     FileFormatError
         If the file cannot be opened, is empty or too large.
     """
-    file = Path(path)
     try:
-        with file.open("rb") as stream:
-            data = stream.read(limit + 1)
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
-        raise FileFormatError(f"cannot read {file.name!r}: {reason}") from error
+        data = content(path, limit)
+    except FileFormatError as error:
+        raise FileFormatError(f"the drawing {str(path)!r} {error}") from error
     if not data.strip():
         raise FileFormatError("the file is empty; give a drawing")
     if len(data) > limit:

@@ -139,7 +139,10 @@ def _choose(file: StepFile, wanted: str | None) -> int:
         return found[0]
     listing = ", ".join(list(names.values())[:12]) + (", ..." if len(names) > 12 else "")
     problem = "holds several profiles" if found else f"has no profile {wanted!r}"
-    raise InputError(f"the file {problem}; choose one by its name or number: {listing}")
+    raise InputError(
+        f"the file {problem}; choose one by its name or number, with --profile on the command line "
+        f"or profile = in a [[drawing]]: {listing}"
+    )
 
 
 def _name(profile: Instance) -> str:

@@ -2,8 +2,9 @@
 
 Within a group (a layer) nested contours alternate: solid, hole, solid. A contour of another group
 inside a solid is a part embedded there and takes its place, so the two share that border and are
-bonded; a contour on a layer of voids is a hole in whatever surrounds it. Containment is judged on
-polygons with short chords along the arcs; the regions keep the exact contours.
+bonded, if one of their layers has a material; else it is a hole. A contour on a layer of voids is
+a hole in whatever surrounds it. Containment is judged on polygons with short chords along the arcs;
+the regions keep the exact contours.
 """
 
 from __future__ import annotations
@@ -61,7 +62,7 @@ def make_regions(
     check_count(len(loops), MAX_CONTOURS, "closed contours")
     polygons = _polygons(loops, unit)
     curves, inside, notes = _relations(loops, polygons, unit)
-    _assign(curves, inside, loops, unit)
+    notes += _assign(curves, inside, loops, set(materials or {}), unit)
     regions, embedded = [], []
     for k, curve in sorted(curves.items(), key=lambda item: item[1].loop):
         above = curves[curve.parent].owner if curve.parent is not None else None
@@ -166,10 +167,16 @@ def _more(count: int) -> str:
 
 
 def _assign(
-    curves: dict[int, _Curve], inside: dict[int, list[int]], loops: Sequence[Loop], unit: str
-) -> None:
-    """Parents, and the groups that are solid inside each curve, from the outside in."""
+    curves: dict[int, _Curve],
+    inside: dict[int, list[int]],
+    loops: Sequence[Loop],
+    named: set[str],
+    unit: str,
+) -> list[str]:
+    """Parents, and the groups that are solid inside each curve, from the outside in; notes on what
+    is a hole because no layer in `named` has to do with it."""
     layer = {loop.group: loop.layer for loop in loops}
+    holes: dict[str, None] = {}
     for k in sorted(curves, key=lambda k: -curves[k].area):
         curve = curves[k]
         if inside[k]:
@@ -185,9 +192,18 @@ def _assign(
         # Entering a void leaves everything: what lies inside it begins anew.
         emptied = any(is_void(layer[g]) for g in entered)
         stay = [] if emptied else [g for g in before if g not in curve.groups]
+        pair = [layer[g] for g in (*stay[-1:], *entered) if not is_void(layer[g])]
+        if len(set(pair)) == 2 and not named.intersection(pair):
+            holes[
+                f"the outline on layer {pair[1] or '0'!r} inside layer {pair[0] or '0'!r} is a "
+                "hole, since neither has a material; to fill it give one, in a section file: "
+                f'[[drawing]] with materials = {{"{pair[1] or "0"}" = "..."}}'
+            ] = None
+            entered = stay = []
         curve.within = (*stay, *entered)
         last = curve.within[-1] if curve.within else None
         curve.owner = None if last is None or is_void(layer[last]) else last
+    return list(holes)
 
 
 def _children(curves: dict[int, _Curve], k: int) -> list[int]:

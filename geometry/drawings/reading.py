@@ -10,6 +10,7 @@ from pathlib import Path
 from ..errors import FileFormatError
 from ..material import Material
 from ..section import Section
+from ..units import Units
 from .assembly import assemble
 from .bounds import MAX_BYTES, MAX_MODEL_BYTES, guarded, read_bytes
 from .stroke import Sheet
@@ -30,7 +31,7 @@ SUFFIXES = {
 def read_drawing(
     path: str | PathLike[str],
     unit: str | None = None,
-    gap: float | None = None,
+    gap: float | str | None = None,
     deviation: float | None = None,
     *,
     layers: Sequence[str] | None = None,
@@ -48,8 +49,9 @@ def read_drawing(
     unit : str, optional
         Length unit of the coordinates ("mm", "cm", "m", "in", "ft"); left out: the one the file
         declares.
-    gap : float, optional
-        Open ends at most this far apart are joined; 1e-4 of the drawing's diagonal unless given.
+    gap : float or str, optional
+        Open ends at most this far apart are joined, in the drawing's unit or like "0.5 mm"; 1e-4 of
+        the drawing's diagonal unless given.
     deviation : float, optional
         Largest distance of a curve from its arcs; 1e-6 of the diagonal unless given.
     layers : sequence of str, optional
@@ -75,7 +77,17 @@ def read_drawing(
     """
     with guarded(_kind(path)):
         sheet = read_sheet(path, unit, profile)
+        if isinstance(gap, str):
+            gap = Units(sheet.unit).read(_number(gap), "length", what="gap", bare=sheet.unit)
         return assemble(sheet, gap, deviation, layers=layers, materials=materials)
+
+
+def _number(text: str) -> float | str:
+    """A number without a unit as one; any other text as it is."""
+    try:
+        return float(text)
+    except ValueError:
+        return text
 
 
 def read_sheet(

@@ -237,7 +237,8 @@ def _open(strokes: list[Stroke], ends: Array, left: list[int], gap: float, unit:
     advice = (
         "more than two ends lie within the gap tolerance there: lower it or redraw the corner"
         if crowd
-        else f"close the contour there, or allow a larger gap than {gap:.4g}"
+        else f"close the contour there, or allow a larger gap than {gap:.4g} {unit}".rstrip()
+        + ", with --gap on the command line or gap = in a [[drawing]]"
     )
     raise GeometryError(f"open end at {where}{layer}, nearest other end {away}{more}; {advice}")
 

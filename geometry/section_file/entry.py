@@ -194,6 +194,13 @@ class Entry:
                 )
             name = f"{what}: vertex {k}"
             points.append((self._length(row[0], name), self._length(row[1], name)))
+            if len(row) == 3 and all(type(v) is int for v in row) and abs(row[2]) > 1:
+                x, y, z = row
+                raise InputError(
+                    f"{name}: [{x}, {y}, {z}] would be an arc of bulge {z}, more than a half "
+                    f"circle; decimals have a point, so is it [{x}.{y}, {z}] or [{x}, {y}.{z}]? "
+                    f"(such an arc: [{x}, {y}, {z}.0])"
+                )
             bulge = _number(row[2], f"{name}: bulge") if len(row) == 3 else 0.0
             if not abs(bulge) <= _ROUNDEST:
                 raise InputError(

@@ -7,6 +7,7 @@ be read, together with the places that the error speaks of.
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from os import PathLike
@@ -89,14 +90,20 @@ class Preview:
 
 
 def preview(
-    path: str | PathLike[str], unit: str | None = None, arcs_within: str | None = None
+    path: str | PathLike[str],
+    unit: str | None = None,
+    arcs_within: str | None = None,
+    *,
+    gap: str | None = None,
+    layers: Sequence[str] | None = None,
+    profile: str | None = None,
 ) -> Preview:
     """What can be drawn of a section file or a drawing.
 
     Parameters
     ----------
     path : path
-    unit, arcs_within : str, optional
+    unit, arcs_within, gap, layers, profile
         As in `load.load_section`.
 
     Raises
@@ -105,9 +112,11 @@ def preview(
         If nothing in the file can be drawn.
     """
     try:
-        section = load_section(path, unit, arcs_within)
+        section = load_section(
+            path, unit, arcs_within, gap=gap, layers=layers, profile=profile
+        )
     except InputError as error:
-        seen = _remains(path, unit)
+        seen = _remains(path, unit, profile)
         if seen is None:
             raise
         return seen.refused(error, str(error).removeprefix(f"{path}: "))
@@ -120,13 +129,15 @@ def places_in(message: str) -> tuple[tuple[float, float], ...]:
     return tuple(dict.fromkeys(found))
 
 
-def _remains(path: str | PathLike[str], unit: str | None) -> Preview | None:
+def _remains(
+    path: str | PathLike[str], unit: str | None, profile: str | None
+) -> Preview | None:
     """Parts or strokes of a file that makes no section, None when there are none."""
     file = Path(path)
     with suppress(InputError):
         if file.suffix.lower() == ".toml":
             return _parts(file, unit)
-        return _strokes(file, unit)
+        return _strokes(file, unit, profile)
     return None
 
 
@@ -151,10 +162,10 @@ def _parts(file: Path, unit: str | None) -> Preview | None:
     return Preview(name, solid[0].unit, section, loose=loose)
 
 
-def _strokes(file: Path, unit: str | None) -> Preview | None:
+def _strokes(file: Path, unit: str | None, profile: str | None) -> Preview | None:
     from ..drawings.reading import read_sheet
 
-    sheet = read_sheet(file, unit)
+    sheet = read_sheet(file, unit, profile)
     steps = np.linspace(0.0, 1.0, _CHORDS + 1)
     loose = []
     for stroke in sheet.strokes:

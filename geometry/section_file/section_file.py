@@ -70,7 +70,7 @@ from __future__ import annotations
 
 import difflib
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from os import PathLike
 from pathlib import Path
@@ -96,7 +96,13 @@ HEADER = re.compile(r"^\s*\[\[\s*([A-Za-z_]+)\s*\]\]", re.MULTILINE)
 
 
 def load_section(
-    path: str | PathLike[str], unit: str | None = None, arcs_within: str | None = None
+    path: str | PathLike[str],
+    unit: str | None = None,
+    arcs_within: str | None = None,
+    *,
+    gap: str | None = None,
+    layers: Sequence[str] | None = None,
+    profile: str | None = None,
 ) -> Section:
     """The section in a file: a section file (.toml) or a drawing (.wkt, .dxf, .svg, ...).
 
@@ -108,6 +114,12 @@ def load_section(
     arcs_within : str, optional
         Recognise a drawing's runs of chords as arcs within this length, like "0.5 mm" (see
         `arc_runs`); a section file says so itself.
+    gap : str, optional
+        Open ends of a drawing at most this far apart are joined, like "0.5 mm".
+    layers : sequence of str, optional
+        The only layers of a drawing that are read.
+    profile : str, optional
+        Name or number of the profile to read from an IFC file.
 
     Raises
     ------
@@ -126,6 +138,11 @@ def load_section(
                     "only a drawing's chords can be recognised as arcs from outside; a section "
                     'file asks for it itself: arcs_within = "0.5 mm" in an outline or drawing'
                 )
+            if gap is not None or layers or profile is not None:
+                raise InputError(
+                    "gap, layers and profile are asked of a drawing; a section file says them "
+                    'itself, in its [[drawing]]: gap = 0.5, layers = ["deck"], profile = "P1"'
+                )
             text = read_text(file)
             return section_from_table(
                 parsed(text), text, name=file.stem, unit=unit, folder=file.parent
@@ -135,7 +152,7 @@ def load_section(
         if file.suffix.lower() not in SUFFIXES:
             known = ", ".join([".toml", *SUFFIXES])
             raise FileFormatError(f"the suffix {file.suffix[:20]!r} is not known; use {known}")
-        section = read_drawing(path, unit)
+        section = read_drawing(path, unit, gap, layers=layers, profile=profile)
         if arcs_within is None:
             return section
         from ..outline.polygons import with_arcs

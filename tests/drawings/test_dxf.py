@@ -137,7 +137,7 @@ def test_a_part_drawn_inside_another_takes_its_place(dxf: Make) -> None:
             corners = [(a, b), (100 - a, b), (100 - a, 50 - b), (a, 50 - b)]
             space.add_lwpolyline(corners, close=True, dxfattribs={"layer": "steel"})
 
-    section = read_drawing(dxf(encased))
+    section = read_drawing(dxf(encased), materials={"steel": Material(name="steel")})
     assert [(r.name, r.area()) for r in section.regions] == [
         ("concrete", 5000.0 - 80 * 30),
         ("steel", 80.0 * 30 - 60 * 20),

@@ -7,11 +7,14 @@ from pathlib import Path
 from typing import Any
 
 from ....geometry.errors import FileFormatError
+from ....geometry.input_file import content
 from ....geometry.section_file.text import parsed, read_text
 from ..run.content import digest
 
 #: A section file names drawings, a member file section files; nothing goes deeper.
 _DEEPEST = 3
+#: A model of a whole building may be this large; its reader refuses more.
+_MOST_BYTES = 60_000_000
 
 
 def companions_digest(tables: Any, folder: Path) -> str:
@@ -29,9 +32,9 @@ def _contents(tables: Any, folder: Path, depth: int) -> Iterator[list[str]]:
     for name in sorted(set(_named(tables))):
         path = folder / name
         try:
-            yield [name, digest(path.read_bytes().hex())]
-        except OSError as error:
-            raise FileFormatError(f"file {name}: {error.strerror or error}") from error
+            yield [name, digest(content(path, _MOST_BYTES).hex())]
+        except FileFormatError as error:
+            raise FileFormatError(f"file {name}: {error}") from error
         if path.suffix.lower() == ".toml" and depth < _DEEPEST:
             yield from _contents(parsed(read_text(path)), path.parent, depth + 1)
 

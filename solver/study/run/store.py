@@ -44,6 +44,7 @@ class Store:
         self.parameters, self.results = tuple(parameters), tuple(results)
         _check_names(self.parameters, self.results)
         try:
+            _check_own(self.path)
             # A second run on the same file waits for single writes, never for the whole study.
             self._base = sqlite3.connect(self.path, timeout=_WAIT, isolation_level=None)
             self._prepare()
@@ -177,6 +178,20 @@ class Store:
     def _meta(self, key: str) -> str | None:
         row = self._base.execute("SELECT value FROM meta WHERE key = ?", (key,)).fetchone()
         return None if row is None else str(row[0])
+
+
+def _check_own(path: Path) -> None:
+    """Look into an existing file without changing a byte of it, or beside it: it may be the
+    database of another program."""
+    if not path.exists() or not path.stat().st_size or Path(f"{path}-wal").exists():
+        return
+    base = sqlite3.connect(f"{path.resolve().as_uri()}?immutable=1", uri=True)
+    try:
+        tables = {row[0] for row in base.execute("SELECT name FROM sqlite_master")}
+    finally:
+        base.close()
+    if tables and "meta" not in tables:
+        raise InputError(f"{path}: not a file of study rows; give another --output")
 
 
 def _check_names(parameters: Sequence[str], results: Sequence[str]) -> None:
