@@ -96,14 +96,9 @@ HEADER = re.compile(r"^\s*\[\[\s*([A-Za-z_]+)\s*\]\]", re.MULTILINE)
 
 
 def load_section(
-    path: str | PathLike[str],
-    unit: str | None = None,
-    arcs_within: str | None = None,
-    *,
-    gap: str | None = None,
-    layers: Sequence[str] | None = None,
-    profile: str | None = None,
-) -> Section:
+    path: str | PathLike[str], unit: str | None = None, arcs_within: str | None = None, *,
+    gap: str | None = None, layers: Sequence[str] | None = None, profile: str | None = None,
+) -> Section:  # fmt: skip
     """The section in a file: a section file (.toml) or a drawing (.wkt, .dxf, .svg, ...).
 
     Parameters
@@ -114,12 +109,8 @@ def load_section(
     arcs_within : str, optional
         Recognise a drawing's runs of chords as arcs within this length, like "0.5 mm" (see
         `arc_runs`); a section file says so itself.
-    gap : str, optional
-        Open ends of a drawing at most this far apart are joined, like "0.5 mm".
-    layers : sequence of str, optional
-        The only layers of a drawing that are read.
-    profile : str, optional
-        Name or number of the profile to read from an IFC file.
+    gap, layers, profile
+        As in `read_drawing`.
 
     Raises
     ------
@@ -138,15 +129,14 @@ def load_section(
                     "only a drawing's chords can be recognised as arcs from outside; a section "
                     'file asks for it itself: arcs_within = "0.5 mm" in an outline or drawing'
                 )
-            if gap is not None or layers or profile is not None:
+            if gap or layers or profile:
                 raise InputError(
                     "gap, layers and profile are asked of a drawing; a section file says them "
                     'itself, in its [[drawing]]: gap = 0.5, layers = ["deck"], profile = "P1"'
                 )
             text = read_text(file)
-            return section_from_table(
-                parsed(text), text, name=file.stem, unit=unit, folder=file.parent
-            )
+            table = parsed(text)
+            return section_from_table(table, text, name=file.stem, unit=unit, folder=file.parent)
         from ..drawings import SUFFIXES, read_drawing
 
         if file.suffix.lower() not in SUFFIXES:
