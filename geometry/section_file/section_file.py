@@ -135,8 +135,7 @@ def load_section(
                     'itself, in its [[drawing]]: gap = 0.5, layers = ["deck"], profile = "P1"'
                 )
             text = read_text(file)
-            table = parsed(text)
-            return section_from_table(table, text, name=file.stem, unit=unit, folder=file.parent)
+            return section_from_table(parsed(text), text, file.stem, unit, file.parent)
         from ..drawings import SUFFIXES, read_drawing
 
         if file.suffix.lower() not in SUFFIXES:
@@ -172,7 +171,6 @@ def section_from_toml(text: str, *, name: str = "section", unit: str | None = No
 def section_from_table(
     table: Mapping[str, Any],
     text: str,
-    *,
     name: str = "section",
     unit: str | None = None,
     folder: Path | None = None,
