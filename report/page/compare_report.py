@@ -84,7 +84,9 @@ def _films(comparison: Comparison) -> list[dict[str, Any]]:
         # A film needs nothing but the stress of a torque: the other fields stay out of the page.
         torque = [unit for unit in data["tau"] if unit["action"] == SYMBOLS.index("T")]
         suffix = "" if k == 0 else f"-{k + 1}"
-        found.append(data | {"sigma": [], "tau": torque, "known": [], "suffix": suffix})
+        found.append(
+            data | {"sigma": [], "tau": torque, "known": [], "peaks": None, "suffix": suffix}
+        )
     return found
 
 

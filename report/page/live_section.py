@@ -21,6 +21,7 @@ from ..drawing.field_view import mean_wall
 from ..text.number import displayed
 from .live_film import film_data
 from .packing import field, floats, indices, shared_scale
+from .peak_points import PROMISE, PeakPoints
 from .samples import Samples
 
 if TYPE_CHECKING:
@@ -124,6 +125,7 @@ def section_data(
             for k in range(8)
             if tau[k].any()
         ],
+        "peaks": _peaks(units, to_stress / factors),
         "film": film_data(samples, result.field, result.torsion_constant)
         | {"slope": float(factors[5] / to_stress)},
         "components": [
@@ -168,6 +170,24 @@ def _action(
         "unit": unit,
         "range": reach,
         "why": "" if warps or k < 6 else "this section does not warp: it carries none",
+    }
+
+
+def _peaks(units: StressResult, scale: Array) -> dict[str, Any]:
+    """Unit stresses at the points that hold the extremes, and how far they may miss them."""
+    peaks = PeakPoints.of(units.units)
+    sigma = peaks.sigma * scale[:, None]
+    tau = peaks.tau * scale[:, None, None]
+    return {
+        "points": floats(peaks.points),
+        "region": indices(peaks.region),
+        "sigma": [{"action": k, **floats(sigma[k])} for k in range(8) if sigma[k].any()],
+        "tau": [
+            {"action": k, "components": [floats(tau[k, :, 0]), floats(tau[k, :, 1])]}
+            for k in range(8)
+            if tau[k].any()
+        ],
+        "below": max(PROMISE, peaks.miss),
     }
 
 

@@ -40,15 +40,15 @@ nu = 0.3
 [[section.slotted.outline]]
 points = [[50, 50], [-50, 50], [-50, -50], [50, -50], [50, -5], [45, -5], [45, -45],
     [-45, -45], [-45, 45], [45, 45], [45, 5], [50, 5]]
-[[stretch]]
+[[segment]]
 section = "tube"
 from = "0 m"
 to = "1 m"
-[[stretch]]
+[[segment]]
 section = "slotted"
 from = "1 m"
 to = "2 m"
-[[stretch]]
+[[segment]]
 section = "tube"
 from = "2 m"
 to = "3 m"

@@ -40,6 +40,7 @@ export class Fields {
     this.sigma = new Float32Array(this.count);
     this.tauX = new Float32Array(this.count);
     this.tauY = new Float32Array(this.count);
+    this.peaks = data.peaks ? new Peaks(data.peaks, (x, y) => this.cornerAt(x, y)) : null;
     this.refused = Uint8Array.from(this.x, (x, k) => (this.cornerAt(x, this.y[k]) ? 1 : 0));
   }
 
@@ -58,6 +59,7 @@ export class Fields {
       add(this.tauX, unit.x, actions[unit.action]);
       add(this.tauY, unit.y, actions[unit.action]);
     }
+    this.peaks?.combine(actions);
   }
 
   get sheared() {
@@ -77,10 +79,14 @@ export class Fields {
   }
 
   // Largest (side 1) or smallest (side -1) value of a component: the solver's own where it knows
-  // this state, else the best of the samples.
+  // this state, else the best of the samples and of the points that were chosen for their peaks.
   extreme(component, side, values = this.values(component)) {
     const exact = this.exact(component.key, side);
-    return exact ?? { ...this.sampled(component, side, values), exact: false };
+    if (exact) return exact;
+    const sample = this.sampled(component, side, values);
+    const peak = this.peaks?.extreme(component, side, this.refuses(component));
+    const better = peak && !(side * sample.value > side * peak.value) ? peak : sample;
+    return { ...better, exact: false };
   }
 
   sampled(component, side, values) {
@@ -95,7 +101,7 @@ export class Fields {
       : { value: values[best], at: [this.x[best], this.y[best]] };
   }
 
-  // A known state may be met with any factor; a negative one swaps greatest and least.
+  // A known state may be met with any factor; a negative one swaps maximum and minimum.
   exact(key, side) {
     for (const state of this.known) {
       const factor = ratio(this.actions, state.values);
@@ -124,7 +130,9 @@ export class Fields {
     }
     const values = this.values(mises);
     const share = values.map((v, k) => v / strengths[this.region[k]]);
-    return this.factor * this.sampled(mises, 1, share).value;
+    const sample = this.sampled(mises, 1, share).value;
+    const peak = this.peaks?.extreme(mises, 1, this.refuses(mises), strengths);
+    return this.factor * Math.max(sample, peak?.value ?? sample);
   }
 
   // Place, normal stress and shear inside a triangle, by its corners' weights.
@@ -150,6 +158,48 @@ export class Fields {
     const wb = ((px - x[a]) * (y[c] - y[a]) - (x[c] - x[a]) * (py - y[a])) / det;
     const wc = ((x[b] - x[a]) * (py - y[a]) - (px - x[a]) * (y[b] - y[a])) / det;
     return [1 - wb - wc, wb, wc];
+  }
+}
+
+// The few points that hold the extremes of combined actions.
+class Peaks {
+  constructor(data, cornerAt) {
+    Object.assign(this, coordinates(data.points));
+    this.count = this.x.length;
+    this.below = data.below;
+    this.region = decoded(data.region);
+    this.unitSigma = data.sigma.map((f) => ({ action: f.action, values: decoded(f) }));
+    this.unitTau = data.tau.map((f) => ({
+      action: f.action,
+      x: decoded(f.components[0]),
+      y: decoded(f.components[1]),
+    }));
+    this.sigma = new Float64Array(this.count);
+    this.tauX = new Float64Array(this.count);
+    this.tauY = new Float64Array(this.count);
+    this.refused = Uint8Array.from(this.x, (x, k) => (cornerAt(x, this.y[k]) ? 1 : 0));
+  }
+
+  combine(actions) {
+    for (const sum of [this.sigma, this.tauX, this.tauY]) sum.fill(0);
+    for (const unit of this.unitSigma) add(this.sigma, unit.values, actions[unit.action]);
+    for (const unit of this.unitTau) {
+      add(this.tauX, unit.x, actions[unit.action]);
+      add(this.tauY, unit.y, actions[unit.action]);
+    }
+  }
+
+  // Largest or smallest value outside what is refused; over each region's strength where given.
+  extreme(component, side, skip, strengths = null) {
+    const of = SCALARS[component.key];
+    let [best, top] = [-1, 0];
+    for (let k = 0; k < this.count; k += 1) {
+      if (skip && this.refused[k]) continue;
+      let value = of(this.sigma[k], this.tauX[k], this.tauY[k]);
+      if (strengths) value /= strengths[this.region[k]];
+      if (best < 0 || side * value > side * top) [best, top] = [k, value];
+    }
+    return best < 0 ? null : { value: top, at: [this.x[best], this.y[best]] };
   }
 }
 

@@ -92,8 +92,8 @@ export class LiveSection {
     const shown = fields.exact("mises", 1) !== null;
     this.root.querySelector(".basis").textContent = shown
       ? "These values are the solver's own: it searched these actions, between the samples too."
-      : `These values are the greatest at the ${fields.count} samples of this page: a few tenths ` +
-        "of a per cent below those that a search between them would find.";
+      : "These values are combined at the points of this section where stresses peak: at most " +
+        `${number(100 * fields.peaks.below, 2)} % below what the solver's own search finds.`;
     const share = fields.utilisation();
     const line = this.root.querySelector(".utilisation");
     line.hidden = share === null;
