@@ -1,4 +1,4 @@
-"""The report of compared sections: side by side, their films, and ratios to the first."""
+"""The report of compared sections: side by side, their membranes, and ratios to the first."""
 
 from __future__ import annotations
 
@@ -95,8 +95,19 @@ def _film_part(films: list[dict[str, Any]], names: Sequence[str]) -> list[Report
         return []
     blocks: list[Block] = [Live("film_words", films[0] | {"cells": any(f["cells"] for f in films)})]
     for data, name in zip(films, names, strict=False):
-        blocks += [Prose([f"\u201c{name}\u201d, the film to its own height:"]), Live("film", data)]
-    return [ReportPart("film", "The soap films", blocks)]
+        words = f"\u201c{name}\u201d, the membrane to its own height:"
+        blocks += [Prose([words]), Live("film", data)]
+    if len(names) > len(films):
+        left = ", ".join(f"\u201c{name}\u201d" for name in names[len(films) :])
+        blocks.append(
+            Prose(
+                [
+                    f"This page shows the first {len(films)} membranes, since each adds half a "
+                    f"megabyte. Not shown: {left}. A comparison that names them first shows theirs."
+                ]
+            )
+        )
+    return [ReportPart("film", "The membranes (soap films)", blocks)]
 
 
 def _tables(comparison: Comparison, names: Sequence[str]) -> list[Block]:

@@ -90,7 +90,9 @@ def _sections(assessment: Assessment) -> list[dict[str, Any]]:
 
 
 def _film(data: dict[str, Any]) -> ReportPart:
-    return ReportPart("film", "The soap film", [Live("film_words", data), Live("film", data)])
+    return ReportPart(
+        "film", "The membrane (soap film)", [Live("film_words", data), Live("film", data)]
+    )
 
 
 def _words(assessment: Assessment) -> list[str]:

@@ -113,7 +113,9 @@ def _live(result: SectionResult, stress: StressResult | None) -> _LiveParts:
         "Stresses of any actions",
         [Live("section", data)],
     )
-    film = ReportPart("film", "The soap film", [Live("film_words", data), Live("film", data)])
+    film = ReportPart(
+        "film", "The membrane (soap film)", [Live("film_words", data), Live("film", data)]
+    )
     return _LiveParts([section, film], {"sections": [data]}, [])
 
 

@@ -89,6 +89,13 @@ def test_dark_and_light(visit: Visit, deck_page: Path) -> None:
     assert inks[0] < 0.2 < 0.8 < inks[1]
 
 
+@pytest.mark.parametrize("name", ["light", "dark"])
+def test_axe_finds_no_barrier(visit: Visit, deck_page: Path, name: str) -> None:
+    visit.theme(name)
+    visit.open(deck_page)
+    assert visit.barriers() == []
+
+
 # -- keyboard and names ------------------------------------------------------------------------
 def test_everything_that_can_be_used_has_a_name(visit: Visit, deck_page: Path) -> None:
     visit.open(deck_page)
@@ -118,10 +125,10 @@ def test_the_probe_moves_with_the_keys(visit: Visit, deck_page: Path) -> None:
 
 
 def test_zooming_keeps_the_stress_of_a_place(visit: Visit, deck_page: Path) -> None:
-    """At the greatest stress, close up, the reading is the greatest stress."""
+    """At the peak stress, close up, the reading is the peak stress."""
     visit.open(deck_page)
     greatest = visit.extreme("mises", 1)
-    visit.find("[data-press=greatest]").click()
+    visit.find("[data-press=peak]").click()
     visit.settle()
     assert "zoomed" in (visit.find("#live-section .plot canvas").get_dom_attribute("class") or "")
     out = visit.find("#live-section .readout")

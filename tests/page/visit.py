@@ -83,6 +83,13 @@ class Visit:
         """What the browser complained of since the last look."""
         return [entry["message"] for entry in self.browser.get_log("browser")]  # type: ignore[no-untyped-call]
 
+    def barriers(self) -> list[str]:
+        """What axe-core, the usual checker of accessible pages, complains of: rule and element."""
+        from axe_core_python.selenium import Axe
+
+        found = Axe().run(self.browser)["violations"]
+        return [f"{f['id']}: {node['html'][:160]}" for f in found for node in f["nodes"]]
+
     def find(self, selector: str) -> WebElement:
         return self.browser.find_element(By.CSS_SELECTOR, selector)
 

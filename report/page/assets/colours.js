@@ -26,9 +26,14 @@ export function banded(table) {
   });
 }
 
-// Colours of the theme in force: custom properties of the style sheet.
+// Colours of drawings, whose ground is light in either theme: custom properties of the style sheet.
 export function theme(element) {
   const style = getComputedStyle(element);
   const of = (name) => style.getPropertyValue(`--${name}`).trim();
-  return { ink: of("ink"), paper: of("plot"), faint: of("faint"), accent: of("accent") };
+  return {
+    ink: of("plot-ink"),
+    paper: of("plot"),
+    faint: of("plot-faint"),
+    accent: of("plot-accent"),
+  };
 }

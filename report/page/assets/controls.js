@@ -1,6 +1,6 @@
 // Sliders and number fields of the actions: each pair shows one value, and either sets it.
 
-import { number } from "./numbers.js";
+import { noNumber, number, numberField, typed } from "./numbers.js";
 
 // A slider has so many steps to each side of zero.
 const STEPS = 100;
@@ -12,18 +12,22 @@ export class Controls {
     this.onChange = onChange;
     this.rows = [...root.querySelectorAll("[data-action]")].map((row) => ({
       k: Number(row.dataset.action),
-      field: row.querySelector("input[type=number]"),
+      field: row.querySelector("input[type=text]"),
+      note: row.querySelector(".wrong"),
       slider: row.querySelector("input[type=range]"),
     }));
-    for (const { k, field, slider } of this.rows) {
+    for (const row of this.rows) {
+      const { k, field, slider, note } = row;
       const { range } = data.actions[k];
       Object.assign(slider, { min: -range, max: range, step: range / STEPS });
       slider.addEventListener("input", () => this.set(k, Number(slider.value), slider));
-      field.addEventListener("input", () => {
-        const value = field.value.trim() === "" ? 0 : Number(field.value);
-        field.setCustomValidity(Number.isFinite(value) ? "" : "Give a number.");
-        if (Number.isFinite(value)) this.set(k, value, field);
-      });
+      row.clear = numberField(
+        field,
+        note,
+        (text) => typed(text) ?? noNumber(text),
+        (value) => this.set(k, value, field),
+        () => shown(this.values[k]),
+      );
     }
     this.refresh(null);
   }
@@ -42,11 +46,18 @@ export class Controls {
 
   // What the reader is typing in is left alone.
   refresh(source) {
-    for (const { k, field, slider } of this.rows) {
+    for (const { k, field, slider, clear } of this.rows) {
       const value = this.values[k];
-      if (field !== source) field.value = String(Number(value.toPrecision(6)));
+      if (field !== source) {
+        field.value = shown(value);
+        clear?.();
+      }
       if (slider !== source) slider.value = value;
       slider.setAttribute("aria-valuetext", `${number(value)} ${this.data.actions[k].unit}`.trim());
     }
   }
+}
+
+function shown(value) {
+  return String(Number(value.toPrecision(6)));
 }

@@ -2,7 +2,7 @@
 // section.
 
 import { decoded } from "./decode.js";
-import { number } from "./numbers.js";
+import { noNumber, number, numberField, typed } from "./numbers.js";
 
 const SVG = "http://www.w3.org/2000/svg";
 const HEIGHT = 84;
@@ -20,23 +20,37 @@ export class LiveMember {
     this.choice = root.querySelector("[name=combination]");
     this.field = root.querySelector("[name=station]");
     this.slider = root.querySelector("[name=marker]");
+    this.row = null;
     this.station = data.opening.station;
     this.choice.value = String(data.opening.combination);
     this.charts = this.curves.map((curve) => this.chart(curve));
     this.slider.addEventListener("input", () => this.go(Number(this.slider.value), this.slider));
-    this.field.addEventListener("input", () => {
-      const value = Number(this.field.value);
-      if (this.field.value.trim() !== "" && value >= 0 && value <= data.length) {
-        this.go(value, this.field);
-      }
-    });
+    this.clear = numberField(
+      this.field,
+      root.querySelector("#wrong-station"),
+      (text) => this.readStation(text),
+      (value) => this.go(value, this.field),
+      () => this.shownStation(),
+    );
     this.choice.addEventListener("change", () => this.draw());
     for (const button of root.querySelectorAll("[data-press]")) {
       const key = button.dataset.press === "twist" ? "phi" : "mises";
-      button.addEventListener("click", () => this.goToGreatest(key));
+      button.addEventListener("click", () => this.goToPeak(key));
     }
     new ResizeObserver(() => this.draw()).observe(root);
     this.go(this.station);
+  }
+
+  readStation(text) {
+    const value = typed(text);
+    if (value === null) return noNumber(text);
+    const { length, unit } = this.data;
+    if (value >= 0 && value <= length) return value;
+    return `${number(value)} ${unit} is off the member, which runs from 0 to ${number(length)} ${unit}.`;
+  }
+
+  shownStation() {
+    return String(Number(this.station.toPrecision(5)));
   }
 
   get combination() {
@@ -53,6 +67,9 @@ export class LiveMember {
   // value after it.
   locate(station) {
     const { z } = this;
+    if (this.row !== null && station === this.station) {
+      return this.row + 1 < z.length ? [this.row, 0] : [this.row - 1, 1];
+    }
     let low = 0;
     let high = z.length - 1;
     while (high - low > 1) {
@@ -72,23 +89,28 @@ export class LiveMember {
     return (1 - share) * values[k] + share * values[k + 1];
   }
 
-  go(station, source = null) {
+  // `row` tells which of two rows at a jump is meant; left out, the one after it.
+  go(station, source = null, row = null) {
+    this.row = row;
     this.station = Math.min(Math.max(station, 0), this.data.length);
     if (source !== this.slider) this.slider.value = this.station;
-    if (source !== this.field) this.field.value = String(Number(this.station.toPrecision(5)));
+    if (source !== this.field) {
+      this.field.value = this.shownStation();
+      this.clear?.();
+    }
     this.slider.setAttribute("aria-valuetext", `${number(this.station)} ${this.data.unit}`);
     this.draw();
   }
 
-  // The combination and the station with the greatest size of a curve.
-  goToGreatest(key) {
+  // The combination and the station where a curve peaks, on the side of a jump where it does.
+  goToPeak(key) {
     const curve = this.curves.find((c) => c.key === key);
     let best = 0;
     curve.values.forEach((v, k) => {
       if (Math.abs(v) > Math.abs(curve.values[best])) best = k;
     });
     this.choice.value = String(Math.floor(best / this.z.length));
-    this.go(this.z[best % this.z.length]);
+    this.go(this.z[best % this.z.length], null, best % this.z.length);
   }
 
   draw() {
@@ -101,7 +123,9 @@ export class LiveMember {
     });
     const { segments } = this.data;
     const segment = segments.find((s) => this.station <= s.end) ?? segments.at(-1);
-    this.follow(segment.section, actions);
+    const where = `“${this.data.names[this.combination]}”, ${number(this.station)} ${this.data.unit}`;
+    this.root.querySelector(".marker-words output").textContent = where;
+    this.follow(segment.section, actions, where);
   }
 
   // -- one diagram --------------------------------------------------------------------------------
@@ -195,7 +219,7 @@ export class LiveMember {
   }
 }
 
-// Least and greatest, zero among them.
+// Minimum and maximum, zero among them.
 function extent(values) {
   let [low, high] = [0, 0];
   for (const v of values) {

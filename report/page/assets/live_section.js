@@ -25,7 +25,7 @@ export class LiveSection {
     press("in", () => this.view.zoom(1.6, ...this.view.focus()));
     press("out", () => this.view.zoom(1 / 1.6, ...this.view.focus()));
     press("fit", () => this.view.fit());
-    press("greatest", () => this.view.goToExtreme());
+    press("peak", () => this.view.goToExtreme());
     press("opening", () => this.controls.setAll(data.opening));
     press("zero", () => this.controls.setAll(data.opening.map(() => 0)));
     this.change(this.controls.values);

@@ -27,10 +27,12 @@ function start() {
 
 // The section at the marker is shown, under the actions there; the others wait.
 function follow(root, member, sections) {
-  const show = (index, actions) => {
+  const show = (index, actions, where) => {
     sections.forEach((section, k) => {
       section.root.hidden = k !== index;
-      find(`follows${section.data.suffix}`).hidden = k !== index;
+      const head = find(`follows${section.data.suffix}`);
+      head.hidden = k !== index;
+      head.querySelector(".where").textContent = `: ${where}`;
     });
     if (!sections[index]) return;
     sections[index].data.opening = actions; // what "Back to the start" means here

@@ -25,6 +25,50 @@ function trimmed(text) {
   return text.includes(".") ? text.replace(/0+$/, "").replace(/\.$/, "") : text;
 }
 
+// A number as it is typed: with a decimal point, or with a comma where that can be nothing else.
+// null for what is none.
+export function typed(text) {
+  let plain = text.trim().replaceAll("−", "-");
+  if (/^[-+]?\d*,\d+$/.test(plain) && !/^[-+]?[1-9]\d{0,2},\d{3}$/.test(plain)) {
+    plain = plain.replace(",", ".");
+  }
+  const number = /^[-+]?(\d+\.?\d*|\.\d+)(e[-+]?\d+)?$/i;
+  if (!number.test(plain)) return null;
+  const value = Number(plain);
+  return Number.isFinite(value) ? value : null;
+}
+
+// A field that only takes what `read` makes a number of: anything else is marked and explained, and
+// the value in force stays. `read` returns the number, or a text that says what is wrong.
+export function numberField(field, note, read, take, shown) {
+  const say = (text) => {
+    note.textContent = text;
+    note.hidden = !text;
+    if (text) field.setAttribute("aria-invalid", "true");
+    else field.removeAttribute("aria-invalid");
+  };
+  field.addEventListener("input", () => {
+    const found = read(field.value);
+    say(typeof found === "number" || field.value.trim() === "" ? "" : found);
+    if (typeof found === "number") take(found);
+  });
+  field.addEventListener("change", () => {
+    const found = read(field.value);
+    if (typeof found === "number") return;
+    field.value = shown();
+    field.removeAttribute("aria-invalid");
+    if (note.textContent) note.textContent += ` The value in force is ${shown()}.`;
+  });
+  return () => say("");
+}
+
+// What to say of a text that is no number.
+export function noNumber(text) {
+  return text.includes(",")
+    ? `“${text.trim()}” can be read in two ways: write a decimal point and no thousands separator.`
+    : `“${text.trim()}” is not a number.`;
+}
+
 // The least of 1, 2, 5, 10, ... times a power of ten that is not below the value.
 export function niceAbove(value) {
   const power = 10 ** Math.floor(Math.log10(value));
