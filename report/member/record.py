@@ -10,6 +10,7 @@ import numpy as np
 
 from ...solver.member.beam.solution import ACTIONS
 from ..text import caution
+from .deforming import deforming_record
 from .extremes import governing_twist, largest, play_share, point_movements
 
 if TYPE_CHECKING:
@@ -80,6 +81,8 @@ def member_record(assessment: Assessment) -> dict[str, Any]:
         "stress": None if assessment.stress is None else _stress(assessment.stress),
         "limits": [_limit(item.kind, item.row) for item in assessment.limits],
         "limits_are_customary": assessment.customary,
+        "deforming": deforming_record(assessment),
+        "classical_alone_because": assessment.alone or None,
         "restraints": [
             {"restraint": r.title, "freedom": r.freedom, "twist_without_over_with": r.growth}
             for r in assessment.restraints

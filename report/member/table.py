@@ -9,6 +9,7 @@ from ..text import caution
 from ..text.blocks import HeadedRows, Passage, Sentences
 from ..text.number import number
 from ..text.rendering import folded, render_passage, titled
+from .deforming import deforming_passage
 from .extremes import named_sections
 from .limits import limit_grid, limit_notes
 from .reasons import cures, why
@@ -41,6 +42,7 @@ def passages(assessment: Assessment) -> dict[str, Passage]:
     return {
         "Applied loads and torques": loads(assessment, units),
         "Largest results of each combination": results(assessment, units),
+        "Sections that deform": deforming_passage(assessment, units),
         "Displacements of named points": points(assessment, units),
         "Support reactions": supports(assessment, units),
         limits: limit_grid(assessment, units),

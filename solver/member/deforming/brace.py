@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from ...section.deforming.reduced import ReducedSection
 from ..model.diaphragm import Bar, Diaphragm
 from .outline import nearest_material
-from .panel import panel_of
+from .panel import cell_area, cells_of, panel_of
 
 Array = NDArray[np.float64]
 
@@ -32,7 +32,7 @@ class Brace:
     stiffness : (r, r) or None
         Energy 1/2 e^T K e; None for a rigid one.
     flow : (r,) or None
-        Mean shear per length in a plate, of its rows.
+        Mean shear per length: of a plate by its rows, of a rigid one by the forces on them.
     """
 
     diaphragm: Diaphragm
@@ -56,7 +56,21 @@ def brace_of(diaphragm: Diaphragm, section: ReducedSection) -> Brace:
         rows = np.stack([_stretch(bar, section) for bar in diaphragm.bars])
         stiffness = np.diag([b.elastic_modulus * b.area / b.length for b in diaphragm.bars])
         return Brace(diaphragm, rows, stiffness)
-    return Brace(diaphragm, section.in_plane, None)
+    return Brace(diaphragm, section.in_plane, None, _rigid_flow(section))
+
+
+def _rigid_flow(section: ReducedSection) -> Array | None:
+    """Mean shear per length by the forces on the rows of distortion: their work on a unit of pure
+    shear of the section, (y, x)/2, over the area of the cells; None without a cell."""
+    cells = cells_of(section)
+    if not cells:
+        return None
+    mesh = section.fields.placed()
+    vertices = np.unique(mesh.triangles[section.elastic.solid])
+    moved = section.fields.coefficients[vertices, :2]
+    pure = mesh.vertices[vertices][:, ::-1] / 2
+    fit = np.linalg.lstsq(moved.reshape(-1, moved.shape[-1]), pure.ravel(), rcond=None)[0]
+    return np.asarray(section.in_plane @ fit / sum(cell_area(loop) for loop in cells))
 
 
 def _stretch(bar: Bar, section: ReducedSection) -> Array:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -127,6 +127,34 @@ class Course:
     def part(self, z: float, side: str = "right") -> MemberPart:
         """The part at a station."""
         return self.parts[self.index(z, side)]
+
+    def first(self, modes: int) -> Course:
+        """The same member with the first slow modes of each section alone."""
+        known: dict[int, ReducedSection] = {}
+
+        def fewer(section: ReducedSection) -> ReducedSection:
+            if id(section) not in known:
+                known[id(section)] = section.first(modes)
+            return known[id(section)]
+
+        parts = []
+        for part in self.parts:
+            tapered, taper = part.tapered, part.taper
+            parts.append(
+                replace(
+                    part,
+                    straight=fewer(part.straight),
+                    section=fewer(part.section),
+                    tapered=tapered and (lambda z, at=tapered: at(z).first(modes)),
+                    taper=taper and (fewer(taper[0]), *taper[1:]),
+                )
+            )
+        return Course(tuple(parts))
+
+    @property
+    def modes(self) -> int:
+        """Number of slow modes."""
+        return int(self.parts[0].section.mode.max())
 
     @property
     def pieces(self) -> list[Piece]:

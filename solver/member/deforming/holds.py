@@ -45,11 +45,14 @@ class Holds:
         Contacts with forces of their own, by their number in the list of contacts.
     plain : dict of title to (node, (r, n))
         Rows of each support's rigid holds, for its reaction.
+    clamped : frozenset of node
+        Where warping is held: stress has no bound at the corners of such a face.
     """
 
     held: dict[int, Array]
     rows: dict[int, tuple[int, Array]]
     plain: dict[str, tuple[int, Array]]
+    clamped: frozenset[int]
 
 
 def holds_of(
@@ -98,7 +101,10 @@ def holds_of(
             stack = [np.eye(n)]
         plain[owner] = (node, np.vstack(stack))
         held.setdefault(node, []).append(plain[owner][1])
-    return Holds({k: np.vstack(v) for k, v in held.items()}, rows, plain)
+    clamped = frozenset(
+        node for (_, node), parts in rigid.items() if any(word == "warping" for word, _ in parts)
+    )
+    return Holds({k: np.vstack(v) for k, v in held.items()}, rows, plain, clamped)
 
 
 def _row(

@@ -63,7 +63,7 @@ def panel_of(plate: DiaphragmPlate, section: ReducedSection, title: str) -> Pane
             f"{title}: a plate fills a cell, and this section has none; give bars, or leave the "
             "thickness out for a rigid diaphragm"
         )
-    cells = sorted(cells, key=lambda loop: -_area(loop))
+    cells = sorted(cells, key=lambda loop: -cell_area(loop))
     size = section.in_plane.shape[0]
     energy, flow = np.zeros((size, size)), np.zeros(size)
     for k, loop in enumerate(cells):
@@ -126,7 +126,7 @@ def _one(
     where = (np.repeat(index, n, axis=1).ravel(), np.tile(index, (1, n)).ravel())
     stiff = sparse.csr_array((blocks.ravel(), where), shape=(2 * count, 2 * count))
     points, weights, values = _border_values(mesh, numbers, count, loop)
-    weld = WELD * e / float(np.sqrt(_area(loop)))
+    weld = WELD * e / float(np.sqrt(cell_area(loop)))
     scaled = sparse.diags_array(weights * weld)
     on_plate = sparse.block_diag([values, values], format="csr")
     twice = sparse.block_diag([scaled, scaled], format="csr")
@@ -139,7 +139,7 @@ def _one(
     x, y = points.T
     q = len(points)
     # Mean stress of a body is the mean of its border forces times their places.
-    shear = (y @ force[:q] + x @ force[q:]) / 2 / _area(loop)
+    shear = (y @ force[:q] + x @ force[q:]) / 2 / cell_area(loop)
     return (energy + energy.T) / 2, plate.thickness * shear
 
 
@@ -203,6 +203,7 @@ def _opening(loop: Array, opening: tuple[float, float], title: str) -> Contour:
     return Contour([(float(p), float(q)) for p, q in corners])
 
 
-def _area(loop: Array) -> float:
+def cell_area(loop: Array) -> float:
+    """Area within a closed border."""
     x, y = loop.T
     return abs(float(x @ np.roll(y, -1) - y @ np.roll(x, -1))) / 2

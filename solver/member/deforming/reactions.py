@@ -101,7 +101,7 @@ class DiaphragmForce:
     strains : (r, c)
         Distortion of a rigid diaphragm (zero), mean strains of a plate, segment of bars.
     shear_flow : (c,) or None
-        Mean shear per length of a plate's border.
+        Mean shear per length that a plate, or a rigid diaphragm in a cell, carries.
     bars : (b, c) or None
         Bar forces, tension positive.
     hold : (r, c)
@@ -127,6 +127,8 @@ def diaphragm_forces(solution: DeformingSolution) -> tuple[DiaphragmForce, ...]:
         if brace.stiffness is None:
             columns = [rigid_forces(solution, node, c) for c in range(len(solution.names))]
             hold = brace.rows @ np.array(columns).T
+            if brace.flow is not None:
+                flow = brace.flow @ hold
         else:
             hold = -brace.stiffness @ strains
             if brace.diaphragm.plate is not None:

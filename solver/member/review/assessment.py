@@ -16,6 +16,8 @@ from ..file.request import MemberRequest
 from ..model.member import Member
 from ..model.solved_section import SolvedSection, solved_section
 from .alternative import closed_by_plates, tube_of_equal_weight
+from .deformed import Deformed, deformed
+from .deforming_limits import movement_rows, stress_row
 from .diagnosis import RestraintEffect, TorqueShares, restraint_effects, torque_shares
 from .eccentricity import LoadTorque, load_torques
 from .greatest import greatest
@@ -58,6 +60,11 @@ class Assessment:
         Under the combination that twists the member most.
     cures : tuple of CureEffect
         The first row is the member as it stands; empty when they were not asked for.
+    deformed : Deformed or None
+        The answers with deforming sections, by which limits are judged; None where the classical
+        theory alone is asked for, or stands alone.
+    alone : str
+        Why the classical theory stands alone.
     """
 
     request: MemberRequest
@@ -71,6 +78,8 @@ class Assessment:
     shares: tuple[TorqueShares, ...]
     restraints: tuple[RestraintEffect, ...]
     cures: tuple[CureEffect, ...]
+    deformed: Deformed | None = None
+    alone: str = ""
 
 
 def assess(request: MemberRequest, *, cures: bool = True) -> Assessment:
@@ -88,6 +97,7 @@ def assess(request: MemberRequest, *, cures: bool = True) -> Assessment:
     parts = segment_stations(solution, request.stations)
     stress = member_stress(solution, parts, request.sections)
     limits = request.limits or (TwistLimit(),)
+    other, alone = _deformed(request, solution, stress)
     return Assessment(
         request,
         solution,
@@ -95,12 +105,28 @@ def assess(request: MemberRequest, *, cures: bool = True) -> Assessment:
         whole(parts),
         stress,
         load_torques(member),
-        _held(limits, solution, stress, parts, request.sections),
+        _held(limits, solution, stress, parts, request.sections, other),
         not request.limits,
         torque_shares(solution),
         restraint_effects(_telling(solution)) if cures else (),
         _cured(request, stress is not None) if cures else (),
+        other,
+        alone,
     )
+
+
+def _deformed(
+    request: MemberRequest, solution: Solution, stress: MemberStress | None
+) -> tuple[Deformed | None, str]:
+    """The answers with deforming sections, or why there are none."""
+    if request.keep_shape:
+        return None, "the file asks for sections that keep their shape"
+    if request.order == "second":
+        return None, (
+            "deforming sections are solved in first order, and the file asks for the second"
+        )
+    found = deformed(solution, stress, request.sections)
+    return (None, found) if isinstance(found, str) else (found, "")
 
 
 def _solved(request: MemberRequest) -> Solution:
@@ -132,6 +158,7 @@ def _held(
     stress: MemberStress | None,
     parts: Sequence[SegmentStations],
     sections: Sections,
+    other: Deformed | None,
 ) -> tuple[LimitRow, ...]:
     """Every limit in the order of the file."""
     rows: list[LimitRow] = []
@@ -140,9 +167,13 @@ def _held(
             if isinstance(limit, StressLimit):
                 kind = "stress" if limit.allowed is not None or _one(sections) else "ratio"
                 found = stress_utilisation([limit], stress, parts, sections)
+                if other is not None:
+                    found = (stress_row(other.stress, limit, sections),)
             else:
                 kind = "displacement" if isinstance(limit, MovementLimit) else "twist"
                 found = utilisation(solution, [limit])
+                if other is not None:
+                    found = tuple(movement_rows(other.solution, limit))
         except InputError as error:
             raise InputError(f"limit {number}: {error}") from error
         rows += [LimitRow(kind, row) for row in found]

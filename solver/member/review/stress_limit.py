@@ -104,7 +104,7 @@ def _row(
         return Utilisation(
             title, limit.factor * value, limit.allowed, station, name, "set by the user", "given"
         )
-    materials = _judged(sections)
+    materials = judged_materials(sections)
     title = f"von Mises stress{times} over strength"
     source = "; ".join(sorted({m.source or m.name for m in materials}))
     assert stress.utilisation is not None
@@ -120,7 +120,7 @@ def _row(
     return Utilisation(title, limit.factor * ratio, 1.0, station, name, source, "given")
 
 
-def _judged(sections: Sections) -> list[Material]:
+def judged_materials(sections: Sections) -> list[Material]:
     """The materials, all of which must have a strength that the criterion belongs to."""
     materials = []
     for name, section in sections.items():

@@ -1,0 +1,161 @@
+"""The part of a member's report on sections that deform: both theories side by side, why they part,
+and what diaphragms carry."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from ..text.number import number
+from ..text.sections import Columns, Passage, Sentences
+from .units import MemberUnits
+
+if TYPE_CHECKING:
+    from ...solver.member.review.assessment import Assessment
+    from ...solver.member.review.deformed import Deformed, Pair
+
+_WORDS = (("twist", "angle"), ("deflection", "movement"), ("stress", "stress"))
+
+
+def deforming_passage(assessment: Assessment, units: MemberUnits) -> Passage:
+    """Both theories side by side, and in words."""
+    found = assessment.deformed
+    if found is None:
+        return [Sentences([f"The classical theory stands alone: {assessment.alone}."])]
+    kinds = [k for k in _WORDS if all(getattr(row, k[0]) is not None for row in found.rows)]
+    headings, measured = ["combination"], [""]
+    for word, quantity in kinds:
+        headings += [word, "classical"]
+        measured += [units.unit(quantity)] * 2
+    rows = []
+    for row in found.rows:
+        line = [row.name]
+        for word, quantity in kinds:
+            pair: Pair = getattr(row, word)
+            line += [units.value(pair.deforming, quantity), units.value(pair.classical, quantity)]
+        rows.append(line)
+    passage: Passage = [
+        Columns(headings, measured, rows),
+        Sentences([parting_words(found, units), *_said(found, units)]),
+    ]
+    if found.diaphragms:
+        passage.append(_diaphragms(found, units))
+    return passage
+
+
+def parting_words(found: Deformed, units: MemberUnits) -> str:
+    """Where and why the theories part, in a sentence or two."""
+    parting = found.parting
+    at = units.text(parting.at, "along")
+    ratios = ", ".join(
+        f"{word} {number(value, 3)}"
+        for word, value in (
+            ("twist", parting.twist),
+            ("deflection", parting.deflection),
+            ("stress", parting.stress),
+        )
+    )
+    if parting.reason == "alike":
+        return "Both theories agree within 3 %: the sections keep their shape."
+    if parting.reason == "local":
+        return (
+            f"Displacements agree; the largest stress is {number(parting.stress, 3)} times the "
+            f"classical one, at {at}: there loads, supports or held warping disturb the section, "
+            "its walls bend across, or flanges carry less at some distance from their webs."
+        )
+    if parting.reason == "distortion":
+        left, right = (units.value(side, "movement", 3) for side in parting.sides)
+        return (
+            f"The section distorts, most at {units.text(parting.distorts_at, 'along')}: its sides "
+            f"go down by {left} and {right} {units.unit('movement')} there. The classical theory "
+            f"does not see it (deforming over classical: {ratios}); diaphragms hold it."
+        )
+    return (
+        f"The theories part most at {at} (deforming over classical: {ratios}): warping, shear lag "
+        "and shear deformation follow their own laws, and inclined plates of a taper carry a part "
+        "of torque and shear."
+    )
+
+
+def _said(found: Deformed, units: MemberUnits) -> list[str]:
+    """What the numbers are, how good they are, and what they leave out."""
+    said = [
+        "Limits are judged by the theory whose sections deform. Twist is the mean rotation of the "
+        "section, deflection that of the corner that moves most.",
+        f"Its last slow modes changed the largest of these by {number(100 * found.change, 2)} % "
+        f"at most, its last order by {found.solution.order_change:.0e}.",
+    ]
+    zone = units.text(found.stress.zone, "movement", 3)
+    left_out = [f"within a plate's thickness ({zone}) of loaded points and lines, bearings and "
+                "held ends"]  # fmt: skip
+    if found.stress.corners_left_out:
+        left_out.append("at sharp re-entrant corners")
+    said.append(f"No stress is stated {' and '.join(left_out)}.")
+    return said
+
+
+def _diaphragms(found: Deformed, units: MemberUnits) -> Columns:
+    """What diaphragms carry, the largest of all combinations."""
+    rows = []
+    for one in found.diaphragms:
+        carried = "rigid"
+        if one.shear_flow is not None:
+            flow = float(abs(one.shear_flow).max())
+            carried = f"shear flow {units.text(flow, 'line load')}"
+        elif one.bars is not None:
+            forces = ", ".join(
+                units.value(float(bar[int(abs(bar).argmax())]), "force") for bar in one.bars
+            )
+            carried = f"bars {forces} {units.unit('force')}"
+        rows.append([one.title, units.value(one.at, "along"), carried])
+    return Columns(["diaphragm", "at", "carries at most"], ["", units.unit("along"), ""], rows)
+
+
+def deforming_record(assessment: Assessment) -> dict[str, Any] | None:
+    """The same for JSON."""
+    found = assessment.deformed
+    if found is None:
+        return None
+    return {
+        "combinations": [
+            {"name": row.name}
+            | {
+                word: None
+                if getattr(row, word) is None
+                else {
+                    "deforming": getattr(row, word).deforming,
+                    "classical": getattr(row, word).classical,
+                    "at": getattr(row, word).at,
+                }
+                for word, _ in _WORDS
+            }
+            for row in found.rows
+        ],
+        "reason": found.parting.reason,
+        "distortion": found.distortion,
+        "distortion_at": found.distortion_at,
+        "change_by_last_modes": found.change,
+        "change_by_last_order": found.solution.order_change,
+        "functions": found.solution.course.size,
+        "excluded_distance": found.stress.zone,
+        "reactions": [
+            [
+                {
+                    "support": r.title,
+                    "force": list(r.force),
+                    "moment": list(r.moment),
+                    "torque": r.torque,
+                }
+                for r in rows
+            ]
+            for rows in found.reactions
+        ],
+        "diaphragms": [
+            {
+                "diaphragm": one.title,
+                "at": one.at,
+                "shear_flow": None if one.shear_flow is None else one.shear_flow.tolist(),
+                "bars": None if one.bars is None else one.bars.tolist(),
+            }
+            for one in found.diaphragms
+        ],
+    }
