@@ -5,8 +5,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from ..text.blocks import HeadedRows, Passage, Sentences
 from ..text.number import number
-from ..text.sections import Columns, Passage, Sentences
 from .units import MemberUnits
 
 if TYPE_CHECKING:
@@ -34,7 +34,7 @@ def deforming_passage(assessment: Assessment, units: MemberUnits) -> Passage:
             line += [units.value(pair.deforming, quantity), units.value(pair.classical, quantity)]
         rows.append(line)
     passage: Passage = [
-        Columns(headings, measured, rows),
+        HeadedRows(headings, measured, rows),
         Sentences([parting_words(found, units), *_said(found, units)]),
     ]
     if found.diaphragms:
@@ -93,7 +93,7 @@ def _said(found: Deformed, units: MemberUnits) -> list[str]:
     return said
 
 
-def _diaphragms(found: Deformed, units: MemberUnits) -> Columns:
+def _diaphragms(found: Deformed, units: MemberUnits) -> HeadedRows:
     """What diaphragms carry, the largest of all combinations."""
     rows = []
     for one in found.diaphragms:
@@ -107,7 +107,7 @@ def _diaphragms(found: Deformed, units: MemberUnits) -> Columns:
             )
             carried = f"bars {forces} {units.unit('force')}"
         rows.append([one.title, units.value(one.at, "along"), carried])
-    return Columns(["diaphragm", "at", "carries at most"], ["", units.unit("along"), ""], rows)
+    return HeadedRows(["diaphragm", "at", "carries at most"], ["", units.unit("along"), ""], rows)
 
 
 def deforming_record(assessment: Assessment) -> dict[str, Any] | None:

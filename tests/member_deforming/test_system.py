@@ -17,7 +17,7 @@ from .models import foundation, timoshenko
 
 def solved(pieces, breaks, order, links, force, *, closed=False, size=1):
     """Field under nodal forces given by {position: vector}."""
-    nodes = graded(pieces, breaks)
+    nodes = graded(pieces, breaks, 3.0)
     elements = elements_of(order, nodes, pieces)
     named = {int(np.argmin(abs(nodes - z))): v for z, v in links.items()}
     system = system_of(elements, size, Links(named, {}), closed=closed)
@@ -54,7 +54,7 @@ def test_point_load_on_a_cable_on_springs_decays_as_it_must() -> None:
     rate = (spring / tension) ** 0.5
     length = 20.0
     piece = Piece(0.0, length, foundation(spring, tension))
-    field, _ = solved([piece], [10.0], 8, {}, {10.0: [1.0]})
+    field, _ = solved([piece], [10.0], 10, {}, {10.0: [1.0]})
     z = np.linspace(8.0, 12.0, 41)
     exact = np.exp(-rate * abs(z - 10.0)) / (2 * tension * rate)
     assert field.at(z)[1][:, 0, 0] == pytest.approx(exact, rel=1e-6, abs=1e-8)

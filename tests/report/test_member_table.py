@@ -6,6 +6,7 @@ import csv
 import io
 import json
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -76,7 +77,8 @@ point = "stone"
 
 
 def solved(*parts: str, unit: str = "mm") -> Assessment:
-    return assess(member_from_toml(f'unit = "{unit}"\n[[span]]\nlength = "6 m"\n' + "".join(parts)))
+    request = member_from_toml(f'unit = "{unit}"\n[[span]]\nlength = "6 m"\n' + "".join(parts))
+    return assess(replace(request, keep_shape=True))
 
 
 @pytest.fixture(scope="module")

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from ...section.deforming.reduced import ReducedSection
 from ..model.diaphragm import Bar, Diaphragm
-from .outline import nearest_material
+from .outline import material_mesh, nearest_material
 from .panel import cell_area, cells_of, panel_of
 
 Array = NDArray[np.float64]
@@ -75,7 +75,7 @@ def _rigid_flow(section: ReducedSection) -> Array | None:
 
 def _stretch(bar: Bar, section: ReducedSection) -> Array:
     """(n,) lengthening of a bar between the material points nearest to its ends."""
-    mesh = section.fields.mesh
+    mesh = material_mesh(section)
     ends = np.array([nearest_material(mesh, bar.start), nearest_material(mesh, bar.end)])
     rows = section.displacement_rows(ends)[:, :2]
     along = ends[1] - ends[0]

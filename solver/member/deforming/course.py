@@ -11,9 +11,53 @@ from numpy.typing import NDArray
 from ...section.deforming.reduced import ReducedSection
 from .energy import Energy, Piece
 from .exactness import without_rigid_energy
-from .traction import unit_tractions
 
 Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Taper:
+    """How the matrices of a tapered part change.
+
+    Attributes
+    ----------
+    last : ReducedSection
+        The straight section at its end.
+    start, end : float
+        Where the taper starts and ends along the axis; the part may be a piece of it.
+    shares : (s,)
+        Places in 0..1 at which the matrices are known, Chebyshev's.
+    C, L, M : (s, n, n)
+        There, per length of the line through the section's origin.
+    """
+
+    last: ReducedSection
+    start: float
+    end: float
+    shares: Array
+    C: Array
+    L: Array
+    M: Array
+
+    def share(self, z: Array) -> Array:
+        """How far along the taper stations lie, 0..1."""
+        return np.asarray((z - self.start) / (self.end - self.start))
+
+    def matrices(self, z: Array) -> Energy:
+        """(m, n, n) at stations."""
+        from scipy.interpolate import BarycentricInterpolator
+
+        s, n = self.share(z), self.C.shape[1]
+        table = np.concatenate(
+            [a.reshape(len(self.shares), -1) for a in (self.C, self.L, self.M)], 1
+        )
+        row = BarycentricInterpolator(self.shares, table)(s).reshape(len(z), 3, n, n)
+        return Energy(row[:, 0], row[:, 1], row[:, 2])
+
+    def first(self, last: ReducedSection, kept: NDArray[np.bool_]) -> Taper:
+        """Of some functions alone."""
+        both = np.ix_(np.ones(len(self.shares), bool), kept, kept)
+        return replace(self, last=last, C=self.C[both], L=self.L[both], M=self.M[both])
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -32,9 +76,8 @@ class MemberPart:
         Length along the line through the section's origin per length of the axis.
     tapered : function, optional
         The reduced section at a station z; where it is left out, `section` all along.
-    taper : (section, start, end), optional
-        The straight section at the end of the taper, and where the taper starts (there with
-        `straight`) and ends.
+    taper : Taper, optional
+        It starts with `straight`.
     """
 
     start: float
@@ -43,7 +86,7 @@ class MemberPart:
     section: ReducedSection
     ratio: float = 1.0
     tapered: Callable[[float], ReducedSection] | None = None
-    taper: tuple[ReducedSection, float, float] | None = None
+    taper: Taper | None = None
 
     @property
     def piece(self) -> Piece:
@@ -55,19 +98,14 @@ class MemberPart:
             energy = energy.stretched(self.ratio)
         if self.tapered is None:
             return Piece(self.start, self.end, energy)
-        at, rate = self.tapered, self._rigid_rate()
+        taper, rate = self.taper, self._rigid_rate()
+        assert taper is not None
 
         def along(z: Array) -> Energy:
-            every = []
-            for station in z:
-                here = at(float(station))
-                exact = without_rigid_energy(here, here.rigid, -here.curvature, rate)
-                every.append(exact.stretched(self.ratio))
-            return Energy(
-                np.stack([s.C for s in every]),
-                np.stack([s.L for s in every]),
-                np.stack([s.M for s in every]),
-            )
+            share = taper.share(z)[:, None, None]
+            rigid = (1 - share) * self.straight.rigid + share * taper.last.rigid
+            found = taper.matrices(z)
+            return without_rigid_energy(found, rigid, -own.curvature, rate).stretched(self.ratio)
 
         return Piece(self.start, self.end, energy, along)
 
@@ -79,24 +117,12 @@ class MemberPart:
         """The section that tells points and what is rigid at a station."""
         return self.straight if self.tapered is None else self.tapered(z)
 
-    def tractions(self, z: float) -> Array:
-        """(n, 6) unit tractions at a station; see `traction`. In a taper they are those of its two
-        ends in proportion, made exact for the rigid motions between."""
-        first = unit_tractions(self.straight, self.straight.rigid)
-        if self.tapered is None or self.taper is None:
-            return first
-        last, start, end = self.taper
-        share = (z - start) / (end - start)
-        mixed = (1 - share) * first + share * unit_tractions(last, last.rigid)
-        rigid = (1 - share) * self.straight.rigid + share * last.rigid
-        return np.asarray(mixed @ np.linalg.inv(rigid.T @ mixed))
-
     def _rigid_rate(self) -> Array | None:
         """Rate of these coefficients along the line through the section's origin."""
         if self.taper is None:
             return None
-        last, start, end = self.taper
-        return np.asarray((last.rigid - self.straight.rigid) / ((end - start) * self.ratio))
+        length = (self.taper.end - self.taper.start) * self.ratio
+        return np.asarray((self.taper.last.rigid - self.straight.rigid) / length)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -146,7 +172,7 @@ class Course:
                     straight=fewer(part.straight),
                     section=fewer(part.section),
                     tapered=tapered and (lambda z, at=tapered: at(z).first(modes)),
-                    taper=taper and (fewer(taper[0]), *taper[1:]),
+                    taper=taper and taper.first(fewer(taper.last), part.section.mode <= modes),
                 )
             )
         return Course(tuple(parts))

@@ -20,8 +20,9 @@ from ...section.torsion.peak import left_out
 from ..model.load import LineLoad, PointLoad
 from ..model.member import SAME_STATION
 from ..model.solved_section import SolvedSection
-from .course import Part
+from .course import MemberPart
 from .holds import bearing_point
+from .outline import material_mesh
 from .solution import DeformingSolution
 
 Array = NDArray[np.float64]
@@ -126,7 +127,7 @@ def plate_thickness(solution: DeformingSolution, sections: Mapping[str, SolvedSe
     """Mean thickness of the walls, 2 A / perimeter, the largest of all sections."""
     found = []
     for part in solution.course.parts:
-        mesh = part.straight.fields.mesh
+        mesh = material_mesh(part.straight)
         border = mesh.edge_triangles()[:, 1] < 0
         ends = mesh.vertices[mesh.edges[border]]
         perimeter = float(np.hypot(*(ends[:, 1] - ends[:, 0]).T).sum())
@@ -165,7 +166,7 @@ def _loaded_spots(solution: DeformingSolution) -> list[_Spot]:
 
 
 def _surface(
-    part: Part,
+    part: MemberPart,
     z: float,
     solution: DeformingSolution,
     sections: Mapping[str, SolvedSection],

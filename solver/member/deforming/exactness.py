@@ -39,12 +39,26 @@ def rigid_rates(curvature: float) -> Array:
 def without_rigid_energy(
     energy: Matrices, rigid: Array, curvature: float, change: Array | None = None
 ) -> Energy:
-    """The matrices with the traces taken out; `change` (n, 6) is R' where a taper changes R."""
+    """The matrices with the traces taken out.
+
+    Parameters
+    ----------
+    energy : Matrices
+        (n, n), or (m, n, n) at m stations.
+    rigid : (n, 6) or (m, n, 6)
+    curvature : float
+        Positive with the centre on the side of +x.
+    change : (n, 6), optional
+        R', where a taper changes R.
+    """
     rates = rigid @ rigid_rates(curvature)
     if change is not None:
         rates = rates + change
     take = np.linalg.pinv(rigid)
+    back = take.swapaxes(-1, -2)
     cross = energy.L - (energy.L @ rigid + energy.M @ rates) @ take
-    left = energy.C @ rigid + cross.T @ rates
-    c = energy.C - left @ take - take.T @ left.T + take.T @ (rigid.T @ left) @ take
-    return Energy((c + c.T) / 2, cross, energy.M)
+    left = energy.C @ rigid + cross.swapaxes(-1, -2) @ rates
+    # Both sides of a symmetric matrix, what they share counted once.
+    shared = rigid.swapaxes(-1, -2) @ left
+    c = energy.C - left @ take - back @ left.swapaxes(-1, -2) + back @ shared @ take
+    return Energy((c + c.swapaxes(-1, -2)) / 2, cross, energy.M)

@@ -72,11 +72,27 @@ def _spread_along(
     x, w, value, _ = sampled(order, order // 2 + 1 + EXTRA_POINTS)
     z = a + (b - a) * (1 + x) / 2
     # Places just inside the element, so that a step at its end does not mix sections.
-    per_length = np.array([_intensity(load, grips, float(s), (a + b) / 2) for s in z])
+    part = grips.course.part((a + b) / 2)
+    if part.tapered is None or isinstance(load, SelfWeight):
+        per_length = np.array([_intensity(load, grips, float(s), (a + b) / 2) for s in z])
+    else:
+        rows = grips.between(part, z, load.place)
+        per_length = np.array(
+            [
+                _intensity(load, grips, float(s), (a + b) / 2, r)
+                for s, r in zip(z, rows, strict=True)
+            ]
+        )
     return np.asarray((value.T @ (per_length * (w * (b - a) / 2)[:, None])).ravel())
 
 
-def _intensity(load: LineLoad | SelfWeight, grips: Grips, z: float, middle: float) -> Array:
+def _intensity(
+    load: LineLoad | SelfWeight,
+    grips: Grips,
+    z: float,
+    middle: float,
+    rows: Array | None = None,
+) -> Array:
     """(n,) load per length of the axis at a station."""
     part = grips.course.part(middle)
     at = z if part.tapered is not None else middle
@@ -93,5 +109,5 @@ def _intensity(load: LineLoad | SelfWeight, grips: Grips, z: float, middle: floa
         point = member.locate(load.place, member.section_at(at))
         per = 1 - float(member.axis.curvature([middle])[0]) * (point[0] - member.line[0])
         force, torque = force * per, torque * per
-    found = grips.force(at, load.place).T @ force
+    found = (grips.force(at, load.place) if rows is None else rows).T @ force
     return np.asarray(found + grips.moment(at)[2] * torque if torque else found)

@@ -10,11 +10,11 @@ from ....geometry.errors import GeometryError, InputError
 from ....geometry.section import Section
 from ...section.deforming.reduced import ReducedSection
 from ...section.deforming.reduction import reduced_sections
-from ...section.deforming.taper import tapered_piece, tapered_sections
+from ...section.deforming.taper import TaperedPiece, tapered_piece, tapered_sections
 from ..model.member import SAME_STATION, Member, Segment
 from ..model.solved_section import SolvedSection
 from .acting import acting_of
-from .course import Course, MemberPart, arc_ratio
+from .course import Course, MemberPart, Taper, arc_ratio
 
 #: Slow modes of each section, besides its answers to what acts.
 MODES = 6
@@ -22,7 +22,14 @@ MODES = 6
 Span = tuple[float, float, float]
 
 
-def course_of(member: Member, sections: Mapping[str, SolvedSection], modes: int = MODES) -> Course:
+#: Slow modes in the common basis of a member with several sections, and the least of each: the
+#: fields of neighbours largely serve each other, and cost grows with the cube of their number.
+MODES_IN_ALL, LEAST_MODES = 14, 3
+
+
+def course_of(
+    member: Member, sections: Mapping[str, SolvedSection], modes: int | None = None
+) -> Course:
     """Reduce the sections of a member.
 
     Parameters
@@ -30,7 +37,7 @@ def course_of(member: Member, sections: Mapping[str, SolvedSection], modes: int 
     member : Member
     sections : mapping
         Solved sections by the names their constants bear.
-    modes : int
+    modes : int, optional
         Slow modes of each section.
 
     Raises
@@ -46,6 +53,10 @@ def course_of(member: Member, sections: Mapping[str, SolvedSection], modes: int 
     )
     outlines = [_outline(sections[name], name) for name in names]
     tapers = any(s.section_end is not None for s in segments)
+    if modes is None:
+        # A taper is solved at its middle too.
+        solves = len(outlines) + (len(outlines) - 1 if tapers else 0)
+        modes = MODES if solves == 1 else max(LEAST_MODES, MODES_IN_ALL // solves)
     try:
         reduce = tapered_sections if tapers else reduced_sections
         reduced = dict(
@@ -107,10 +118,16 @@ def _parts(
             MemberPart(
                 a, b, first, piece.section(((a + b) / 2 - segment.start) * ratio), ratio,
                 lambda z, piece=piece, ratio=ratio: piece.section((z - segment.start) * ratio),
-                (last, segment.start, segment.end),
+                _taper(piece, last, segment),
             )
         )  # fmt: skip
     return found
+
+
+def _taper(piece: TaperedPiece, last: ReducedSection, segment: Segment) -> Taper:
+    n = last.size
+    c, cross, m = piece.table[:, : 3 * n * n].reshape(-1, 3, n, n).transpose(1, 0, 2, 3)
+    return Taper(last, segment.start, segment.end, piece.stations, c, cross, m)
 
 
 def _bent(section: ReducedSection, curvature: float, line_x: float) -> ReducedSection:

@@ -19,11 +19,11 @@ from .energy import Piece
 
 Array = NDArray[np.float64]
 
-#: |lambda| times element length: order 8 then follows exp(-lambda z) to 1e-7 or better.
-STEP = 3.0
+#: |lambda| times element length: order 8 then follows exp(-lambda z) to 1e-4 or better.
+STEP = 5.0
 
-#: A mode is forgotten where exp(-Re(lambda) d) is below e^-DEAD, 2e-5.
-DEAD = 11.0
+#: A mode is forgotten where exp(-Re(lambda) d) is below e^-DEAD, 1e-4.
+DEAD = 9.0
 
 #: Elements of one interval at most, whatever the rates say.
 MOST = 400

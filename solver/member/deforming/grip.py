@@ -16,10 +16,13 @@ from ...section.deforming.reduced import ReducedSection
 from ..model.load import Place, Where
 from ..model.member import Member
 from .course import Course, MemberPart
-from .outline import enclosed, in_material, nearest_material
-from .traction import torsional_warping
+from .outline import enclosed, in_material, material_mesh, nearest_material
+from .traction import torsional_warping, unit_tractions
 
 Array = NDArray[np.float64]
+
+#: Cells of a tapered part, at whose ends the grip of a line load is found.
+TAPER_CELLS = 8
 
 _SPREAD = ("shear_centre", "centroid")
 
@@ -71,11 +74,43 @@ class Grips:
         full = (id(part.straight), station, *key)
         if full not in self._known:
             section = part.shape(z)
-            base = (id(part.straight), station, "tractions")
-            if base not in self._known:
-                self._known[base] = part.tractions(z)
-            self._known[full] = np.atleast_2d(make(section, self._known[base]))  # type: ignore[operator]
+            tractions = self._tractions(part, z)
+            self._known[full] = np.atleast_2d(make(section, tractions))  # type: ignore[operator]
         return self._known[full]
+
+    def between(self, part: MemberPart, z: Array, place: Where) -> Array:
+        """(m, 3, n) rows of a force at stations of a tapered part, in proportion between those of a
+        few stations, made exact for the rigid motions between."""
+        grid = np.linspace(part.start, part.end, TAPER_CELLS + 1)
+        found = []
+        for station in z:
+            k = min(int(np.searchsorted(grid, station, side="right")) - 1, TAPER_CELLS - 1)
+            a, b = float(grid[k]), float(grid[k + 1])
+            share = (station - a) / (b - a)
+            row = (1 - share) * self.force(a, place) + share * self.force(b, place, "left")
+            rigid = part.shape(float(station)).rigid
+            point = self.member.locate(place, self.member.section_at(float(station)))
+            exact = np.hstack([np.eye(3), arm_moments(point)])
+            found.append(row + (exact - row @ rigid) @ np.linalg.pinv(rigid))
+        return np.array(found)
+
+    def _tractions(self, part: MemberPart, z: float) -> Array:
+        """(n, 6) unit tractions at a station; see `traction`. In a taper they are those of its two
+        ends in proportion, made exact for the rigid motions between."""
+        first = self._unit(part.straight)
+        if part.taper is None:
+            return first
+        last = part.taper.last
+        share = float(part.taper.share(np.array(z)))
+        mixed = (1 - share) * first + share * self._unit(last)
+        rigid = (1 - share) * part.straight.rigid + share * last.rigid
+        return np.asarray(mixed @ np.linalg.inv(rigid.T @ mixed))
+
+    def _unit(self, section: ReducedSection) -> Array:
+        key = (id(section), "tractions")
+        if key not in self._known:
+            self._known[key] = unit_tractions(section, section.rigid)
+        return self._known[key]
 
 
 def spread(tractions: Array, point: tuple[float, float]) -> Array:
@@ -90,7 +125,7 @@ def arm_moments(arm: tuple[float, float]) -> Array:
 
 
 def _taken(section: ReducedSection, tractions: Array, point: tuple[float, float]) -> Array:
-    mesh = section.fields.mesh
+    mesh = material_mesh(section)
     if in_material(mesh, point):
         return np.asarray(section.displacement_rows(np.array([point]))[0])
     if enclosed(mesh, point):

@@ -26,7 +26,7 @@ from ..model.restraint import Deck
 from ..model.support import Bearing, Support
 from .grip import Grips
 from .lobatto import sampled
-from .outline import lowest_material
+from .outline import lowest_material, material_mesh
 
 Array = NDArray[np.float64]
 
@@ -137,7 +137,7 @@ def bearing_point(
         return point
     part = grips.course.part(z, side)
     section = part.shape(z)
-    return lowest_material(section.fields.mesh, bearing.x) or point
+    return lowest_material(material_mesh(section), bearing.x) or point
 
 
 def deck_energy(member: Member, grips: Grips, a: float, b: float, order: int) -> Array | None:

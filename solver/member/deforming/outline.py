@@ -5,6 +5,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from ...section.deforming.part import part_of
+from ...section.deforming.reduced import ReducedSection
 from ...section.elements.curved import positions
 from ...section.mesh.location import locate
 from ...section.mesh.section_mesh import SectionMesh
@@ -60,18 +62,20 @@ def lowest_material(mesh: SectionMesh, x: float) -> Point | None:
 def enclosed(mesh: SectionMesh, point: Point) -> bool:
     """Whether a point lies within the outer border, in the material or in a cell."""
     from shapely import Point as ShapelyPoint
-    from shapely import Polygon, polygonize
+    from shapely import Polygon, linestrings, polygonize
 
     lines, _, _ = _border(mesh)
-    rings = [Polygon(p.exterior) for p in polygonize(_strings(lines)).geoms]
+    rings = [Polygon(p.exterior) for p in polygonize(list(linestrings(np.round(lines, 9)))).geoms]
     return any(ring.covers(ShapelyPoint(point)) for ring in rings)
 
 
-def _strings(lines: Array) -> list[object]:
-    from shapely import LineString
-
-    rounded = np.round(lines, 9)
-    return [LineString(line) for line in rounded if not np.array_equal(line[0], line[1])]
+def material_mesh(section: ReducedSection) -> SectionMesh:
+    """The section's own triangles where they are: along a taper they move, and a section that
+    shares its mesh with others fills a part of it."""
+    mesh, solid = section.fields.placed(), section.elastic.solid
+    if solid.all():
+        return mesh
+    return part_of(mesh, 2, np.flatnonzero(solid)).mesh
 
 
 def border_lines(mesh: SectionMesh, chords: int = CHORDS) -> Array:
@@ -85,18 +89,29 @@ def _border(mesh: SectionMesh, chords: int = CHORDS) -> tuple[Array, NDArray[np.
     edge = np.flatnonzero(other[:, 1] < 0)
     triangle = other[edge, 0]
     which = np.argmax(mesh.triangle_edges[triangle] == edge[:, None], axis=1)
-    lines, owner, local = [], [], []
-    for e, t, k in zip(edge, triangle, which, strict=True):
-        parts = chords if mesh.bulges[e] else 1
-        s = np.linspace(0.0, 1.0, parts + 1)[:, None]
+    arcs = mesh.bulges[edge] != 0
+    flat = ~arcs
+    lines = [mesh.vertices[_ordered(mesh, triangle[flat], which[flat])]]
+    local = [_ENDS[which[flat]]]
+    owner = [triangle[flat]]
+    for t, k in zip(triangle[arcs], which[arcs], strict=True):
+        s = np.linspace(0.0, 1.0, chords + 1)[:, None]
         place = _ENDS[k, 0] * (1 - s) + _ENDS[k, 1] * s
         own = np.array([t])
         corners, bulges = mesh.corners[own], mesh.corner_bulges[own]
         points = positions(corners, bulges, place[:, 0], place[:, 1])[0][0]
         lines.append(np.stack([points[:-1], points[1:]], axis=1))
         local.append(np.stack([place[:-1], place[1:]], axis=1))
-        owner += [int(t)] * parts
-    return np.concatenate(lines), np.array(owner, np.intp), np.concatenate(local)
+        owner.append(np.full(chords, t))
+    return np.concatenate(lines), np.concatenate(owner), np.concatenate(local)
+
+
+def _ordered(
+    mesh: SectionMesh, triangle: NDArray[np.intp], which: NDArray[np.intp]
+) -> NDArray[np.intp]:
+    """(s, 2) vertices of local edges, in the order of the places of their ends."""
+    ends = np.array([[0, 1], [0, 2], [1, 2]])[which]
+    return np.asarray(mesh.triangles[triangle[:, None], ends], np.intp)
 
 
 def _pulled_in(mesh: SectionMesh, triangle: int, local: Array, share: float) -> Point:

@@ -25,7 +25,7 @@ from ...section.deforming.reduced import ReducedSection
 from ...section.elements.basis import places_at
 from ...section.mesh.triangulation import triangulate
 from ..model.diaphragm import DiaphragmPlate
-from .outline import border_lines, in_material, nearest_material
+from .outline import border_lines, in_material, material_mesh, nearest_material
 
 Array = NDArray[np.float64]
 
@@ -78,9 +78,10 @@ def cells_of(section: ReducedSection) -> list[Array]:
     """Borders (s, 2) of the cells, anticlockwise; arcs as chords."""
     from shapely import LineString, Polygon, polygonize
 
-    lines = np.round(border_lines(section.fields.mesh, CHORDS), 9)
+    mesh = material_mesh(section)
+    lines = np.round(border_lines(mesh, CHORDS), 9)
     rings = polygonize([LineString(line) for line in lines]).geoms
-    material = [r for r in rings if in_material(section.fields.mesh, _inside(r))]
+    material = [r for r in rings if in_material(mesh, _inside(r))]
     holes = [Polygon(hole) for ring in material for hole in ring.interiors]
     loops = []
     for hole in holes:
@@ -183,7 +184,7 @@ def _border_values(
 
 def _wall_rows(section: ReducedSection, points: Array) -> Array:
     """(2q, d) motion of the walls at points by the distortions: all of x, then all of y."""
-    mesh = section.fields.mesh
+    mesh = material_mesh(section)
     on = np.array([nearest_material(mesh, (float(x), float(y))) for x, y in points])
     rows = section.displacement_rows(on)[:, :2] @ section.in_plane.T
     return np.concatenate([rows[:, 0], rows[:, 1]])

@@ -25,7 +25,7 @@ from .stress import MemberStress
 Array = NDArray[np.float64]
 
 #: Stations at which motions of both theories are compared.
-STATIONS = 201
+STATIONS = 121
 
 #: Share of the slow modes that the answer is compared with, to tell what the next ones change.
 FEWER = 0.6
@@ -157,33 +157,47 @@ def deformed(
     )
 
 
-def corners_of(solution: DeformingSolution, z: float) -> Array:
-    """(k, 2) outermost vertices of the section at a station."""
+@dataclass(frozen=True, slots=True, eq=False)
+class Corners:
+    """Outermost vertices of the sections that some stations share.
+
+    `rows` (k, 3, n) give their motion, `points` (m, k, 2) their places at the stations numbered
+    `own` (m,).
+    """
+
+    rows: Array
+    points: Array
+    own: NDArray[np.intp]
+
+
+def corners_of(solution: DeformingSolution, z: Array) -> list[Corners]:
+    """Corners of every part at stations z; along a taper they move with it."""
     from scipy.spatial import ConvexHull
 
-    section = solution.course.part(z).at(z)
-    mesh = section.fields.placed()
-    vertices = mesh.vertices[np.unique(mesh.triangles[section.elastic.solid])]
-    return np.asarray(vertices[ConvexHull(vertices).vertices])
-
-
-def corner_groups(solution: DeformingSolution, z: Array) -> list[tuple[Array, NDArray[np.intp]]]:
-    """Outermost corners (k, 2) and the stations that share them."""
     index = np.array([solution.course.index(float(s)) for s in z])
     found = []
     for k in np.unique(index):
-        own = np.flatnonzero(index == k)
-        tapers = solution.course.parts[k].tapered is not None
-        for some in [np.array([n]) for n in own] if tapers else [own]:
-            found.append((corners_of(solution, float(z[some[0]])), some))
+        part, own = solution.course.parts[k], np.flatnonzero(index == k)
+        section = part.straight
+        used = np.unique(section.fields.mesh.triangles[section.elastic.solid])
+        first = section.fields.mesh.vertices[used]
+        hull = ConvexHull(first).vertices
+        points = np.broadcast_to(first[hull], (len(own), len(hull), 2))
+        if part.taper is not None:
+            last = part.taper.last.fields.mesh.vertices[used][hull]
+            share = part.taper.share(z[own])[:, None, None]
+            points = (1 - share) * first[hull] + share * last
+        found.append(Corners(section.fields.coefficients[used[hull]], points, own))
     return found
 
 
 def deflections(solution: DeformingSolution, z: Array) -> Array:
     """(m, c) largest |u_y| of the outermost corners."""
+    _, a, _ = solution.functions(z)
     found = np.zeros((len(z), len(solution.names)))
-    for corners, own in corner_groups(solution, z):
-        found[own] = np.abs(solution.displacement(corners, z[own])[:, :, 1]).max(axis=1)
+    for corners in corners_of(solution, z):
+        moved = np.einsum("kn,mnc->mkc", corners.rows[:, 1], a[corners.own])
+        found[corners.own] = np.abs(moved).max(axis=1)
     return found
 
 
@@ -223,11 +237,12 @@ def _pair(now: Array, before: Array, z: Array) -> Pair:
 
 
 def _classical_deflections(solution: DeformingSolution, classical: Solution, z: Array) -> Array:
-    table = classical.at(z)
+    table, member = classical.at(z), classical.mesh.member
+    centre = np.array([member.section_at(float(s)).shear_centre[0] for s in z])
     found = np.zeros((len(z), len(solution.names)))
-    for corners, own in corner_groups(solution, z):
-        centre = classical.mesh.member.section_at(float(z[own[0]])).shear_centre[0]
-        arm = (corners[:, 0] - centre)[None, :, None]
+    for corners in corners_of(solution, z):
+        own = corners.own
+        arm = (corners.points[..., 0] - centre[own, None])[..., None]
         moved = table.v[own][:, None] + arm * table.phi[own][:, None]
         found[own] = np.abs(moved).max(axis=1)
     return found
@@ -257,8 +272,8 @@ def _change(
 
 
 def _reach(solution: DeformingSolution) -> float:
-    corners = corners_of(solution, 0.0)
-    return float(np.ptp(corners, axis=0).max())
+    (corners,) = corners_of(solution, np.zeros(1))
+    return float(np.ptp(corners.points[0], axis=0).max())
 
 
 def _parting(
@@ -294,8 +309,9 @@ def _parting(
 def _sides(solution: DeformingSolution, z: float) -> tuple[float, float]:
     """Downward movement of the outermost corners to the left and right, in the combination that
     distorts most."""
-    corners = corners_of(solution, z)
-    ends = corners[[int(corners[:, 0].argmin()), int(corners[:, 0].argmax())]]
+    (corners,) = corners_of(solution, np.array([z]))
+    ends = [int(corners.points[0, :, 0].argmin()), int(corners.points[0, :, 0].argmax())]
     (c,) = greatest(solution.distortion([z])[0])
-    left, right = -solution.displacement(ends, [z])[0, :, 1, c]
+    _, a, _ = solution.functions([z])
+    left, right = -(corners.rows[ends, 1] @ a[0, :, c])
     return float(left), float(right)
