@@ -10,8 +10,8 @@ from ....geometry.errors import InputError
 from ..beam.solution import govern
 from ..deforming.envelope import DeformingStress
 from ..deforming.solution import DeformingSolution
-from ..rules.serviceability import twist_limit
 from .movement_limits import SEARCH, Limit, TwistLimit, Utilisation
+from .serviceability import twist_limit
 from .stress import Sections
 from .stress_limit import StressLimit, judged_materials
 

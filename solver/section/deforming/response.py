@@ -97,6 +97,8 @@ def responses_to(
     steady, in_plane, axial = [np.zeros((count, 2, 0))], [], [np.zeros((count, 0))]
     for force in acting.forces:
         unit = unit_force(fields, force)
+        if not unit.shape[2]:  # a point off the material
+            continue
         if force.length > LONG * size:
             steady.append(unit)
             continue
