@@ -83,6 +83,8 @@ def _stress(assessment: Assessment, units: MemberUnits) -> Diagram:
     ]  # fmt: skip
     remark = _used(assessment, "stress", units, "stress")
     away = "" if stress.bounded else ", away from sharp corners"
+    if assessment.deformed is not None:
+        away += " (classical theory)"
     if len(limits) == 1:
         (limit,) = limits
         if limit.allowed is not None:

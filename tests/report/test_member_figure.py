@@ -3,6 +3,8 @@ exaggerates."""
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from matplotlib.axes import Axes
@@ -90,9 +92,8 @@ CASES = {
 
 def solved(text: str) -> Assessment:
     top = "closed = true\n" if "closed = true\n" in text else ""
-    return assess(
-        member_from_toml(f'unit = "mm"\n{top}' + text.replace("closed = true\n", "")), cures=False
-    )
+    request = member_from_toml(f'unit = "mm"\n{top}' + text.replace("closed = true\n", ""))
+    return assess(replace(request, keep_shape=True), cures=False)
 
 
 @pytest.fixture(scope="module")
