@@ -10,9 +10,10 @@ from numpy.typing import NDArray
 from soapfilm.geometry.errors import GeometryError, InputError
 from soapfilm.geometry.material import Material
 from soapfilm.geometry.outline.contour import Contour
-from soapfilm.geometry.profiles.solid import rectangle
+from soapfilm.geometry.profiles.solid import circle, circle_hollow, rectangle
 from soapfilm.geometry.profiles.symmetric import i_shape
 from soapfilm.geometry.section import Region, Section
+from soapfilm.solver.section.deforming.convergence import rigidities
 from soapfilm.solver.section.deforming.elasticity.strain import strains, stretch_of
 from soapfilm.solver.section.deforming.piece import piece_matrices
 from soapfilm.solver.section.deforming.reduced import ReducedSection
@@ -213,6 +214,32 @@ def test_steps_of_two_materials() -> None:
     for r, section in zip(own, sections, strict=True):
         alone = reduced_section(section, modes=2)
         assert _free(r, 2) == pytest.approx(_free(alone, 2), rel=1e-4)
+
+
+def test_an_arc_that_touches_a_line_of_the_other_section_is_met_by_chords() -> None:
+    """A girder with fillets coped to its web alone: the web's sides are tangent to the fillets, and
+    cells between end in cusps. Chords leave arcs by a ten-thousandth of the section."""
+    girder = i_shape(
+        overall_depth=400, overall_width=180, flange_thickness=13.5, web_thickness=8.6,
+        fillet_radius=21,
+    ).section(material=STEEL, name="girder")  # fmt: skip
+    web = Contour([(-4.3, -170), (4.3, -170), (4.3, 150), (-4.3, 150)])
+    sections = [girder, Section.single(web, material=STEEL, name="coped")]
+    for r, section in zip(reduced_sections(sections, modes=3), sections, strict=True):
+        exact = rigidities(reduced_section(section, modes=3))
+        assert rigidities(r)[:3] == pytest.approx(exact[:3], rel=1e-3)
+        assert rigidities(r)[3] == pytest.approx(exact[3], rel=3e-3)
+
+
+def test_round_sections_step_by_their_arcs() -> None:
+    """A solid bar in a thicker tube: rings between true circles."""
+    sections = [
+        circle(radius=40).section(material=STEEL, name="bar"),
+        circle_hollow(radius=50, wall_thickness=15).section(material=STEEL, name="tube"),
+    ]
+    for r, section in zip(reduced_sections(sections, modes=3), sections, strict=True):
+        alone = reduced_section(section, modes=3)
+        assert rigidities(r) == pytest.approx(rigidities(alone), rel=1e-6)
 
 
 def test_sections_without_common_material_are_refused() -> None:

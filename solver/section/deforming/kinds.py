@@ -26,7 +26,7 @@ from .elasticity.part import part_of
 #: Shares of the rule.
 RIGID, TORSIONAL, LAGGING, MOVING, ONE_WAY = 0.9, 0.9, 0.1, 0.4, 0.7
 #: Interior angle from which a corner is re-entrant.
-_REENTRANT = np.deg2rad(200)
+_REENTRANT = np.deg2rad(183)
 
 
 def kinds_of(

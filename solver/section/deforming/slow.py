@@ -130,7 +130,7 @@ def _iterated(operator: _Operator, wanted: int) -> tuple[Complex, Complex, Array
     block = operator.without_zero(generator.standard_normal((size, BLOCK)))
     basis, _ = np.linalg.qr(block)
     table = np.zeros((0, 0))
-    most = max(60, _MOST * wanted)
+    most = max(150, _MOST * wanted)
     check = max(4 * BLOCK, 2 * wanted)
     while True:
         new = operator(basis[:, -BLOCK:])

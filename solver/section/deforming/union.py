@@ -7,13 +7,14 @@ that it fills, with its own material in each.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ....geometry.checks.validate import checked_map
-from ....geometry.errors import GeometryError
+from ....geometry.errors import GeometryError, MeshError
+from ....geometry.outline.contour import Contour
 from ....geometry.planar.boolean import difference, intersection
 from ....geometry.planar.overlay import planar_map
 from ....geometry.section import Region, Section
@@ -44,6 +45,9 @@ class Union:
         return np.asarray(self.region[section] >= 0)
 
 
+#: Largest distance of chords that stand for arcs, by the section's size.
+_DEVIATION = 1e-4
+
 #: A cell: regions, and the region of each section that they belong to (-1: none).
 _Cell = tuple[tuple[Region, ...], tuple[int, ...]]
 
@@ -58,14 +62,14 @@ def union_of(sections: Sequence[Section]) -> Union:
     """
     plans = [checked_map(section) for section in sections]
     if len(sections) == 1:
-        plan, belongs = plans[0], np.arange(len(sections[0].regions))[None]
+        mesh, belongs = triangulate(plans[0]), np.arange(len(sections[0].regions))[None]
     else:
-        cells = _cells(sections)
-        _refuse_strangers(sections, cells)
-        pieces = [(region, own) for regions, own in cells for region in regions]
-        plan = planar_map(Section(tuple(region for region, _ in pieces)))
-        belongs = np.array([own for _, own in pieces]).T
-    mesh = triangulate(plan)
+        try:
+            mesh, belongs = _overlaid(sections)
+        except MeshError:
+            # Where an arc of one section touches a line of another the cell between them ends in a
+            # cusp, which no triangle with an arc can fill; chords leave it an angle.
+            mesh, belongs = _overlaid([_chorded(section) for section in sections])
     region = belongs[:, mesh.region]
     places = [
         sharp_corners(_relabelled(mesh, own), _shear(section))
@@ -75,10 +79,33 @@ def union_of(sections: Sequence[Section]) -> Union:
     return Union(mesh, order_for(mesh), belongs[:, mesh.region])
 
 
+def _overlaid(sections: Sequence[Section]) -> tuple[SectionMesh, Ints]:
+    """A mesh of all sections, and by its regions the region of each section (-1: none)."""
+    cells = _cells(sections)
+    _refuse_strangers(sections, cells)
+    pieces = [(region, own) for regions, own in cells for region in regions]
+    plan = planar_map(Section(tuple(region for region, _ in pieces)))
+    return triangulate(plan), np.array([own for _, own in pieces]).T
+
+
+def _chorded(section: Section) -> Section:
+    """The section with its arcs as chords that leave them by `_DEVIATION`."""
+    deviation = _DEVIATION * section.size()
+
+    def chords(contour: Contour) -> Contour:
+        return contour if contour.is_polygon else Contour(contour.polyline(deviation))
+
+    return replace(
+        section,
+        regions=tuple(
+            replace(r, outline=chords(r.outline), holes=tuple(chords(h) for h in r.holes))
+            for r in section.regions
+        ),
+    )
+
+
 def _relabelled(mesh: SectionMesh, region: Ints) -> SectionMesh:
     """One section's part of a mesh, its triangles by the section's own regions."""
-    from dataclasses import replace
-
     if (region == mesh.region).all():
         return mesh
     some = np.flatnonzero(region >= 0)
