@@ -145,7 +145,7 @@ def _engaged(
         return bare, states, push
     k, n, _ = bare.shape
     pushed = system.pushed()
-    rows = system.rows.toarray()
+    rows = system.rows
     flexible = rows @ pushed.reshape(k * n, -1)
     own = tuple(frame.contacts[i] for i in numbers)
     press = Press(own, flexible, system.press)

@@ -1,4 +1,4 @@
-"""The whole member as one sparse system in the values of a at its nodes.
+"""The whole member as one system in the values of a at its nodes.
 
 What is held rigidly at a node is taken out of its unknowns, so no penalty spoils the digits.
 Contacts, which may open, enter as forces: what is factorised is the member with all of them pressed
@@ -10,12 +10,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ....geometry.errors import SolveError
+from .chain import Blocks, Chain
 from .element import Element
 
 Array = NDArray[np.float64]
@@ -47,22 +47,19 @@ class Links:
 class DeformingSystem:
     """A factorised member of k distinct nodes and n functions.
 
-    `free` (kn, f) makes nodal values from the unknowns left; `matrix` (kn, kn) is the member
-    without contacts; `rows` (m, kn) the contacts' directions; `press` (m,) the springs that press
-    them.
+    `matrix` is the member without contacts, `pressed` with the springs `press` (m,) that press
+    them, in the directions `rows` (m, kn).
     """
 
     elements: tuple[Element, ...]
     ends: NDArray[np.intp]
     count: int
     size: int
-    matrix: Any
-    free: Any
-    rows: Any
+    matrix: Blocks
+    rows: Array
     press: Array
-    scale: Array
-    pressed: Any
-    lu: Any
+    pressed: Blocks
+    chain: Chain
 
     def solve(self, nodal: Array, loads: Array) -> Array:
         """Nodal values (k, n, c) of the pressed member.
@@ -73,24 +70,22 @@ class DeformingSystem:
         loads : (e, (p + 1) n, c)
             On the shape functions of every element.
         """
-        right = self.gathered(nodal, loads)
-        return np.asarray(self._answer(right).reshape(self.count, self.size, -1))
+        return self._answer(self.gathered(nodal, loads))
 
     def pushed(self) -> Array:
         """Nodal values (k, n, m) that a unit force of each contact produces."""
-        right = self.rows.T.toarray()
-        return np.asarray(self._answer(right).reshape(self.count, self.size, -1))
+        return self._answer(self.rows.T.reshape(self.count, self.size, len(self.rows)))
 
     def gathered(self, nodal: Array, loads: Array) -> Array:
-        """Right side (kn, c) of nodal forces and the elements' loads brought to their ends."""
-        n, c = self.size, nodal.shape[-1]
+        """Right side (k, n, c) of nodal forces and the elements' loads brought to their ends."""
+        n = self.size
         right = np.array(nodal, float)
         for element, (a, b), load in zip(self.elements, self.ends, loads, strict=True):
             if load.any():
                 both = element.carried(load)
                 right[a] += both[:n]
                 right[b] += both[n:]
-        return right.reshape(-1, c)
+        return right
 
     def whole(self, values: Array, loads: Array) -> Array:
         """Coefficients (e, p + 1, n, c) of every element from nodal values (k, n, c)."""
@@ -104,18 +99,15 @@ class DeformingSystem:
     def missing(self, values: Array, nodal: Array, loads: Array) -> Array:
         """Forces (k, n, c) that something else exerts on the nodes: K a - f, zero where the member
         is free."""
-        right = self.gathered(nodal, loads)
-        flat = values.reshape(right.shape)
-        return np.asarray((self.matrix @ flat - right).reshape(values.shape))
+        return self.matrix.applied(values) - self.gathered(nodal, loads)
 
     def _answer(self, right: Array) -> Array:
-        own = self.scale[:, None] * (self.free.T @ right)
-        found = self.lu.solve(own)
+        found = self.chain.solve(right)
         for _ in range(2):
-            found += self.lu.solve(own - self.pressed @ found)
+            found += self.chain.solve(right - self.pressed.applied(found))
         if not np.isfinite(found).all():
             raise SolveError("the deforming member has no finite answer; check what holds it")
-        return np.asarray(self.free @ (self.scale[:, None] * found))
+        return found
 
 
 def system_of(
@@ -133,57 +125,34 @@ def system_of(
     closed : bool
         Whether the last node is the first.
     """
-    from scipy import sparse
-    from scipy.sparse.linalg import splu
-
     e, n = len(elements), size
     count = e if closed else e + 1
     ends = np.column_stack([np.arange(e), (np.arange(e) + 1) % count])
-    blocks = np.array([x.condensed for x in elements])
-    index = (ends[:, :, None] * n + np.arange(n)).reshape(e, 2 * n)
-    row = np.repeat(index, 2 * n, axis=1).ravel()
-    col = np.tile(index, (1, 2 * n)).ravel()
-    data = [blocks.ravel()]
-    rows, cols = [row], [col]
+    diagonal, beside = np.zeros((count, n, n)), np.zeros((e, n, n))
+    for k, ((a, b), element) in enumerate(zip(ends, elements, strict=True)):
+        own = element.condensed
+        diagonal[a] += own[:n, :n]
+        diagonal[b] += own[n:, n:]
+        beside[k] = own[:n, n:]
     for node, spring in links.springs.items():
-        own = node * n + np.arange(n)
-        data.append(spring.ravel())
-        rows.append(np.repeat(own, n))
-        cols.append(np.tile(own, n))
-    shape = (count * n, count * n)
-    where = (np.concatenate(rows), np.concatenate(cols))
-    matrix = sparse.csr_array((np.concatenate(data), where), shape=shape)
-    free = _free(links.held, count, n)
+        diagonal[node] += spring
+    matrix = Blocks(diagonal, beside, ends)
     m = len(links.contacts)
-    contact = np.zeros((m, n)) if not m else np.array([r for _, r in links.contacts])
-    node = np.array([k for k, _ in links.contacts], np.intp)
-    lines = sparse.csr_array(
-        (
-            contact.ravel(),
-            (np.repeat(np.arange(m), n), (node[:, None] * n + np.arange(n)).ravel()),
-        ),
-        shape=(m, count * n),
-    )
-    press = _press(matrix, lines)
-    pressed = matrix + lines.T @ sparse.diags_array(press) @ lines if m else matrix
-    pressed = (free.T @ pressed @ free).tocsc()
-    diagonal = pressed.diagonal()
-    if not (diagonal > 0).all():
-        raise SolveError("the deforming member is loose: a node has no stiffness of its own")
-    scale = 1 / np.sqrt(diagonal)
-    pressed = (sparse.diags_array(scale) @ pressed @ sparse.diags_array(scale)).tocsc()
-    try:
-        lu = splu(
-            pressed,
-            permc_spec="MMD_AT_PLUS_A",
-            diag_pivot_thresh=0.0,
-            options={"SymmetricMode": True},
-        )
-    except RuntimeError as reason:
-        raise SolveError(f"the deforming member has no unique answer ({reason})") from reason
+    rows, press = np.zeros((m, count, n)), np.zeros(m)
+    pressing = diagonal.copy()
+    for k, (node, row) in enumerate(links.contacts):
+        rows[k, node] = row
+        press[k] = _press(np.diag(diagonal[node]), row)
+        pressing[node] += press[k] * np.outer(row, row)
+    pressed = Blocks(pressing, beside, ends)
+    spaces = [
+        held_space(links.held[k], n) if k in links.held and len(links.held[k]) else np.eye(n)
+        for k in range(count)
+    ]
     return DeformingSystem(
-        tuple(elements), ends, count, n, matrix, free, lines, press, scale, pressed, lu
-    )
+        tuple(elements), ends, count, n, matrix, rows.reshape(m, count * n), press, pressed,
+        pressed.reduced(spaces),
+    )  # fmt: skip
 
 
 def held_space(rows: Array, size: int) -> Array:
@@ -197,22 +166,8 @@ def held_space(rows: Array, size: int) -> Array:
     return np.asarray(right[rank:].T)
 
 
-def _free(held: Mapping[int, Array], count: int, n: int) -> Any:
-    from scipy import sparse
-
-    blocks = [
-        held_space(held[k], n) if k in held and len(held[k]) else np.eye(n) for k in range(count)
-    ]
-    return sparse.block_diag([sparse.csr_array(b) for b in blocks], format="csr")
-
-
-def _press(matrix: Any, lines: Any) -> Array:
-    """Springs about as stiff as the member itself where a contact stands."""
-    m = lines.shape[0]
-    if not m:
-        return np.zeros(0)
-    diagonal = matrix.diagonal()
-    squared = lines.multiply(lines)
-    size = squared.sum(axis=1)
-    # A spring that adds about the member's own diagonal: row^2 k = sum(row^2 K) / sum(row^2).
-    return np.asarray((squared @ diagonal) / np.maximum(size, 1e-300) ** 2)
+def _press(diagonal: Array, row: Array) -> float:
+    """A spring about as stiff as the member itself where a contact stands: with row^2 k it adds
+    about the member's own diagonal, k = sum(row^2 K) / sum(row^2)^2."""
+    squared = row**2
+    return float(squared @ diagonal / max(squared.sum(), 1e-300) ** 2)

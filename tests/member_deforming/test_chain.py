@@ -1,0 +1,52 @@
+"""Blocks of a chain and of a ring, beside the same matrix in one piece."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from soapfilm.geometry.errors import SolveError
+from soapfilm.solver.member.deforming.chain import Blocks
+
+
+def some_blocks(count: int, n: int, *, ring: bool) -> Blocks:
+    """A positive definite chain."""
+    draw = np.random.default_rng(3)
+    e = count if ring else count - 1
+    ends = np.column_stack([np.arange(e), (np.arange(e) + 1) % count])
+    beside = draw.standard_normal((e, n, n))
+    own = draw.standard_normal((count, n, n))
+    return Blocks(own @ own.transpose(0, 2, 1) + 8 * n * np.eye(n), beside, ends)
+
+
+def dense(blocks: Blocks) -> np.ndarray:
+    k, n, _ = blocks.diagonal.shape
+    columns = np.eye(k * n).reshape(k, n, k * n)
+    return blocks.applied(columns).reshape(k * n, k * n)
+
+
+@pytest.mark.parametrize("ring", [False, True])
+def test_chain_solves_what_the_whole_matrix_solves(ring: bool) -> None:
+    blocks = some_blocks(5, 4, ring=ring)
+    whole = dense(blocks)
+    assert whole == pytest.approx(whole.T)
+    spaces = [np.eye(4)] * 5
+    spaces[2] = np.linalg.qr(np.random.default_rng(1).standard_normal((4, 4)))[0][:, :2]
+    spaces[4] = np.zeros((4, 0))
+    right = np.random.default_rng(2).standard_normal((5, 4, 3))
+    free = np.zeros((20, 14))
+    column = 0
+    for node, space in enumerate(spaces):
+        free[4 * node : 4 * node + 4, column : column + space.shape[1]] = space
+        column += space.shape[1]
+    exact = free @ np.linalg.solve(free.T @ whole @ free, free.T @ right.reshape(20, 3))
+    assert blocks.reduced(spaces).solve(right) == pytest.approx(exact.reshape(5, 4, 3), abs=1e-14)
+
+
+def test_a_chain_that_is_not_positive_definite_is_refused() -> None:
+    blocks = some_blocks(3, 2, ring=False)
+    loose = Blocks(blocks.diagonal * 0.001, blocks.beside, blocks.ends)
+    with pytest.raises(SolveError, match="no unique answer"):
+        loose.reduced([np.eye(2)] * 3)
+    none = Blocks(0 * blocks.diagonal, blocks.beside, blocks.ends)
+    with pytest.raises(SolveError, match="loose"):
+        none.reduced([np.eye(2)] * 3)
