@@ -1,24 +1,24 @@
-"""Blocks of a chain and of a ring, beside the same matrix in one piece."""
+"""ChainBlocks of a chain and of a ring, beside the same matrix in one piece."""
 
 from __future__ import annotations
 
 import numpy as np
 import pytest
 from soapfilm.geometry.errors import SolveError
-from soapfilm.solver.member.deforming.chain import Blocks
+from soapfilm.solver.member.deforming.chain import ChainBlocks
 
 
-def some_blocks(count: int, n: int, *, ring: bool) -> Blocks:
+def some_blocks(count: int, n: int, *, ring: bool) -> ChainBlocks:
     """A positive definite chain."""
     draw = np.random.default_rng(3)
     e = count if ring else count - 1
     ends = np.column_stack([np.arange(e), (np.arange(e) + 1) % count])
     beside = draw.standard_normal((e, n, n))
     own = draw.standard_normal((count, n, n))
-    return Blocks(own @ own.transpose(0, 2, 1) + 8 * n * np.eye(n), beside, ends)
+    return ChainBlocks(own @ own.transpose(0, 2, 1) + 8 * n * np.eye(n), beside, ends)
 
 
-def dense(blocks: Blocks) -> np.ndarray:
+def dense(blocks: ChainBlocks) -> np.ndarray:
     k, n, _ = blocks.diagonal.shape
     columns = np.eye(k * n).reshape(k, n, k * n)
     return blocks.applied(columns).reshape(k * n, k * n)
@@ -44,9 +44,9 @@ def test_chain_solves_what_the_whole_matrix_solves(ring: bool) -> None:
 
 def test_a_chain_that_is_not_positive_definite_is_refused() -> None:
     blocks = some_blocks(3, 2, ring=False)
-    loose = Blocks(blocks.diagonal * 0.001, blocks.beside, blocks.ends)
+    loose = ChainBlocks(blocks.diagonal * 0.001, blocks.beside, blocks.ends)
     with pytest.raises(SolveError, match="no unique answer"):
         loose.reduced([np.eye(2)] * 3)
-    none = Blocks(0 * blocks.diagonal, blocks.beside, blocks.ends)
+    none = ChainBlocks(0 * blocks.diagonal, blocks.beside, blocks.ends)
     with pytest.raises(SolveError, match="loose"):
         none.reduced([np.eye(2)] * 3)

@@ -19,7 +19,7 @@ Array = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Blocks:
+class ChainBlocks:
     """K of k nodes with n functions each.
 
     Attributes

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ....geometry.errors import SolveError
-from .chain import Blocks, Chain
+from .chain import Chain, ChainBlocks
 from .element import Element
 
 Array = NDArray[np.float64]
@@ -55,10 +55,10 @@ class DeformingSystem:
     ends: NDArray[np.intp]
     count: int
     size: int
-    matrix: Blocks
+    matrix: ChainBlocks
     rows: Array
     press: Array
-    pressed: Blocks
+    pressed: ChainBlocks
     chain: Chain
 
     def solve(self, nodal: Array, loads: Array) -> Array:
@@ -136,7 +136,7 @@ def system_of(
         beside[k] = own[:n, n:]
     for node, spring in links.springs.items():
         diagonal[node] += spring
-    matrix = Blocks(diagonal, beside, ends)
+    matrix = ChainBlocks(diagonal, beside, ends)
     m = len(links.contacts)
     rows, press = np.zeros((m, count, n)), np.zeros(m)
     pressing = diagonal.copy()
@@ -144,7 +144,7 @@ def system_of(
         rows[k, node] = row
         press[k] = _press(np.diag(diagonal[node]), row)
         pressing[node] += press[k] * np.outer(row, row)
-    pressed = Blocks(pressing, beside, ends)
+    pressed = ChainBlocks(pressing, beside, ends)
     spaces = [
         held_space(links.held[k], n) if k in links.held and len(links.held[k]) else np.eye(n)
         for k in range(count)
