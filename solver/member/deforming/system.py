@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ....geometry.errors import SolveError
-from .chain import Chain, ChainBlocks
+from .block_chain import Chain, ChainBlocks
 from .element import Element
 
 Array = NDArray[np.float64]

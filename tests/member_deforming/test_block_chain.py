@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from soapfilm.geometry.errors import SolveError
-from soapfilm.solver.member.deforming.chain import ChainBlocks
+from soapfilm.solver.member.deforming.block_chain import ChainBlocks
 
 
 def some_blocks(count: int, n: int, *, ring: bool) -> ChainBlocks:
