@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from ..drawing import drafting, palette
 from ..section.figure import style
 from ..text.number import number
+from .deformed_sections import draw_sections, words_of
 from .diagram import draw
 from .diagram_set import diagrams
 from .extremes import named_sections, telling_combination
@@ -25,7 +26,7 @@ if TYPE_CHECKING:
 #: A4 upright, inches.
 _PAGE = (8.27, 11.69)
 _LEFT, _RIGHT, _TOP, _BOTTOM = 0.78, 0.42, 0.92, 0.74
-_SKETCH, _PLAN, _GAP = 2.05, 1.15, 0.29
+_SKETCH, _PLAN, _SECTIONS, _GAP = 2.05, 1.15, 0.95, 0.29
 _FOOT = 0.2
 #: Mean width of a letter by the size of its font: DejaVu Sans, a little more for bold.
 _CHARACTER = 0.62
@@ -64,6 +65,9 @@ def plot_member(assessment: Assessment, combination: int | None = None) -> Axes:
         plan = _box(page, level, _PLAN)
         load_plan(plan, assessment, units)
         _tidy_plan(plan, bool(assessment.solution.mesh.member.restraints))
+        if assessment.deformed is not None:
+            level -= _GAP + _SECTIONS
+            _sections(page, level, assessment, units, shown)
         room = level - _BOTTOM
         height = room / len(panels) - _GAP
         z = assessment.table.z * units.factor("along")
@@ -155,6 +159,21 @@ def _factors(page: Figure, level: float, drawn: Drawn) -> None:
     page.text(
         _LEFT / _PAGE[0], (level - 0.10) / _PAGE[1], words, fontsize=6.5, va="top", color="#444444"
     )
+
+
+def _sections(
+    page: Figure, bottom: float, assessment: Assessment, units: MemberUnits, shown: int
+) -> None:
+    """The deformed sections, with what they show in words."""
+    axes = _box(page, bottom, _SECTIONS)
+    factor = draw_sections(axes, assessment, shown, units)
+    w, h = _PAGE
+    top = (bottom + _SECTIONS + 0.03) / h
+    page.text(_LEFT / w, top, "deformed sections", fontsize=7.5, weight="bold", va="bottom")
+    page.text(
+        1 - _RIGHT / w, top, words_of(factor), fontsize=6.2, ha="right", va="bottom",
+        color="#444444",
+    )  # fmt: skip
 
 
 def _tidy_plan(axes: Axes, restrained: bool) -> None:

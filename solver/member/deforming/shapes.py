@@ -1,0 +1,79 @@
+"""The deformed section at a station: the border of its material and how each place of it moves."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ...section.elements.basis import places_at
+from .course import Part
+from .solution import DeformingSolution
+
+Array = NDArray[np.float64]
+
+#: Places on each border edge, its ends among them.
+PLACES = 5
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SectionShape:
+    """The border of a section and its movement.
+
+    Attributes
+    ----------
+    edges : (e, s, 2)
+        Places along each edge of the border, undeformed.
+    rows : (e, s, 3, n)
+        Movement of each place is rows @ a.
+    """
+
+    edges: Array
+    rows: Array
+
+    def moved(self, functions: Array) -> Array:
+        """(e, s, 3) movement for the functions (n,) at a station."""
+        return np.asarray(self.rows @ functions)
+
+
+def shape_at(solution: DeformingSolution, z: float, side: str = "right") -> SectionShape:
+    """The border of the section at a station."""
+    part = solution.course.part(z, side)
+    return shape_of(part, z)
+
+
+def shape_of(part: Part, z: float) -> SectionShape:
+    """The border of the section of a part of the member."""
+    section = part.at(z)
+    mesh, solid = section.fields.mesh, section.elastic.solid
+    pair = mesh.edge_triangles()
+    first = solid[pair[:, 0]]
+    second = (pair[:, 1] >= 0) & solid[pair[:, 1]]
+    edge = np.flatnonzero(first != second)
+    triangle = np.where(first[edge], pair[edge, 0], pair[edge, 1])
+    which = np.argmax(mesh.triangle_edges[triangle] == edge[:, None], axis=1)
+    s = np.linspace(0.0, 1.0, PLACES)
+    local = ((s, 0 * s), (0 * s, s), (1 - s, s))
+    edges, rows = [], []
+    for k in range(3):
+        own = triangle[which == k]
+        if len(own):
+            spots = section.fields.spots(own, places_at(section.fields.order, *local[k]))
+            edges.append(spots.points)
+            rows.append(section.fields.at(spots)[0])
+    return SectionShape(np.concatenate(edges), np.concatenate(rows))
+
+
+def own_motion(shape: SectionShape, functions: Array) -> Array:
+    """(e, s, 2) the in-plane movement less its mean: turning and distortion, without deflection.
+
+    The mean is taken along the border.
+    """
+    moved = shape.moved(functions)[..., :2]
+    step = np.linalg.norm(np.diff(shape.edges, axis=1), axis=2)
+    weight = np.zeros(shape.edges.shape[:2])
+    weight[:, :-1] += step / 2
+    weight[:, 1:] += step / 2
+    mean = np.einsum("es,esd->d", weight, moved) / weight.sum()
+    return np.asarray(moved - mean)
