@@ -11,6 +11,7 @@ from ...solver.member.deforming.shapes import own_motion, shape_at
 from ..drawing import drafting
 from ..text.number import number
 from .units import MemberUnits
+from .view import nice
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -63,7 +64,7 @@ def draw_sections(
     width, depth = high - low
     largest = max(float(np.linalg.norm(m, axis=2).max()) for _, _, m in drawn)
     size = max(width, depth)
-    factor = SHOWN * size / largest if largest > 1e-9 * size else 0.0
+    factor = nice(SHOWN * size / largest) if largest > 1e-9 * size else 0.0
     step = width + max(0.35 * width, 0.5 * depth)
     for k, (z, edges, motion) in enumerate(drawn):
         offset = np.array([k * step, 0.0])
@@ -71,11 +72,11 @@ def draw_sections(
         moved = edges + factor * motion + offset
         axes.add_collection(LineCollection(list(moved), colors=_MOVED, linewidths=0.9))
         axes.text(
-            (low[0] + high[0]) / 2 + offset[0], low[1] - 0.24 * depth - 0.04 * size,
+            (low[0] + high[0]) / 2 + offset[0], low[1] - 0.14 * size,
             units.text(z, "along"), ha="center", va="top", fontsize=6.5, color=drafting.INK,
         )  # fmt: skip
     axes.set_xlim(low[0] - 0.3 * step, low[0] + (COUNT - 1) * step + width + 0.3 * step)
-    axes.set_ylim(low[1] - 0.55 * depth - 0.05 * size, high[1] + 0.25 * depth)
+    axes.set_ylim(low[1] - 0.30 * depth - 0.12 * size, high[1] + 0.12 * size)
     axes.set_aspect("equal")
     axes.set_axis_off()
     return factor or None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -16,6 +17,8 @@ if TYPE_CHECKING:
 
 #: A moment or shear across below this share of the other is not drawn.
 _IDLE = 0.02
+#: How the classical theory is drawn beside deforming sections.
+_CLASSICAL = ("classical theory", FIRST, (4, 1.5))
 
 
 def diagrams(assessment: Assessment, units: MemberUnits, shown: int) -> list[Diagram]:
@@ -50,7 +53,7 @@ def diagrams(assessment: Assessment, units: MemberUnits, shown: int) -> list[Dia
     found = [d for d in found if d.values.any() or any(c.values.any() for c in d.curves)]
     found.append(_twist(assessment, units, shown))
     if assessment.stress is not None:
-        found.append(_stress(assessment, units))
+        found.append(_stress(assessment, units, shown))
     return found
 
 
@@ -70,17 +73,48 @@ def _twist(assessment: Assessment, units: MemberUnits, shown: int) -> Diagram:
     remark = _used(assessment, "twist", units, "angle")
     limit = np.radians(min(limits)) * units.factor("angle") if limits else None
     values = assessment.table.phi * units.factor("angle")
-    return Diagram("twist φ", units.unit("angle"), values, limit=limit, remark=remark)
+    other = assessment.deformed
+    curves: tuple[Curve, ...] = ()
+    if other is not None:
+        curves = (Curve(values[:, shown], *_CLASSICAL),)
+        values = other.solution.twist(assessment.table.z) * units.factor("angle")
+    return Diagram("twist φ", units.unit("angle"), values, curves, limit=limit, remark=remark)
 
 
-def _stress(assessment: Assessment, units: MemberUnits) -> Diagram:
-    """Von Mises stress; as a share of its limit where there is one."""
-    stress = assessment.stress
-    assert stress is not None
-    limits = [
+def _stress(assessment: Assessment, units: MemberUnits, shown: int) -> Diagram:
+    """Von Mises stress, by the theory that limits are judged by beside the classical one."""
+    found = _classical_stress(assessment, units)
+    other = assessment.deformed
+    if other is None:
+        return found
+    envelope = other.stress
+    values = envelope.mises * units.factor("stress")
+    limits = _mises_limits(assessment)
+    if found.limit is not None:
+        (limit,) = limits
+        if limit.allowed is not None:
+            values = 100 * limit.factor * envelope.mises / limit.allowed
+        elif envelope.utilisation is not None:
+            values = 100 * limit.factor * envelope.utilisation
+        else:
+            return found
+    at = [np.interp(assessment.table.z, envelope.z, column) for column in values.T]
+    curves = (Curve(found.values[:, shown], *_CLASSICAL),)
+    return replace(found, values=np.stack(at, axis=1), curves=curves)
+
+
+def _mises_limits(assessment: Assessment) -> list[StressLimit]:
+    return [
         x for x in assessment.request.limits
         if isinstance(x, StressLimit) and x.component == "von Mises"
     ]  # fmt: skip
+
+
+def _classical_stress(assessment: Assessment, units: MemberUnits) -> Diagram:
+    """Von Mises stress; as a share of its limit where there is one."""
+    stress = assessment.stress
+    assert stress is not None
+    limits = _mises_limits(assessment)
     remark = _used(assessment, "stress", units, "stress")
     away = "" if stress.bounded else ", away from sharp corners"
     if assessment.deformed is not None:

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 #: A4 upright, inches.
 _PAGE = (8.27, 11.69)
 _LEFT, _RIGHT, _TOP, _BOTTOM = 0.78, 0.42, 0.92, 0.74
-_SKETCH, _PLAN, _SECTIONS, _GAP = 2.05, 1.15, 0.95, 0.29
+_SKETCH, _PLAN, _SECTIONS, _GAP = 2.05, 1.15, 1.1, 0.29
 _FOOT = 0.2
 #: Mean width of a letter by the size of its font: DejaVu Sans, a little more for bold.
 _CHARACTER = 0.62

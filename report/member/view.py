@@ -53,13 +53,13 @@ def exaggeration(assessment: Assessment, combination: int) -> Drawn:
     twist = float(np.abs(table.phi[:, combination]).max())
     moved = float(np.hypot(table.u[:, combination], table.v[:, combination]).max())
     return Drawn(
-        _nice((_THICK / 2 if member.axis.closed else _THICK) * reach / max(width, height)),
-        _nice(_TWIST / twist) if twist > 1e-12 else 1.0,
-        _nice(_MOVE * height / moved) if moved > 1e-12 * height else 1.0,
+        nice((_THICK / 2 if member.axis.closed else _THICK) * reach / max(width, height)),
+        nice(_TWIST / twist) if twist > 1e-12 else 1.0,
+        nice(_MOVE * height / moved) if moved > 1e-12 * height else 1.0,
     )
 
 
-def _nice(value: float) -> float:
+def nice(value: float) -> float:
     """The largest round number up to the value, 1 at least."""
     if value <= 1:
         return 1.0
