@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from ...solver.member.deforming.shapes import own_motion, shape_at
+from ...solver.member.deforming.shapes import shape_at, without_mean
 from ..drawing import drafting
 from ..text.number import number
 from .units import MemberUnits
@@ -58,7 +58,8 @@ def draw_sections(
         side = "left" if z >= solution.member.length else "right"
         shape = shape_at(solution, float(z), side)
         _, a, _ = solution.functions([z], side)
-        drawn.append((float(z), shape.edges, own_motion(shape, a[0, :, combination])))
+        moved = shape.moved(a[0, :, combination])[..., :2]
+        drawn.append((float(z), shape.edges, without_mean(shape.edges, moved)))
     low = np.min([e.min(axis=(0, 1)) for _, e, _ in drawn], axis=0)
     high = np.max([e.max(axis=(0, 1)) for _, e, _ in drawn], axis=0)
     width, depth = high - low

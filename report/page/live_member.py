@@ -8,9 +8,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ...solver.member.beam.solution import ACTIONS
+from ...solver.member.model.load import Place
 from ..member.extremes import named_sections, telling_combination
 from ..member.units import MemberUnits
 from .live_section import QUANTITY
+from .live_shape import shape_data
 from .packing import floats
 
 if TYPE_CHECKING:
@@ -37,9 +39,12 @@ def member_data(assessment: Assessment) -> dict[str, Any]:
     """Diagrams of every combination and the actions that each station puts on its section."""
     units = MemberUnits(assessment.request.units)
     table, stress = assessment.table, assessment.stress
-    columns = [(*d, _without_noise(getattr(table, d[0]))) for d in DIAGRAMS]
+    deforming = _deforming(assessment)
+    columns = [
+        (*d, _without_noise(deforming.get(d[0], getattr(table, d[0])))) for d in DIAGRAMS
+    ]
     if stress is not None:
-        columns.append((*STRESS, stress.mises))
+        columns.append((*STRESS, deforming.get("mises", stress.mises)))
     factors = np.array([units.factor(q) for q in QUANTITY])
     actions = np.stack([_without_noise(getattr(table, word)) for word in ACTIONS])
     actions *= factors[:, None, None]
@@ -64,6 +69,22 @@ def member_data(assessment: Assessment) -> dict[str, Any]:
         "actions": floats(np.moveaxis(actions, 2, 0)),  # by combination, action, station
         "segments": _segments(assessment, along),
         "opening": _opening(assessment, along),
+        "shape": shape_data(assessment),
+    }
+
+
+def _deforming(assessment: Assessment) -> dict[str, Array]:
+    """Twist, deflection and stress (m, c) at the table's stations where sections deform."""
+    found = assessment.deformed
+    if found is None:
+        return {}
+    z = assessment.table.z
+    envelope = found.stress
+    mises = [np.interp(z, envelope.z, column) for column in envelope.mises.T]
+    return {
+        "phi": found.solution.twist(z),
+        "v": found.solution.movement(Place(), z)[1],
+        "mises": np.stack(mises, axis=1),
     }
 
 

@@ -2,6 +2,7 @@
 // section.
 
 import { decoded } from "./decode.js";
+import { LiveShape } from "./live_shape.js";
 import { noNumber, number, numberField, typed } from "./numbers.js";
 
 const SVG = "http://www.w3.org/2000/svg";
@@ -37,6 +38,8 @@ export class LiveMember {
       const key = button.dataset.press === "twist" ? "phi" : "mises";
       button.addEventListener("click", () => this.goToPeak(key));
     }
+    const shape = root.querySelector(".deformed");
+    this.shape = data.shape ? new LiveShape(shape, data.shape, data.length) : null;
     new ResizeObserver(() => this.draw()).observe(root);
     this.go(this.station);
   }
@@ -126,6 +129,7 @@ export class LiveMember {
     const where = `“${this.data.names[this.combination]}”, ${number(this.station)} ${this.data.unit}`;
     this.root.querySelector(".marker-words output").textContent = where;
     this.follow(segment.section, actions, where);
+    this.shape?.draw(this.station, this.combination);
   }
 
   // -- one diagram --------------------------------------------------------------------------------

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ...section.elements.basis import places_at
-from .course import Part
+from .course import MemberPart
 from .solution import DeformingSolution
 
 Array = NDArray[np.float64]
@@ -43,7 +43,7 @@ def shape_at(solution: DeformingSolution, z: float, side: str = "right") -> Sect
     return shape_of(part, z)
 
 
-def shape_of(part: Part, z: float) -> SectionShape:
+def shape_of(part: MemberPart, z: float) -> SectionShape:
     """The border of the section of a part of the member."""
     section = part.at(z)
     mesh, solid = section.fields.mesh, section.elastic.solid
@@ -65,15 +65,10 @@ def shape_of(part: Part, z: float) -> SectionShape:
     return SectionShape(np.concatenate(edges), np.concatenate(rows))
 
 
-def own_motion(shape: SectionShape, functions: Array) -> Array:
-    """(e, s, 2) the in-plane movement less its mean: turning and distortion, without deflection.
-
-    The mean is taken along the border.
-    """
-    moved = shape.moved(functions)[..., :2]
-    step = np.linalg.norm(np.diff(shape.edges, axis=1), axis=2)
-    weight = np.zeros(shape.edges.shape[:2])
+def without_mean(edges: Array, values: Array) -> Array:
+    """Values (e, s, ...) at the places of a border, less their mean along it."""
+    step = np.linalg.norm(np.diff(edges, axis=1), axis=2)
+    weight = np.zeros(edges.shape[:2])
     weight[:, :-1] += step / 2
     weight[:, 1:] += step / 2
-    mean = np.einsum("es,esd->d", weight, moved) / weight.sum()
-    return np.asarray(moved - mean)
+    return np.asarray(values - np.einsum("es,es...->...", weight, values) / weight.sum())
