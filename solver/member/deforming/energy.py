@@ -16,13 +16,19 @@ class Matrices(Protocol):
     """What has C, L and M (n, n)."""
 
     @property
-    def C(self) -> Array: ...
+    def C(self) -> Array:
+        """Of the functions."""
+        ...
 
     @property
-    def L(self) -> Array: ...
+    def L(self) -> Array:
+        """Of the functions with their rates."""
+        ...
 
     @property
-    def M(self) -> Array: ...
+    def M(self) -> Array:
+        """Of the rates."""
+        ...
 
 
 @dataclass(frozen=True, slots=True, eq=False)

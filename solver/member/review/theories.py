@@ -50,6 +50,7 @@ def both_theories(
     stress: MemberStress | None,
     z: Array,
 ) -> tuple[BothTheories, ...]:
+    """A row a combination: twist, deflection and stress by both theories, at stations z (m,)."""
     twist = np.abs(solution.twist(z))
     before = np.abs(classical.at(z).phi)
     down = deflections(solution, z)
