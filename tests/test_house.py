@@ -47,6 +47,17 @@ def test_imports_inside_the_package_are_relative(path: Path) -> None:
         assert not roots & {"soapfilm", *ARROWS}, f"{path.relative_to(ROOT)}: {names}"
 
 
+@pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(ROOT)))
+def test_imports_name_modules_that_exist(path: Path) -> None:
+    """Those inside functions too, which fail only when they are run."""
+    package = list(path.relative_to(ROOT).parent.parts)
+    for node in ast.walk(ast.parse(path.read_text())):
+        if isinstance(node, ast.ImportFrom) and node.level and node.module:
+            parts = [*package[: len(package) - node.level + 1], *node.module.split(".")]
+            home = ROOT.joinpath(*parts)
+            assert home.with_suffix(".py").exists() or home.is_dir(), ".".join(parts)
+
+
 def test_no_module_imports_itself_by_way_of_others() -> None:
     """Imports inside functions and for types count too: a circle is a circle wherever it closes."""
     order = list(

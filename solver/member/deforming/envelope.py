@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ...section.deforming.strain import strains
+from ...section.deforming.elasticity.strain import strains
 from ...section.elements.basis import places_at
 from ...section.torsion.peak import left_out
 from ..model.load import LineLoad, PointLoad

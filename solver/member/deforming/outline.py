@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from ...section.deforming.part import part_of
+from ...section.deforming.elasticity.part import part_of
 from ...section.deforming.reduced import ReducedSection
 from ...section.elements.curved import positions
 from ...section.mesh.location import locate
