@@ -137,8 +137,10 @@ def plate_thickness(solution: DeformingSolution, sections: Mapping[str, SolvedSe
 
 
 def held_ends(solution: DeformingSolution) -> list[float]:
-    """Stations where warping is held."""
-    return [float(solution.field.nodes[node]) for node in sorted(solution.holds.clamped)]
+    """Stations where the section's shape or warping is held rigidly."""
+    rigid = {node for node, brace in solution.braces if brace.stiffness is None}
+    nodes = sorted(solution.holds.clamped | rigid)
+    return [float(solution.field.nodes[node]) for node in nodes]
 
 
 _Spot = tuple[float, float, float, float]

@@ -10,6 +10,7 @@ from ....geometry.errors import GeometryError, InputError
 from ....geometry.section import Section
 from ...section.deforming.reduced import ReducedSection
 from ...section.deforming.reduction import reduced_sections
+from ...section.deforming.response import Acting
 from ...section.deforming.taper import TaperedPiece, tapered_piece, tapered_sections
 from ..model.member import SAME_STATION, Member, Segment
 from ..model.solved_section import SolvedSection
@@ -28,7 +29,11 @@ MODES_IN_ALL, LEAST_MODES = 14, 3
 
 
 def course_of(
-    member: Member, sections: Mapping[str, SolvedSection], modes: int | None = None
+    member: Member,
+    sections: Mapping[str, SolvedSection],
+    modes: int | None = None,
+    *,
+    answers: bool = True,
 ) -> Course:
     """Reduce the sections of a member.
 
@@ -39,6 +44,8 @@ def course_of(
         Solved sections by the names their constants bear.
     modes : int, optional
         Slow modes of each section.
+    answers : bool
+        Whether the sections' answers to what acts are among the functions.
 
     Raises
     ------
@@ -59,9 +66,8 @@ def course_of(
         modes = MODES if solves == 1 else max(LEAST_MODES, MODES_IN_ALL // solves)
     try:
         reduce = tapered_sections if tapers else reduced_sections
-        reduced = dict(
-            zip(names, reduce(outlines, modes=modes, acting=acting_of(member)), strict=True)
-        )
+        acting = acting_of(member) if answers else Acting()
+        reduced = dict(zip(names, reduce(outlines, modes=modes, acting=acting), strict=True))
     except GeometryError as error:
         raise InputError(
             f"the member's sections do not go together as sections that deform: {error}"

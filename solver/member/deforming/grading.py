@@ -19,8 +19,9 @@ from .energy import Piece
 
 Array = NDArray[np.float64]
 
-#: |lambda| times element length: order 8 then follows exp(-lambda z) to 1e-4 or better.
-STEP = 5.0
+#: |lambda| times element length: order 8 then follows exp(-lambda z) to 1e-2, and orders are raised
+#: until the answer stands.
+STEP = 8.0
 
 #: A mode is forgotten where exp(-Re(lambda) d) is below e^-DEAD, 1e-4.
 DEAD = 9.0

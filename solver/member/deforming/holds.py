@@ -46,7 +46,8 @@ class Holds:
     plain : dict of title to (node, (r, n))
         Rows of each support's rigid holds, for its reaction.
     clamped : frozenset of node
-        Where warping is held: stress has no bound at the corners of such a face.
+        Where a support holds the section's shape or its warping: stress has no bound at the corners
+        of such a face.
     """
 
     held: dict[int, Array]
@@ -102,7 +103,9 @@ def holds_of(
         plain[owner] = (node, np.vstack(stack))
         held.setdefault(node, []).append(plain[owner][1])
     clamped = frozenset(
-        node for (_, node), parts in rigid.items() if any(word == "warping" for word, _ in parts)
+        node
+        for (_, node), parts in rigid.items()
+        if {"warping", "twist"} & {word for word, _ in parts}
     )
     return Holds({k: np.vstack(v) for k, v in held.items()}, rows, plain, clamped)
 
