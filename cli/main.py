@@ -184,4 +184,13 @@ def _prepare_streams() -> None:
         if reconfigure is not None:
             reconfigure(errors=PLAIN)
     if not sys.warnoptions:
+        from ..report.drawing.fonts import FontWarning
+
         warnings.simplefilter("ignore")
+        warnings.simplefilter("default", FontWarning)
+        warnings.showwarning = _tell
+
+
+def _tell(message: Warning | str, *_: object) -> None:
+    """A warning in one line."""
+    print(f"soapfilm: note: {sentence(UsageError(str(message)))}", file=sys.stderr)

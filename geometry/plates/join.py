@@ -21,6 +21,8 @@ Array = NDArray[np.float64]
 
 #: Stretches shorter than this share of a contact are rounding.
 _SLIVER = 1e-9
+#: A point farther from the plates than this many times their size is a slip of unit.
+_FAR = 10.0
 
 
 @dataclass(slots=True)
@@ -100,7 +102,15 @@ def _chosen(
     if weld.near is None or len(found) == 1:
         return found
     target = np.asarray(weld.near, dtype=float)
-    return [min(found, key=lambda s: _distance(s.contact.path, target))]
+    nearest = min(found, key=lambda s: _distance(s.contact.path, target))
+    away = _distance(nearest.contact.path, target)
+    extent = np.ptp(np.vstack([r.outline.points for r in regions]), axis=0).max()
+    if away > _FAR * extent:
+        raise GeometryError(
+            f"weld {weld.name!r}: near = {place(target)} lies {away:.4g} from the plates, "
+            f"{away / extent:.3g} times their size; give a point beside the weld"
+        )
+    return [nearest]
 
 
 def _distance(path: Path, point: Array) -> float:

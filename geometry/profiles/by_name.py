@@ -83,6 +83,11 @@ def profile_named(name: str) -> str:
     plain = _plain(name)
     if plain in known:
         return known[plain]
+    if re.search(r"\d", name):
+        raise InputError(
+            f"profile {name[:60]!r} is not a kind of profile; a rolled shape is written "
+            f'shape = "{name[:60]}"'
+        )
     near = [known[word] for word in difflib.get_close_matches(plain, known, n=3)]
     hint = ", ".join(dict.fromkeys(near)) or ", ".join(PROFILES)
     raise InputError(

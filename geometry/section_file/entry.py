@@ -27,6 +27,7 @@ _LARGEST = 1e12
 _ROUNDEST, _FLATTEST = 1e6, 1e-15
 #: Vertices of one outline with its holes.
 _MOST_VERTICES = 100_000
+_PERCENT = re.compile(r"(\d+(?:\.\d+)?)\s*%", re.ASCII)
 _RATIO = re.compile(r"(\d+(?:\.\d+)?)\s*:\s*(\d+(?:\.\d+)?)", re.ASCII)
 
 
@@ -131,13 +132,16 @@ class Entry:
         return self.units.read(self.table[key], quantity, what=key)
 
     def angle(self, key: str, default: float | None = None) -> float | None:
-        """An angle in radians: degrees, a text with a unit, or a ratio like "1:6"."""
+        """An angle in radians: degrees, a text with a unit, a ratio like "1:6" or "8 %"."""
         if not self.has(key):
             return default
         value = self.table[key]
         ratio = _RATIO.fullmatch(value.strip()) if isinstance(value, str) else None
         if ratio:
             return math.atan2(float(ratio.group(1)), float(ratio.group(2)))
+        slope = _PERCENT.fullmatch(value.strip()) if isinstance(value, str) else None
+        if slope:
+            return math.atan2(float(slope.group(1)), 100.0)
         return self.units.read(value, "angle", what=key, bare="deg")
 
     def point(self, key: str, default: tuple[float, float] | None = None) -> Any:

@@ -82,8 +82,10 @@ from ..plates.free_joints import with_free_joints
 from ..plates.plate_tables import PLATED, PlateGroup, plate_group
 from ..section import Section
 from ..units import Units
+from .doubts import doubts
 from .drawing_entry import drawing
 from .entry import Entry, naming
+from .kinds import refuse_other_kinds
 from .material_tables import Materials
 from .part_entries import HANDLERS
 from .text import parsed, read_text
@@ -146,9 +148,8 @@ def load_section(
             return section
         from ..outline.polygons import with_arcs
 
-        deviation = Units(section.unit).read(arcs_within, "length", what="arcs within")
         with naming("arcs within"):
-            return with_arcs(section, deviation)
+            return with_arcs(section, Units(section.unit).read(arcs_within, "length"))
 
 
 def section_from_toml(text: str, *, name: str = "section", unit: str | None = None) -> Section:
@@ -184,8 +185,9 @@ def section_from_table(
     text : str
         The file's text: TOML's tables alone do not tell in which order entries of two kinds stand.
     folder : path, optional
-        Where drawings that entries name are found.
+        Of drawings.
     """
+    refuse_other_kinds(table)
     units = units_of(table.get("unit"), unit)
     name = Entry("file", 0, table, units).text("name", name)
     materials = Materials(table.get("material", {}), units)
@@ -200,9 +202,8 @@ def section_from_table(
         with naming(entry.label):
             parts.append(part_of(entry, materials, folder))
     section = _combined(entries, parts)
-    return Section(
-        section.regions, name, units.length, section.slits, section.notes, section.joints
-    )
+    notes = section.notes + doubts((r.material for r in section.regions), units)
+    return Section(section.regions, name, units.length, section.slits, notes, section.joints)
 
 
 def part_of(entry: Entry, materials: Materials, folder: Path | None) -> tuple[str, Section]:
@@ -255,7 +256,7 @@ def entries_of(table: Mapping[str, Any], text: str, units: Units) -> list[Entry]
     """All parts of the file, in the order in which they stand there."""
     for key, value in table.items():
         if key in _PARTS:
-            if not isinstance(value, list) or not all(isinstance(v, Mapping) for v in value):
+            if not (isinstance(value, list) and all(isinstance(v, Mapping) for v in value)):
                 raise InputError(f"{key}: write it as a table in double brackets, [[{key}]]")
         elif key not in _KEYS:
             known = [*_KEYS, *_PARTS]

@@ -12,7 +12,6 @@ from numpy.typing import NDArray
 
 from ...solver.member.review.greatest import greatest
 from ..text.number import number
-from .units import literal
 
 if TYPE_CHECKING:
     from matplotlib.artist import Artist
@@ -147,7 +146,7 @@ def _titles(axes: Axes, diagram: Diagram) -> None:
     axes.add_artist(box)
     if diagram.remark:
         axes.text(
-            1.0, 1.02, literal(diagram.remark), transform=axes.transAxes, ha="right", va="bottom",
+            1.0, 1.02, diagram.remark, transform=axes.transAxes, ha="right", va="bottom",
             fontsize=_SMALL, color="#444444",
         )  # fmt: skip
 

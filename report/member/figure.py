@@ -14,7 +14,7 @@ from .extremes import named_sections, telling_combination
 from .plan import load_plan
 from .sketch import sketch
 from .table import plan_words
-from .units import MemberUnits, literal
+from .units import MemberUnits
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -114,7 +114,7 @@ def _title(page: Figure, assessment: Assessment, units: MemberUnits, shown: int)
         weight, colour = ("bold", drafting.INK) if size > 10 else ("normal", "#444444")
         text, size = fitted(text, size, width)
         page.text(
-            _LEFT / _PAGE[0], 1 - level / _PAGE[1], literal(text), fontsize=size, va="top",
+            _LEFT / _PAGE[0], 1 - level / _PAGE[1], text, fontsize=size, va="top",
             weight=weight, color=colour,
         )  # fmt: skip
 

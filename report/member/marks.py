@@ -11,7 +11,6 @@ from numpy.typing import NDArray
 from ...solver.member.model.load import LineLoad, PointLoad
 from ..drawing import drafting
 from .solid import Carrier, end_outlines
-from .units import literal
 from .view import View, section_box
 
 if TYPE_CHECKING:
@@ -97,7 +96,7 @@ def supports(axes: Axes, assessment: Assessment, carrier: Carrier, view: View) -
             clip_on=False,
         )  # fmt: skip
         axes.annotate(
-            literal(support.title), low, (0, -9), textcoords="offset points", ha="center", va="top",
+            support.title, low, (0, -9), textcoords="offset points", ha="center", va="top",
             fontsize=6.5, color="#333333", annotation_clip=False, zorder=6,
         )  # fmt: skip
 

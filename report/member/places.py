@@ -11,7 +11,7 @@ import numpy as np
 from ...solver.member.model.load import LineLoad, PointLoad
 from ..text.number import number
 from .marks import LOAD, turn_of
-from .units import MemberUnits, literal
+from .units import MemberUnits
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -59,7 +59,7 @@ def draw_loads(axes: Axes, assessment: Assessment, units: MemberUnits) -> list[f
                 linestyle="-" if pushes else (0, (2, 1)), zorder=4,
             )  # fmt: skip
         place = places.setdefault(x, LoadPlace(x))
-        place.words[f"{literal(_AT.sub('', load.title))} {load_size(load, units)}"] = None
+        place.words[f"{_AT.sub('', load.title)} {load_size(load, units)}"] = None
         place.dotted |= isinstance(load, PointLoad)
         place.start = min(place.start, z * along)
     _labels(axes, list(places.values()), member.length * along)

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from ...solver.member.beam.solution import ACTIONS
+from ...solver.member.review.plausibility import doubts
 from ..text import caution
 from .deforming import deforming_record
 from .extremes import governing_twist, largest, play_share, point_movements
@@ -100,7 +101,7 @@ def member_record(assessment: Assessment) -> dict[str, Any]:
         ],
         "stations": _stations(assessment),
         "out_of_balance": float(solution.residual.max()),
-        "notes": list(solution.notes),
+        "notes": [*solution.notes, *doubts(assessment.request)],
         "caution": caution.MEMBER,
     }
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from ...solver.member.review.plausibility import doubts
 from ..text import caution
 from ..text.blocks import HeadedRows, Passage, Sentences
 from ..text.number import number
@@ -103,6 +104,7 @@ def member_notes(assessment: Assessment) -> list[str]:
     """What must stand beside the results: assumptions, sources, the balance, cautions."""
     solution = assessment.solution
     notes = [note[0].upper() + note[1:] + "." * (not note.endswith(".")) for note in solution.notes]
+    notes += [f"Check: {doubt}." for doubt in doubts(assessment.request)]
     critical = [c for c in solution.critical if math.isfinite(c.factor)]
     if critical:
         least = min(critical, key=lambda c: c.factor)

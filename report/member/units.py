@@ -12,11 +12,6 @@ _METRIC = {"along": "m", "displacement": "mm"}
 _AMERICAN = {"along": "ft", "displacement": "in"}
 
 
-def literal(text: str) -> str:
-    """A user's text for a figure, where a dollar sign would start mathematics."""
-    return text.replace("$", r"\$")
-
-
 @dataclass(frozen=True, slots=True)
 class MemberUnits:
     """Unit and factor of every quantity of a member's report.

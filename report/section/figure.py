@@ -19,6 +19,7 @@ from ...geometry.units import Units
 from ..drawing import drafting, palette
 from ..drawing import fills as layers
 from ..drawing.field_view import FieldView, Lookup
+from ..drawing.fonts import use_fonts_that_have, within
 from ..drawing.layout import Layout, arrange, points_per_length
 from ..files import replacing
 from ..text.number import unit_text
@@ -41,6 +42,7 @@ _SMALL = 0.5
 _STYLE: dict[Any, Any] = {
     "font.family": ["DejaVu Sans", "sans-serif"],
     "svg.fonttype": "none",  # text stays text: searchable, selectable, small
+    "text.parse_math": False,  # names are text: a dollar sign starts no mathematics
     "svg.hashsalt": "soapfilm",  # the same section gives the same file
 }
 
@@ -109,6 +111,7 @@ def save(axes: Axes, path: str | os.PathLike[str]) -> None:
     figure = axes.get_figure(root=True)
     assert figure is not None  # axes are made in a figure
     with style(), replacing(path) as temporary:
+        use_fonts_that_have(figure)
         kind = temporary.suffix.lstrip(".").lower()
         metadata = {"svg": {"Date": None}, "pdf": {"CreationDate": None}}.get(kind, {})
         figure.savefig(temporary, format=kind, dpi=160, metadata=metadata)
@@ -153,7 +156,9 @@ def page(view: FieldView, *, may_enlarge: bool) -> tuple[Axes, Layout]:
     figure = Figure(figsize=layout.page, facecolor=drafting.PAPER)
     axes = framed(layout.axes(figure, layout.drawing), view)
     left = layout.drawing[0] / layout.page[0]
-    figure.text(left, 1 - 0.2 / layout.page[1], view.title, fontsize=11, weight="bold", va="top")
+    title, size = within(view.title, layout.page[0] - layout.drawing[0], 11)
+    top = 0.2 if size == 11 else 0.12
+    figure.text(left, 1 - top / layout.page[1], title, fontsize=size, weight="bold", va="top")
     figure.text(
         left, 1 - 0.42 / layout.page[1], view.subtitle, fontsize=8.5, va="top", color="#444444"
     )

@@ -228,6 +228,8 @@ def draw_bars(
         for x, value in zip(at, values, strict=True):
             _value(axes, float(x), value)
     axes.set_yscale("log")
+    axes.yaxis.set_major_formatter("{x:g}")
+    axes.yaxis.set_minor_formatter("")
     # The values beyond the bars' ends take as much of the axis whatever its decades.
     room = max((high / low) ** 0.22, 1.6)
     axes.set_ylim(low / room**1.3, high * room)

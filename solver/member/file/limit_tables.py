@@ -107,6 +107,9 @@ def _deflection(entry: Entry, points: Points, chosen: tuple[str, ...]) -> Moveme
         span = _SPAN.fullmatch(one.strip()) if isinstance(one, str) else None
         if span:
             ratio = float(span.group(1))
+        elif isinstance(one, str) and re.fullmatch(r"\s*L\s*/\s*\d+(\.\d+)?\s*", one):
+            ratio_text = one.partition("/")[2].strip()
+            raise InputError(f'deflection: write {one!r} as "span/{ratio_text}"')
         else:
             absolute = entry.units.read(one, "length", what="deflection", bare=entry.units.length)
             if not absolute > 0:

@@ -100,6 +100,11 @@ class Along:
             if words.group(2):
                 start, end = self._span(float(words.group(2)), key)
             return {"start": start, "middle": (start + end) / 2, "end": end}[words.group(1)]
+        if isinstance(value, str) and not re.search(r"\d", value):
+            raise InputError(
+                f'{key}: {value[:40]!r} is no position; write "start", "middle", "end", '
+                f'"end of span 1", or a length from the start'
+            )
         z = start + self.units.read(value, "length", what=key, bare=self.units.length)
         slack = _ROUNDING * self.length
         if not -slack <= z <= self.length + slack:

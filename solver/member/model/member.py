@@ -217,15 +217,15 @@ class Member:
         for load in self.loads:
             if isinstance(load, PointLoad | LineLoad):
                 self.locate(load.place, self.segments[0].section)
-            elif any(
-                s.mass_per_length is None
-                for segment in self.segments
-                for s in (segment.section, segment.section_end or segment.section)
-            ):
-                raise InputError(
-                    "self-weight needs every section's mass per length; "
-                    "give mass_per_length (or a density)"
-                )
+                continue
+            for segment in self.segments:
+                for s in (segment.section, segment.section_end or segment.section):
+                    if s.mass_per_length is None:
+                        raise InputError(
+                            f"self-weight needs the mass of section {s.name!r}: give its material "
+                            'a density, like density = "7850 kg/m^3", or, where the section is '
+                            'given by its figures, mass = "42 kg/m"'
+                        )
 
     def _check_cases(self) -> None:
         if self.axis.closed and not self.supports:

@@ -61,6 +61,12 @@ def _place(tables: Mapping[str, Any], address: str) -> tuple[Any, Any]:
             word = rest.split(".")[0]
             if isinstance(holder, Mapping) and holder is not tables and "." not in rest and word:
                 return holder, word  # an optional key that is not written yet
+            borne = _bearers(holder, rest)
+            if len(borne) > 1:
+                raise InputError(
+                    f"address {address!r}: {' and '.join(borne)} are named {word!r}; say which, "
+                    f"like {borne[0]}{rest[len(word) :]}"
+                )
             raise InputError(f"address {address!r}: {_astray(word, choices)}")
         at, key = choices[part]
         rest = rest[len(part) + 1 :]
@@ -104,6 +110,22 @@ def _named_entries(tables: Mapping[str, Any]) -> Iterator[tuple[str, tuple[Any, 
     for name, places in seen.items():
         if len(places) == 1 and name not in tables:
             yield name, places[0]
+
+
+def _bearers(holder: Any, rest: str) -> list[str]:
+    """Addresses of all entries whose name begins the rest of an address."""
+    if not isinstance(holder, Mapping):
+        return []
+    return [
+        f"{table}.{k + 1}"
+        for table, entries in holder.items()
+        if isinstance(entries, list)
+        for k, entry in enumerate(entries)
+        if isinstance(entry, Mapping)
+        and isinstance(name := entry.get("name"), str)
+        and name
+        and (rest == name or rest.startswith(f"{name}."))
+    ]
 
 
 def _first(rest: str, choices: Mapping[str, Any]) -> str | None:

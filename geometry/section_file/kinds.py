@@ -1,0 +1,29 @@
+"""What a file is, by the tables that only files of its kind have."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from ..errors import InputError
+
+#: Tables and keys of other files than a section's, and the command that reads each kind.
+_OTHERS = (
+    ("parameter", "a study file", "soapfilm sweep"),
+    ("candidates", "a size file", "soapfilm size"),
+    ("span", "a member file", "soapfilm member"),
+    ("case", "a file of load cases", "soapfilm stress SECTION --cases"),
+)
+
+
+def refuse_other_kinds(table: Mapping[str, Any]) -> None:
+    """Name the right command for a file that is no section.
+
+    Raises
+    ------
+    InputError
+        When the tables are those of a study, a member or load cases.
+    """
+    for key, kind, command in _OTHERS:
+        if key in table:
+            raise InputError(f"this is {kind}, not a section; use: {command}")

@@ -1,0 +1,54 @@
+"""Figures of a member that are possible but hardly meant: said beside the results."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from ..file.request import MemberRequest
+from ..model.constants import SectionConstants
+from ..model.load import LineLoad, PointLoad
+
+#: A span shorter than this many section sizes is no beam; a load farther from the section than
+#: this many, and bearings closer than this part of one, are hardly meant.
+_SHORT, _FAR, _CLOSE = 1.0, 30.0, 1e-3
+
+
+def doubts(request: MemberRequest) -> tuple[str, ...]:
+    """One sentence for each figure that is likely a slip of unit or decimal."""
+    return tuple(dict.fromkeys(_doubts(request)))
+
+
+def _doubts(request: MemberRequest) -> Iterator[str]:
+    member, unit = request.member, request.units.length
+    size = max(_size(request, s.section) for s in member.segments)
+    for start, end in member.spans:
+        if end - start < _SHORT * size:
+            yield (
+                f"the span from {start:g} to {end:g} {unit} is shorter than the section is large "
+                f"({size:.4g} {unit}); check its unit"
+            )
+    for load in member.loads:
+        if isinstance(load, PointLoad | LineLoad):
+            x, y = member.locate(load.place, member.segments[0].section)
+            away = math.hypot(x, y)
+            if away > _FAR * size:
+                yield (
+                    f"{load.title} acts {away:.4g} {unit} from the section's origin, "
+                    f"{away / size:.3g} times its size; check the point's unit"
+                )
+    for support in member.supports:
+        across = [bearing.x for bearing in support.bearings]
+        if len(across) > 1 and max(across) - min(across) < _CLOSE * size:
+            yield (
+                f"the bearings of {support.title} are {max(across) - min(across):.3g} {unit} apart "
+                "and hold hardly any torque; check their spacing"
+            )
+
+
+def _size(request: MemberRequest, section: SectionConstants) -> float:
+    """Extent of a section: of its outline, or from its radius of gyration where it has none."""
+    solved = request.sections.get(section.name)
+    if solved is not None and solved.result is not None:
+        return solved.result.section.size()
+    return 4 * math.sqrt(max(section.second_moment_x, section.second_moment_y) / section.area)
