@@ -78,7 +78,7 @@ def test_modulus_in_the_wrong_unit_is_doubted(typed) -> None:  # type: ignore[no
 @pytest.mark.parametrize(
     ("more", "says"),
     [
-        ('[[load]]\nat = "left"\nforce_y = "-3 kN"\nplace = "origin"\n', '"start", "middle", "end"'),
+        ('[[load]]\nat = "left"\nplace = "origin"\n', '"start", "middle", "end"'),
         ("[self_weight]\n", "self-weight needs the mass of section 'deck'"),
         ('[[limit]]\ndeflection = "L/300"\n', 'as "span/300"'),
     ],
@@ -87,3 +87,11 @@ def test_member_files(typed, more: str, says: str) -> None:  # type: ignore[no-u
     code, _, error = typed("member", MEMBER.format(E="210 GPa", length=6000, more=more))
     assert code == 2
     assert says in error
+
+
+def test_a_girder_of_six_millimetres_is_doubted(typed) -> None:  # type: ignore[no-untyped-def]
+    more = '[[load]]\nat = "middle"\nF_y = "-3 kN"\nplace = ["900 m", 0]\n'
+    _, out, error = typed("member", MEMBER.format(E="210 GPa", length=6, more=more))
+    told = " ".join(out.split())
+    assert "the span from 0 to 6 mm is shorter than the section is large" in told, error
+    assert "acts 9e+05 mm from the section's origin" in told

@@ -293,7 +293,7 @@ def test_a_figure_may_not_replace_the_file_it_is_drawn_from(
 ) -> None:
     link = tmp_path / "figure.svg"
     link.symlink_to(member)
-    assert "name the same file" in refused(capsys, member, "--figure", link)
+    assert "is an input of this command" in refused(capsys, member, "--figure", link)
     assert member.read_text() == MEMBER
 
 

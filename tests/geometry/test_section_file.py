@@ -467,7 +467,7 @@ def test_file_errors_name_the_file(
 def test_a_folder_is_no_file(tmp_path: Path) -> None:
     folder = tmp_path / "a.toml"
     folder.mkdir()
-    with pytest.raises(FileFormatError, match="cannot be read: Is a directory"):
+    with pytest.raises(FileFormatError, match="is a folder; give a file"):
         load_section(folder)
 
 

@@ -38,7 +38,8 @@ def test_a_script_without_a_font_is_said() -> None:
 def test_a_font_that_has_the_characters_is_taken(monkeypatch: pytest.MonkeyPatch) -> None:
     figure = Figure()
     text = figure.text(0, 0, "\u6865")
-    monkeypatch.setattr("soapfilm.report.drawing.fonts.font_with", lambda characters: "DejaVu Serif")
+    where = "soapfilm.report.drawing.fonts.font_with"
+    monkeypatch.setattr(where, lambda characters: "DejaVu Serif")
     use_fonts_that_have(figure)
     assert text.get_fontfamily() == [OWN, "DejaVu Serif"]
 

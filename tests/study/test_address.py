@@ -79,6 +79,6 @@ def test_names_lead_on_inside_a_member_s_section_too() -> None:
 
 def test_a_name_borne_twice_needs_the_number() -> None:
     tables = parsed('[[plate]]\nname = "a"\nt = 1\n[[plate]]\nname = "a"\nt = 2\n')
-    with pytest.raises(InputError, match="there is no 'a'"):
+    with pytest.raises(InputError, match=r"are named 'a'; say which, like plate\.1\.t"):
         value_at(tables, "a.t")
     assert value_at(tables, "plate.2.t") == 2
