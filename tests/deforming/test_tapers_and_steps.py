@@ -158,6 +158,9 @@ def test_outlines_that_turn_inside_out_are_refused() -> None:
     sections = [Section.single(c, material=STEEL, name=n) for c, n in ((first, "a"), (last, "b"))]
     with pytest.raises(GeometryError):
         tapered_sections(sections)
+    deep, shallow = plate_girder(3000, 200, "deep"), plate_girder(60, 140, "shallow")
+    with pytest.raises(GeometryError, match="is too far from the others to taper"):
+        tapered_sections([deep, shallow])
 
 
 @pytest.fixture(scope="module")
