@@ -1,7 +1,7 @@
 """Sections that change into each other along the member, on one mesh whose vertices move.
 
 The mesh is made once, on the section in the middle of the family. A vertex on a contour keeps its
-place along its edge (by arc length); the others follow as means of their neighbours.
+place along its edge (by arc length); the others follow as a membrane that the contours stretch.
 """
 
 from __future__ import annotations
@@ -235,8 +235,9 @@ def _moved(mesh: SectionMesh, lines: _Lines, section: Section) -> SectionMesh:
     if bad.any():
         where = place(moved.corners[np.argmax(bad)].mean(axis=0), section.unit)
         raise GeometryError(
-            f"section {section.name!r} is too far from the others to taper: the material folds near "
-            f"{where} on the way; let its corners keep their order, or step to a section in between"
+            f"section {section.name!r} is too far from the others to taper: the material folds "
+            f"near {where} on the way; let its corners keep their order, or step to a section in "
+            "between"
         )
     return moved
 
@@ -249,30 +250,29 @@ def _areas(mesh: SectionMesh) -> Array:
 
 
 def _follow(mesh: SectionMesh, vertices: Array) -> None:
-    """Fill in the vertices that lie on no contour: each stays the mean of its neighbours with the
-    weights that it has in the middle section, mean value coordinates, which are positive, so that
-    thin triangles do not fold (Floater, Comput. Aided Geom. Design 20 (2003) 19)."""
+    """Fill in the vertices that lie on no contour: displacements linear in each triangle with the
+    least int |grad|^2 / area.
+
+    Without the area the gradient grows without bound toward a re-entrant corner whose two edges
+    stretch by different amounts, and the smallest triangles there fold.
+    """
     from scipy.sparse import coo_array
     from scipy.sparse.linalg import spsolve
 
-    free = np.flatnonzero(np.isnan(vertices[:, 0]))
-    if not free.size:
+    inner = np.isnan(vertices[:, 0])
+    if not inner.any():
         return
-    rows, columns, weights = [], [], []
-    for k in range(3):
-        i, j, m = (mesh.triangles[:, (k + step) % 3] for step in range(3))
-        one, other = mesh.vertices[j] - mesh.vertices[i], mesh.vertices[m] - mesh.vertices[i]
-        cross = np.abs(one[:, 0] * other[:, 1] - one[:, 1] * other[:, 0])
-        half = np.tan(np.arctan2(cross, (one * other).sum(axis=1)) / 2)
-        for end, side in ((j, one), (m, other)):
-            rows.append(i)
-            columns.append(end)
-            weights.append(half / np.hypot(*side.T))
-    row, column, weight = (np.concatenate(parts) for parts in (rows, columns, weights))
+    c = mesh.corners
+    sides = np.stack([c[:, 2] - c[:, 1], c[:, 0] - c[:, 2], c[:, 1] - c[:, 0]], axis=1)
+    area = np.abs(_areas(mesh))[:, None, None]
+    # one area of the integral itself, one of the weight
+    local = sides @ sides.transpose(0, 2, 1) / (4 * area**2) * area.mean()
+    rows = np.repeat(mesh.triangles, 3, axis=1).ravel()
+    columns = np.tile(mesh.triangles, (1, 3)).ravel()
     n = len(vertices)
-    pull = coo_array((weight, (row, column)), shape=(n, n)).tocsr()[free]
-    total = np.asarray(pull.sum(axis=1)).ravel()
-    known = np.where(np.isnan(vertices), 0.0, vertices)
-    load = pull @ known
-    own = coo_array((total, (np.arange(len(free)),) * 2)).tocsc() - pull[:, free].tocsc()
-    vertices[free] = spsolve(own, load).reshape(len(free), 2)
+    stiff = coo_array((local.ravel(), (rows, columns)), shape=(n, n)).tocsr()
+    shift = np.where(inner[:, None], 0.0, vertices - mesh.vertices)
+    load = -(stiff @ shift)[inner]
+    free = np.flatnonzero(inner)
+    found = spsolve(stiff[free][:, free].tocsc(), load).reshape(len(free), 2)
+    vertices[inner] = mesh.vertices[inner] + found
