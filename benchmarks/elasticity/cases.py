@@ -257,6 +257,7 @@ TAPERED_BOTH = Case(
     thin=15.0,
     fine=50.0,
     coarse=400.0,
+    order=3,
 )
 
 HOLLOW = Case(
@@ -444,7 +445,8 @@ COMPOSITE = Case(
     lines=((-608.0, -582.0, 0.0, 582.0, 608.0), (-979.0, -500.0, -21.0, 20.0)),
     thin=20.0,
     fine=400.0,
-    coarse=1500.0,
+    coarse=2500.0,
+    order=3,
 )
 
 STEPPED = Case(
@@ -481,6 +483,7 @@ STEPPED = Case(
     thin=10.5,
     fine=60.0,
     coarse=800.0,
+    order=3,
 )
 
 ZED = Case(
