@@ -10,6 +10,7 @@ from ..geometry.errors import InputError
 from ..report.files import check_writable
 from .failure import about, check_accuracy
 from .options import figure_path
+from .progress import waiting
 
 if TYPE_CHECKING:
     from ..solver.member.review.assessment import Assessment
@@ -87,7 +88,8 @@ def assessment_of(file: str, *, cures: bool = True) -> Assessment:
     from ..solver.member.file import load_member
     from ..solver.member.review.assessment import assess
 
-    return assess(load_member(file), cures=cures)
+    with waiting("solving the member"):
+        return assess(load_member(file), cures=cures)
 
 
 def _shown(assessment: Assessment, name: str | None) -> int | None:

@@ -13,7 +13,7 @@ from ..solver.accuracy import ACCURACY
 from .actions import given_cases, with_strength
 from .failure import about
 from .loading import in_one_piece, section_of
-from .progress import shown
+from .progress import shown, waiting
 
 if TYPE_CHECKING:
     from ..report.page.document import Document
@@ -64,7 +64,8 @@ def _section(options: argparse.Namespace) -> Made:
     with about(options.file):
         from ..solver.section import solve_section
 
-        result = solve_section(section, options.accuracy)
+        with waiting("solving the section"):
+            result = solve_section(section, options.accuracy)
         if not cases:
             return section_report(result, origin), section.unit, [(options.file, result)]
         from ..solver.section.stress.load_cases import solve_stress

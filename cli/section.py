@@ -11,6 +11,7 @@ from ..report.files import check_writable
 from .failure import about, check_accuracy
 from .loading import output_unit, section_of
 from .options import accuracy, figure_path, section_file
+from .progress import waiting
 
 if TYPE_CHECKING:
     from ..geometry.section import Section
@@ -53,7 +54,8 @@ def run(options: argparse.Namespace) -> None:
             return
         from ..solver.section import solve_section
 
-        result = solve_section(section, options.accuracy)
+        with waiting("solving the section"):
+            result = solve_section(section, options.accuracy)
     draw(result, options.figure, options.warping_figure)
     if options.json:
         from ..report.section.record import section_json

@@ -11,7 +11,7 @@ from .actions import case_options, given_cases, with_strength
 from .failure import about, check_accuracy
 from .loading import in_one_piece, output_unit, section_of
 from .options import accuracy, figure_path, section_file
-from .progress import shown
+from .progress import shown, waiting
 
 if TYPE_CHECKING:
     from ..solver.section.stress.actions import Actions
@@ -75,8 +75,10 @@ def run(options: argparse.Namespace) -> None:
         from ..solver.section import solve_section
         from ..solver.section.stress.load_cases import solve_stress
 
+        with waiting("solving the section"):
+            solved = solve_section(section, options.accuracy)
         stress = solve_stress(
-            solve_section(section, options.accuracy),
+            solved,
             cases,
             factor=options.factor or 1.0,
             progress=lambda items: shown(list(items), "load cases"),
