@@ -9,6 +9,7 @@ from __future__ import annotations
 import numpy as np
 
 from ..errors import FileFormatError
+from ..outline.biarc import Curve
 from ..outline.contour import arc_circles
 from ..plates.offset import offset_path
 from ..plates.path import Path
@@ -54,7 +55,7 @@ def _base_axes(
     curves: CurveReader, first: Value, second: Value, owner: Instance
 ) -> tuple[Array, Array]:
     """The standard's IfcBaseAxis in the plane: the second axis decides on which side y lies."""
-    ways = []
+    ways: list[Array | None] = []
     for value in (first, second):
         if value is None:
             ways.append(None)
@@ -79,13 +80,11 @@ def _mapped(stroke: Stroke, affine: Affine) -> Stroke:
     size = np.linalg.norm(m[:, 0])
     even = abs(size - np.linalg.norm(m[:, 1])) + abs(m[:, 0] @ m[:, 1]) / size < 1e-12 * size
     points = affine.points(stroke.points)
-    curves = {
-        k: lambda t, c=curve: _image(affine, *c(t))  # type: ignore[misc]
-        for k, curve in stroke.curves.items()
-    }
+    curves = {k: _mapped_curve(affine, curve) for k, curve in stroke.curves.items()}
     if even or not stroke.bulges.any():
         return stroke.replaced(points, np.sign(np.linalg.det(m)) * stroke.bulges, curves)
-    rows, bulges, bent = [points[:1]], [], {}
+    rows, bent = [points[:1]], {}
+    bulges: list[float] = []
     for k, bulge in enumerate(stroke.bulges):
         if not bulge:
             if k in curves:
@@ -107,8 +106,12 @@ def _mapped(stroke: Stroke, affine: Affine) -> Stroke:
     return stroke.replaced(np.vstack(rows), np.array(bulges), bent)
 
 
-def _image(affine: Affine, points: Array, ways: Array) -> tuple[Array, Array]:
-    return affine.points(points), ways @ affine.matrix.T
+def _mapped_curve(affine: Affine, curve: Curve) -> Curve:
+    def image(t: Array) -> tuple[Array, Array]:
+        points, ways = curve(t)
+        return affine.points(points), ways @ affine.matrix.T
+
+    return image
 
 
 def along_centre_line(strokes: list[Stroke], thickness: float, group: str) -> list[Stroke]:

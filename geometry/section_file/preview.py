@@ -112,9 +112,7 @@ def preview(
         If nothing in the file can be drawn.
     """
     try:
-        section = load_section(
-            path, unit, arcs_within, gap=gap, layers=layers, profile=profile
-        )
+        section = load_section(path, unit, arcs_within, gap=gap, layers=layers, profile=profile)
     except InputError as error:
         seen = _remains(path, unit, profile)
         if seen is None:
@@ -129,9 +127,7 @@ def places_in(message: str) -> tuple[tuple[float, float], ...]:
     return tuple(dict.fromkeys(found))
 
 
-def _remains(
-    path: str | PathLike[str], unit: str | None, profile: str | None
-) -> Preview | None:
+def _remains(path: str | PathLike[str], unit: str | None, profile: str | None) -> Preview | None:
     """Parts or strokes of a file that makes no section, None when there are none."""
     file = Path(path)
     with suppress(InputError):

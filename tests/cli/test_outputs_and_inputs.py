@@ -15,8 +15,7 @@ SVG = (
     '<rect width="60" height="40"/></svg>'
 )
 WALLS = (
-    'section = "box.toml"\n[[parameter]]\nname = "x"\nsets = "shape.1.XDim"\n'
-    "values = [60, 61]\n"
+    'section = "box.toml"\n[[parameter]]\nname = "x"\nsets = "shape.1.XDim"\nvalues = [60, 61]\n'
 )
 
 

@@ -29,7 +29,7 @@ class Amplitudes:
     @property
     def order(self) -> int:
         """Degree of the polynomials."""
-        return self.coefficients.shape[1] - 1
+        return int(self.coefficients.shape[1]) - 1
 
     def locate(self, z: Array, side: str = "right") -> NDArray[np.intp]:
         """Element of stations z (m,); at a node the one that starts there, or with `side` "left"
@@ -37,7 +37,7 @@ class Amplitudes:
         least = 1e-9 * (self.nodes[-1] - self.nodes[0])
         shift = least if side == "right" else -least
         found = np.searchsorted(self.nodes, z + shift, side="right") - 1
-        return np.clip(found, 0, len(self.nodes) - 2)
+        return np.asarray(np.clip(found, 0, len(self.nodes) - 2))
 
     def at(self, z: Array, side: str = "right") -> tuple[NDArray[np.intp], Array, Array]:
         """Element (m,), a and a' (m, n, c) at stations z (m,)."""

@@ -75,7 +75,7 @@ def stiffness_of(order: int, length: float, energy: Energy) -> Array:
     def sum_of(a: Array, b: Array, matrix: Array) -> Array:
         pairs = np.einsum("g,gi,gj->ijg", weight, a, b).reshape(-1, points)
         full = (pairs @ matrix.reshape(points, -1)).reshape(order + 1, order + 1, n, n)
-        return full.transpose(0, 2, 1, 3).reshape(size, size)
+        return np.asarray(full.transpose(0, 2, 1, 3).reshape(size, size))
 
     cross = sum_of(slope, value, energy.L)
     found = sum_of(slope, slope, energy.M) + cross + cross.T + sum_of(value, value, energy.C)

@@ -51,7 +51,7 @@ def constants_of(
         monosymmetry_y=float(result.monosymmetry[1]),
         mass_per_length=result.mass_per_length,
         width=x1 - x0,
-        secondary_torsion_constant=secondary_torsion_constant if warps else None,
+        secondary_torsion_constant=secondary_torsion_constant if warping else None,
         mean_lever_arm=result.mean_lever_arm,
         name=result.section.name,
     )

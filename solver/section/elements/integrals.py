@@ -176,7 +176,7 @@ class TrianglePoints:
         q, n, _ = self.grad.shape
         weighted = vectors * self.weights[..., None]
         local = np.einsum("tqd,tqkd->tqk", weighted, self.inverse)
-        return local.reshape(-1, 2 * q) @ self.grad.transpose(0, 2, 1).reshape(2 * q, n)
+        return np.asarray(local.reshape(-1, 2 * q) @ self.grad.transpose(0, 2, 1).reshape(2 * q, n))
 
 
 def rule_stations(

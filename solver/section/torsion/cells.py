@@ -82,4 +82,4 @@ def _wall_shares(field: TorsionField) -> Array:
     held = (condensed.stiffness[condensed.kind] @ z[..., None])[..., 0] * compliance[:, None]
     flux = condensed.loads[..., 0] - held
     total = np.bincount(condensed.freedoms.ravel(), flux.ravel(), condensed.count)
-    return np.bincount(border.loop, total[border.start], len(border.loop_areas))
+    return np.bincount(border.loop, total[border.start], len(border.loop_areas)).astype(float)
