@@ -339,6 +339,21 @@ def test_constants_come_from_a_solved_section() -> None:
         constants_of(solve_section(Section.single(angle)))
 
 
+def test_a_round_bar_carries_no_warping_torque() -> None:
+    """It stays plane, so there is no secondary torsion constant either, whatever rounding says."""
+    from soapfilm.geometry.material import Material
+    from soapfilm.geometry.outline.contour import Contour
+    from soapfilm.geometry.section import Section
+    from soapfilm.solver.member.model.section_source import constants_of
+    from soapfilm.solver.section import solve_section
+
+    steel = Material("steel", 210e3, 0.3)
+    bar = Section.single(Contour.circle((0, 0), 50), material=steel, unit="mm")
+    found = constants_of(solve_section(bar), secondary_torsion_constant=1.0)
+    assert found.warping_constant == 0
+    assert found.secondary_torsion_constant is None
+
+
 def test_a_deck_holds_what_the_supports_do_not() -> None:
     deck = Deck(0.2, 0.7, twist_stiffness=20.0, lateral_stiffness=3.0, level=0.15)
     section = unit_section(4.0, shear_centre=(0.03, -0.02))
