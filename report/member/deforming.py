@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from ...solver.member.review.diaphragm_spacing import customary_spacing
 from ..text.blocks import HeadedRows, Passage, Sentences
 from ..text.number import number
 from .units import MemberUnits
@@ -13,7 +14,7 @@ if TYPE_CHECKING:
     from ...solver.member.review.assessment import Assessment
     from ...solver.member.review.deformed import Deformed, Pair
 
-_WORDS = (("twist", "angle"), ("deflection", "movement"), ("stress", "stress"))
+_WORDS = (("twist", "angle"), ("deflection", "displacement"), ("stress", "stress"))
 
 
 def deforming_passage(assessment: Assessment, units: MemberUnits) -> Passage:
@@ -35,7 +36,8 @@ def deforming_passage(assessment: Assessment, units: MemberUnits) -> Passage:
         rows.append(line)
     passage: Passage = [
         HeadedRows(headings, measured, rows),
-        Sentences([parting_words(found, units), *_said(found, units)]),
+        Sentences([parting_words(found, units), *_spacing_words(assessment, units)]),
+        Sentences(_said(found, units)),
     ]
     if found.diaphragms:
         passage.append(_diaphragms(found, units))
@@ -63,10 +65,10 @@ def parting_words(found: Deformed, units: MemberUnits) -> str:
             "its walls bend across, or flanges carry less at some distance from their webs."
         )
     if parting.reason == "distortion":
-        left, right = (units.value(side, "movement", 3) for side in parting.sides)
+        left, right = (units.value(side, "displacement", 3) for side in parting.sides)
         return (
             f"The section distorts, most at {units.text(parting.distorts_at, 'along')}: its sides "
-            f"go down by {left} and {right} {units.unit('movement')} there. The classical theory "
+            f"go down by {left} and {right} {units.unit('displacement')} there. The classical theory "
             f"does not see it (deforming over classical: {ratios}); diaphragms hold it."
         )
     return (
@@ -74,6 +76,30 @@ def parting_words(found: Deformed, units: MemberUnits) -> str:
         "and shear deformation follow their own laws, and inclined plates of a taper carry a part "
         "of torque and shear."
     )
+
+
+def _spacing_words(assessment: Assessment, units: MemberUnits) -> list[str]:
+    """The remedy by diaphragms, beside customary practice."""
+    spacing = assessment.spacing
+    if spacing is None:
+        return []
+    limit = number(100 * spacing.limit, 3)
+    if spacing.spacing is None:
+        return [
+            f"No spacing of diaphragms keeps the stress of distortion below {limit} % of that of "
+            f"bending ({number(100 * spacing.added, 3)} % with the closest)."
+        ]
+    spans = assessment.request.member.spans
+    metres = assessment.request.units.factor("length", "m")
+    usual = customary_spacing(max(b - a for a, b in spans) * metres) / metres
+    return [
+        f"Rigid diaphragms {units.text(spacing.spacing, 'along', 3)} apart or closer keep the "
+        f"stress of distortion below {limit} % of that of bending "
+        f"({number(100 * spacing.without, 3)} % without, {number(100 * spacing.added, 3)} % with; "
+        f"solved). Customary in steel boxes of such a span: {units.text(usual, 'along', 3)} "
+        "(Japanese practice, from memory); American practice limits the stress itself to a tenth "
+        "(from memory)."
+    ]
 
 
 def _said(found: Deformed, units: MemberUnits) -> list[str]:
@@ -84,7 +110,7 @@ def _said(found: Deformed, units: MemberUnits) -> list[str]:
         f"Its last slow modes changed the largest of these by {number(100 * found.change, 2)} % "
         f"at most, its last order by {found.solution.order_change:.0e}.",
     ]
-    zone = units.text(found.stress.zone, "movement", 3)
+    zone = units.text(found.stress.zone, "displacement", 3)
     left_out = [f"within a plate's thickness ({zone}) of loaded points and lines, bearings and "
                 "held ends"]  # fmt: skip
     if found.stress.corners_left_out:
@@ -136,6 +162,14 @@ def deforming_record(assessment: Assessment) -> dict[str, Any] | None:
         "change_by_last_modes": found.change,
         "change_by_last_order": found.solution.order_change,
         "functions": found.solution.course.size,
+        "diaphragm_spacing": None
+        if assessment.spacing is None
+        else {
+            "spacing": assessment.spacing.spacing,
+            "added": assessment.spacing.added,
+            "without": assessment.spacing.without,
+            "limit": assessment.spacing.limit,
+        },
         "excluded_distance": found.stress.zone,
         "reactions": [
             [

@@ -19,6 +19,7 @@ from .alternative import closed_by_plates, tube_of_equal_weight
 from .deformed import Deformed, deformed
 from .deforming_limits import movement_rows, stress_row
 from .diagnosis import RestraintEffect, TorqueShares, restraint_effects, torque_shares
+from .diaphragm_spacing import DiaphragmSpacing, largest_spacing
 from .eccentricity import LoadTorque, load_torques
 from .greatest import greatest
 from .movement_limits import Limit, MovementLimit, TwistLimit, Utilisation, utilisation
@@ -65,6 +66,8 @@ class Assessment:
         theory alone is asked for, or stands alone.
     alone : str
         Why the classical theory stands alone.
+    spacing : DiaphragmSpacing or None
+        Of diaphragms, where the section distorts and remedies were asked for.
     """
 
     request: MemberRequest
@@ -80,6 +83,7 @@ class Assessment:
     cures: tuple[CureEffect, ...]
     deformed: Deformed | None = None
     alone: str = ""
+    spacing: DiaphragmSpacing | None = None
 
 
 def assess(request: MemberRequest, *, cures: bool = True) -> Assessment:
@@ -112,7 +116,18 @@ def assess(request: MemberRequest, *, cures: bool = True) -> Assessment:
         _cured(request, stress is not None) if cures else (),
         other,
         alone,
+        _spacing(request, other) if cures else None,
     )
+
+
+def _spacing(request: MemberRequest, other: Deformed | None) -> DiaphragmSpacing | None:
+    """The largest spacing of diaphragms, where sections with cells distort."""
+    if other is None or other.parting.reason != "distortion":
+        return None
+    try:
+        return largest_spacing(request.member, request.sections)
+    except (InputError, SolveError):
+        return None
 
 
 def _deformed(
