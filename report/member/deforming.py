@@ -68,8 +68,8 @@ def parting_words(found: Deformed, units: MemberUnits) -> str:
         left, right = (units.value(side, "displacement", 3) for side in parting.sides)
         return (
             f"The section distorts, most at {units.text(parting.distorts_at, 'along')}: its sides "
-            f"go down by {left} and {right} {units.unit('displacement')} there. The classical theory "
-            f"does not see it (deforming over classical: {ratios}); diaphragms hold it."
+            f"go down by {left} and {right} {units.unit('displacement')} there. The classical "
+            f"theory does not see it (deforming over classical: {ratios}); diaphragms hold it."
         )
     return (
         f"The theories part most at {at} (deforming over classical: {ratios}): warping, shear lag "
