@@ -232,6 +232,7 @@ def test_an_arc_that_touches_a_line_of_the_other_section_is_met_by_chords() -> N
         exact = rigidities(reduced_section(section, modes=3))
         assert rigidities(r)[:3] == pytest.approx(exact[:3], rel=1e-3)
         assert rigidities(r)[3] == pytest.approx(exact[3], rel=3e-3)
+        assert "arcs stand as chords" in r.notes[0]
 
 
 def test_round_sections_step_by_their_arcs() -> None:

@@ -65,6 +65,8 @@ class ReducedSection:
         Coefficients of the slow modes.
     kinds : tuple of str
         What each slow mode is, in words (see `kinds`).
+    notes : tuple of str
+        What a reader of results should know about the mesh.
     """
 
     C: Array
@@ -85,6 +87,7 @@ class ReducedSection:
     warping: Array | None = None
     shapes: NDArray[np.complex128] = field(default_factory=lambda: np.zeros((0, 0), complex))
     kinds: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
 
     @classmethod
     def of(
@@ -98,6 +101,7 @@ class ReducedSection:
         *,
         place: int = 0,
         part: int = 0,
+        notes: tuple[str, ...] = (),
     ) -> ReducedSection:
         """Integrate a basis over a straight piece.
 
@@ -109,6 +113,7 @@ class ReducedSection:
         place, part : int
             Which of the basis's rigid motions, and of its sections' modes, are those of the
             section.
+        notes : tuple of str
         """
         own = replace(fields, coefficients=basis.coefficients)
         m = piece_matrices(own, elastic)
@@ -117,7 +122,7 @@ class ReducedSection:
             basis.names, basis.mode, slow.rate[:modes],
             float(np.abs(slow.rate[modes:]).min(initial=slow.complete)),
             own, elastic, 0.0, warping, basis.shapes[part],
-            kinds_of(own, elastic.solid, basis.in_plane, basis.shapes[part], warping),
+            kinds_of(own, elastic.solid, basis.in_plane, basis.shapes[part], warping), notes,
         )  # fmt: skip
 
     def first(self, modes: int) -> ReducedSection:

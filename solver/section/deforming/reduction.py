@@ -101,7 +101,10 @@ def _reduced_sections(
     for k, one in enumerate(solved):
         omega = np.zeros(count)
         omega[part_of(mesh, order, np.flatnonzero(union.solid(k))).functions] = one.chains.omega
-        out.append(ReducedSection.of(fields, elastics[k], basis, one.slow, modes, omega, part=k))
+        reduced = ReducedSection.of(
+            fields, elastics[k], basis, one.slow, modes, omega, part=k, notes=union.notes
+        )
+        out.append(reduced)
     return tuple(out)
 
 

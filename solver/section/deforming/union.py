@@ -34,11 +34,14 @@ class Union:
     order : int
     region : (s, t) int
         Region of each section that each triangle lies in, -1 where the section has no material.
+    notes : tuple of str
+        What a reader of results should know about the mesh.
     """
 
     mesh: SectionMesh
     order: int
     region: Ints
+    notes: tuple[str, ...] = ()
 
     def solid(self, section: int) -> NDArray[np.bool_]:
         """(t,) where a section has material."""
@@ -47,6 +50,11 @@ class Union:
 
 #: Largest distance of chords that stand for arcs, by the section's size.
 _DEVIATION = 1e-4
+
+_CHORDS = (
+    "arcs stand as chords where the member steps between its sections: they leave the arcs by a "
+    "ten-thousandth of the section, which moves a torsion constant by some 0.2 %"
+)
 
 #: A cell: regions, and the region of each section that they belong to (-1: none).
 _Cell = tuple[tuple[Region, ...], tuple[int, ...]]
@@ -61,6 +69,7 @@ def union_of(sections: Sequence[Section]) -> Union:
         A section is not valid, has slits beside others, or shares no material with any other.
     """
     plans = [checked_map(section) for section in sections]
+    notes: tuple[str, ...] = ()
     if len(sections) == 1:
         mesh, belongs = triangulate(plans[0]), np.arange(len(sections[0].regions))[None]
     else:
@@ -70,13 +79,14 @@ def union_of(sections: Sequence[Section]) -> Union:
             # Where an arc of one section touches a line of another the cell between them ends in a
             # cusp, which no triangle with an arc can fill; chords leave it an angle.
             mesh, belongs = _overlaid([_chorded(section) for section in sections])
+            notes = (_CHORDS,)
     region = belongs[:, mesh.region]
     places = [
         sharp_corners(_relabelled(mesh, own), _shear(section))
         for section, own in zip(sections, region, strict=True)
     ]
     mesh = layered(mesh, np.unique(np.vstack(places), axis=0))
-    return Union(mesh, order_for(mesh), belongs[:, mesh.region])
+    return Union(mesh, order_for(mesh), belongs[:, mesh.region], notes)
 
 
 def _overlaid(sections: Sequence[Section]) -> tuple[SectionMesh, Ints]:
