@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from ...geometry.units import Units
 
 if TYPE_CHECKING:
+    from ...solver.study.choice.objective import Objective
     from ...solver.study.choice.sizing import SizeResult
     from ...solver.study.choice.trial import Trial
 
@@ -16,32 +17,45 @@ if TYPE_CHECKING:
 def size_json(result: SizeResult, units: Units) -> str:
     """The record as indented JSON text: the member's units, twist in degrees; null where there is
     no number."""
+    objective = result.sizing.setting.objective
+    ending = result.ending
     record = {
         "name": result.sizing.name,
         "length_unit": units.length,
         "force_unit": units.force,
+        "sought": objective.superlative,
         "feasible": bool(result.found),
-        "found": [_trial(t) for t in result.found],
-        "rejected_neighbours": [_trial(t) for t in result.neighbours],
-        "closest": None if result.closest is None else _trial(result.closest),
+        "found": [_trial(t, objective) for t in result.found],
+        "rejected_neighbours": [_trial(t, objective) for t in result.neighbours],
+        "closest": None if result.closest is None else _trial(result.closest, objective),
+        "search": None
+        if ending is None
+        else {
+            "converged": ending.converged,
+            "solutions": ending.solved,
+            "better_neighbours_that_fail": ending.checked,
+        },
         "counts": result.counts,
     }
     return json.dumps(record, indent=2, allow_nan=False, ensure_ascii=False)
 
 
-def _trial(trial: Trial) -> dict[str, Any]:
+def _trial(trial: Trial, objective: Objective) -> dict[str, Any]:
     from ...solver.study.choice.substitution import record
 
     outcome = trial.outcome
     return {
         "label": trial.label,
         "weight": trial.weight,
+        "value": _finite(objective.shown(trial.value)),
         "depth": trial.depth,
         "width": trial.width,
         "used": _finite(trial.used),
         "reasons": [{"words": r.words, "used": _finite(r.ratio)} for r in trial.reasons],
-        "member": None if outcome is None else record(outcome),
-        "limits": [{"limit": c.limit, "used": c.ratio} for c in outcome.checks] if outcome else [],
+        "member": None
+        if outcome is None
+        else {k: None if v is None else _finite(v) for k, v in record(outcome).items()},
+        "limits": [{"limit": c.limit, "used": c.ratio} for c in trial.checks],
     }
 
 

@@ -8,16 +8,21 @@ from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from ...geometry.units import Units
+from ...solver.study.choice.fitting import GAIN, STEP
+from ...solver.study.choice.objective import price_length
 from ..text import caution
 from ..text.blocks import CaseGroup, CaseRow
 from ..text.number import number, unit_text
 from ..text.rendering import paragraph, render_cases, titled
+from .columns import column_unit
 
 if TYPE_CHECKING:
     from ...solver.study.choice.sizing import SizeResult
     from ...solver.study.choice.trial import Trial
 
 _DIGITS = 4
+#: Results that have a line of their own in every table.
+_SHOWN = ("weight", "depth", "width", "twist_deg", "displacement", "stress", "critical_factor")
 
 
 def size_table(result: SizeResult, units: Units) -> str:
@@ -31,18 +36,23 @@ def size_table(result: SizeResult, units: Units) -> str:
     """
     if not result.found:
         return _nothing(result, units)
-    title = f"{result.sizing.name}: the lightest sections that keep every limit"
+    objective = result.sizing.setting.objective
+    title = f"{result.sizing.name}: the {objective.superlative} that keeps every limit"
+    if objective.superlative in ("lightest", "cheapest"):
+        title = f"{result.sizing.name}: the {objective.superlative} sections that keep every limit"
     text = render_cases(
-        title, [t.label for t in result.found], [CaseGroup("Found", _lines(result.found, units))]
+        title, [t.label for t in result.found], [CaseGroup("Found", _lines(result, units))]
     )
     return text + "".join(f"{line}\n" for line in (*_rejected(result, units), *_notes(result)))
 
 
-def _lines(trials: Sequence[Trial], units: Units) -> list[CaseRow]:
+def _lines(result: SizeResult, units: Units) -> list[CaseRow]:
+    trials = result.found
     stress_unit, stress = units.display("stress")
     outcomes = [t.outcome for t in trials]
     lines = [
         weight_line(trials, units),
+        *_sought(result, units),
         _line("overall depth", "h", units.length, [t.depth for t in trials]),
         _line("overall width", "b", units.length, [t.width for t in trials]),
         _line(
@@ -64,11 +74,24 @@ def _lines(trials: Sequence[Trial], units: Units) -> list[CaseRow]:
             [None if o is None or o.stress is None else stress * o.stress for o in outcomes],
         ),
     ]
-    first = outcomes[0]
-    for n, check in enumerate(first.checks if first else ()):
-        used = [o.checks[n].ratio if o and n < len(o.checks) else None for o in outcomes]
+    factors = [None if o is None else o.critical_factor for o in outcomes]
+    lines.append(_line("critical load factor", "", "", factors))
+    for n, check in enumerate(trials[0].checks):
+        used = [t.checks[n].ratio if n < len(t.checks) else None for t in trials]
         lines.append(_line(f"used: {check.limit}", "", "", used))
     return lines
+
+
+def _sought(result: SizeResult, units: Units) -> list[CaseRow]:
+    """The objective's own line, where no other one shows it."""
+    objective = result.sizing.setting.objective
+    if objective.of in _SHOWN:
+        return []
+    values = [objective.shown(t.value) for t in result.found]
+    if objective.of == "cost":
+        per, lengths = price_length(units.length)
+        return [_line("cost per length", "", f"1/{per}", [lengths * v for v in values])]
+    return [_line(objective.words, "", column_unit(objective.of, units.length), values)]
 
 
 def weight_line(trials: Sequence[Trial], units: Units) -> CaseRow:
@@ -88,14 +111,47 @@ def weight_unit(trials: Iterable[Trial], units: Units) -> tuple[str, float]:
 
 
 def _rejected(result: SizeResult, units: Units) -> list[str]:
-    if not result.neighbours:
-        return ["", "Nothing that could be chosen is lighter."]
-    lines = ["", *titled("Lighter neighbours, and why they fail", "-")]
+    objective = result.sizing.setting.objective
+    better = "lighter" if objective.superlative == "lightest" else "better"
+    lines: list[str] = []
+    if result.neighbours:
+        lines += ["", *titled(f"{better.capitalize()} neighbours, and why they fail", "-")]
     label, factor = weight_unit(result.found, units)
     for trial in result.neighbours:
         lines.append(f"{trial.label}: {number(factor * trial.weight, _DIGITS)} {label}")
         lines += reasons(trial)
-    return lines
+    return [*lines, "", *paragraph(closing(result, better), "", "")]
+
+
+def closing(result: SizeResult, better: str = "lighter") -> str:
+    """What is known of everything else that could be chosen: no more than was looked at."""
+    ending = result.ending
+    if ending is None:
+        if result.fits or not result.found:
+            return ""
+        if result.sizing.setting.objective.cheap:
+            return (
+                f"Everything {better} that could be chosen was tried; none of it keeps every limit."
+            )
+        return "Everything that could be chosen was tried; nothing better keeps every limit."
+    if not ending.converged:
+        return (
+            f"The search stopped after {ending.solved} solutions without an end in sight: "
+            f"something {better} may exist. Narrow the ranges around what was found and run it "
+            "again."
+        )
+    moved = f"dimensions {100 * STEP:g} % of their range up or down, one or two at a time"
+    near = (
+        f"{ending.checked} neighbours that are {better} ({moved}) were solved with every limit, "
+        "and each breaks one"
+        if ending.checked
+        else f"no neighbour is {better} ({moved})"
+    )
+    return (
+        f"Converged after {ending.solved} solutions: functions through all of them see nothing "
+        f"{better} by {100 * GAIN:g} % anywhere in the ranges, and {near}. Between solutions "
+        "this is no proof."
+    )
 
 
 def reasons(trial: Trial) -> list[str]:
@@ -108,7 +164,7 @@ def _nothing(result: SizeResult, units: Units) -> str:
     lines = [*titled(title), ""]
     closest = result.closest
     if closest is None:
-        lines.append("None of them could be solved in the member:")
+        lines.append("None of them could be solved in the member. Some of them, and why:")
     else:
         lines.append(
             f"The closest is {closest.label}: it uses {number(closest.used, _DIGITS)} of its worst "

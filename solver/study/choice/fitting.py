@@ -1,38 +1,73 @@
 """Dimensions of a section that make it as light as its member's limits allow.
 
-Ranges are searched by scipy's SLSQP in logarithms of weight and of how far limits are used, where a
-section's laws are nearly straight lines; gradients are differences over a hundredth of each range,
-far above the rounding of a solution. Every point that was tried is remembered, and the answer is
-the lightest one of them that keeps every limit in full, closed in on by bisection; so it is never
-an extrapolation. SLSQP finds one valley: it starts from several points, but a section whose weight
-has several valleys may need narrower ranges.
+Every limit counts from the first point on, stability among them. Ranges become a unit cube, in
+logarithms where they are above 0: weight and the use of limits are powers of dimensions, nearly
+straight lines in logarithms. A design spread over the cube is solved; then smooth functions through
+all that was solved (see `surrogate`) say where something better may lie, that place is solved, and
+so on until they see nothing better. A place without a valid section costs no solution; the search
+goes from there toward a valid one until it meets the border. At the end all better neighbours of
+the answer are solved with every limit, and one that keeps them is where the search goes on.
+
+The answer is the best of the sections that were solved, never an extrapolation.
 """
 
 from __future__ import annotations
 
+import itertools
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
+from ....geometry.conversion import in_unit
 from ....geometry.errors import SoapfilmError
 from ..file.parameter import Parameter, Value
+from ..file.plan import unit_sample
 from ..file.section_base import SectionBase
 from .section_candidate import Shaped
-from .trial import Setting, Trial, attempt
+from .surrogate import Surrogate, minima
+from .trial import Setting, Trial, attempt, request_of, weight_of
 
 Array = NDArray[np.float64]
+Place = tuple[float, ...]
 
-#: Shares of a range: step of differences, and where starts lie in every range.
-_STEP = 0.01
-_STARTS = (0.5, 0.85)
-_ROUNDS, _HALVINGS, _TOWARD = 10, 8, 2
-#: Change of the logarithm of weight that ends a search.
-_TOLERANCE = 1e-4
-#: What stands for the use of a limit where there is no answer: far off, but no infinity.
-_HOPELESS = 4.0
+#: Places of the design, and solutions of one search at most: for one range, and for each further.
+DESIGN, MOST = (6, 4), (40, 45)
+#: Logarithms between which the use of a limit is told apart.
+_LEAST, _GREATEST = math.log(1e-2), math.log(1e4)
+#: What stands for it at least where the member has no answer.
+_HOPELESS = math.log(4.0)
+#: How far below their limits places are sought: what the functions may be wrong by near the end;
+#: farther where the place nearest to the limits was tried and broke one by a little.
+_MARGINS = (2e-4, 1e-3, 5e-3)
+#: A gain (of the logarithm) below this ends a search; places nearer than this are one.
+GAIN, _SAME = 1e-4, 2e-4
+#: Share of every range by which neighbours lie apart.
+STEP = 0.02
+#: What tells sections that are none from those that are.
+_INVALID = 0.3
+_BORDER = 7  # halvings toward it
+_LOOKED = 256  # places of which the valid ones are sought
+
+
+@dataclass(frozen=True, slots=True)
+class Ending:
+    """How a search ended.
+
+    Attributes
+    ----------
+    converged : bool
+        Whether no better place was in sight; False where the number of solutions was used up.
+    checked : int
+        Neighbours that would be better, solved with every limit: all break one.
+    solved : int
+    """
+
+    converged: bool
+    checked: int
+    solved: int
 
 
 @dataclass(slots=True)
@@ -49,8 +84,11 @@ class Fit:
         Values of the others by name.
     twist_target : float or None
         Radians: takes the place of every twist limit, for the curve of weight against twist.
+    cutoff : float
+        A search that cannot get below this value ends early.
     tried : dict
         Every trial by its place in the unit cube.
+    ending : Ending or None
     """
 
     setting: Setting
@@ -58,7 +96,14 @@ class Fit:
     parameters: tuple[Parameter, ...]
     given: dict[str, Value] = field(default_factory=dict)
     twist_target: float | None = None
-    tried: dict[tuple[float, ...], Trial] = field(default_factory=dict)
+    cutoff: float = math.inf
+    tried: dict[Place, Trial] = field(default_factory=dict)
+    ending: Ending | None = None
+
+    def __post_init__(self) -> None:
+        self.parameters = tuple(
+            replace(p, spacing="log") if p.is_range and p.low > 0 else p for p in self.parameters
+        )
 
     @property
     def ranges(self) -> list[Parameter]:
@@ -76,23 +121,25 @@ class Fit:
 
     def trial(self, at: Sequence[float] | Array) -> Trial:
         """The trial at a place of the unit cube, made once."""
-        key = tuple(round(float(min(max(a, 0.0), 1.0)), 9) for a in at)
+        key = _place(at)
         if key not in self.tried:
-            self.tried[key] = attempt(
-                self.setting, self.candidate(key), thorough=True, stability=False
-            )
+            self.tried[key] = attempt(self.setting, self.candidate(key), thorough=True)
         return self.tried[key]
 
-    def best(self) -> tuple[tuple[float, ...], Trial] | None:
-        """Place and trial of the lightest that keeps every limit."""
+    def value(self, trial: Trial) -> float:
+        """What is made least."""
+        return trial.value if self.twist_target is None else trial.weight
+
+    def best(self) -> tuple[Place, Trial] | None:
+        """Place and trial of the best that keeps every limit."""
         passed = [(k, t) for k, t in self.tried.items() if self.passes(t)]
-        return min(passed, key=lambda pair: pair[1].weight, default=None)
+        return min(passed, key=lambda pair: self.value(pair[1]), default=None)
 
     def passes(self, trial: Trial) -> bool:
         """Whether a trial keeps every limit, the target in place of those of twist."""
         if self.twist_target is None:
             return trial.passed
-        return trial.outcome is not None and float(self._limits(trial).max(initial=-1.0)) <= 0.0
+        return trial.outcome is not None and max(self._used(trial).values(), default=-1.0) <= 0.0
 
     def closest(self) -> Trial | None:
         """The trial whose most used limit is used least."""
@@ -103,100 +150,227 @@ class Fit:
         )
 
     def run(self, start: Sequence[float] | None = None) -> None:
-        """Search from a start that is known to be near, or from several; where nothing is allowed,
-        for the least use of limits. The answer is held against its critical loads."""
+        """Search, from a place that is known to be near or from nowhere."""
         n = len(self.ranges)
-        starts = [np.full(n, s) for s in _STARTS] if start is None else [np.array(start)]
-        for at in starts:
-            self._descend(at, self._weight, bounded=True)
-        if self.best() is None:
-            self._descend(np.full(n, 0.5), lambda x: float(self._used(x).max()), bounded=False)
-        if self.best() is not None:
-            self._close_in()
-        while (found := self.best()) is not None and self.twist_target is None:
-            judged = attempt(self.setting, self.candidate(found[0]), thorough=True)
-            self.tried[found[0]] = judged
-            if judged.passed:
+        most = MOST[0] + (n - 1) * MOST[1]
+        before = len(self._solved())
+        for place in self._design(start):
+            self._ventured(place)
+        checked, converged, seed = 0, False, 0
+        while len(self._solved()) - before < most:
+            seed += 1
+            better = self._proposed(seed)
+            if better is not None:
+                self._ventured(better)
+                continue
+            found = self.best()
+            if found is None or self._beyond(found[1]):
+                converged = found is not None or seed > n + 2
+                if converged or not self._explore(seed):
+                    break
+                continue
+            known = len(self.tried)
+            checked = self._check(found)
+            if len(self.tried) == known:  # else the functions know more now than before
+                converged = True
                 break
+        self.ending = Ending(converged, checked, len(self._solved()) - before)
 
-    def _descend(self, start: Array, target: object, *, bounded: bool) -> None:
-        from scipy.optimize import minimize
+    # -- where to go -------------------------------------------------------------------------------
+    def _design(self, start: Sequence[float] | None) -> Iterator[Array]:
+        """Places spread evenly; fewer where a near one is known."""
+        n = len(self.ranges)
+        wanted = DESIGN[0] + (n - 1) * DESIGN[1]
+        if start is not None:
+            yield np.array(start)
+            wanted = n + 2
+        spread = unit_sample("sobol", n, _LOOKED, 1)
+        for corner in ([0.5] * n, [0.85] * n):
+            yield np.array(corner)
+        for place in spread:
+            if len(self._solved()) >= wanted:
+                return
+            if self._valid(place):
+                yield place
+            elif len(self.tried) < 3 * wanted:
+                self.trial(place)
 
-        assert callable(target)
-        constraints = []
-        if bounded:
-            constraints = [
-                {
-                    "type": "ineq",
-                    "fun": lambda x: -self._used(x),
-                    "jac": lambda x: -self._slope(self._used, x),
-                }
-            ]
-        minimize(
-            target,
-            start,
-            method="SLSQP",
-            jac=lambda x: self._slope(lambda y: np.array([target(y)]), x)[0],
-            bounds=[(0.0, 1.0)] * len(start),
-            constraints=constraints,
-            options={"maxiter": _ROUNDS, "ftol": _TOLERANCE},
-        )
-
-    def _weight(self, x: Array) -> float:
-        weight = self.trial(x).weight
-        return math.log(weight) if weight > 0 else _HOPELESS
-
-    def _used(self, x: Array) -> Array:
-        """Logarithms of how far every limit is used at a place."""
-        trial = self.trial(x)
-        if trial.outcome is not None:
-            return self._limits(trial)
-        # As many as elsewhere: SLSQP wants the same constraints at every point.
-        known = next((t for t in self.tried.values() if t.outcome is not None), None)
-        return np.full(len(self._limits(known)) if known else 1, _HOPELESS)
-
-    def _limits(self, trial: Trial) -> Array:
-        """The same for a trial that has an outcome: limits of size, then those of the member."""
-        assert trial.outcome is not None
-        pairs = ((trial.depth, self.setting.depth), (trial.width, self.setting.width))
-        ratios = [value / most for value, most in pairs if most is not None]
-        for check in trial.outcome.checks:
-            if self.twist_target is None or not check.limit.startswith("twist"):
-                ratios.append(check.ratio)
-        if self.twist_target is not None:
-            ratios.append(trial.outcome.twist / self.twist_target)
-        return np.log(np.maximum(ratios, 1e-12))
-
-    def _slope(self, of: object, x: Array) -> Array:
-        """(m, n) differences over a step, backward where the range ends."""
-        assert callable(of)
-        here = of(x)
-        columns = []
-        for k in range(len(x)):
-            step = _STEP if x[k] + _STEP <= 1.0 else -_STEP
-            moved = x.copy()
-            moved[k] += step
-            there = of(moved)
-            columns.append((there - here) / step if len(there) == len(here) else 0 * here)
-        return np.stack(columns, axis=1)
-
-    def _close_in(self) -> None:
-        """Bisect from the best toward lighter points that fail, the nearest ones first."""
+    def _proposed(self, seed: int) -> Array | None:
+        """The best place that the functions see, if it is new and better than the best so far."""
+        known = self._functions()
+        if known is None:
+            return None
+        surrogate, scale = known
         found = self.best()
-        assert found is not None
+        starts = np.array([found[0]]) if found else np.zeros((0, len(self.ranges)))
+        goal = math.inf if found is None else scale(self.value(found[1])) - GAIN
+        goal = min(goal, scale(self.cutoff) if math.isfinite(self.cutoff) else math.inf)
+        for place in itertools.chain.from_iterable(
+            minima(surrogate, margin, starts, seed) for margin in _MARGINS
+        ):
+            values = surrogate.values(place[None])[0]
+            kept = float(values[1:].max(initial=-1.0)) <= 0
+            if found is not None and not (kept and values[0] < goal):
+                continue
+            if found is None and kept and values[0] >= goal:
+                continue
+            if all(float(np.linalg.norm(place - np.array(k))) >= _SAME for k in self.tried):
+                return place
+        return None
+
+    def _explore(self, seed: int) -> bool:
+        """Solve the place farthest from all others; False where there is none left."""
+        sample = unit_sample("sobol", len(self.ranges), _LOOKED, seed)
+        known = np.array(list(self.tried))
+        near = np.linalg.norm(sample[:, None] - known[None], axis=2).min(axis=1)
+        for k in np.argsort(-near)[:32]:
+            if self._valid(sample[k]):
+                self.trial(sample[k])
+                return True
+        return False
+
+    def _ventured(self, place: Array) -> None:
+        """Try a place; where it holds no section, go toward the nearest that does until the border
+        and try there."""
+        if self._valid(place):
+            self.trial(place)
+            return
+        self.trial(place)  # costs no solution, and says why
+        solved = self._solved()
+        if not solved:
+            return
+        good = min((np.array(k) for k in solved), key=lambda k: float(np.linalg.norm(k - place)))
+        bad = place
+        for _ in range(_BORDER):
+            middle = (good + bad) / 2
+            if self._valid(middle):
+                good = middle
+            else:
+                bad = middle
+        self.trial(bad)
+        self.trial(good)
+
+    def neighbours(self) -> list[Trial]:
+        """Better ones next to the best that were solved and break a limit: one dimension changed
+        first, then two."""
+        found = self.best()
+        if found is None:
+            return []
+        near = [self.tried[_place(at)] for at in _around(found[0]) if _place(at) in self.tried]
+        chosen = [t for t in near if t.weight > 0 and not self.passes(t)]
+        return [t for t in chosen if self.value(t) < self.value(found[1])]
+
+    def _check(self, found: tuple[Place, Trial]) -> int:
+        """Solve every better neighbour: each dimension a step up or down, alone and with another
+        one. Returns how many there are."""
         place, best = found
-        failing = [
-            k for k, t in self.tried.items() if not self.passes(t) and 0 < t.weight < best.weight
-        ]
-        failing.sort(key=lambda k: sum((a - b) ** 2 for a, b in zip(k, place, strict=True)))
-        for target in failing[:_TOWARD]:
-            good, bad = np.array(place), np.array(target)
-            for _ in range(_HALVINGS):
-                middle = (good + bad) / 2
-                if self.passes(self.trial(middle)):
-                    good = middle
-                else:
-                    bad = middle
+        count = 0
+        for at in _around(place):
+            if not self._cheaper(at, best):
+                continue
+            trial = self.trial(at)
+            if self.value(trial) < self.value(best):
+                count += 1
+                if self.passes(trial):
+                    return count
+        return count
+
+    def _cheaper(self, at: Array, best: Trial) -> bool:
+        """Whether a place may be better, as far as its outline tells; one without a section is
+        not."""
+        key = _place(at)
+        if key in self.tried:
+            return self.value(self.tried[key]) < self.value(best)
+        try:
+            unit = request_of(self.setting.member, self.setting.accuracy).units.length
+            section = in_unit(self.candidate(key).section(), unit)
+        except SoapfilmError:
+            return False
+        if self.twist_target is not None:
+            return weight_of(section) < best.weight
+        objective = self.setting.objective
+        if not objective.cheap:
+            return True
+        return objective.of_section(section, weight_of(section)) < best.value
+
+    def _beyond(self, best: Trial) -> bool:
+        """Whether another combination of listed values is better for certain."""
+        return self.value(best) > self.cutoff * (1 + 5e-3) > 0
+
+    # -- what is known -----------------------------------------------------------------------------
+    def _valid(self, at: Sequence[float] | Array) -> bool:
+        key = _place(at)
+        if key in self.tried:
+            return self.tried[key].weight > 0
+        try:
+            self.candidate(key).section()
+        except SoapfilmError:
+            return False
+        return True
+
+    def _solved(self) -> list[Place]:
+        """Places that hold a section."""
+        return [k for k, t in self.tried.items() if t.weight > 0]
+
+    def _functions(self) -> tuple[Surrogate, _Scale] | None:
+        """Functions through what is sought and the use of every limit; None where nothing has a
+        value."""
+        chosen = [k for k in self._solved() if math.isfinite(self.value(self.tried[k]))]
+        used = {k: self._used(self.tried[k]) for k in chosen}
+        names = sorted({name for one in used.values() for name in one})
+        if len(chosen) < 2 or not names:
+            return None
+        scale = _Scale([self.value(self.tried[k]) for k in chosen])
+        places = np.array(chosen)
+        worst = {n: max(_HOPELESS, *(one[n] for one in used.values() if n in one)) for n in names}
+        values = np.array(
+            [
+                [scale(self.value(self.tried[k])), *(used[k].get(n, worst[n]) for n in names)]
+                for k in chosen
+            ]
+        )
+        surrogate = Surrogate.through(places, values)
+        none = np.array([k for k, t in self.tried.items() if t.weight <= 0]).reshape(
+            -1, places.shape[1]
+        )
+        if not len(none):
+            return surrogate, scale
+        # Where there is no section the functions go on as they are; one more tells it apart.
+        guessed = np.clip(surrogate.values(none), values.min(axis=0), values.max(axis=0))
+        column = np.r_[np.full(len(places), -_INVALID), np.full(len(none), _INVALID)]
+        everything = np.column_stack([np.vstack([values, guessed]), column])
+        return Surrogate.through(np.vstack([places, none]), everything), scale
+
+    def _used(self, trial: Trial) -> dict[str, float]:
+        """Logarithms of how far every limit is used, by its name: the number of limits may differ
+        from place to place."""
+        if trial.outcome is None:
+            return {}
+        pairs = (("depth", trial.depth, self.setting.depth),
+                 ("width", trial.width, self.setting.width))  # fmt: skip
+        ratios = {word: value / most for word, value, most in pairs if most is not None}
+        for n, check in enumerate(trial.checks):
+            if self.twist_target is None or not check.limit.startswith("twist"):
+                ratios[f"{n} {check.limit}"] = check.ratio
+        if self.twist_target is not None:
+            ratios["twist"] = trial.outcome.twist / self.twist_target
+        return {
+            name: min(max(math.log(max(ratio, 1e-12)), _LEAST), _GREATEST)
+            for name, ratio in ratios.items()
+        }
+
+
+class _Scale:
+    """Values as their logarithms, where all have one sign."""
+
+    def __init__(self, values: Sequence[float]) -> None:
+        self.sign = 1.0 if min(values) > 0 else -1.0 if max(values) < 0 else 0.0
+        self.size = max(map(abs, values)) or 1.0
+
+    def __call__(self, value: float) -> float:
+        if self.sign and value * self.sign > 0:
+            return self.sign * math.log(abs(value))
+        return value / self.size
 
 
 def shaped(base: SectionBase, values: Sequence[tuple[Parameter, Value]]) -> Shaped:
@@ -206,22 +380,37 @@ def shaped(base: SectionBase, values: Sequence[tuple[Parameter, Value]]) -> Shap
     return Shaped(base, assignments, label)
 
 
-def lightest_corner(fit: Fit) -> float:
-    """Least weight over the corners of the ranges: below every weight between them where weight
-    grows or falls with each dimension alone, as it does with plates and profiles."""
-    import itertools
-
-    from ....geometry.conversion import in_unit
-    from .trial import request_of, weight_of
-
+def least_corner(fit: Fit) -> float:
+    """Least value over the corners of the ranges: below every value between them where weight (or
+    cost) grows or falls with each dimension alone, as it does with plates and profiles."""
+    objective = fit.setting.objective
+    if not objective.cheap or objective.most:
+        return -math.inf
     unit = request_of(fit.setting.member, fit.setting.accuracy).units.length
-    weights = []
+    values = []
     for corner in itertools.product((0.0, 1.0), repeat=len(fit.ranges)):
         try:
-            weights.append(weight_of(in_unit(fit.candidate(corner).section(), unit)))
+            section = in_unit(fit.candidate(corner).section(), unit)
         except SoapfilmError:
-            return 0.0  # no valid section there: nothing is known, so nothing is ruled out
-    return min(weights)
+            return -math.inf  # no section there: nothing is known, so nothing is ruled out
+        values.append(objective.of_section(section, weight_of(section)))
+    return min(values)
+
+
+def _around(place: Place) -> Iterator[Array]:
+    """Each dimension a step up or down, alone first, then with another one."""
+    moves = [np.array(m) for m in itertools.product((-1, 0, 1), repeat=len(place))]
+    seen = {place}  # at the end of a range several steps lead to one place
+    for many in (1, 2):
+        for move in moves:
+            at = np.clip(np.array(place) + STEP * move, 0.0, 1.0)
+            if np.abs(move).sum() == many and _place(at) not in seen:
+                seen.add(_place(at))
+                yield at
+
+
+def _place(at: Sequence[float] | Array) -> Place:
+    return tuple(round(float(min(max(a, 0.0), 1.0)), 9) for a in at)
 
 
 def _shown(value: Value) -> str:

@@ -3,11 +3,13 @@ wins.
 
 Weights are exact from the outlines, so nothing lighter than the winner is left untried: each
 lighter candidate is ruled out by its size, by a lower bound of its twist, or by its solution in the
-member.
+member. Costs and sizes likewise; any other objective is known of solved candidates alone, so all of
+them are tried.
 """
 
 from __future__ import annotations
 
+import math
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import Executor, Future
@@ -73,7 +75,8 @@ def lightest(
     progress : callable, optional
         Told the number of candidates done and in all.
     """
-    ordered = by_weight(setting, candidates)
+    ordered = in_order(setting, candidates)
+    cheap = setting.objective.cheap
     done: list[Trial] = []
     passed: list[Trial] = []
     for trial in _trials(setting, ordered, screen, executor, workers):
@@ -82,13 +85,31 @@ def lightest(
             passed.append(trial)
         if progress:
             progress(len(done), len(ordered))
-        if len(passed) >= wanted:
+        if cheap and len(passed) >= wanted:
             break
+    passed = sorted(passed, key=lambda t: t.value)[:wanted]
     rejected = tuple(t for t in done if not t.passed)
     closest = None
     if not passed:
         closest = _closest(setting, [c for c, _ in ordered], done)
     return SearchResult(tuple(passed), rejected, closest, _counts(len(ordered), done))
+
+
+def in_order(setting: Setting, candidates: Iterable[Candidate]) -> list[tuple[Candidate, float]]:
+    """Candidates, the best first as far as their outlines tell (else the lightest first)."""
+    weighed = by_weight(setting, candidates)
+    objective = setting.objective
+    if not objective.cheap or (objective.of == "weight" and not objective.most):
+        return weighed
+    unit = request_of(setting.member, setting.accuracy).units.length
+
+    def value(pair: tuple[Candidate, float]) -> float:
+        candidate, weight = pair
+        if weight == 0.0:  # no valid section: first, so that it is told of
+            return -math.inf
+        return objective.of_section(in_unit(candidate.section(), unit), weight)
+
+    return sorted(weighed, key=value)
 
 
 def by_weight(setting: Setting, candidates: Iterable[Candidate]) -> list[tuple[Candidate, float]]:

@@ -15,7 +15,7 @@ from dataclasses import dataclass, field, replace
 from ....geometry.errors import InputError
 from ..file.parameter import Parameter, Value
 from ..file.section_base import SectionBase
-from .fitting import Fit, lightest_corner, shaped
+from .fitting import Ending, Fit, least_corner, shaped
 from .search import SearchResult, lightest
 from .section_candidate import Shaped, rolled_shapes
 from .trial import Candidate, Setting, Trial, attempt
@@ -24,8 +24,6 @@ from .trial import Candidate, Setting, Trial, attempt
 MOST_LISTED, MOST_FITTED = 20_000, 500
 #: Rejected neighbours that are explained in full.
 EXPLAINED = 6
-#: How far each range is shortened to see what would fail.
-_SHORTER = 0.02
 Told = Callable[[int, int], None]
 
 
@@ -120,6 +118,13 @@ class SizeResult:
     tried: tuple[Trial, ...] = ()
     fits: tuple[Fit, ...] = field(default=(), repr=False)
 
+    @property
+    def ending(self) -> Ending | None:
+        """How the search of the best's ranges ended; None for lists and catalogues, of which all
+        that are better were tried."""
+        holds = [f for f in self.fits if (b := f.best()) and self.found and b[1] is self.found[0]]
+        return holds[0].ending if holds else None
+
 
 def candidates_of(choice: RolledChoice | ShapedChoice) -> list[Candidate]:
     """All candidates of a choice without ranges."""
@@ -182,8 +187,8 @@ def _explained(
 ) -> tuple[Trial, ...]:
     """The heaviest ones lighter than the winner; without a winner those that miss least."""
     if result.found:
-        below = [t for t in result.lighter if t.weight <= result.found[0].weight]
-        nearest = sorted(below, key=lambda t: -t.weight)[:EXPLAINED]
+        below = [t for t in result.lighter if t.value <= result.found[0].value]
+        nearest = sorted(below, key=lambda t: -t.value)[:EXPLAINED]
     else:
         nearest = sorted(result.lighter, key=lambda t: t.used)[:EXPLAINED]
     known = {c.label: c for c in candidates}
@@ -198,30 +203,37 @@ def _fitted(sizing: Sizing, choice: ShapedChoice, progress: Told | None) -> Size
         Fit(sizing.setting, choice.base, choice.parameters, given)
         for given in choice.combinations()
     ]
-    ordered = sorted(((lightest_corner(fit), n, fit) for n, fit in enumerate(fits)))
+    ordered = sorted(((least_corner(fit), n, fit) for n, fit in enumerate(fits)))
     best: list[Trial] = []
     start: tuple[float, ...] | None = None
     run: list[Fit] = []
     for done, (least, _, fit) in enumerate(ordered, 1):
-        enough = len(best) >= sizing.wanted
-        if enough and least >= best[sizing.wanted - 1].weight:
-            break
+        if len(best) >= sizing.wanted:
+            fit.cutoff = best[sizing.wanted - 1].value
+            if least >= fit.cutoff:
+                break
         fit.run(start)
         run.append(fit)
         found = fit.best()
         if found is not None:
             start = found[0]  # the optimum of a neighbouring combination lies near
-            best = sorted([*best, found[1]], key=lambda t: t.weight)
+            best = sorted([*best, found[1]], key=lambda t: t.value)
         if progress:
             progress(done, len(ordered))
     tried = tuple(t for fit in run for t in fit.tried.values())
-    counts = {"candidates": len(fits), "optimised": len(run), "solved": len(tried)}
+    solved = sum(t.weight > 0 for t in tried)
+    counts = {
+        "candidates": len(fits),
+        "optimised": len(run),
+        "solved": solved,
+        "without a valid section": len(tried) - solved,
+    }
     misses = [m for fit in run if (m := fit.closest()) is not None]
     closest = None if best else min(misses, key=lambda t: t.used, default=None)
     return SizeResult(
         sizing,
         tuple(best[: sizing.wanted]),
-        _shortened(sizing, choice, run, best[0]) if best else (),
+        _next_to(choice, run, best[0]) if best else _misses(tried),
         closest,
         counts,
         tried,
@@ -229,28 +241,24 @@ def _fitted(sizing: Sizing, choice: ShapedChoice, progress: Told | None) -> Size
     )
 
 
-def _shortened(
-    sizing: Sizing, choice: ShapedChoice, fits: Sequence[Fit], best: Trial
-) -> tuple[Trial, ...]:
-    """The best with each parameter a step smaller, where that is lighter: what then fails."""
+def _misses(tried: Sequence[Trial]) -> tuple[Trial, ...]:
+    """Those that miss their limits least; those that could not be solved last."""
+    return tuple(sorted(tried, key=lambda t: t.used)[:EXPLAINED])
+
+
+def _next_to(choice: ShapedChoice, fits: Sequence[Fit], best: Trial) -> tuple[Trial, ...]:
+    """Better ones next to the best, and what fails there: a step of a dimension, a value of a
+    list."""
     fit = next(f for f in fits if (b := f.best()) is not None and b[1] is best)
     found = fit.best()
     assert found is not None
-    shares = dict(zip([p.name for p in fit.ranges], found[0], strict=True))
-    trials = []
-    for parameter in choice.parameters:
-        moved, given = dict(shares), dict(fit.given)
-        if parameter.is_range:
-            if shares[parameter.name] <= 0:
-                continue
-            moved[parameter.name] = max(0.0, shares[parameter.name] - _SHORTER)
-        else:
-            at = parameter.values.index(given[parameter.name])
-            if at == 0:
-                continue
-            given[parameter.name] = parameter.values[at - 1]
-        other = replace(fit, given=given, tried={})
-        trial = other.trial([moved[p.name] for p in other.ranges])
-        if 0 < trial.weight < best.weight and not trial.passed:
-            trials.append(trial)
-    return tuple(sorted(trials, key=lambda t: -t.weight)[:EXPLAINED])
+    trials = fit.neighbours()[:EXPLAINED]
+    for parameter in choice.lists:
+        at = parameter.values.index(fit.given[parameter.name])
+        for near in (at - 1, at + 1):
+            if 0 <= near < len(parameter.values):
+                given = {**fit.given, parameter.name: parameter.values[near]}
+                trial = replace(fit, given=given, tried={}).trial(found[0])
+                if trial.weight > 0 and trial.value < best.value and not trial.passed:
+                    trials.append(trial)
+    return tuple(sorted(trials, key=lambda t: -t.value)[:EXPLAINED])

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -12,6 +12,7 @@ import numpy as np
 from ....geometry.conversion import in_unit
 from ....geometry.errors import InputError
 from ...member.beam.analysis import solve, with_critical_loads
+from ...member.beam.stability import REFUSE_ABOVE, CriticalLoad
 from ...member.beam.stations import segment_stations
 from ...member.model.member import Segment
 from ...member.model.solved_section import SolvedSection, solved_section
@@ -48,6 +49,9 @@ class MemberOutcome:
         False where surroundings of sharp corners were left out of the stress.
     checks : tuple of Utilisation
         Every limit of the member.
+    stability : Utilisation or None
+        How near the member is to its critical load, as far as its order of analysis may be trusted;
+        None where it was not asked for.
     """
 
     section: str
@@ -57,6 +61,19 @@ class MemberOutcome:
     stress: float | None
     bounded: bool
     checks: tuple[Utilisation, ...]
+    stability: Utilisation | None = None
+
+    @property
+    def everything(self) -> tuple[Utilisation, ...]:
+        """Every limit, stability last where it was looked at."""
+        return self.checks if self.stability is None else (*self.checks, self.stability)
+
+    @property
+    def critical_factor(self) -> float | None:
+        """Multiplier of the loads at which the member buckles, the least of all combinations."""
+        if self.stability is None:
+            return None
+        return 1 / self.stability.value if self.stability.value > 0 else math.inf
 
     @property
     def ratio(self) -> float:
@@ -132,8 +149,8 @@ def outcome(request: MemberRequest, *, stressed: bool = True) -> MemberOutcome:
         As the member's solution does; near a critical load with its factor.
     """
     found, solution = outcome_and_solution(request, stressed=stressed)
-    with_critical_loads(solution)
-    return found
+    critical = with_critical_loads(solution).critical
+    return replace(found, stability=stability_of(critical, request))
 
 
 def outcome_and_solution(
@@ -157,6 +174,29 @@ def outcome_and_solution(
     return found, solution
 
 
+def stability_of(critical: Sequence[CriticalLoad], request: MemberRequest) -> Utilisation | None:
+    """The combination nearest to its critical load, as a limit like all others.
+
+    First order is trusted up to a share of the critical load, second order up to that load itself
+    (see `beam.stability`).
+    """
+    if not critical:
+        return None
+    first = request.order == "first"
+    worst = max(critical, key=lambda load: load.share)
+    return Utilisation(
+        f"{100 * REFUSE_ABOVE:g} % of the critical load (first order)"
+        if first
+        else "critical load",
+        worst.share,
+        REFUSE_ABOVE if first else 1.0,
+        0.0,
+        worst.name,
+        "see the documentation of critical loads",
+        "set by this project",
+    )
+
+
 def record(found: MemberOutcome) -> dict[str, float | None]:
     """Plain numbers of an outcome: twist in degrees, and how far the limits are used."""
     return {
@@ -165,6 +205,7 @@ def record(found: MemberOutcome) -> dict[str, float | None]:
         "displacement": found.movement,
         "stress": found.stress,
         "limit_used": found.ratio if found.checks else None,
+        "critical_factor": found.critical_factor,
     }
 
 

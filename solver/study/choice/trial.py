@@ -7,23 +7,25 @@ reasons are known.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import TYPE_CHECKING, Protocol
 
 from ....geometry.conversion import in_unit
-from ....geometry.errors import SoapfilmError
+from ....geometry.errors import SoapfilmError, SolveError
 from ...accuracy import STUDY_ACCURACY
-from ...member.beam.analysis import with_critical_loads
+from ...member.beam.analysis import critical_loads
 from ...member.model.solved_section import SolvedSection, solved_section
 from ..file.member_base import MemberBase
 from ..run.member_constants import section_constants
-from .substitution import MemberOutcome, outcome_and_solution, with_section
+from .objective import LIGHTEST, Objective
+from .substitution import MemberOutcome, outcome_and_solution, stability_of, with_section
 
 if TYPE_CHECKING:
     from ....geometry.section import Section
-    from ...member.beam.solution import Solution
     from ...member.file.request import MemberRequest
+    from ...member.review.movement_limits import Utilisation
     from ..run.cache import RecordCache
 
 
@@ -51,6 +53,8 @@ class Setting:
         Greatest overall size, in the member's unit.
     accuracy : float
     cached : bool
+    objective : Objective
+        What is made least or most.
     """
 
     member: MemberBase
@@ -59,6 +63,7 @@ class Setting:
     width: float | None = None
     accuracy: float = STUDY_ACCURACY
     cached: bool = True
+    objective: Objective = LIGHTEST
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +95,9 @@ class Trial:
         Whether every limit was looked at.
     screened : bool
         Whether a lower bound of the twist ruled it out, without a solution.
+    value : float
+        What is sought, smaller is better: the weight, or what the objective says; infinite where it
+        is not known.
     """
 
     label: str
@@ -101,11 +109,17 @@ class Trial:
     outcome: MemberOutcome | None
     complete: bool
     screened: bool = False
+    value: float = math.inf
 
     @property
     def passed(self) -> bool:
         """Whether it keeps every limit."""
         return self.complete and not self.reasons
+
+    @property
+    def checks(self) -> tuple[Utilisation, ...]:
+        """Every limit of the member that was looked at, stability among them."""
+        return () if self.outcome is None else self.outcome.everything
 
 
 @lru_cache(maxsize=4)
@@ -114,9 +128,7 @@ def request_of(member: MemberBase, accuracy: float) -> MemberRequest:
     return member.request({}, accuracy)
 
 
-def attempt(
-    setting: Setting, candidate: Candidate, *, thorough: bool = False, stability: bool = True
-) -> Trial:
+def attempt(setting: Setting, candidate: Candidate, *, thorough: bool = False) -> Trial:
     """Try a candidate; what goes wrong with it is its reason.
 
     Parameters
@@ -125,8 +137,6 @@ def attempt(
     candidate : Candidate
     thorough : bool
         Look at every limit, even when one has failed.
-    stability : bool
-        Whether a candidate that keeps every limit is held against its critical loads too.
 
     Raises
     ------
@@ -141,19 +151,22 @@ def attempt(
     x0, y0, x1, y1 = section.bounds()
     depth, width = y1 - y0, x1 - x0
     size = weight_of(section), depth, width
+    objective = setting.objective
+    value = objective.of_section(section, size[0]) if objective.cheap else math.inf
     too_large = _size_reasons(setting, depth, width, request.units.length)
     if too_large and not thorough:
         used = max(r.ratio for r in too_large)
-        return Trial(candidate.label, *size, used, too_large, None, False)
+        return Trial(candidate.label, *size, used, too_large, None, False, value=value)
     try:
-        found, solution, complete = _answer(setting, request, section, candidate.label, thorough)
-        reasons = too_large + limit_reasons(found)
-        if complete and stability and not reasons:
-            with_critical_loads(solution)
+        found, solved = _answer(setting, request, section, candidate.label, thorough)
     except SoapfilmError as error:
-        return _failed(candidate.label, size, str(error), too_large)
-    used = max([found.ratio, *_size_ratios(setting, depth, width)])
-    return Trial(candidate.label, *size, used, reasons, found, complete)
+        return _failed(candidate.label, size, str(error), too_large, value)
+    if solved is not None and not objective.cheap:
+        value = objective.of_outcome(found, solved)
+    reasons = too_large + limit_reasons(found)
+    ratios = [c.ratio for c in found.everything]
+    used = max([*ratios, *_size_ratios(setting, depth, width)], default=0.0)
+    return Trial(candidate.label, *size, used, reasons, found, solved is not None, value=value)
 
 
 def weight_of(section: Section) -> float:
@@ -169,7 +182,7 @@ def weight_of(section: Section) -> float:
 
 def limit_reasons(found: MemberOutcome) -> tuple[Reason, ...]:
     """Every limit that is exceeded, the worst first."""
-    failed = sorted((c for c in found.checks if not c.passed), key=lambda c: -c.ratio)
+    failed = sorted((c for c in found.everything if not c.passed), key=lambda c: -c.ratio)
     return tuple(
         Reason(f"{c.limit}: {c.ratio:.3g} times it under {c.combination!r}", c.ratio)
         for c in failed
@@ -178,22 +191,43 @@ def limit_reasons(found: MemberOutcome) -> tuple[Reason, ...]:
 
 def _answer(
     setting: Setting, request: MemberRequest, section: Section, label: str, thorough: bool
-) -> tuple[MemberOutcome, Solution, bool]:
-    """The member's answer, and whether every limit was looked at."""
+) -> tuple[MemberOutcome, SolvedSection | None]:
+    """The member's answer, and the section if every limit was looked at."""
     solved = None
     if not thorough:
         cache = _cache() if setting.cached else None
         constants, solved = section_constants(section, setting.accuracy, cache)
         bare = SolvedSection(label, replace(constants, name=label))
         changed = with_section(request, bare, setting.replaces)
-        quick, solution = outcome_and_solution(changed, stressed=False)
-        if not quick.passed:
-            return quick, solution, False
+        quick = _judged(changed, stressed=False, stability=False)
+        if limit_reasons(quick):
+            return quick, None
     if solved is None:
         solved = solved_section(section, label, setting.accuracy)
     changed = with_section(request, solved.renamed(label), setting.replaces)
-    whole, solution = outcome_and_solution(changed, stressed=True)
-    return whole, solution, True
+    return _judged(changed, stressed=True), solved
+
+
+def _judged(request: MemberRequest, *, stressed: bool, stability: bool = True) -> MemberOutcome:
+    """The member's answer with its stability, which is a limit like all others.
+
+    Beyond its critical load a member has no second-order answer; its first-order one then says how
+    far off it is, and by the critical load why it fails.
+    """
+    try:
+        found, solution = outcome_and_solution(request, stressed=stressed)
+    except SolveError:
+        if request.order == "first":
+            raise
+        critical = critical_loads(request.member)
+        if all(load.factor > 1 for load in critical):
+            raise
+        found, _ = outcome_and_solution(replace(request, order="first"), stressed=stressed)
+        return replace(found, stability=stability_of(critical, request))
+    if not stability:
+        return found
+    critical = solution.critical or critical_loads(request.member)
+    return replace(found, stability=stability_of(critical, request))
 
 
 def _size_ratios(setting: Setting, depth: float, width: float) -> list[float]:
@@ -216,9 +250,10 @@ def _failed(
     size: tuple[float, float, float],
     why: str,
     before: tuple[Reason, ...] = (),
+    value: float = math.inf,
 ) -> Trial:
-    reasons = (*before, Reason(why, float("inf")))
-    return Trial(label, *size, float("inf"), reasons, None, True)
+    reasons = (*before, Reason(why, math.inf))
+    return Trial(label, *size, math.inf, reasons, None, True, value=value)
 
 
 @lru_cache(maxsize=1)

@@ -129,11 +129,11 @@ class Plan:
             )
 
     def _sampled(self) -> Iterator[Point]:
-        for row in _unit_sample(self.method, len(self.parameters), self.count, self.seed):
+        for row in unit_sample(self.method, len(self.parameters), self.count, self.seed):
             yield tuple(p.at(float(u)) for p, u in zip(self.parameters, row, strict=True))
 
 
-def _unit_sample(method: str, dimensions: int, count: int, seed: int) -> NDArray[Any]:
+def unit_sample(method: str, dimensions: int, count: int, seed: int) -> NDArray[Any]:
     """(count, dimensions) points of the unit cube.
 
     Source: scipy.stats.qmc: scrambled Sobol' (Joe and Kuo's directions), scrambled Halton, or a

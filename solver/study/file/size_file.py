@@ -9,6 +9,11 @@
     width = "200 mm"
     wanted = 3                           # how many of the lightest to give
     accuracy = 1e-4                      # relative width asked of J's interval
+    least = "weight"                     # what is sought; or "cost", "twist", any result; or
+                                         # most = "torsion_constant"
+    # [cost]                             # for least = "cost": prices in any currency
+    # per_mass = 2.4                     # of a kg (lb with lengths in in or ft)
+    # per_weld_length = 12               # of a metre (ft) of every weld along the member
 
     [catalogue]                          # rolled shapes ...
     families = ["HSS", "W"]              # left out: all
@@ -34,6 +39,7 @@ from ....geometry.grades import grade
 from ....geometry.section_file.entry import Entry, naming
 from ....geometry.section_file.text import parsed, read_text
 from ....geometry.units import Units
+from ..choice.objective import Objective, price_length
 from ..choice.sizing import RolledChoice, ShapedChoice, Sizing
 from ..choice.trial import Setting, request_of
 from .member_base import MemberBase
@@ -66,10 +72,11 @@ def load_sizing(path: str | PathLike[str], *, cached: bool = True) -> Sizing:
         replaces = entry.text("replaces")
         depth, width = (_size(entry, word) for word in ("depth", "width"))
         accuracy, wanted = study_accuracy(entry), _wanted(entry)
+        objective = _objective(entry)
         choice = _choice(entry, file.parent)
         entry.close()
         assert member is not None
-        setting = Setting(member, replaces, depth, width, accuracy, cached)
+        setting = Setting(member, replaces, depth, width, accuracy, cached, objective)
         _check(setting)
         return Sizing(name, setting, choice, wanted)
 
@@ -86,6 +93,30 @@ def _check(setting: Setting) -> None:
         raise InputError(
             "nothing limits the section; write [[limit]] in the member file, or depth or width here"
         )
+
+
+def _objective(entry: Entry) -> Objective:
+    """Keys `least` or `most`, and the table `cost`."""
+    if entry.has("least") and entry.has("most"):
+        raise InputError("give one of least and most; a second result can be a [[limit]]")
+    most = entry.has("most")
+    of = entry.text("most" if most else "least", "weight")
+    if not entry.has("cost"):
+        if of == "cost":
+            raise InputError("least = 'cost' needs prices; write [cost] and below it per_mass")
+        return Objective(of, most)
+    if of != "cost":
+        raise InputError(f'[cost] belongs to least = "cost"; {of} is sought here')
+    table = entry.table["cost"]
+    if not isinstance(table, Mapping):
+        raise InputError("write [cost] and below it per_mass and per_weld_length")
+    inner = Entry("cost", 0, table, entry.units)
+    with naming("cost"):
+        per_mass = inner.plain("per_mass", 0.0) or 0.0
+        per_weld = inner.plain("per_weld_length", 0.0) or 0.0
+        inner.close()
+        lengths = price_length(entry.units.length)[1]
+        return Objective(of, most, per_mass, per_weld / lengths)
 
 
 def _size(entry: Entry, key: str) -> float | None:

@@ -1,0 +1,1 @@
+"""Sizing of free dimensions beside brute force."""
