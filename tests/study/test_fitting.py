@@ -102,7 +102,7 @@ def test_stability_is_a_limit_of_the_search(tmp_path: Path) -> None:
     ending = result.ending
     assert ending is not None
     assert ending.converged
-    assert ending.checked >= 2
+    assert ending.checked >= 1  # the flange is the thinnest already
     text = size_table(result, request_of(sizing.setting.member, 1e-3).units)
     assert "Nothing that could be chosen is lighter" not in text
     assert "Converged after" in text
