@@ -8,7 +8,8 @@ from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from ...geometry.units import Units
-from ...solver.study.choice.fitting import GAIN, STEP
+from ...solver.study.choice.fitting import GAIN
+from ...solver.study.choice.neighbourhood import STEP
 from ...solver.study.choice.objective import price_length
 from ..text import caution
 from ..text.blocks import CaseGroup, CaseRow

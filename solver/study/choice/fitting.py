@@ -26,48 +26,24 @@ from ....geometry.errors import SoapfilmError
 from ..file.parameter import Parameter, Value
 from ..file.plan import unit_sample
 from ..file.section_base import SectionBase
-from .section_candidate import Shaped
+from .knowledge import Scale, known_functions
+from .neighbourhood import Ending, Place, around, place_of
+from .section_candidate import Shaped, shaped
 from .surrogate import Surrogate, minima
 from .trial import Setting, Trial, attempt, request_of, weight_of
 
 Array = NDArray[np.float64]
-Place = tuple[float, ...]
 
 #: Places of the design, and solutions of one search at most: for one range, and for each further.
 DESIGN, MOST = (6, 4), (40, 45)
-#: Logarithms between which the use of a limit is told apart.
-_LEAST, _GREATEST = math.log(1e-2), math.log(1e4)
-#: What stands for it at least where the member has no answer.
-_HOPELESS = math.log(4.0)
 #: How far below their limits places are sought: what the functions may be wrong by near the end;
 #: farther where the place nearest to the limits was tried and broke one by a little.
 _MARGINS = (2e-4, 1e-3, 5e-3)
 #: A gain (of the logarithm) below this ends a search; places nearer than this are one.
 GAIN, _SAME = 1e-4, 2e-4
-#: Share of every range by which neighbours lie apart.
-STEP = 0.02
-#: What tells sections that are none from those that are.
-_INVALID = 0.3
 _BORDER = 7  # halvings toward it
+_FAR = 5e-3  # how far above the cutoff a search is given up
 _LOOKED = 256  # places of which the valid ones are sought
-
-
-@dataclass(frozen=True, slots=True)
-class Ending:
-    """How a search ended.
-
-    Attributes
-    ----------
-    converged : bool
-        Whether no better place was in sight; False where the number of solutions was used up.
-    checked : int
-        Neighbours that would be better, solved with every limit: all break one.
-    solved : int
-    """
-
-    converged: bool
-    checked: int
-    solved: int
 
 
 @dataclass(slots=True)
@@ -76,8 +52,6 @@ class Fit:
 
     Attributes
     ----------
-    setting : Setting
-    base : SectionBase
     parameters : tuple of Parameter
         All; those that are ranges vary.
     given : dict of str to Value
@@ -88,7 +62,6 @@ class Fit:
         A search that cannot get below this value ends early.
     tried : dict
         Every trial by its place in the unit cube.
-    ending : Ending or None
     """
 
     setting: Setting
@@ -121,7 +94,7 @@ class Fit:
 
     def trial(self, at: Sequence[float] | Array) -> Trial:
         """The trial at a place of the unit cube, made once."""
-        key = _place(at)
+        key = place_of(at)
         if key not in self.tried:
             self.tried[key] = attempt(self.setting, self.candidate(key), thorough=True)
         return self.tried[key]
@@ -139,7 +112,7 @@ class Fit:
         """Whether a trial keeps every limit, the target in place of those of twist."""
         if self.twist_target is None:
             return trial.passed
-        return trial.outcome is not None and max(self._used(trial).values(), default=-1.0) <= 0.0
+        return trial.outcome is not None and max(self._used(trial).values(), default=0.0) <= 1.0
 
     def closest(self) -> Trial | None:
         """The trial whose most used limit is used least."""
@@ -164,7 +137,7 @@ class Fit:
                 self._ventured(better)
                 continue
             found = self.best()
-            if found is None or self._beyond(found[1]):
+            if found is None or self.value(found[1]) > self.cutoff * (1 + _FAR) > 0:
                 converged = found is not None or seed > n + 2
                 if converged or not self._explore(seed):
                     break
@@ -236,17 +209,13 @@ class Fit:
             self.trial(place)
             return
         self.trial(place)  # costs no solution, and says why
-        solved = self._solved()
-        if not solved:
+        if not (solved := self._solved()):
             return
         good = min((np.array(k) for k in solved), key=lambda k: float(np.linalg.norm(k - place)))
         bad = place
         for _ in range(_BORDER):
             middle = (good + bad) / 2
-            if self._valid(middle):
-                good = middle
-            else:
-                bad = middle
+            good, bad = (middle, bad) if self._valid(middle) else (good, middle)
         self.trial(bad)
         self.trial(good)
 
@@ -256,7 +225,7 @@ class Fit:
         found = self.best()
         if found is None:
             return []
-        near = [self.tried[_place(at)] for at in _around(found[0]) if _place(at) in self.tried]
+        near = [self.tried[place_of(at)] for at in around(found[0]) if place_of(at) in self.tried]
         chosen = [t for t in near if t.weight > 0 and not self.passes(t)]
         return [t for t in chosen if self.value(t) < self.value(found[1])]
 
@@ -265,7 +234,7 @@ class Fit:
         one. Returns how many there are."""
         place, best = found
         count = 0
-        for at in _around(place):
+        for at in around(place):
             if not self._cheaper(at, best):
                 continue
             trial = self.trial(at)
@@ -278,9 +247,7 @@ class Fit:
     def _cheaper(self, at: Array, best: Trial) -> bool:
         """Whether a place may be better, as far as its outline tells; one without a section is
         not."""
-        key = _place(at)
-        if key in self.tried:
-            return self.value(self.tried[key]) < self.value(best)
+        key = place_of(at)
         try:
             unit = request_of(self.setting.member, self.setting.accuracy).units.length
             section = in_unit(self.candidate(key).section(), unit)
@@ -293,13 +260,9 @@ class Fit:
             return True
         return objective.of_section(section, weight_of(section)) < best.value
 
-    def _beyond(self, best: Trial) -> bool:
-        """Whether another combination of listed values is better for certain."""
-        return self.value(best) > self.cutoff * (1 + 5e-3) > 0
-
     # -- what is known -----------------------------------------------------------------------------
     def _valid(self, at: Sequence[float] | Array) -> bool:
-        key = _place(at)
+        key = place_of(at)
         if key in self.tried:
             return self.tried[key].weight > 0
         try:
@@ -312,38 +275,16 @@ class Fit:
         """Places that hold a section."""
         return [k for k, t in self.tried.items() if t.weight > 0]
 
-    def _functions(self) -> tuple[Surrogate, _Scale] | None:
-        """Functions through what is sought and the use of every limit; None where nothing has a
-        value."""
-        chosen = [k for k in self._solved() if math.isfinite(self.value(self.tried[k]))]
-        used = {k: self._used(self.tried[k]) for k in chosen}
-        names = sorted({name for one in used.values() for name in one})
-        if len(chosen) < 2 or not names:
-            return None
-        scale = _Scale([self.value(self.tried[k]) for k in chosen])
-        places = np.array(chosen)
-        worst = {n: max(_HOPELESS, *(one[n] for one in used.values() if n in one)) for n in names}
-        values = np.array(
-            [
-                [scale(self.value(self.tried[k])), *(used[k].get(n, worst[n]) for n in names)]
-                for k in chosen
-            ]
-        )
-        surrogate = Surrogate.through(places, values)
-        none = np.array([k for k, t in self.tried.items() if t.weight <= 0]).reshape(
-            -1, places.shape[1]
-        )
-        if not len(none):
-            return surrogate, scale
-        # Where there is no section the functions go on as they are; one more tells it apart.
-        guessed = np.clip(surrogate.values(none), values.min(axis=0), values.max(axis=0))
-        column = np.r_[np.full(len(places), -_INVALID), np.full(len(none), _INVALID)]
-        everything = np.column_stack([np.vstack([values, guessed]), column])
-        return Surrogate.through(np.vstack([places, none]), everything), scale
+    def _functions(self) -> tuple[Surrogate, Scale] | None:
+        """Functions through all that was tried; None where nothing has a value."""
+        tried = self.tried
+        values = {k: self.value(tried[k]) for k in self._solved()}
+        values = {k: v for k, v in values.items() if math.isfinite(v)}
+        used = {k: self._used(tried[k]) for k in values}
+        return known_functions(values, used, [k for k, t in tried.items() if t.weight <= 0])
 
     def _used(self, trial: Trial) -> dict[str, float]:
-        """Logarithms of how far every limit is used, by its name: the number of limits may differ
-        from place to place."""
+        """How far every limit is used, by its name."""
         if trial.outcome is None:
             return {}
         pairs = (("depth", trial.depth, self.setting.depth),
@@ -354,64 +295,4 @@ class Fit:
                 ratios[f"{n} {check.limit}"] = check.ratio
         if self.twist_target is not None:
             ratios["twist"] = trial.outcome.twist / self.twist_target
-        return {
-            name: min(max(math.log(max(ratio, 1e-12)), _LEAST), _GREATEST)
-            for name, ratio in ratios.items()
-        }
-
-
-class _Scale:
-    """Values as their logarithms, where all have one sign."""
-
-    def __init__(self, values: Sequence[float]) -> None:
-        self.sign = 1.0 if min(values) > 0 else -1.0 if max(values) < 0 else 0.0
-        self.size = max(map(abs, values)) or 1.0
-
-    def __call__(self, value: float) -> float:
-        if self.sign and value * self.sign > 0:
-            return self.sign * math.log(abs(value))
-        return value / self.size
-
-
-def shaped(base: SectionBase, values: Sequence[tuple[Parameter, Value]]) -> Shaped:
-    """A section file with parameters set, called by their values."""
-    label = ", ".join(f"{p.name} = {_shown(v)}" for p, v in values)
-    assignments = tuple((address, v) for p, v in values for address in p.sets)
-    return Shaped(base, assignments, label)
-
-
-def least_corner(fit: Fit) -> float:
-    """Least value over the corners of the ranges: below every value between them where weight (or
-    cost) grows or falls with each dimension alone, as it does with plates and profiles."""
-    objective = fit.setting.objective
-    if not objective.cheap or objective.most:
-        return -math.inf
-    unit = request_of(fit.setting.member, fit.setting.accuracy).units.length
-    values = []
-    for corner in itertools.product((0.0, 1.0), repeat=len(fit.ranges)):
-        try:
-            section = in_unit(fit.candidate(corner).section(), unit)
-        except SoapfilmError:
-            return -math.inf  # no section there: nothing is known, so nothing is ruled out
-        values.append(objective.of_section(section, weight_of(section)))
-    return min(values)
-
-
-def _around(place: Place) -> Iterator[Array]:
-    """Each dimension a step up or down, alone first, then with another one."""
-    moves = [np.array(m) for m in itertools.product((-1, 0, 1), repeat=len(place))]
-    seen = {place}  # at the end of a range several steps lead to one place
-    for many in (1, 2):
-        for move in moves:
-            at = np.clip(np.array(place) + STEP * move, 0.0, 1.0)
-            if np.abs(move).sum() == many and _place(at) not in seen:
-                seen.add(_place(at))
-                yield at
-
-
-def _place(at: Sequence[float] | Array) -> Place:
-    return tuple(round(float(min(max(a, 0.0), 1.0)), 9) for a in at)
-
-
-def _shown(value: Value) -> str:
-    return f"{value:.6g}" if isinstance(value, float) else str(value)
+        return ratios

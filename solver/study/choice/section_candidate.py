@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -10,7 +10,7 @@ from ....geometry.catalogue import FAMILIES, search, shape
 from ....geometry.errors import InputError
 from ....geometry.grades import generic_material, grade
 from ....geometry.units import Units
-from ..file.parameter import Value
+from ..file.parameter import Parameter, Value
 from ..file.section_base import SectionBase
 
 if TYPE_CHECKING:
@@ -62,6 +62,13 @@ class Shaped:
         return self.base.section(dict(self.assignments))
 
 
+def shaped(base: SectionBase, values: Sequence[tuple[Parameter, Value]]) -> Shaped:
+    """A section file with parameters set, called by their values."""
+    label = ", ".join(f"{p.name} = {_shown(v)}" for p, v in values)
+    assignments = tuple((address, v) for p, v in values for address in p.sets)
+    return Shaped(base, assignments, label)
+
+
 def rolled_shapes(families: Iterable[str], material: str) -> Iterator[Rolled]:
     """All shapes of some families (of all when none is named), in a generic material.
 
@@ -78,3 +85,7 @@ def rolled_shapes(families: Iterable[str], material: str) -> Iterator[Rolled]:
             raise InputError(f"shape family {family!r} has no shape")
         for entry in entries:
             yield Rolled(entry.designation, name, entry.family.name)
+
+
+def _shown(value: Value) -> str:
+    return f"{value:.6g}" if isinstance(value, float) else str(value)

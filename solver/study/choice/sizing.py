@@ -8,17 +8,20 @@ combination of list values whose least weight is below the best found so far.
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Callable, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, field, replace
 
-from ....geometry.errors import InputError
+from ....geometry.conversion import in_unit
+from ....geometry.errors import InputError, SoapfilmError
 from ..file.parameter import Parameter, Value
 from ..file.section_base import SectionBase
-from .fitting import Ending, Fit, least_corner, shaped
+from .fitting import Fit
+from .neighbourhood import Ending
 from .search import SearchResult, lightest
-from .section_candidate import Shaped, rolled_shapes
-from .trial import Candidate, Setting, Trial, attempt
+from .section_candidate import Shaped, rolled_shapes, shaped
+from .trial import Candidate, Setting, Trial, attempt, request_of, weight_of
 
 #: Combinations of list values that are tried, and optimised, at most.
 MOST_LISTED, MOST_FITTED = 20_000, 500
@@ -262,3 +265,20 @@ def _next_to(choice: ShapedChoice, fits: Sequence[Fit], best: Trial) -> tuple[Tr
                 if trial.weight > 0 and trial.value < best.value and not trial.passed:
                     trials.append(trial)
     return tuple(sorted(trials, key=lambda t: -t.value)[:EXPLAINED])
+
+
+def least_corner(fit: Fit) -> float:
+    """Least value over the corners of the ranges: below every value between them where weight (or
+    cost) grows or falls with each dimension alone, as it does with plates and profiles."""
+    objective = fit.setting.objective
+    if not objective.cheap or objective.most:
+        return -math.inf
+    unit = request_of(fit.setting.member, fit.setting.accuracy).units.length
+    values = []
+    for corner in itertools.product((0.0, 1.0), repeat=len(fit.ranges)):
+        try:
+            section = in_unit(fit.candidate(corner).section(), unit)
+        except SoapfilmError:
+            return -math.inf  # no section there: nothing is known, so nothing is ruled out
+        values.append(objective.of_section(section, weight_of(section)))
+    return min(values)
