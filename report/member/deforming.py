@@ -12,7 +12,8 @@ from .units import MemberUnits
 
 if TYPE_CHECKING:
     from ...solver.member.review.assessment import Assessment
-    from ...solver.member.review.deformed import Deformed, Pair
+    from ...solver.member.review.deformed import Deformed
+    from ...solver.member.review.theories import Pair
 
 _WORDS = (("twist", "angle"), ("deflection", "displacement"), ("stress", "stress"))
 

@@ -2,8 +2,9 @@
 stress."""
 
 from ..accuracy import ACCURACY
-from .result import Cell, SectionResult, SolverReport
+from .result import SectionResult, SolverReport
 from .solve import solve_section
 from .torsion.adaptive import Limits
+from .torsion.cells import Cell
 
 __all__ = ["ACCURACY", "Cell", "Limits", "SectionResult", "SolverReport", "solve_section"]
