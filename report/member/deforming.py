@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from ...solver.member.beam.mismatch import mismatched_steps
 from ...solver.member.review.diaphragm_spacing import customary_spacing
 from ..text.blocks import HeadedRows, Passage, Sentences
 from ..text.number import number
@@ -24,6 +25,7 @@ def deforming_passage(assessment: Assessment, units: MemberUnits) -> Passage:
     if found is None:
         return [Sentences([f"The classical theory stands alone: {assessment.alone}."])]
     kinds = [k for k in _WORDS if all(getattr(row, k[0]) is not None for row in found.rows)]
+    unsupported = bool(mismatched_steps(found.solution.member))
     headings, measured = ["combination"], [""]
     for word, quantity in kinds:
         headings += [word, "classical"]
@@ -33,7 +35,8 @@ def deforming_passage(assessment: Assessment, units: MemberUnits) -> Passage:
         line = [row.name]
         for word, quantity in kinds:
             pair: Pair = getattr(row, word)
-            line += [units.value(pair.deforming, quantity), units.value(pair.classical, quantity)]
+            before = "-" if unsupported else units.value(pair.classical, quantity)
+            line += [units.value(pair.deforming, quantity), before]
         rows.append(line)
     passage: Passage = [
         HeadedRows(headings, measured, rows),
@@ -48,6 +51,11 @@ def deforming_passage(assessment: Assessment, units: MemberUnits) -> Passage:
 def parting_words(found: Deformed, units: MemberUnits) -> str:
     """Where and why the theories part, in a sentence or two."""
     parting = found.parting
+    if mismatched_steps(found.solution.member):
+        return (
+            "Closed and open pieces meet: how warping passes on over such a step the classical "
+            "theory cannot tell, so its values are left out."
+        )
     at = units.text(parting.at, "along")
     ratios = ", ".join(
         f"{word} {number(value, 3)}"
@@ -112,8 +120,8 @@ def _said(found: Deformed, units: MemberUnits) -> list[str]:
         f"at most, its last order by {found.solution.order_change:.0e}.",
     ]
     zone = units.text(found.stress.zone, "displacement", 3)
-    left_out = [f"within a plate's thickness ({zone}) of loaded points and lines, bearings and "
-                "held ends"]  # fmt: skip
+    left_out = [f"within a plate's thickness ({zone}) of loaded points and lines, bearings, "
+                "held ends and steps"]  # fmt: skip
     if found.stress.corners_left_out:
         left_out.append("at sharp re-entrant corners")
     said.append(f"No stress is stated {' and '.join(left_out)}.")

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from ...solver.member.beam.mismatch import mismatched_steps
 from ..text.blocks import HeadedRows, Passage, Sentences
 from ..text.number import near_zero, number
 from .extremes import (
@@ -96,6 +97,13 @@ _COLUMNS = (
     ("B", "B", "bimoment"),
 )
 
+#: Results that rest on how warping passes on from piece to piece.
+_BY_WARPING = ("v", "phi", "T_w", "B")
+_UNSUPPORTED = (
+    "Twist, warping and stress are left out: closed and open pieces meet, and the classical theory "
+    "cannot carry warping over such a step (bounds of the twist stand in the notes)."
+)
+
 
 # -- results -------------------------------------------------------------------------------------
 def results(assessment: Assessment, units: MemberUnits) -> Passage:
@@ -105,16 +113,20 @@ def results(assessment: Assessment, units: MemberUnits) -> Passage:
         for _, word, _ in _COLUMNS
     }
     columns = [c for c in _COLUMNS if c[1] != "M_y" or scale["M_y"] > _IDLE * scale["M_x"]]
+    stressed = assessment.stress is not None
+    unsupported = bool(mismatched_steps(assessment.solution.mesh.member))
+    if unsupported:  # what rests on warping passed on over a step is no number
+        columns = [c for c in columns if c[1] not in _BY_WARPING]
+        stressed = False
     rows = []
     for c, name in enumerate(assessment.solution.names):
         row = [name]
         for _, word, quantity in columns:
             value = abs(largest(assessment, word, c).value)
             row.append(units.value(near_zero(value, scale[word]), quantity))
-        if assessment.stress is not None:
+        if stressed and assessment.stress is not None:
             row.append(units.value(assessment.stress.largest_mises(c), "stress"))
         rows.append(row)
-    stressed = assessment.stress is not None
     table = HeadedRows(
         ["combination", *(c[0] for c in columns), *(["stress"] if stressed else [])],
         [
@@ -124,7 +136,8 @@ def results(assessment: Assessment, units: MemberUnits) -> Passage:
         ],
         rows,
     )
-    return [table, Sentences(_result_words(assessment, units))]
+    words = [_UNSUPPORTED] if unsupported else _result_words(assessment, units)
+    return [table, Sentences(words)]
 
 
 def _result_words(assessment: Assessment, units: MemberUnits) -> list[str]:

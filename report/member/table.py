@@ -40,10 +40,19 @@ def passages(assessment: Assessment) -> dict[str, Passage]:
     """All that the table says of a member's results, by headings."""
     units = MemberUnits(assessment.request.units)
     limits = "Limits" if not assessment.customary else "Limits (none set: the customary one)"
+    largest = "Largest results of each combination"
+    both = {
+        largest: results(assessment, units),
+        "Sections that deform": deforming_passage(assessment, units),
+    }
+    if assessment.deformed is not None:  # by which limits are judged: it comes first
+        both = {
+            "Sections that deform": both["Sections that deform"],
+            f"{largest}, sections keeping their shape": both[largest],
+        }
     return {
         "Applied loads and torques": loads(assessment, units),
-        "Largest results of each combination": results(assessment, units),
-        "Sections that deform": deforming_passage(assessment, units),
+        **both,
         "Displacements of named points": points(assessment, units),
         "Support reactions": supports(assessment, units),
         limits: limit_grid(assessment, units),

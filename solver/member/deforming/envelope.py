@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -56,7 +57,7 @@ class DeformingStress:
         Where the von Mises stress is largest.
     names : tuple of str
     zone : float
-        Distance from point loads, bearings and held ends within which nothing is said.
+        Distance from point loads, bearings, held ends and steps within which nothing is said.
     corners_left_out : bool
         Whether the surroundings of sharp corners are left out.
     """
@@ -93,10 +94,11 @@ def stress_envelope(
     middle = (nodes[:-1] + nodes[1:])[element] / 2
     zone = plate_thickness(solution, sections)
     kept = np.ones(len(z), bool)
-    for at in held_ends(solution):
+    disturbed = [*held_ends(solution), *steps(solution)]
+    for at in disturbed:
         kept &= abs(z - at) > zone * (1 + 1e-9)
-    # What is left out at the very end is looked at just beyond it.
-    near = [at + s * 1.001 * zone for at in held_ends(solution) for s in (-1, 1)]
+    # What is left out is looked at just beyond.
+    near = [at + s * 1.001 * zone for at in disturbed for s in (-1, 1)]
     near = [s for s in near if 0 < s < solution.member.length]
     z = np.concatenate([z[kept], near])
     middle = np.concatenate([middle[kept], near])
@@ -141,6 +143,18 @@ def held_ends(solution: DeformingSolution) -> list[float]:
     rigid = {node for node, brace in solution.braces if brace.stiffness is None}
     nodes = sorted(solution.holds.clamped | rigid)
     return [float(solution.field.nodes[node]) for node in nodes]
+
+
+def steps(solution: DeformingSolution) -> list[float]:
+    """Stations where the material of the section changes: an edge along which stress has no
+    bound."""
+    found = []
+    for before, after in pairwise(solution.course.parts):
+        if before.straight is not after.straight:
+            solid = [part.at(after.start).elastic.solid for part in (before, after)]
+            if not np.array_equal(*solid):
+                found.append(after.start)
+    return found
 
 
 _Spot = tuple[float, float, float, float]
