@@ -324,3 +324,23 @@ def test_the_same_section_is_solved_once() -> None:
     assert reduced_section(box(120, 80, 5), modes=2) is first
     assert reduced_section(box(120, 80, 6), modes=2) is not first
     assert reduced_section(box(120, 80, 5), modes=3) is not first
+
+
+@pytest.mark.parametrize(("name", "slack"), [("box", 1e-9), ("I", 1e-9), ("tube", 1e-5)])
+def test_patches_of_constant_and_linear_stress(name: str, slack: float) -> None:
+    """Extension strains every point alike, bending in proportion to its distance: sigma_zz = E and
+    E y, all other stresses zero, exactly where walls are straight."""
+    section, e = SECTIONS[name], STEEL.elastic_modulus
+    r = reduced_section(section, modes=2)
+    mesh = r.fields.mesh
+    points = mesh.corners[~mesh.curved if name != "tube" else slice(None)].mean(axis=1)[::3]
+    x, y = points.T
+    inside = np.hypot(x, y) < 55.0 if name == "tube" else np.ones_like(x, dtype=bool)
+    points, y = points[inside], y[inside]
+    still, along = r.stress_rows(points)
+    for rate, exact in ((r.rigid[:, 2], e + 0 * y), (r.rigid[:, 3], e * y)):
+        a = -np.linalg.lstsq(r.C, r.L.T @ rate, rcond=1e-12)[0]
+        stress = still @ a + along @ rate
+        size = np.abs(exact).max()
+        assert np.abs(stress[:, 2] - exact).max() < slack * size
+        assert np.abs(np.delete(stress, 2, axis=1)).max() < slack * size
