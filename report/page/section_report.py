@@ -164,12 +164,12 @@ def _torque_fact(result: SectionResult) -> Fact:
     modulus = result.torsion_modulus
     cubed = unit_power(result.unit, 3)
     if modulus.value is not None:
-        value = supported(modulus.value, modulus.change * modulus.value)
+        value = supported(modulus.value, modulus.doubt * modulus.value)
         note = "peak shear stress = T / W_T"
         return Fact("torsion section modulus", "W_T", value, cubed, note)
     if modulus.away is None:
         return Fact("torsion section modulus", "W_T", "none", "", "no bound at sharp corners")
-    value = supported(modulus.away, modulus.change * modulus.away)
+    value = supported(modulus.away, modulus.doubt * modulus.away)
     note = "holds away from sharp corners only, where the shear has no bound"
     return Fact("T over the peak shear", "W_T,away", value, cubed, note)
 

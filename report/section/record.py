@@ -10,6 +10,7 @@ from ...geometry.grades import modular_ratio
 from ...geometry.units import Units
 from ...solver.section.area.rigidity import rigidities
 from ...solver.section.stress.joint_flow import JointTorsion, joint_torsion
+from ...solver.section.torsion.cells import mid_wall_areas
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -79,6 +80,7 @@ def section_record(result: SectionResult) -> dict[str, Any]:
             "away_from_corners": torsion.away,
             "away_at": _point(torsion.away_at),
             "relative_change": torsion.change,
+            "relative_doubt": torsion.doubt,
         },
         "unbounded_corners": [
             {"at": _point(c.point), "kind": c.kind, "exponent": c.exponent} for c in result.corners
@@ -98,11 +100,11 @@ def section_record(result: SectionResult) -> dict[str, Any]:
         "cells": [
             {
                 "void_area": cell.void_area,
-                "mid_wall_area": cell.mid_wall_area,
+                "mid_wall_area": mid_wall_area,
                 "centre": _point(cell.centre),
                 "shear_flow_per_torque": cell.shear_flow_per_torque,
             }
-            for cell in result.cells
+            for cell, mid_wall_area in zip(result.cells, mid_wall_areas(result.field), strict=True)
         ],
         "joints": [_joint(joint) for joint in joint_torsion(result)],
         **_rigidities(result),

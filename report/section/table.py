@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ...geometry.units import Units
+from ...solver.section.torsion.cells import mid_wall_areas
 from ..stress.joint_rows import torsion_joints
 from ..text import caution
 from ..text.blocks import Group, Row
@@ -153,12 +154,12 @@ def _modulus(result: SectionResult) -> list[Row]:
     modulus, unit = result.torsion_modulus, result.unit
     cubed = unit_power(unit, 3)
     if modulus.value is not None and modulus.at is not None:
-        value = supported(modulus.value, modulus.change * modulus.value)
+        value = supported(modulus.value, modulus.doubt * modulus.value)
         note = f"peak shear stress = T / W_T, at {_place(result, modulus.at)}"
         return [Row("torsion section modulus", "W_T", value, cubed, note)]
     rows = [Row("torsion section modulus", "W_T", "none", "", modulus.reason)]
     if modulus.away is not None and modulus.away_at is not None:
-        value = supported(modulus.away, modulus.change * modulus.away)
+        value = supported(modulus.away, modulus.doubt * modulus.away)
         note = f"peak outside the surroundings of the corners, at {_place(result, modulus.away_at)}"
         rows.append(Row("the same, away from corners", "W_T,away", value, cubed, note))
     return rows
@@ -192,13 +193,14 @@ def place_uncertainty(result: SectionResult) -> float:
 def _cells(result: SectionResult) -> Group:
     rows = []
     squared = unit_power(result.unit, 2)
-    for k, cell in enumerate(result.cells, 1):
+    middles = mid_wall_areas(result.field)
+    for k, (cell, middle) in enumerate(zip(result.cells, middles, strict=True), 1):
         rows += [
             Row(f"cell {k}, area of the void", f"A_{k}", number(cell.void_area), squared),
             Row(
                 "    within the wall's middle",
                 f"A_m{k}",
-                number(cell.mid_wall_area, 4),
+                number(middle, 4),
                 squared,
                 "the A of Bredt's q = T / (2 A)",
             ),

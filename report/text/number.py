@@ -37,15 +37,20 @@ def near_zero(value: float, scale: float) -> float:
 
 
 def supported(value: float, uncertainty: float, digits: int = 6) -> str:
-    """The value to the digits its uncertainty leaves (at most `digits`), 0 when it leaves none.
+    """The value to the digits its uncertainty leaves (at most `digits`), 0 when it leaves none: the
+    last digit is in doubt by three at most.
 
     >>> supported(184.1603, 0.02), supported(-0.0007, 0.001), supported(1.25e8, 0.0)
     ('184.16', '0', '125e6')
+    >>> supported(8505.094, 3.6), supported(8505.094, 1.3), supported(8505.094, 0.4)
+    ('8510', '8505', '8505')
     """
     if not abs(value) > uncertainty:
         return "0"
     if uncertainty > 0:
-        digits = min(digits, max(2, math.ceil(math.log10(abs(value) / uncertainty)) + 1))
+        leading = math.floor(math.log10(abs(value)))
+        last = math.ceil(math.log10(uncertainty / 3))
+        digits = min(digits, max(2, leading - last + 1))
     return number(value, digits)
 
 

@@ -10,8 +10,8 @@ integrated.
 from __future__ import annotations
 
 import itertools
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -19,19 +19,16 @@ from ....geometry.errors import InputError
 from ....geometry.joint import JointLine
 from ....geometry.outline.contour import edge_lengths, edge_points, edge_tangents
 from ....geometry.planar.crossings import length_tolerance, meetings
-from ....geometry.planar.overlay import planar_map
-from ....geometry.section import Slit
-from ..area.properties import modulus_ratios
-from ..elements.integrals import rule_stations, stations_at
+from ..elements.integrals import stations_at
 from ..mesh.location import invert, locate
 from ..mesh.nearness import edge_distance
 from ..mesh.section_mesh import Array, SectionMesh
-from ..mesh.triangulation import triangulate
 from ..result import SectionResult
+from .cut_part import CutPart, Piece, part_cut_off, slit_of, stretch_length
 from .unit_stress import UnitStress
 
-#: A stretch of an edge: its start, end and bulge, and the fractions of its length it lies between.
-Piece = tuple[Array, Array, float, float, float]
+#: Part of a line's length next to a tip that is taken from the part beyond it.
+TIP = 1e-4
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -51,39 +48,29 @@ class CutFlow:
     miss : float
         Relative disagreement of the two torsion fields along the line, which share their
         singularities with the others: a measure of how far integrated flows have converged.
+    unit_doubt : (8,)
+        How far each unit flow may be off: 0 where it follows from statics, else three times
+        `miss`, since at throats that end at the tip of a slit the error is up to twice `miss`.
     """
 
     line: JointLine
     length: float
     unit_flow: Array
     part: CutPart | None
-    miss: float = 0.0
+    miss: float
+    unit_doubt: Array
 
     def flow(self, actions: Array) -> float:
         """Force per length of member under an (8,) vector of actions."""
         return float(self.unit_flow @ actions)
 
     def uncertainty(self, actions: Array) -> float:
-        """How far the flow may be off: `miss` of what was integrated, times a margin of 3.
-
-        At throats that end at the tip of a slit the error is up to twice `miss`.
-        """
-        integrated = [6] if self.part is not None else [3, 4, 6]
-        return 3 * self.miss * float(np.abs(self.unit_flow * actions)[integrated].sum())
+        """How far the flow under an (8,) vector of actions may be off."""
+        return float(np.abs(self.unit_doubt * actions).sum())
 
     def force_per_weld(self, actions: Array) -> float:
         """Force of each intermittent weld: flow times pitch (see `JointLine.force_per_weld`)."""
         return self.line.force_per_weld(self.flow(actions))
-
-
-@dataclass(frozen=True, slots=True)
-class CutPart:
-    """The part of the section on the left of a cut: area and first moments about the centroid,
-    modulus-weighted."""
-
-    area: float
-    first_moment_x: float
-    first_moment_y: float
 
 
 def cut_flow(units: UnitStress, line: JointLine) -> CutFlow:
@@ -97,11 +84,15 @@ def cut_flow(units: UnitStress, line: JointLine) -> CutFlow:
     mesh, order = units.field.mesh, units.field.order
     inside = stretches(mesh, line)
     x, w = np.polynomial.legendre.leggauss(order + 2)
-    flow, length, apart, whole = np.zeros(8), 0.0, 0.0, 0.0
-    for (p, q, b, u, v), t in inside:
+    flow, apart, whole = np.zeros(8), 0.0, 0.0
+    length = sum(stretch_length(piece) for piece, _ in inside)
+    for (p, q, b, u, v), t, share in _shares(units.result, line, inside):
         s = (u + v) / 2 + (v - u) / 2 * x
         spots = edge_points(p[None], q[None], np.array([b]), s)[0]
-        tangent = edge_tangents(p[None], q[None], np.array([b]), s)[0] * (w * (v - u) / 2)[:, None]
+        tangent = (
+            edge_tangents(p[None], q[None], np.array([b]), s)[0]
+            * (w * share * (v - u) / 2)[:, None]
+        )
         xi, eta = invert(mesh, np.full(len(s), t), spots)
         one = np.array([t])
         stations = stations_at(mesh, order, xi, eta, one)
@@ -110,16 +101,47 @@ def cut_flow(units: UnitStress, line: JointLine) -> CutFlow:
         apart += float(units.torsion_disagreement(stations, one)[0] @ step)
         whole += float(np.hypot(tau[5, :, 0], tau[5, :, 1]) @ step)
         flow += tau[..., 0] @ tangent[:, 1] - tau[..., 1] @ tangent[:, 0]
-        length += stretch_length((p, q, b, u, v))
-    slits = tuple(_slit(*piece) for piece, _ in inside)
-    part = _part(units, slits)
+    part = part_cut_off(units, [inside])
     flow[5] = torsion_flow(units.result, inside)
+    integrated = [3, 4, 6]
     if part is not None:
         # statics of the part cut off is exact; the integrated field only converges to it
-        m = units.result.second_moments
-        inverse = np.linalg.inv(np.array([[m.y, m.xy], [m.xy, m.x]]))
-        flow[3:5] = -inverse @ [part.first_moment_y, part.first_moment_x]
-    return CutFlow(line, length, flow, part, apart / whole)
+        flow[3:5] = part.flow_of_shear(units.result)
+        integrated = [6]
+    doubt = np.zeros(8)
+    doubt[integrated] = 3 * apart / whole * np.abs(flow[integrated])
+    return CutFlow(line, length, flow, part, apart / whole, doubt)
+
+
+def _shares(
+    result: SectionResult, line: JointLine, inside: Sequence[tuple[Piece, int]]
+) -> Iterator[tuple[Piece, int, float]]:
+    """The stretches of a line, and how often each counts in an integral along it.
+
+    At a tip the stress runs on as r^(lambda - 1), and the field misses some of it in its last
+    triangles: from 0 to d the integral is 1 / (2^lambda - 1) of that from d to 2 d, which stands
+    for it.
+    """
+    close = 1e-6 * result.section.size()
+    exponents = []
+    for end in (line.points[0], line.points[-1]):
+        near = [c.exponent for c in result.corners if np.hypot(*np.subtract(c.point, end)) < close]
+        exponents.append(min(near, default=1.0))
+    depth = TIP * sum(stretch_length(piece) for piece, _ in inside)
+    first, last = (np.array(line.points[k], dtype=float) for k in (0, -1))
+    for (p, q, b, u, v), t in inside:
+        size = stretch_length((p, q, b, 0.0, 1.0))
+        tips = [(0.0, 1.0, exponents[0])] if np.array_equal(p, first) else []
+        tips += [(1.0, -1.0, exponents[1])] if np.array_equal(q, last) else []
+        tips = [tip for tip in tips if tip[2] < 1]
+        breaks = [at + turn * k * depth / size for at, turn, _ in tips for k in (1, 2)]
+        for low, high in itertools.pairwise(sorted({u, v, *(x for x in breaks if u < x < v)})):
+            share = 1.0
+            for at, turn, exponent in tips:
+                r = turn * ((low + high) / 2 - at) * size / depth
+                share *= 0.0 if r < 1 else 1 + 1 / (2**exponent - 1) if r < 2 else 1.0
+            if share:
+                yield (p, q, b, low, high), t, share
 
 
 def stretches(mesh: SectionMesh, line: JointLine) -> list[tuple[Piece, int]]:
@@ -153,25 +175,12 @@ def torsion_flow(result: SectionResult, inside: Sequence[tuple[Piece, int]]) -> 
     """Flow through the stretches of a line per unit torque: the rise of the stress function."""
     field, rise = result.field, 0.0
     for piece, _ in inside:
-        triangle, xi, eta = locate(field.mesh, np.array(_slit(*piece).points))
+        triangle, xi, eta = locate(field.mesh, np.array(slit_of(*piece).points))
         for t, x, y, sign in zip(triangle, xi, eta, (-1.0, 1.0), strict=True):
             one = np.array([t])
             station = stations_at(field.mesh, field.order, np.array([x]), np.array([y]), one)
             rise += sign * float(station.values(field.phi[one])[0, 0])
     return rise / result.torsion_constant
-
-
-def stretch_length(piece: Piece) -> float:
-    """Length of a part of a line."""
-    p, q, b, u, v = piece
-    return (v - u) * float(edge_lengths(p[None], q[None], np.array([b]))[0])
-
-
-def _slit(p: Array, q: Array, bulge: float, u: float, v: float) -> Slit:
-    """A stretch of the line as a slit."""
-    ends = edge_points(p[None], q[None], np.array([bulge]), np.array([u, v]))[0]
-    points = tuple((float(x), float(y)) for x, y in ends)
-    return Slit(points, (float(np.tan(np.arctan(bulge) * (v - u))),), "cut")
 
 
 def _pieces(mesh: SectionMesh, start: Array, end: Array, bulges: Array) -> list[Piece]:
@@ -212,34 +221,3 @@ def _check_ends(mesh: SectionMesh, line: JointLine, points: Array) -> None:
                 f"{point[1]:.6g}), "
                 f"{gap:.3g} from the border; let it run from border to border"
             )
-
-
-def _part(units: UnitStress, slits: tuple[Slit, ...]) -> CutPart | None:
-    """The part on the left of the slits, when they part the section."""
-    from scipy.sparse import coo_array
-    from scipy.sparse.csgraph import connected_components
-
-    section = units.result.section
-    mesh = triangulate(planar_map(replace(section, slits=(*section.slits, *slits), joints=())))
-    pair = mesh.edge_triangles()
-    joined = pair[pair[:, 1] >= 0]
-    size = len(mesh.triangles)
-    count, label = connected_components(
-        coo_array((np.ones(len(joined)), (joined[:, 0], joined[:, 1])), shape=(size, size)),
-        directed=False,
-    )
-    if count != 2:
-        return None
-    (p, q), (bulge,) = np.array(slits[0].points), slits[0].bulges
-    d = q - p
-    middle = edge_points(p[None], q[None], np.array([bulge]), np.array([0.5]))[0, 0]
-    triangle, _, _ = locate(mesh, (middle + 1e-6 * np.array([-d[1], d[0]]))[None])
-    if triangle[0] < 0:
-        return None
-    stations = rule_stations(mesh, 2, 8)
-    own = label == label[triangle[0]]
-    weight = stations.weights[own] * modulus_ratios(section)[mesh.region[own]][:, None]
-    r = stations.points[own] - units.field.origin
-    return CutPart(
-        float(weight.sum()), float(np.sum(weight * r[..., 1])), float(np.sum(weight * r[..., 0]))
-    )

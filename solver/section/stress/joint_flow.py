@@ -6,13 +6,20 @@ other actions bring bending shear and restrained warping, which `unit_stress` ha
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+
+import numpy as np
 
 from ....geometry.joint import JointLine
 from ..result import SectionResult
 from ..solve import solve_near
-from .cut import CutFlow, cut_flow, stretch_length, stretches, torsion_flow
+from .cut import CutFlow, cut_flow, stretches, torsion_flow
+from .cut_part import part_cut_off, stretch_length
 from .unit_stress import UnitStress
+
+#: Part of what statics adds to a joint's integral that stays in doubt: the tips of joints of one
+#: kind miss nearly alike.
+UNEVEN = 0.1
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,4 +79,40 @@ def joint_flows(units: UnitStress) -> tuple[CutFlow, ...]:
     InputError
         As `joint_torsion`.
     """
-    return tuple(cut_flow(units, line) for line in units.result.section.joints)
+    flows = [cut_flow(units, line) for line in units.result.section.joints]
+    by_parts: dict[frozenset[str], list[int]] = {}
+    for k, flow in enumerate(flows):
+        if flow.part is None and flow.line.between:
+            by_parts.setdefault(frozenset(flow.line.between), []).append(k)
+    for group in by_parts.values():
+        if len(group) > 1:
+            for k, flow in zip(group, _balanced(units, [flows[k] for k in group]), strict=True):
+                flows[k] = flow
+    return tuple(flows)
+
+
+def _balanced(units: UnitStress, flows: list[CutFlow]) -> list[CutFlow]:
+    """Joints that together hold one part on: what bending shear sends through all of them is known
+    by statics, and what their integrals miss of it is shared out as they carry it.
+
+    What is then left open is how much more one of them misses than another.
+    """
+    part = part_cut_off(units, [stretches(units.field.mesh, f.line) for f in flows])
+    if part is None:
+        return flows
+    # lines that run the other way have the part on their right
+    first = flows[0].line.between
+    sides = np.array([1.0 if f.line.between == first else -1.0 for f in flows])
+    carried = np.array([f.unit_flow[3:5] for f in flows]) * sides[:, None]
+    lack = part.flow_of_shear(units.result) - carried.sum(axis=0)
+    size = np.abs(carried)
+    share = size / np.where(size.sum(axis=0) > 0, size.sum(axis=0), 1.0)
+    spread = 3 * float(np.ptp([f.miss for f in flows]))
+    out = []
+    for k, flow in enumerate(flows):
+        unit_flow, doubt = flow.unit_flow.copy(), flow.unit_doubt.copy()
+        more = sides[k] * lack * share[k]
+        unit_flow[3:5] += more
+        doubt[3:5] = spread * np.abs(unit_flow[3:5]) + UNEVEN * np.abs(more)
+        out.append(replace(flow, unit_flow=unit_flow, unit_doubt=doubt))
+    return out

@@ -16,7 +16,7 @@ import numpy as np
 
 from ..elements.integrals import element_integrals
 from ..elements.system import condense, factor
-from ..mesh.section_mesh import Array
+from ..mesh.section_mesh import Array, Ints
 from .interval import TorsionField
 
 #: Order of the auxiliary field: its flux is good to a part in a thousand of the wall's share.
@@ -31,8 +31,6 @@ class Cell:
     ----------
     void_area : float
         Of the hole, length^2.
-    mid_wall_area : float
-        Within the middle of the wall around it, length^2: A of Bredt's q = T / (2 A).
     centre : (x, y)
         Middle of the hole's box.
     shear_flow_per_torque : float
@@ -41,7 +39,6 @@ class Cell:
     """
 
     void_area: float
-    mid_wall_area: float
     centre: tuple[float, float]
     shear_flow_per_torque: float
 
@@ -50,19 +47,33 @@ def cells_of(field: TorsionField, torque: float) -> tuple[Cell, ...]:
     """Holes of the section, largest first, with the difference of stress function across their
     walls under a `torque` per unit twist."""
     border, mesh = field.border, field.mesh
-    # a slit inside the material is a loop too, of no area but rounding
-    holes = np.flatnonzero(border.loop_areas < -1e-13 * border.loop_areas.max())
-    if not holes.size:
-        return ()
-    walls = _wall_shares(field)
     cells = []
-    for k in holes:
+    for k in _holes(field):
         points = mesh.vertices[border.start[border.loop == k]]
         x, y = (points.min(axis=0) + points.max(axis=0)) / 2
         area = float(-border.loop_areas[k])
         flow = float(field.hole_values[k] / torque)
-        cells.append(Cell(area, area + float(walls[k]), (float(x), float(y)), flow))
+        cells.append(Cell(area, (float(x), float(y)), flow))
     return tuple(sorted(cells, key=lambda c: -c.void_area))
+
+
+def mid_wall_areas(field: TorsionField) -> list[float]:
+    """Area within the middle of the wall around each cell, in the order of `cells_of`: A of Bredt's
+    q = T / (2 A)."""
+    border = field.border
+    holes = _holes(field)
+    if not holes.size:
+        return []
+    voids = -border.loop_areas[holes]
+    areas = voids + _wall_shares(field)[holes]
+    return [float(a) for a in areas[np.argsort(-voids, kind="stable")]]
+
+
+def _holes(field: TorsionField) -> Ints:
+    """Loops of the border around voids: a slit inside the material is a loop too, of no area but
+    rounding."""
+    areas = field.border.loop_areas
+    return np.flatnonzero(areas < -1e-13 * areas.max())
 
 
 def _wall_shares(field: TorsionField) -> Array:

@@ -134,17 +134,8 @@ def solve_torsion(
     first = np.unique(border.loop, return_index=True)[1]
     hole_values = phi_global[border.start[first]]
 
-    # The warping is free up to a constant: hold one vertex. Its load carries the modulus, as its
-    # stiffness does.
-    held = spare.copy()
-    held[0] = True
-    warping_size = int((~held).sum())
-    warping_system = factor(condensed, shear, _numbered(held), warping_size)
-    weighted = (
-        condensed if np.all(shear == 1) else condensed.with_loads(loads * shear[:, None, None])
-    )
-    omega = weighted.expand(warping_system.solve(weighted.gathered(1)), 1, shear)
-
+    omega, warping_system = _warping(condensed, loads, shear, spare, 1)
+    warping_size = warping_system.upper.shape[0]
     lower, gap, allowance = _bounds(
         mesh, order, origin, shear, phi, omega, float(-2 * hole_values @ border.loop_areas)
     )
@@ -167,6 +158,35 @@ def solve_torsion(
     if _polar_moment(field) > SLENDER * abs(lower):
         field = _corrected(field)
     return field
+
+
+def _warping(
+    condensed: Condensed, loads: Array, shear: Array, spare: NDArray[np.bool_], column: int
+) -> tuple[Array, Factored]:
+    """Coefficients (t, n) of the warping, and its system; `column` of the loads is its own."""
+    # free up to a constant: hold one vertex; the load carries the modulus, as the stiffness does
+    held = spare.copy()
+    held[0] = True
+    system = factor(condensed, shear, _numbered(held), int((~held).sum()))
+    weighted = (
+        condensed if np.all(shear == 1) else condensed.with_loads(loads * shear[:, None, None])
+    )
+    omega = weighted.expand(system.solve(weighted.gathered(column)), column, shear)
+    return omega, system
+
+
+def lower_warping(field: TorsionField) -> Array:
+    """Coefficients (t, n) of the warping on the same mesh with one order less."""
+    mesh, order = field.mesh, field.order - 1
+    if _polar_moment(field) > SLENDER * abs(field.lower):
+        by_region = np.zeros(int(mesh.region.max()) + 1)
+        by_region[mesh.region] = field.shear
+        return solve_torsion(mesh, order, field.origin, by_region).omega
+    integrals = element_integrals(mesh, order, field.origin)
+    loads = -integrals.spin_load[..., None]
+    condensed = condense(mesh, order, integrals, loads)
+    spare = _spare_functions(mesh, order, condensed.count)
+    return _warping(condensed, loads, field.shear, spare, 0)[0]
 
 
 def _polar_moment(field: TorsionField) -> float:
