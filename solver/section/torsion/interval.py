@@ -24,17 +24,14 @@ from numpy.typing import NDArray
 
 from ..elements.integrals import (
     CURVED_EXTRA,
-    ROUGH_EXTRA,
     TrianglePoints,
     element_integrals,
     rule_stations,
 )
 from ..elements.system import Condensed, Factored, condense, factor
 from ..mesh.section_mesh import Array, Border, Ints, SectionMesh, border_of
+from .bounds import bounds_of
 
-#: Relative allowance for rounding in the sums that make up the lower bound: about 1e4 terms of
-#: 1e-16.
-ROUNDING = 2e-13
 #: Polar moment over J from which on the warping is corrected for rounding, and how often at most.
 SLENDER, MOST_CORRECTIONS = 1e6, 6
 #: Edges deep in the layers toward a corner keep this order at least.
@@ -136,7 +133,7 @@ def solve_torsion(
 
     omega, warping_system = _warping(condensed, loads, shear, spare, 1)
     warping_size = warping_system.upper.shape[0]
-    lower, gap, allowance = _bounds(
+    lower, gap, allowance = bounds_of(
         mesh, order, origin, shear, phi, omega, float(-2 * hole_values @ border.loop_areas)
     )
     field = TorsionField(
@@ -215,7 +212,7 @@ def _corrected(field: TorsionField) -> TorsionField:
         step = field.warping_system.solve(load.gathered(0))
         omega = field.omega + load.expand(step, 0, field.shear)
         holes = float(-2 * field.hole_values @ field.border.loop_areas)
-        lower, gap, allowance = _bounds(
+        lower, gap, allowance = bounds_of(
             field.mesh, field.order, field.origin, field.shear, field.phi, omega, holes
         )
         upper = lower + float(gap.sum()) + allowance
@@ -264,52 +261,3 @@ def _phi_unknowns(
     holes = np.where(inner, int((~fixed).sum()) + np.cumsum(inner) - 1, -1)
     unknown[border.start] = holes[border.loop]
     return unknown, holes
-
-
-def _bounds(
-    mesh: SectionMesh,
-    order: int,
-    origin: Array,
-    shear: Array,
-    phi: Array,
-    omega: Array,
-    hole_term: float,
-) -> tuple[float, Array, float]:
-    """Lower bound, gap per triangle, and the allowance for rounding and quadrature.
-
-    All is summed from the fields themselves, on the true triangles: it bounds J whatever the
-    systems' solutions lack.
-    """
-    straight, curved = np.flatnonzero(~mesh.curved), np.flatnonzero(mesh.curved)
-    work, energy, gap = sums = np.empty((3, len(mesh.triangles)))
-
-    def summed(some: Ints, extra: int) -> Array:
-        stations = rule_stations(mesh, order, order + extra, some)
-        return _sums(stations, origin, shear[some], phi[some], omega[some])
-
-    sums[:, straight] = summed(straight, 0)  # exact to degree 2 (order - 1)
-    allowance = 0.0
-    if curved.size:
-        # Curved triangles are integrated by a rule that is not exact: a coarser one says how far
-        # off.
-        sums[:, curved] = fine = summed(curved, CURVED_EXTRA)
-        shift = fine - summed(curved, ROUGH_EXTRA)
-        allowance = 0.1 * float(np.abs(2 * shift[0] - shift[1]).sum() + np.abs(shift[2]).sum())
-    lower = float(2 * (work.sum() + hole_term) - energy.sum())
-    allowance += ROUNDING * (float(energy.sum()) + abs(float(work.sum())) + abs(hole_term))
-    return lower, gap, allowance
-
-
-def _sums(stations: TrianglePoints, origin: Array, shear: Array, phi: Array, omega: Array) -> Array:
-    """(3, t) twice the volume under phi, its energy, and the energy of the disagreement between the
-    two fields."""
-    g = shear[:, None]
-    slope = stations.gradients(phi)
-    volume = np.einsum("tq,tq->t", stations.values(phi), stations.weights)
-    energy = np.einsum("tqd,tqd,tq->t", slope, slope, stations.weights) / shear
-    turn = stations.gradients(omega)
-    r = stations.points - origin
-    dx = turn[..., 0] - r[..., 1] - slope[..., 1] / g
-    dy = turn[..., 1] + r[..., 0] + slope[..., 0] / g
-    gap = np.einsum("tq,tq->t", dx**2 + dy**2, stations.weights) * shear
-    return np.stack([2 * volume, energy, gap])
