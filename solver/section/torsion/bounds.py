@@ -1,4 +1,4 @@
-"""Both bounds of J from the two fields themselves, and each triangle's part of what lies between."""
+"""Both bounds of J from the two fields, and each triangle's part of what lies between."""
 
 from __future__ import annotations
 
