@@ -41,8 +41,6 @@ def run(options: argparse.Namespace) -> None:
     paths = [path for path in (options.figure, options.outline) if path]
     for path in paths:
         check_writable(path)
-        if Path(path).resolve() == Path(options.file).resolve():
-            raise InputError(f"{path} is the file to be drawn; give another name")
     if len({Path(path).resolve() for path in paths}) < len(paths):
         raise InputError("--figure and --outline name the same file; give each its own")
     from ..geometry.section_file.preview import preview

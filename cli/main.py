@@ -191,6 +191,13 @@ def _prepare_streams() -> None:
         warnings.showwarning = _tell
 
 
-def _tell(message: Warning | str, *_: object) -> None:
+def _tell(
+    message: Warning | str,
+    category: type[Warning],
+    filename: str,
+    lineno: int,
+    file: TextIO | None = None,
+    line: str | None = None,
+) -> None:
     """A warning in one line."""
     print(f"soapfilm: note: {sentence(UsageError(str(message)))}", file=sys.stderr)

@@ -80,10 +80,10 @@ def _mapped(stroke: Stroke, affine: Affine) -> Stroke:
     size = np.linalg.norm(m[:, 0])
     even = abs(size - np.linalg.norm(m[:, 1])) + abs(m[:, 0] @ m[:, 1]) / size < 1e-12 * size
     points = affine.points(stroke.points)
-    curves = {k: _mapped_curve(affine, curve) for k, curve in stroke.curves.items()}
+    curves = {k: _image(affine, curve) for k, curve in stroke.curves.items()}
     if even or not stroke.bulges.any():
         return stroke.replaced(points, np.sign(np.linalg.det(m)) * stroke.bulges, curves)
-    rows, bent = [points[:1]], {}
+    rows, bent = [points[:1]], dict[int, Curve]()
     bulges: list[float] = []
     for k, bulge in enumerate(stroke.bulges):
         if not bulge:
@@ -106,7 +106,7 @@ def _mapped(stroke: Stroke, affine: Affine) -> Stroke:
     return stroke.replaced(np.vstack(rows), np.array(bulges), bent)
 
 
-def _mapped_curve(affine: Affine, curve: Curve) -> Curve:
+def _image(affine: Affine, curve: Curve) -> Curve:
     def image(t: Array) -> tuple[Array, Array]:
         points, ways = curve(t)
         return affine.points(points), ways @ affine.matrix.T

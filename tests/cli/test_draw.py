@@ -196,7 +196,7 @@ def test_nothing_to_draw(folder: Path, capsys, name: str, text: str, says: str) 
         (["box.toml", "--outline", "a.pdf"], "end it in .dxf or .svg"),
         (["box.toml", "--figure", "a.dxf"], "does not say which kind of figure"),
         (["box.toml", "--figure", "a.svg", "--outline", "a.svg"], "give each its own"),
-        (["drawing.svg", "--outline", "drawing.svg"], "the file to be drawn"),
+        (["drawing.svg", "--outline", "drawing.svg"], "is an input of this command"),
         (["box.toml", "--figure", "no/a.svg"], "does not exist; make it first"),
     ],
 )

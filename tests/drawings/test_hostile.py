@@ -216,12 +216,12 @@ def test_every_truncation_is_told(text: Make, suffix: str) -> None:
 
 
 def test_files_that_are_not_there_or_too_large(tmp_path: Path, text: Make) -> None:
-    with pytest.raises(FileFormatError, match=r"cannot read 'no.dxf': No such file"):
+    with pytest.raises(FileFormatError, match=r"no\.dxf' cannot be read: No such file"):
         read_drawing(tmp_path / "no.dxf")
     (tmp_path / "folder.svg").mkdir()
-    with pytest.raises(FileFormatError, match=r"cannot read 'folder.svg': Is a directory"):
+    with pytest.raises(FileFormatError, match=r"folder\.svg' is a folder"):
         read_drawing(tmp_path / "folder.svg")
-    with pytest.raises(FileFormatError, match="cannot read"):
+    with pytest.raises(FileFormatError, match="cannot be read"):
         read_drawing("bad\0name.dxf")
     with pytest.raises(
         FileFormatError, match=r"no suffix of a known drawing; use one of .dxf, .svg"

@@ -9,6 +9,7 @@ import pytest
 from scipy.integrate import solve_bvp
 from soapfilm.geometry.errors import SolveError
 from soapfilm.solver.member.beam.analysis import critical_loads, solve, with_critical_loads
+from soapfilm.solver.member.beam.stability import CriticalLoad
 from soapfilm.solver.member.model.axis import Axis
 from soapfilm.solver.member.model.constants import SectionConstants
 from soapfilm.solver.member.model.load import LineLoad, Place, PointLoad
@@ -317,3 +318,11 @@ class TestVerdict:
         assert "flagged" in first_order_check(20.0, 100.0).rule
         assert not first_order_check(40.0, 100.0).passed
         assert not first_order_check(140.0, 100.0).passed
+
+
+def test_loads_far_beyond_the_critical_ones_mean_that_a_support_let_go() -> None:
+    """No wall is slender by so much: bearings that uplift leave next to nothing that holds."""
+    assert "the member buckles" in CriticalLoad("dead", 0.5, None).buckles
+    told = CriticalLoad("lift", 1 / 1817.11, None).buckles
+    assert "almost nothing holds the member" in told
+    assert "bearings uplift" in told

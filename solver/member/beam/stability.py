@@ -26,6 +26,8 @@ FLAG_ABOVE, REFUSE_ABOVE = 0.1, 0.3
 # Below this many unknowns a full eigenvalue solve is as quick as an iterative one, and never fails
 # to converge.
 DENSE = 160
+#: Loads this many times the critical ones mean that a support has let go, not that walls are thin.
+_UNHELD = 50.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +70,12 @@ class CriticalLoad:
     @property
     def buckles(self) -> str:
         """What to say when the factor is 1 or less."""
+        if self.share > _UNHELD:
+            return (
+                f"combination {self.name!r}: almost nothing holds the member (it would give way at "
+                f"{self.factor:.1g} of these loads): bearings uplift or a freedom is left open; "
+                "hold the bearings down, or add a restraint"
+            )
         return (
             f"{self.near}: the member buckles; "
             "brace it, lower the load's height, or take a stiffer section"

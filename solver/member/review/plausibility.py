@@ -50,5 +50,5 @@ def _size(request: MemberRequest, section: SectionConstants) -> float:
     """Extent of a section: of its outline, or from its radius of gyration where it has none."""
     solved = request.sections.get(section.name)
     if solved is not None and solved.result is not None:
-        return solved.result.section.size()
+        return float(solved.result.section.size())
     return 4 * math.sqrt(max(section.second_moment_x, section.second_moment_y) / section.area)
