@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 from soapfilm.geometry.errors import SoapfilmError
-from soapfilm.solver.study.choice.candidates import Shaped
+from soapfilm.solver.study.choice.section_candidate import Shaped
 from soapfilm.solver.study.choice.sizing import ShapedChoice, Sizing
 from soapfilm.solver.study.choice.trial import attempt, weight_of
 
