@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import shlex
 from concurrent.futures import Executor
 from contextlib import ExitStack
 from pathlib import Path
@@ -10,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from ..geometry.errors import SolveError
 from ..report.files import check_writable
-from .failure import about
+from .failure import STOPPED, Failure, about
 from .options import figure_path
 from .study_progress import study_progress
 
@@ -90,7 +91,13 @@ def run(options: argparse.Namespace) -> None:
     with study.open_store(str(output)) as store:
         if options.retry:
             store.forget_errors()
-        state = _solve(options, study, store)
+        try:
+            state = _solve(options, study, store)
+        except KeyboardInterrupt as stop:
+            _, done, _ = store.counts()
+            raise Failure(
+                f"stopped; {done} rows are safe in {output}; go on with: {_again(options)}", STOPPED
+            ) from stop
         _write(options, study, store)
         from ..report.study.summary import study_summary
 
@@ -101,6 +108,16 @@ def run(options: argparse.Namespace) -> None:
                 print(f"written to {path}")
         if state.failed == state.total:
             raise SolveError(f"{options.file}: every row ended with an error; see above")
+
+
+def _again(options: argparse.Namespace) -> str:
+    """The command that goes on where this one stopped."""
+    words = ["soapfilm", "sweep", options.file]
+    for name in ("output", "workers", "cluster"):
+        value = getattr(options, name)
+        if value is not None:
+            words += [f"--{name}", str(value)]
+    return shlex.join(words)
 
 
 def _solve(options: argparse.Namespace, study: Study, store: Store) -> Progress:
@@ -128,10 +145,10 @@ def executor_of(options: argparse.Namespace, stack: ExitStack, jobs: int) -> tup
         from ..solver.study.run.workforce import cluster
 
         return stack.enter_context(cluster(options.cluster))
-    from ..solver.study.run.workforce import core_count, process_pool
+    from ..solver.study.run.workforce import core_count, ending_pool
 
     workers = min(options.workers or core_count(), max(jobs, 1))
-    return stack.enter_context(process_pool(workers)), workers
+    return stack.enter_context(ending_pool(workers)), workers
 
 
 def _write(options: argparse.Namespace, study: Study, store: Store) -> None:

@@ -162,8 +162,17 @@ def test_a_study_of_a_member(capsys: pytest.CaptureFixture[str]) -> None:
     assert "twist" in capsys.readouterr().out
     base = sqlite3.connect("m.sqlite")
     (one,), (two,) = base.execute("SELECT twist_deg FROM study ORDER BY number").fetchall()
+    columns = (
+        "limit_1_used, critical_factor, support_1_up_most, support_2_up_least, support_1_torque"
+    )
+    used, factor, *held = base.execute(f"SELECT {columns} FROM study WHERE number = 2").fetchone()
     base.close()
     assert two == pytest.approx(2 * one)
+    assert used == pytest.approx(two / 0.064)
+    assert factor > 3
+    # Statics: half of 2 kN/m over 4 m, and its torque 200 mm beside the middle.
+    assert held[:2] == pytest.approx([4000, 4000])
+    assert abs(held[2]) == pytest.approx(8e5)
 
 
 @pytest.mark.parametrize(

@@ -117,10 +117,52 @@ def test_the_bound_is_kept_and_the_oldest_go_first(tmp_path: Path) -> None:
 def test_a_cache_that_cannot_be_used_is_none(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("")
     (tmp_path / "sections.sqlite").write_bytes(b"not a database " * 100)
-    for folder in (None, tmp_path / "file" / "below", tmp_path):
+    for folder in (None, tmp_path / "file" / "below"):
         cache = RecordCache(folder)
         cache.put("a", {"b": 1})
         assert cache.get("a") is None
+
+
+def test_a_damaged_cache_is_put_aside_and_told(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "sections.sqlite").write_bytes(b"not a database " * 100)
+    cache = RecordCache(tmp_path)
+    assert cache.get("a") is None
+    cache.put("a", {"b": 1})
+    assert cache.get("a") == {"b": 1}
+    assert capsys.readouterr().err.count("was damaged") == 1
+    assert (tmp_path / "sections.damaged").read_bytes().startswith(b"not a database")
+
+
+def test_a_locked_cache_is_waited_for_once(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("soapfilm.solver.study.run.cache._WAIT", 0.01)
+    RecordCache(tmp_path).put("a", {"b": 1})
+    other = sqlite3.connect(tmp_path / "sections.sqlite", isolation_level=None)
+    other.execute("BEGIN EXCLUSIVE")
+    cache = RecordCache(tmp_path)
+    for key in ("c", "d"):
+        cache.put(key, {"b": 1})
+    assert capsys.readouterr().err.count("is locked by another process") == 1
+    other.close()
+    assert cache.get("a") is None  # done without from then on
+
+
+def test_a_record_outside_its_own_bounds_is_solved_anew(tmp_path: Path) -> None:
+    cache = RecordCache(tmp_path)
+    right = solved_properties(ANGLE, 1e-4, cache)
+    key = section_key(ANGLE, 1e-4)
+    for change in ({"torsion_constant": 2 * right.torsion_constant}, {"area": -1.0}):
+        cache.put(key, right.record() | change)
+        assert solved_properties(ANGLE, 1e-4, cache) == right
+    base = sqlite3.connect(tmp_path / "sections.sqlite")
+    text = json.dumps(right.record() | {"area": float("nan")})
+    base.execute("UPDATE record SET text = ?", (text,))
+    base.commit()
+    base.close()
+    assert cache.get(key) is None
 
 
 def test_the_switch_and_the_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

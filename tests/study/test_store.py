@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from soapfilm.geometry.errors import InputError
 from soapfilm.report.study.export import write_study_csv
-from soapfilm.solver.study.run.store import Store
+from soapfilm.solver.study.run.store import Store, StoreError
 
 PLAN = [("k1", (1, "a")), ("k2", (2, "b")), ("k3", (3, "a, b"))]
 
@@ -96,3 +96,33 @@ def test_csv_has_every_digit(tmp_path: Path) -> None:
     lines = (tmp_path / "rows.csv").read_bytes().decode().split("\r\n")
     assert lines[0] == 'number,t,"odd ""name",J,A,error,seconds'
     assert lines[1] == '3,3,"a, b",0.30000000000000004,,,0.5'
+
+
+def test_a_device_holds_no_rows_and_nothing_is_left_beside_it() -> None:
+    if not Path("/dev/null").exists():
+        pytest.skip("no such device here")
+    with pytest.raises(InputError, match="is no ordinary file"):
+        Store("/dev/null", ["t"], ["J"])
+    assert not Path("/dev/null-journal").exists()
+
+
+def test_runs_that_begin_at_once_share_a_new_store(tmp_path: Path) -> None:
+    from concurrent.futures import ThreadPoolExecutor
+
+    def begin(_: int) -> bool:
+        store = Store(tmp_path / "new.sqlite", ["t"], ["J"])
+        store.close()
+        return True
+
+    with ThreadPoolExecutor(6) as executor:
+        assert all(executor.map(begin, range(12)))
+
+
+def test_a_row_that_cannot_be_kept_says_that_others_are_safe(tmp_path: Path) -> None:
+    with store_in(tmp_path) as store:
+        store.add("k1", {"J": 1.0}, "", 0.1)
+        (pages,) = store._base.execute("PRAGMA page_count").fetchone()
+        store._base.execute(f"PRAGMA max_page_count = {pages}")
+        with pytest.raises(StoreError, match="the disk is full; finished rows are safe"):
+            store.add("k2", {"A": "x" * 100_000}, "", 0.1)
+        assert store.counts() == (3, 1, 0)

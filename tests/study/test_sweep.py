@@ -90,6 +90,12 @@ def test_a_changed_base_is_another_study(study: Study, store: Store, tmp_path: P
             assert rows.counts() == (6, 0, 0)
 
 
+def test_a_comment_changes_no_row(study: Study, tmp_path: Path) -> None:
+    tube = tmp_path / "tube.toml"
+    tube.write_text("# a note\n" + tube.read_text() + "# another\n")
+    assert load_study(tmp_path / "walls.toml").key((4, 80.0)) == study.key((4, 80.0))
+
+
 def test_a_process_pool_gives_the_same_rows(study: Study, store: Store, tmp_path: Path) -> None:
     with process_pool(2) as executor:
         run_study(study, store, executor, workers=2)

@@ -149,8 +149,7 @@ def outcome(request: MemberRequest, *, stressed: bool = True) -> MemberOutcome:
         As the member's solution does; near a critical load with its factor.
     """
     found, solution = outcome_and_solution(request, stressed=stressed)
-    critical = with_critical_loads(solution).critical
-    return replace(found, stability=stability_of(critical, request))
+    return stable(found, solution, request)
 
 
 def outcome_and_solution(
@@ -172,6 +171,47 @@ def outcome_and_solution(
     names = ", ".join(request.sections)
     found = MemberOutcome(names, _mass(request), twist, movement, stress, bounded, tuple(checks))
     return found, solution
+
+
+def stable(found: MemberOutcome, solution: Solution, request: MemberRequest) -> MemberOutcome:
+    """The outcome with its stability.
+
+    Raises
+    ------
+    SolveError
+        Too near a critical load, or above it.
+    """
+    critical = with_critical_loads(solution).critical
+    return replace(found, stability=stability_of(critical, request))
+
+
+def held_and_used(
+    found: MemberOutcome, solution: Solution, request: MemberRequest
+) -> dict[str, float]:
+    """The use of each limit, and the greatest and least push up and the greatest torque of each
+    support over all combinations; both are numbered from 1.
+
+    A limit that is judged in every span counts with the span that uses it most.
+    """
+    result: dict[str, float] = {}
+    rest = list(found.checks)
+    ordered = [x for x in request.limits if not isinstance(x, StressLimit)]
+    ordered += [x for x in request.limits if isinstance(x, StressLimit)]
+    for limit in ordered:
+        number = request.limits.index(limit) + 1
+        spans = len(request.member.spans) or 1
+        each = getattr(limit, "span_ratio", None) or getattr(limit, "masonry_unit", None)
+        count = spans if each is not None else 1
+        own, rest = rest[:count], rest[count:]
+        if own:
+            result[f"limit_{number}_used"] = max(check.ratio for check in own)
+    for n, support in enumerate(request.member.supports):
+        held = [r for of in solution.reactions for r in of if r.title == support.title]
+        up = [r.force[1] for r in held]
+        result[f"support_{n + 1}_up_most"] = max(up)
+        result[f"support_{n + 1}_up_least"] = min(up)
+        result[f"support_{n + 1}_torque"] = max((r.torque for r in held), key=abs)
+    return result
 
 
 def stability_of(critical: Sequence[CriticalLoad], request: MemberRequest) -> Utilisation | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -32,10 +33,13 @@ def _contents(tables: Any, folder: Path, depth: int) -> Iterator[list[str]]:
     for name in sorted(set(_named(tables))):
         path = folder / name
         try:
-            yield [name, digest(content(path, _MOST_BYTES).hex())]
+            data = content(path, _MOST_BYTES)
         except FileFormatError as error:
             raise FileFormatError(f"file {name}: {error}") from error
-        if path.suffix.lower() == ".toml" and depth < _DEEPEST:
+        toml = path.suffix.lower() == ".toml"
+        # A comment changes no result.
+        yield [name, digest(*content_of(read_text(path))) if toml else digest(data.hex())]
+        if toml and depth < _DEEPEST:
             yield from _contents(parsed(read_text(path)), path.parent, depth + 1)
 
 
@@ -47,3 +51,11 @@ def _named(tables: Any) -> Iterator[str]:
     if isinstance(tables, list):
         for inner in tables:
             yield from _named(inner)
+
+
+def content_of(text: str) -> tuple[str, list[str]]:
+    """What a TOML file says, its comments and layout apart: its tables as JSON, and the headings of
+    its lists in order."""
+    from ....geometry.section_file.section_file import HEADER
+
+    return json.dumps(parsed(text), default=str), HEADER.findall(text)

@@ -8,6 +8,7 @@ placed sections stay files.
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
@@ -27,9 +28,11 @@ if TYPE_CHECKING:
     from ...member.file.request import MemberRequest
     from ..run.cache import RecordCache
 
+_HEADING = re.compile(r"^\s*\[\[\s*([^\]]+?)\s*\]\]", re.MULTILINE)
 #: Results, in order; `governing` is the limit used most.
 COLUMNS = (
     "mass", "twist_deg", "displacement", "stress", "limit_used", "governing", "stress_bounded",
+    "critical_factor",
 )  # fmt: skip
 
 
@@ -77,12 +80,22 @@ class MemberBase:
     @property
     def digest(self) -> str:
         """Key of everything a result depends on, the changed values apart."""
-        return digest("member file", self.name, self.tables, self.order, self.files)
+        headings = _HEADING.findall(self.order)
+        return digest("member file", self.name, self.tables, headings, self.files)
 
     @property
     def columns(self) -> tuple[str, ...]:
-        """Names of the results, in order."""
-        return COLUMNS
+        """Names of the results, in order: those of every member, then the use of each limit and
+        what each support holds, numbered as in the file."""
+        tables = _tables(self.tables)
+        limits = len(tables.get("limit", []))
+        used = (f"limit_{n}_used" for n in range(1, limits + 1))
+        held = (
+            f"support_{n}_{word}"
+            for n in range(1, _support_count(tables) + 1)
+            for word in ("up_most", "up_least", "torque")
+        )
+        return (*COLUMNS, *used, *held)
 
     @property
     def main(self) -> str:
@@ -130,17 +143,28 @@ class MemberBase:
         SoapfilmError
             If the changed file has no valid member, or it cannot be solved.
         """
-        from ..choice.substitution import outcome, record
+        from ..choice.substitution import held_and_used, outcome_and_solution, record, stable
 
         request = self.request(assignments, accuracy)
         stressed = all(s.search is not None for s in request.sections.values())
-        found = outcome(request, stressed=stressed)
+        found, solution = outcome_and_solution(request, stressed=stressed)
+        found = stable(found, solution, request)
         governing = found.governing
         return {
             **record(found),
+            **held_and_used(found, solution, request),
             "governing": None if governing is None else governing.limit,
             "stress_bounded": None if found.stress is None else int(found.bounded),
         }
+
+
+def _support_count(tables: Tables) -> int:
+    """Supports of a member file: an entry stands for one at each of its places."""
+    entries = tables.get("support", [])
+    if not isinstance(entries, list):
+        return 0
+    places = [entry.get("at") for entry in entries if isinstance(entry, Mapping)]
+    return sum(len(at) if isinstance(at, list) else 1 for at in places)
 
 
 #: Keys of a section that place or fill what a file holds; such a file cannot be taken in.

@@ -13,7 +13,7 @@ from ....geometry.section_file.entry import naming
 from ....geometry.section_file.text import parsed, read_text
 from ..run.content import digest
 from .address import assigned, value_at
-from .companions import companions_digest
+from .companions import companions_digest, content_of
 from .parameter import Value
 
 if TYPE_CHECKING:
@@ -97,7 +97,7 @@ class SectionBase:
     @property
     def digest(self) -> str:
         """Key of everything a result depends on, the changed values apart."""
-        return digest("section file", self.name, self.text, self.files)
+        return digest("section file", self.name, *content_of(self.text), self.files)
 
     @property
     def columns(self) -> tuple[str, ...]:

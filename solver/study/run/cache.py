@@ -14,7 +14,9 @@ import contextlib
 import json
 import os
 import sqlite3
+import sys
 import time
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -23,7 +25,7 @@ LIMIT = 64 * 2**20
 _FREED = 0.25
 #: A record is about 1 kB; one beyond this is none of ours.
 _LARGEST = 2**20
-_WAIT = 20.0  # seconds for another process to finish its write
+_WAIT = 2.0  # seconds for another process to finish its write
 #: How old a row's last use may grow before it is written down: a reading cache that writes at every
 #: hit would make its readers wait for each other.
 _STALE = 3600.0
@@ -63,6 +65,7 @@ class RecordCache:
         self.limit = limit
         self._connection: sqlite3.Connection | None = None
         self._owner = 0
+        self._given_up = False
 
     @property
     def path(self) -> Path | None:
@@ -71,7 +74,7 @@ class RecordCache:
 
     def get(self, key: str) -> dict[str, Any] | None:
         """The record under a key; None when there is none, or none that can be read."""
-        with contextlib.suppress(sqlite3.Error, OSError, ValueError):
+        with self._forgiving(), contextlib.suppress(ValueError):
             base = self._open()
             if base is None:
                 return None
@@ -81,7 +84,7 @@ class RecordCache:
             if time.time() - row[1] > _STALE:
                 with base:
                     base.execute("UPDATE record SET used = ? WHERE key = ?", (time.time(), key))
-            record = json.loads(row[0])
+            record = json.loads(row[0], parse_constant=_no_number)
             return record if isinstance(record, dict) else None
         return None
 
@@ -90,7 +93,7 @@ class RecordCache:
         text = json.dumps(record, allow_nan=False, ensure_ascii=False)
         if len(text) > min(_LARGEST, self.limit):
             return
-        with contextlib.suppress(sqlite3.Error, OSError):
+        with self._forgiving():
             base = self._open()
             if base is None:
                 return
@@ -116,6 +119,32 @@ class RecordCache:
             self._connection.close()
             self._connection = None
 
+    @contextlib.contextmanager
+    def _forgiving(self) -> Iterator[None]:
+        """What goes wrong with the cache is said once and ends no study: a file that is damaged is
+        put aside for a new one; one that another process keeps locked is done without, for a wait
+        at every row would cost more than the cache gains."""
+        try:
+            yield
+        except sqlite3.OperationalError as error:
+            if "locked" in str(error) and not self._given_up:
+                self._given_up = True
+                _tell(f"the cache {self.path} is locked by another process; going on without it")
+        except sqlite3.DatabaseError:
+            self._put_aside()
+        except OSError:
+            pass
+
+    def _put_aside(self) -> None:
+        assert self.path is not None
+        self.close()
+        aside = self.path.with_suffix(".damaged")
+        with contextlib.suppress(OSError):
+            self.path.replace(aside)
+            for ending in ("-wal", "-shm"):
+                Path(f"{self.path}{ending}").unlink(missing_ok=True)
+            _tell(f"the cache {self.path} was damaged: kept as {aside.name}, and a new one begins")
+
     def _make_room(self, base: sqlite3.Connection) -> None:
         """Drop the records used longest ago when the bound is passed."""
         (total,) = base.execute("SELECT TOTAL(size) FROM record").fetchone()
@@ -130,15 +159,28 @@ class RecordCache:
 
     def _open(self) -> sqlite3.Connection | None:
         """The connection of this process: one must not be carried through a fork."""
-        if self.path is None:
+        if self.path is None or self._given_up:
             return None
         if self._connection is None or self._owner != os.getpid():
             self.path.parent.mkdir(parents=True, exist_ok=True)
             base = sqlite3.connect(
                 self.path, timeout=_WAIT, isolation_level=None, check_same_thread=False
             )
-            base.execute("PRAGMA journal_mode = WAL")
-            base.execute("PRAGMA synchronous = NORMAL")
-            base.executescript(_SCHEMA)
+            try:
+                base.execute("PRAGMA journal_mode = WAL")
+                base.execute("PRAGMA synchronous = NORMAL")
+                base.executescript(_SCHEMA)
+            except sqlite3.Error:
+                base.close()
+                raise
             self._connection, self._owner = base, os.getpid()
         return self._connection
+
+
+def _no_number(word: str) -> float:
+    """JSON has no NaN and no infinity; a record with one is none of ours."""
+    raise ValueError(word)
+
+
+def _tell(text: str) -> None:
+    print(f"soapfilm: {text}", file=sys.stderr)

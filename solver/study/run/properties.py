@@ -157,7 +157,26 @@ class Properties:
             number = isinstance(value, (int, float)) and not isinstance(value, bool)
             if not (missing or (isinstance(value, str) if text else number)):
                 raise InputError(f"not a record of section properties: {name} is {value!r}")
-        return cls(**record)
+        found = cls(**record)
+        odd = found._impossible()
+        if odd:
+            raise InputError(f"not a record of section properties: {odd}")
+        return found
+
+    def _impossible(self) -> str:
+        """The first number that contradicts another one, "" where none does."""
+        lower, upper = self.torsion_constant_lower, self.torsion_constant_upper
+        room = 1e-9 * abs(upper)  # rounding
+        checks = {
+            "torsion_constant": lower - room <= self.torsion_constant <= upper + room,
+            "torsion_constant_lower": lower > 0,
+            "area": self.area > 0 and self.gross_area > 0,
+            "second_moment_minor": 0 < self.second_moment_minor <= self.second_moment_major,
+            "warping_constant": self.warping_constant >= 0,
+            "width": self.width > 0 and self.depth > 0,
+            "reached": self.reached >= 0,
+        }
+        return next((name for name, holds in checks.items() if not holds), "")
 
     @property
     def warps(self) -> bool:

@@ -10,17 +10,22 @@ parameters, results, error and seconds.
 from __future__ import annotations
 
 import sqlite3
+import time
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-from ....geometry.errors import InputError
+from ....geometry.errors import InputError, SolveError
 from ..file.parameter import Value
 
 _FORMAT = "soapfilm study 1"
 _WAIT = 30.0
 #: Columns of the view beside parameters and results.
 OWN = ("number", "error", "seconds")
+
+
+class StoreError(SolveError):
+    """Rows cannot be kept any more; those that are finished are safe."""
 
 
 class Store:
@@ -43,15 +48,15 @@ class Store:
         self.path = Path(path)
         self.parameters, self.results = tuple(parameters), tuple(results)
         _check_names(self.parameters, self.results)
+        if self.path.exists() and not self.path.is_file():
+            raise InputError(f"{path} is no ordinary file; rows need one: give another --output")
         try:
             _check_own(self.path)
             # A second run on the same file waits for single writes, never for the whole study.
             self._base = sqlite3.connect(self.path, timeout=_WAIT, isolation_level=None)
             self._prepare()
         except sqlite3.Error as error:
-            raise InputError(
-                f"{path}: cannot keep rows there ({error}); give another --output"
-            ) from error
+            raise InputError(_refusal(self.path, error)) from error
 
     def close(self) -> None:
         """Let the file go; the write-ahead file beside it is folded in."""
@@ -90,9 +95,12 @@ class Store:
         """Keep a finished row; False when another run was quicker with the same one."""
         values = [record.get(name) for name in self.results]
         marks = ", ".join("?" * (3 + len(values)))
-        done = self._base.execute(
-            f"INSERT OR IGNORE INTO result VALUES ({marks})", (key, error, seconds, *values)
-        )
+        try:
+            done = self._base.execute(
+                f"INSERT OR IGNORE INTO result VALUES ({marks})", (key, error, seconds, *values)
+            )
+        except sqlite3.Error as trouble:
+            raise StoreError(_trouble(self.path, trouble)) from trouble
         return done.rowcount > 0
 
     def forget_errors(self) -> int:
@@ -140,7 +148,16 @@ class Store:
 
     # -- making ------------------------------------------------------------------------------------
     def _prepare(self) -> None:
-        self._base.execute("PRAGMA journal_mode = WAL")
+        # Two runs that begin at once: only one can change the journal, and SQLite does not wait.
+        end = time.monotonic() + _WAIT
+        while True:
+            try:
+                self._base.execute("PRAGMA journal_mode = WAL")
+                break
+            except sqlite3.OperationalError as error:
+                if "locked" not in str(error) or time.monotonic() > end:
+                    raise
+                time.sleep(0.05)
         # Enough against a killed process; only a power cut may cost the last rows, never the file.
         self._base.execute("PRAGMA synchronous = NORMAL")
         tables = {row[0] for row in self._base.execute("SELECT name FROM sqlite_master")}
@@ -159,8 +176,10 @@ class Store:
         parameters = "".join(f", {_quoted(name)}" for name in self.parameters)
         results = "".join(f", {_quoted(name)}" for name in self.results)
         with self._base:
+            self._base.execute("BEGIN IMMEDIATE")
+            if self._base.execute("SELECT 1 FROM sqlite_master").fetchone():
+                return  # another run that began at once has made them
             for statement in (
-                "BEGIN IMMEDIATE",
                 "CREATE TABLE meta (key TEXT PRIMARY KEY, value TEXT NOT NULL)",
                 f"CREATE TABLE point (number INTEGER PRIMARY KEY, key TEXT NOT NULL{parameters})",
                 "CREATE TABLE result (key TEXT PRIMARY KEY, error TEXT NOT NULL, "
@@ -192,6 +211,30 @@ def _check_own(path: Path) -> None:
         base.close()
     if tables and "meta" not in tables:
         raise InputError(f"{path}: not a file of study rows; give another --output")
+
+
+def _refusal(path: Path, error: sqlite3.Error) -> str:
+    """Why a file cannot be opened, and what to do."""
+    text = str(error)
+    if "locked" in text:
+        return f"{path}: another program keeps it locked; its rows are safe: close that program"
+    if "malformed" in text:
+        return f"{path}: the file is damaged; move it away, or give another --output"
+    return f"{path}: cannot keep rows there ({error}); give another --output"
+
+
+def _trouble(path: Path, error: sqlite3.Error) -> str:
+    """Why a row cannot be kept, and what to do."""
+    text = str(error)
+    if "full" in text:
+        cure = "the disk is full; finished rows are safe: make room"
+    elif "locked" in text:
+        cure = "another program keeps it locked; finished rows are safe: close that program"
+    elif "malformed" in text or "not a database" in text:
+        cure = "the file is damaged; move it away"
+    else:
+        cure = f"rows cannot be written ({text}); finished ones are safe: see to the disk"
+    return f"{path}: {cure}, and run the same command again"
 
 
 def _check_names(parameters: Sequence[str], results: Sequence[str]) -> None:

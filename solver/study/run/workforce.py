@@ -7,11 +7,14 @@ rows take the same memory.
 
 from __future__ import annotations
 
+import logging
 import os
+import threading
 from collections.abc import Callable, Iterator
 from concurrent.futures import (
     FIRST_COMPLETED,
     BrokenExecutor,
+    CancelledError,
     Executor,
     Future,
     ProcessPoolExecutor,
@@ -46,6 +49,37 @@ def process_pool(workers: int) -> ProcessPoolExecutor:
     )
 
 
+@contextmanager
+def ending_pool(workers: int) -> Iterator[ProcessPoolExecutor]:
+    """A pool that ends with the block; at once where the block ends with an error or Ctrl-C: rows
+    in work are solved again next time, and a second Ctrl-C changes nothing."""
+    executor = process_pool(workers)
+    try:
+        yield executor
+    except BaseException:
+        with _undisturbed():
+            for process in list((getattr(executor, "_processes", None) or {}).values()):
+                process.terminate()
+            executor.shutdown(wait=True, cancel_futures=True)
+        raise
+    executor.shutdown()
+
+
+@contextmanager
+def _undisturbed() -> Iterator[None]:
+    """Ctrl-C does nothing in the block (in the main thread, the only one that it reaches)."""
+    import signal
+
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    before = signal.signal(signal.SIGINT, signal.SIG_IGN)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
+
+
 def core_count() -> int:
     """Cores this process may use."""
     if hasattr(os, "sched_getaffinity"):
@@ -68,6 +102,8 @@ def cluster(address: str) -> Iterator[tuple[Executor, int]]:
         raise InputError(
             "a cluster needs Dask distributed; install it with: pip install 'soapfilm[cluster]'"
         ) from error
+    # Its own warnings are pages of traceback; what matters of them is said in one line here.
+    logging.getLogger("distributed").setLevel(logging.CRITICAL)
     try:
         client: Any = cast(Any, Client)(address, timeout="10s", set_as_default=False)
     except (OSError, TimeoutError, ValueError, ImportError) as error:
@@ -82,8 +118,27 @@ def cluster(address: str) -> Iterator[tuple[Executor, int]]:
                 f"the scheduler at {address} has no workers; start one with: "
                 f"dask worker {address} --nthreads 1"
             ) from error
+        _see_that_workers_load_it(client)
         # Workers may still be joining; a few jobs too many in their queues cost nothing.
         yield client.get_executor(pure=False), max(sum(client.nthreads().values()), _FEW)
+
+
+def _see_that_workers_load_it(client: Any) -> None:
+    """Dask itself would send jobs round and round among workers that cannot read them.
+
+    Raises
+    ------
+    InputError
+        With the address of a worker that has no soapfilm.
+    """
+    # A builtin, since a function of this package could not be read there.
+    seen = client.run(eval, "__import__('importlib').util.find_spec('soapfilm') is not None")
+    without = [worker for worker, there in seen.items() if not there]
+    if without:
+        raise InputError(
+            f"the worker at {without[0]} cannot import soapfilm; install the same version there "
+            "and run the same command again"
+        )
 
 
 def outcomes(
@@ -180,6 +235,14 @@ def _outcome(future: Future[Outcome], job: Job) -> Outcome:
         # Dask's verdict on a job whose workers died again and again; its class is not at hand here.
         if type(error).__name__ == "KilledWorker":
             return Outcome(job.key, {}, LOST)
+        if (
+            isinstance(error, (OSError, TimeoutError, CancelledError))
+            or "Cancelled" in type(error).__name__
+        ):
+            raise SolveError(
+                "the cluster's scheduler does not answer any more; finished rows are safe: start "
+                "it and run the same command again"
+            ) from error
         raise
 
 
