@@ -37,7 +37,7 @@ HEADING = "# Members whose sections deform"
 #: Slow modes; orders; elements across a plate and along the member.
 MODES = (1, 2, 4, 6, 10)
 ORDERS = (2, 3, 4, 5)
-MESHES = ((2, 15), (4, 30))
+MESHES = ((2, 16), (4, 32))
 LABELS = {
     "member": "member whose sections deform",
     "slabs": "3D, chain of slabs, order 2 to 5",

@@ -21,5 +21,8 @@ Records. `data/NAME.json`: the case as solved (see `case.Case`), and at each ask
 by the higher of two orders with its change from the lower one. Elements at re-entrant corners
 converge like a geometric row: what is left is at most about three times that change.
 
+Cross-check. `crosscheck` solves three of the cases by a general library with quadratic hexahedra:
+it is 0.4 to 1.2 % stiffer, as its one element through a plate's thickness must be.
+
 Run: ``python -m benchmarks.elasticity`` (some 20 minutes) or with names of cases.
 """

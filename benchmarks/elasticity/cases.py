@@ -257,7 +257,6 @@ TAPERED_BOTH = Case(
     thin=15.0,
     fine=50.0,
     coarse=400.0,
-    order=3,
 )
 
 HOLLOW = Case(
@@ -446,7 +445,6 @@ COMPOSITE = Case(
     thin=20.0,
     fine=400.0,
     coarse=2500.0,
-    order=3,
 )
 
 STEPPED = Case(
