@@ -472,8 +472,8 @@ BOX = {"XDim": 200, "YDim": 100, "WallThickness": 8}
         ("C", C200 | {"Girth": 2}, "WallThickness 2 mm must be less than Girth, 2 mm"),
         (
             "Ellipse",
-            {"SemiAxis1": 20, "SemiAxis2": 10, "deviation": 1e-9},
-            "deviation 1e-09 mm must lie between a billionth and a tenth",
+            {"SemiAxis1": 20, "SemiAxis2": 10, "deviation": 1e-10},
+            "deviation 1e-10 mm must lie between 1e-10 and a tenth",
         ),
         (
             "Trapezium",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from soapfilm.geometry.outline.contour import Contour
-from soapfilm.geometry.profiles.by_name import rectangle_hollow
+from soapfilm.geometry.profiles.by_name import ellipse, rectangle_hollow
 from soapfilm.geometry.section import Section
 from soapfilm.report.section.table import section_table
 from soapfilm.solver.section import SectionResult, solve_section
@@ -82,3 +82,18 @@ def test_digits_of_the_torsion_modulus_follow_its_doubt() -> None:
 
 def _trailing(digits: str) -> int:
     return len(digits) - len(digits.rstrip("0"))
+
+
+@pytest.mark.parametrize("deviation", [1e-2, None, 1e-5])
+def test_the_true_ellipse_lies_in_the_interval_and_what_its_note_allows(
+    deviation: float | None,
+) -> None:
+    """J = pi a^3 b^3 / (a^2 + b^2) (Saint-Venant): arcs alone excluded it by 1.2e-6, unsaid."""
+    section = ellipse(semi_axis1=80, semi_axis2=40, deviation=deviation).section()
+    result = solve_section(section, 1e-7)
+    exact = np.pi * 80**3 * 40**3 / (80**2 + 40**2)
+    (note,) = section.notes
+    effect = float(note.split("less than ")[1].split()[0])
+    assert result.torsion_constant_lower * (1 - effect) <= exact
+    assert exact <= result.torsion_constant_upper * (1 + effect)
+    assert effect < 5 * (1e-5 if deviation is None else deviation / 40)
