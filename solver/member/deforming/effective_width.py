@@ -1,0 +1,95 @@
+"""Shear lag: how much of a flange works, from the stress itself, beside the code's formula."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ....geometry.errors import InputError
+from .lobatto import gauss
+from .solution import DeformingSolution
+
+Array = NDArray[np.float64]
+Point = tuple[float, float]
+
+#: Gauss points along a flange, on each of its intervals.
+POINTS, INTERVALS = 6, 4
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class EffectiveWidth:
+    """A flange from its web to its tip, or to half-way to the next web, at one station.
+
+    Attributes
+    ----------
+    width : float
+        b_0, from `start` to `end`.
+    effective : (c,)
+        int sigma_zz ds over sigma_zz at the web; nan where that is zero.
+    at_web, at_end : (c,)
+        Stress along the member.
+    """
+
+    width: float
+    effective: Array
+    at_web: Array
+    at_end: Array
+
+    @property
+    def ratio(self) -> Array:
+        """(c,) effective over full width."""
+        return self.effective / self.width
+
+
+def effective_width(
+    solution: DeformingSolution, start: Point, end: Point, z: float
+) -> EffectiveWidth:
+    """Effective width of the flange whose middle line runs straight from its web to `end`.
+
+    Raises
+    ------
+    InputError
+        The line leaves the material.
+    """
+    length = float(np.hypot(end[0] - start[0], end[1] - start[1]))
+    if not length > 0:
+        raise InputError(f"the flange starts and ends at ({start[0]:g}, {start[1]:g})")
+    x, w = gauss(POINTS)
+    share = ((np.arange(INTERVALS)[:, None] + (1 + x) / 2) / INTERVALS).ravel()
+    weight = np.tile(w / 2 / INTERVALS, INTERVALS)
+    every = np.concatenate([[0.0], share, [1.0]])[:, None]
+    points = (1 - every) * np.asarray(start) + every * np.asarray(end)
+    stress = solution.stress(points, [z])[0, :, 2]
+    web = stress[0]
+    force = length * (weight @ stress[1:-1])
+    with np.errstate(divide="ignore", invalid="ignore"):
+        effective = np.where(web != 0, force / np.where(web != 0, web, 1.0), np.nan)
+    return EffectiveWidth(length, effective, web, stress[-1])
+
+
+def code_ratio(width: float, effective_length: float, *, hogging: bool = False) -> float:
+    """beta of EN 1993-1-5:2006, 3.2.1 with table 3.1, without stiffeners; from memory.
+
+    kappa = b_0 / L_e. In sagging bending 1 / (1 + 6.4 kappa^2), beyond 0.7: 1 / (5.9 kappa); over
+    inner supports and for cantilevers 1 / (1 + 6 (kappa - 1 / (2500 kappa)) + 1.6 kappa^2), beyond
+    0.7: 1 / (8.6 kappa); 1 up to kappa = 0.02.
+
+    Parameters
+    ----------
+    width : float
+        b_0: the outstand, or half the width between webs.
+    effective_length : float
+        L_e: the distance between points of zero moment.
+    """
+    if not (width > 0 and effective_length > 0):
+        raise InputError(f"width and length must be positive, got {width} and {effective_length}")
+    kappa = width / effective_length
+    if kappa <= 0.02:
+        return 1.0
+    if hogging:
+        if kappa > 0.7:
+            return 1 / (8.6 * kappa)
+        return 1 / (1 + 6 * (kappa - 1 / (2500 * kappa)) + 1.6 * kappa**2)
+    return 1 / (5.9 * kappa) if kappa > 0.7 else 1 / (1 + 6.4 * kappa**2)

@@ -1,0 +1,111 @@
+"""Both theories side by side: what is said of a box that distorts, and of one that does not."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from soapfilm.report.member.table import member_table
+from soapfilm.solver.member.file import MemberRequest, member_from_toml
+from soapfilm.solver.member.review.assessment import Assessment, assess
+
+BOX = """
+name = "box"
+unit = "mm"
+[section.box]
+[[section.box.shape]]
+profile = "RectangleHollow"
+XDim = 2000
+YDim = 1500
+WallThickness = 16
+InnerFilletRadius = 30
+OuterFilletRadius = 46
+material = "S355"
+[[span]]
+length = "30 m"
+[[support]]
+at = ["start", "end"]
+kind = "fork"
+[[load]]
+weight = "30 kN/m"
+place = [985, 720]
+[[limit]]
+deflection = "span/500"
+point = [985, 720]
+"""
+
+
+def request(more: str = "") -> MemberRequest:
+    return member_from_toml(BOX + more)
+
+
+@pytest.fixture(scope="module")
+def bare() -> Assessment:
+    return assess(request())
+
+
+def test_a_box_without_diaphragms_distorts(bare: Assessment) -> None:
+    found = bare.deformed
+    assert found is not None
+    assert found.parting.reason == "distortion"
+    left, right = found.parting.sides
+    assert right > 2 * left > 0
+    assert found.rows[0].deflection.ratio > 1.3
+    assert found.change < 0.02
+
+
+def test_the_limit_is_judged_by_the_theory_that_distorts(bare: Assessment) -> None:
+    classical = assess(replace(request(), keep_shape=True), cures=False)
+    assert classical.deformed is None
+    assert "keep their shape" in classical.alone
+    (ours,), (theirs,) = bare.limits, classical.limits
+    assert abs(ours.row.value) > 1.3 * abs(theirs.row.value)
+
+
+def test_the_spacing_found_keeps_the_stress_of_distortion_under_the_limit(
+    bare: Assessment,
+) -> None:
+    spacing = bare.spacing
+    assert spacing is not None
+    assert spacing.spacing is not None
+    assert spacing.added <= spacing.limit < spacing.without
+    assert 2_000 < spacing.spacing < 10_000
+
+
+def test_the_table_says_why_and_what_helps(bare: Assessment) -> None:
+    words = " ".join(member_table(bare).split())
+    assert "The section distorts, most at 15 m: its sides go down by" in words
+    assert "Rigid diaphragms" in words
+    assert "from memory" in words
+
+
+def test_diaphragms_bring_the_theories_together() -> None:
+    found = assess(request('[[diaphragm]]\nevery = "5 m"\n'), cures=False).deformed
+    assert found is not None
+    assert found.rows[0].deflection.ratio == pytest.approx(1, abs=0.03)
+    assert len(found.diaphragms) == 7
+    flow = [one.shear_flow for one in found.diaphragms]
+    assert all(f is not None for f in flow)
+
+
+def test_plates_and_frames_carry_what_they_hold() -> None:
+    plate = '[[diaphragm]]\nevery = "5 m"\nthickness = "15 mm"\n'
+    frame = '[[diaphragm]]\nevery = "5 m"\nbars = [{ from = [-980, -730], to = [980, 730], '
+    frame += 'area = "20 cm^2" }, { from = [980, -730], to = [-980, 730], area = "20 cm^2" }]\n'
+    by_plate, by_frame = (assess(request(text), cures=False).deformed for text in (plate, frame))
+    assert by_plate is not None
+    assert by_frame is not None
+    middle = by_plate.diaphragms[3]
+    assert middle.shear_flow is not None
+    # Half of the eccentric load's torque 30 * 985 * 5000 N mm, over twice the cell, distorts the
+    # box; the other half turns it (a load on one web is a symmetric and a turning pair, and the
+    # turning pair a flow round the cell and distorting forces of the same size; derived).
+    expected = 30 * 985 * 5_000 / (2 * 2 * 1984 * 1484)
+    assert abs(middle.shear_flow[0]) == pytest.approx(2 * expected, rel=0.15)
+    bars = by_frame.diaphragms[3].bars
+    assert bars is not None
+    assert bars[0, 0] * bars[1, 0] < 0
+    # The same work: the difference of both bar forces along their diagonals.
+    flow = abs(np.ptp(bars[:, 0])) / 2 / np.hypot(1960, 1460)
+    assert flow == pytest.approx(abs(middle.shear_flow[0]), rel=0.25)
