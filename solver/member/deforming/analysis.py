@@ -15,6 +15,7 @@ from ..beam.engagement import engage
 from ..beam.mesh import Mesh, mesh_of
 from ..beam.preparation import active_contacts
 from ..beam.twopoint import elements_of as classical_elements
+from ..model.diaphragm import Diaphragm
 from ..model.load import LineLoad, SelfWeight
 from ..model.member import Member
 from ..model.restraint import Deck
@@ -81,10 +82,7 @@ def solve_deforming(
     nodes = graded(course.pieces, _breaks(member))
     stations = [float(mesh.nodes[c.node]) for c in contacts]
     holds = holds_of(member, contacts, stations, grips, nodes)
-    braces = tuple(
-        (_node(nodes, d.at, member), brace_of(d, course.part(d.at).shape(d.at)))
-        for d in member.diaphragms
-    )
+    braces = _braces(member, course, nodes)
     frame = _Frame(member, course, grips, mesh, contacts, nodes, holds, braces)
     before = None
     change = np.inf
@@ -97,6 +95,21 @@ def solve_deforming(
             break
     assert before is not None
     return replace(before, notes=(*notes, *before.notes), order_change=change)
+
+
+def _braces(member: Member, course: Course, nodes: Array) -> tuple[tuple[int, Brace], ...]:
+    """Diaphragms at their nodes; those alike in one section are made once."""
+    made: dict[tuple[int, float, Diaphragm], Brace] = {}
+    found = []
+    for diaphragm in member.diaphragms:
+        part = course.part(diaphragm.at)
+        station = 0.0 if part.tapered is None else diaphragm.at
+        key = (id(part), station, replace(diaphragm, at=0.0, name=""))
+        if key not in made:
+            made[key] = brace_of(diaphragm, part.shape(diaphragm.at))
+        brace = replace(made[key], diaphragm=diaphragm)
+        found.append((_node(nodes, diaphragm.at, member), brace))
+    return tuple(found)
 
 
 def _solved(frame: _Frame, order: int) -> DeformingSolution:
