@@ -99,7 +99,7 @@ def _chosen(
             "nearest at "
             f"{place(point)}, {gap:.6g} apart: move one until their faces touch"
         )
-    if weld.near is None or len(found) == 1:
+    if weld.near is None:
         return found
     target = np.asarray(weld.near, dtype=float)
     nearest = min(found, key=lambda s: _distance(s.contact.path, target))
@@ -110,7 +110,7 @@ def _chosen(
             f"weld {weld.name!r}: near = {place(target)} lies {away:.4g} from the plates, "
             f"{away / extent:.3g} times their size; give a point beside the weld"
         )
-    return [nearest]
+    return [nearest] if len(found) > 1 else found
 
 
 def _distance(path: Path, point: Array) -> float:

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from soapfilm.geometry.checks.validate import check
-from soapfilm.geometry.errors import InputError, SoapfilmError, UnitError
+from soapfilm.geometry.errors import GeometryError, InputError, SoapfilmError, UnitError
 from soapfilm.geometry.plates import Plate, Weld, assemble
 from soapfilm.geometry.section_file import section_from_toml
 
@@ -217,3 +217,13 @@ def test_any_welds_of_good_plates_give_a_section_or_one_line(welds: list) -> Non
         message = ""
         assert section.joints
     assert "\n" not in message
+
+
+def test_a_point_far_from_its_weld_is_a_slip() -> None:
+    text = (
+        'unit = "mm"\n[[plate]]\nname = "flange"\npoints = [[-50, 0], [50, 0]]\nthickness = 10\n'
+        '[[plate]]\nname = "web"\npoints = [[0, -5], [0, -105]]\nthickness = 8\n'
+        '[[weld]]\nbetween = ["flange", "web"]\nleg = 4\nnear = ["148 km", 0]\n'
+    )
+    with pytest.raises(GeometryError, match=r"times their size; give a point beside the weld"):
+        section_from_toml(text)
