@@ -73,12 +73,13 @@ class Grid:
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """A figure inside the page, as a data address."""
+    """A figure inside the page, as a data address; `sheet` for one that fills a printed page."""
 
     kind: ClassVar[str] = "picture"
     source: str
     words: str
     caption: str
+    sheet: bool = False
 
 
 @dataclass(frozen=True, slots=True)

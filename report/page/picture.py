@@ -15,6 +15,8 @@ if TYPE_CHECKING:
 
 #: Dots per inch of contours inside vector figures: sharp on paper, small in a page.
 _DOTS = 180
+#: Figures at least so high, in inches, are drawn for a page of their own.
+_SHEET = 9.0
 
 
 def picture(axes: Axes | Figure, words: str, caption: str) -> Picture:
@@ -29,7 +31,9 @@ def picture(axes: Axes | Figure, words: str, caption: str) -> Picture:
     caption : str
     """
     data = b64encode(svg(axes)).decode("ascii")
-    return Picture(f"data:image/svg+xml;base64,{data}", words, caption)
+    width, height = axes.get_figure(root=True).get_size_inches()  # type: ignore[union-attr]
+    sheet = bool(height >= _SHEET and height > width)
+    return Picture(f"data:image/svg+xml;base64,{data}", words, caption, sheet)
 
 
 def svg(axes: Axes | Figure) -> bytes:
