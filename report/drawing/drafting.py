@@ -26,6 +26,8 @@ ACCENT = "#b3123c"
 #: Chords of drawn arcs leave them by this share of the section's size, far below a screen's pixel.
 _DEVIATION = 2e-5
 _MARGIN = 0.05
+#: Inches that a number takes along x.
+_TICK_ROOM = 0.55
 
 
 def frame(axes: Axes, section: Section, marks: Sequence[Point]) -> None:
@@ -43,10 +45,21 @@ def plain_frame(axes: Axes, box: tuple[float, float, float, float], unit: str) -
     axes.set_xlabel(f"x{unit}", fontsize=8)
     axes.set_ylabel(f"y{unit}", fontsize=8)
     axes.tick_params(labelsize=7, length=2.5, width=0.5, colors="#555555")
-    axes.locator_params(nbins=7)
+    wide, high = _inches(axes)
+    axes.locator_params(axis="x", nbins=max(1, min(7, int(wide / _TICK_ROOM))))
+    axes.locator_params(axis="y", nbins=max(1, min(7, int(high / _TICK_ROOM * 1.6))))
     for side, spine in axes.spines.items():
         spine.set_visible(side in ("left", "bottom"))
         spine.set(linewidth=0.5, color="#999999")
+
+
+def _inches(axes: Axes) -> tuple[float, float]:
+    """Width and height of the axes on the page."""
+    figure = axes.get_figure(root=True)
+    assert figure is not None
+    box = axes.get_position(original=True)
+    width, height = figure.get_size_inches()
+    return float(box.width * width), float(box.height * height)
 
 
 def window(section: Section, marks: Sequence[Point]) -> tuple[float, float, float, float]:

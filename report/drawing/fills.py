@@ -15,7 +15,6 @@ from . import flow_lines
 from .drafting import INK, outline, outline_path
 from .field_view import FieldView, Lookup
 from .layout import points_per_length
-from .palette import darkness
 
 if TYPE_CHECKING:
     from matplotlib.artist import Artist
@@ -34,7 +33,7 @@ def stress_layer(
 ) -> dict[str, Artist]:
     """Contours of the stress magnitude, flow lines and arrows; returns the key's entries."""
     key = fill(axes, view, view.magnitude, np.linspace(0.0, view.peak, _LEVELS + 1), colours)
-    return key | _flow(axes, view, lookup, colours)
+    return key | _flow(axes, view, lookup)
 
 
 def warping_layer(
@@ -99,7 +98,7 @@ def _thickened(
     )
 
 
-def _flow(axes: Axes, view: FieldView, lookup: Lookup, colours: Colormap) -> dict[str, Artist]:
+def _flow(axes: Axes, view: FieldView, lookup: Lookup) -> dict[str, Artist]:
     """Flow lines as far as there is room, and arrows along them."""
     from matplotlib.lines import Line2D
 
@@ -113,8 +112,7 @@ def _flow(axes: Axes, view: FieldView, lookup: Lookup, colours: Colormap) -> dic
     if count:
         levels = low + (high - low) * (np.arange(count) + 0.5) / count
         lines = flow_lines.trace(axes, points, triangles, phi, levels)
-        share = lookup.magnitude(flow_lines.segment_middles(lines)) / view.peak
-        flow_lines.draw_lines(axes, lines, darkness(colours, share))
+        flow_lines.draw_lines(axes, lines)
         arrowed = lines[min(1, count - 1) :: 3]
         key["shear-flow lines, equal flow between them"] = Line2D([], [], color=INK, linewidth=0.7)
     elif view.closed:

@@ -51,32 +51,15 @@ def trace(
     return lines
 
 
-def draw_lines(axes: Axes, lines: list[list[Array]], darkness: Array) -> None:
-    """Draw the lines dark on light ground and light on dark ground.
-
-    `darkness` holds, for every segment of every line in order, how dark the ground is (0 to 1).
-    """
+def draw_lines(axes: Axes, lines: list[list[Array]]) -> None:
+    """Draw the lines dark with a light edge, so that each is one line on any ground."""
     from matplotlib.collections import LineCollection
 
-    segments = [np.stack([line[:-1], line[1:]], axis=1) for level in lines for line in level]
-    if not segments:
-        return
-    colours = np.where(darkness > 0.5, _LIGHT, _DARK)
-    axes.add_collection(
-        LineCollection(
-            list(np.concatenate(segments)),
-            colors=list(colours),
-            linewidths=0.55,
-            alpha=0.85,
-            zorder=3,
+    every = [line for level in lines for line in level]
+    for width, colour, alpha, order in ((1.5, _LIGHT, 0.6, 3.0), (0.6, _DARK, 1.0, 3.1)):
+        axes.add_collection(
+            LineCollection(every, colors=colour, linewidths=width, alpha=alpha, zorder=order)
         )
-    )
-
-
-def segment_middles(lines: list[list[Array]]) -> Array:
-    """(n, 2) middles of all segments, in the order `draw_lines` expects."""
-    middles = [(line[:-1] + line[1:]) / 2 for level in lines for line in level]
-    return np.concatenate(middles) if middles else np.empty((0, 2))
 
 
 def arrow_seats(lines: list[Array], points_per_length: float, axes: Axes) -> Array:

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ...solver.member.review.greatest import greatest
+from ..drawing.symbols import typeset
 from ..text.number import number
 
 if TYPE_CHECKING:
@@ -126,14 +127,18 @@ def _titles(axes: Axes, diagram: Diagram) -> None:
 
     unit = f" ({diagram.unit})" if diagram.unit else ""
     parts: list[Artist] = [
-        TextArea(f"{diagram.words}{unit}", textprops={"fontsize": 7.5, "weight": "bold"})
+        TextArea(
+            typeset(f"{diagram.words}{unit}"),
+            textprops={"fontsize": 7.5, "weight": "bold", "parse_math": True},
+        )
     ]
     for curve in diagram.curves:
         area = DrawingArea(20, 6)
         sample = Line2D([0, 20], [2.5, 2.5], color=curve.colour, linewidth=1.2)
         sample.set_dashes(curve.dashes)
         area.add_artist(sample)
-        parts += [area, TextArea(curve.words, textprops={"fontsize": 7})]
+        words = typeset(curve.words)
+        parts += [area, TextArea(words, textprops={"fontsize": 7, "parse_math": True})]
     box = AnchoredOffsetbox(
         "lower left",
         child=HPacker(children=parts, pad=0, sep=5, align="baseline"),

@@ -61,8 +61,8 @@ def member_report(assessment: Assessment, origin: Origin) -> Document:
     parts = [
         ReportPart("job", "The job", [Prose(_words(assessment)), Facts(_facts(assessment))]),
         ReportPart("live", "Along the member", blocks),
-        *([_film(sections[0])] if sections else []),
         ReportPart("figures", "Figure", [_figure(assessment)]),
+        *([_film(sections[0])] if sections else []),
         ReportPart("inputs", "What was given", _given(assessment, said[_INPUT])),
         *results,
         *_properties(assessment),

@@ -21,6 +21,7 @@ from ..drawing import fills as layers
 from ..drawing.field_view import FieldView, Lookup
 from ..drawing.fonts import use_fonts_that_have, within
 from ..drawing.layout import Layout, arrange, points_per_length
+from ..drawing.symbols import typeset
 from ..files import replacing
 from ..text.number import unit_text
 
@@ -160,7 +161,13 @@ def page(view: FieldView, *, may_enlarge: bool) -> tuple[Axes, Layout]:
     top = 0.2 if size == 11 else 0.12
     figure.text(left, 1 - top / layout.page[1], title, fontsize=size, weight="bold", va="top")
     figure.text(
-        left, 1 - 0.42 / layout.page[1], view.subtitle, fontsize=8.5, va="top", color="#444444"
+        left,
+        1 - 0.42 / layout.page[1],
+        typeset(view.subtitle),
+        fontsize=8.5,
+        va="top",
+        color="#444444",
+        parse_math=True,
     )
     return axes, layout
 
@@ -201,7 +208,7 @@ def colour_bar(
     )
     bar.outline.set_linewidth(0.4)
     bar.ax.tick_params(labelsize=7, width=0.5, length=2.5)
-    bar.set_label(label, fontsize=8)
+    bar.set_label(typeset(label), fontsize=8, parse_math=True)
     bar.ax.ticklabel_format(scilimits=(-3, 6))
     bar.ax.xaxis.get_offset_text().set_fontsize(7)
     bar.ax.yaxis.get_offset_text().set_fontsize(7)
@@ -245,22 +252,28 @@ def _detail(
     axes: Axes, layout: Layout, view: FieldView, lookup: Lookup, colours: Colormap
 ) -> dict[str, Artist]:
     """The place of the peak stress, enlarged in its own box; returns the key's entries."""
+    inner, window = detail_axes(axes, layout, view, view.peak_at)
+    key = layers.stress_layer(inner, view.within(window), lookup, colours)
+    if len(view.corners):
+        drafting.refused_corners(inner, view.corners)
+    return key
+
+
+def detail_axes(
+    axes: Axes, layout: Layout, view: FieldView, at: tuple[float, float]
+) -> tuple[Axes, tuple[float, float, float, float]]:
+    """Axes of the layout's detail around a place, and their window (xmin, ymin, xmax, ymax)."""
     figure = axes.get_figure(root=True)
     assert figure is not None
     assert layout.detail is not None
     inner = layout.axes(figure, layout.detail)
     half = _DETAIL_WALLS / 2 * view.wall
-    x, y = view.peak_at
+    x, y = at
     inner.set(
         xlim=(x - half, x + half), ylim=(y - half, y + half), xticks=[], yticks=[], aspect="equal"
     )
-    key = layers.stress_layer(
-        inner, view.within((x - half, y - half, x + half, y + half)), lookup, colours
-    )
-    if len(view.corners):
-        drafting.refused_corners(inner, view.corners)
     ratio = points_per_length(inner) / points_per_length(axes)
     inner.set_title(f"the place of the peak stress, × {ratio:.2g}", fontsize=8, loc="left")
     for spine in inner.spines.values():
         spine.set(color=drafting.ACCENT, linewidth=0.8)
-    return key
+    return inner, (x - half, y - half, x + half, y + half)

@@ -33,11 +33,14 @@ if TYPE_CHECKING:
     from ...solver.section.stress.load_cases import StressResult
 
 Array = NDArray[np.float64]
+Ints = NDArray[np.int64]
 
 _THROUGH_WALL = 12
 _LEVELS = 24
 #: Least distance between shear arrows on the page, in points.
 _ARROWS_APART = 26.0
+#: A mean wall drawn thinner than this has its arrows so far beside it, both in points.
+_THIN, _ASIDE = 9.0, 7.0
 #: Shear below this share of the peak gets no arrow: its direction says nothing.
 _FAINT = 0.08
 
@@ -63,12 +66,18 @@ def plot_stress(
     extremes = [e for e in stress.cases[case].extremes if e.component == component]
     with figure.style():
         axes, layout = (
-            figure.page(view, may_enlarge=False) if ax is None else (figure.framed(ax, view), None)
+            figure.page(view, may_enlarge=True) if ax is None else (figure.framed(ax, view), None)
         )
         levels, colours = _levels(shown, extremes)
         key = layers.fill(axes, view, values, levels, colours)
         if component in ("shear", "shear-x", "shear-y"):
             key |= _arrows(axes, view)
+        if layout is not None and layout.detail is not None:
+            peak = max(extremes, key=lambda e: abs(e.value))
+            inner, _ = figure.detail_axes(axes, layout, view, peak.at)
+            layers.fill(inner, view, values, levels, colours)
+            drafting.greatest(inner, peak.at)
+            _refusals(inner, stress, shown, case)
         key |= _refusals(axes, stress, shown, case)
         key |= _marks(axes, extremes, factor, unit)
         figure.colour_bar(
@@ -149,6 +158,7 @@ def _arrows(axes: Axes, view: FieldView) -> dict[str, Artist]:
     from matplotlib.lines import Line2D
 
     scale = points_per_length(axes)
+    thin = view.wall * scale < _THIN  # arrows beside a thin wall, so that its colours are seen
     size = np.hypot(*view.stress.T)
     strong = np.flatnonzero(size > _FAINT * np.quantile(size, 0.99))
     if not strong.size:
@@ -158,13 +168,25 @@ def _arrows(axes: Axes, view: FieldView) -> dict[str, Artist]:
     off = np.hypot(*(view.points[strong] - middle).T)
     order = np.lexsort((off, grid[:, 1], grid[:, 0]))
     _, first = np.unique(grid[order], axis=0, return_index=True)
-    seats = strong[order[first]]
-    flow_lines.draw_arrows(axes, view.points[seats], view.stress[seats] / size[seats, None], scale)
+    seats = _apart(strong[order[first]], view.points * scale)
+    along = view.stress[seats] / size[seats, None]
+    aside = np.stack([-along[:, 1], along[:, 0]], axis=1) * (_ASIDE / scale if thin else 0.0)
+    flow_lines.draw_arrows(axes, view.points[seats] + aside, along, scale)
     return {
         "direction of the shear": Line2D(
             [], [], color=drafting.INK, marker=">", markersize=5, linestyle=""
         )
     }
+
+
+def _apart(seats: Ints, points: Array) -> Ints:
+    """Seats without those too near to one before: neighbouring cells may share a wall."""
+    kept: list[int] = []
+    for seat in seats:
+        near = points[kept] - points[seat]
+        if not kept or np.hypot(*near.T).min() >= 0.6 * _ARROWS_APART:
+            kept.append(int(seat))
+    return np.array(kept, dtype=np.int64)
 
 
 def _refusals(

@@ -5,7 +5,6 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -14,19 +13,18 @@ from ..drawing import drafting, flow_lines, palette
 from ..drawing import fills as layers
 from ..drawing.field_view import FieldView, Lookup
 from ..drawing.layout import points_per_length
-from ..section.figure import style
+from ..section.figure import stress_per_torque, style
 from ..text.number import number
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
-    from matplotlib.colors import Colormap
     from matplotlib.figure import Figure
 
     from ...solver.study.choice.comparison import Comparison
 
 #: Inches: room for the drawings across, their largest height, and what stands around them.
 _ACROSS, _HIGHEST = 10.0, 3.4
-_GAP, _SIDE, _NAMES, _BARS, _FOOT, _HEAD = 0.35, 0.5, 0.55, 2.6, 0.95, 0.55
+_GAP, _SIDE, _NAMES, _BARS, _FOOT, _HEAD = 0.35, 0.5, 0.55, 2.6, 0.95, 0.75
 #: Drawings in one row.
 _ROW = 6
 _LEVELS = 24
@@ -34,6 +32,8 @@ _LEVELS = 24
 _LINES_APART, _MOST_LINES, _ARROWED = 2.6, 8, 14.0
 #: The single line of a thin open wall, as a share of the median stress function.
 _WALL_SHARE = 0.75
+#: Decades of stress that the colours tell apart.
+_DECADES = 3
 #: Distinct in lightness as well as hue (Okabe and Ito's colours, for colour-blind readers).
 COLOURS = ("#0072b2", "#e69f00", "#009e73", "#cc79a7", "#56b4e9", "#d55e00", "#999999", "#f0e442")
 _QUANTITIES = (
@@ -76,9 +76,11 @@ def plot_comparison(comparison: Comparison, members: Sequence[Any] = ()) -> Figu
             weight="bold",
             va="top",
         )
+        peak = max(view.peak for view in views)
+        _stress_bar(figure, page, views[0].section.unit, peak)
         top = page[1] - _HEAD
         for row, height in zip(rows, heights, strict=True):
-            _row(figure, page, comparison, views, row, scale, top, height)
+            _row(figure, page, comparison, views, row, scale, top, height, peak)
             top -= height + _NAMES
         _bars(figure, page, comparison, members)
     return figure
@@ -115,6 +117,7 @@ def _row(
     scale: float,
     top: float,
     height: float,
+    top_stress: float,
 ) -> None:
     """One row of drawings, centred, feet on one line, each with its number and name below."""
     widths = [_size(views[k])[0] * scale for k in row]
@@ -140,12 +143,11 @@ def _row(
             aspect="equal",
         )
         axes.set_axis_off()
-        # Each drawing's colours run to its own greatest stress: the lines tell the flow, the bars
-        # compare.
-        view = replace(views[k], peak=1.0, stress=views[k].stress / views[k].peak)
+        # One scale for all, logarithmic: an open section bears tens of times the stress of a tube.
+        view = views[k]
         levels = np.linspace(0.0, 1.0, _LEVELS + 1)
-        layers.fill(axes, view, view.magnitude, levels, colours)
-        _flow(axes, view, colours)
+        layers.fill(axes, view, _share(view.magnitude, top_stress), levels, colours)
+        _flow(axes, view)
         room = max(10, int((width + gap) * 11))
         name = "\n".join(textwrap.wrap(f"{k + 1}  {comparison.properties[k].name}", room)[:2])
         figure.text(
@@ -160,7 +162,30 @@ def _row(
         left += width + gap
 
 
-def _flow(axes: Axes, view: FieldView, colours: Colormap) -> None:
+def _share(stress: Any, peak: float) -> Any:
+    """Where stresses stand on the scale: 0 at a thousandth of the peak and below, 1 at the peak."""
+    return 1.0 + np.log10(np.maximum(stress / peak, 10.0**-_DECADES)) / _DECADES
+
+
+def _stress_bar(figure: Figure, page: tuple[float, float], unit: str, peak: float) -> None:
+    """The one scale of all drawings, at the right of the title."""
+    from matplotlib.cm import ScalarMappable
+    from matplotlib.colors import LogNorm
+
+    factor, label = stress_per_torque(unit, peak)
+    box = ((page[0] - _SIDE - 3.2) / page[0], 1 - 0.22 / page[1], 3.2 / page[0], 0.1 / page[1])
+    norm = LogNorm(peak * factor * 10.0**-_DECADES, peak * factor)
+    bar = figure.colorbar(
+        ScalarMappable(norm, palette.stress_colours()),
+        cax=figure.add_axes(box),
+        orientation="horizontal",
+    )
+    bar.outline.set_linewidth(0.4)
+    bar.ax.tick_params(labelsize=6.5, width=0.5, length=2, which="both", pad=1)
+    bar.set_label(f"shear stress of the same torque ({label})", fontsize=7, labelpad=1)
+
+
+def _flow(axes: Axes, view: FieldView) -> None:
     """Flow lines, one at least whatever the wall, and arrows where there is room for them."""
     lookup, scale = Lookup(view), points_per_length(axes)
     points, triangles, sample = view.shared()
@@ -173,8 +198,7 @@ def _flow(axes: Axes, view: FieldView, colours: Colormap) -> None:
         # The greatest value stands in the thick of a junction; the walls' own shows their flow.
         levels = np.array([low + _WALL_SHARE * (float(np.median(phi)) - low)])
     lines = flow_lines.trace(axes, points, triangles, phi, levels)
-    share = lookup.magnitude(flow_lines.segment_middles(lines))
-    flow_lines.draw_lines(axes, lines, palette.darkness(colours, share))
+    flow_lines.draw_lines(axes, lines)
     if view.closed or scale * view.wall > _ARROWED:
         seats = flow_lines.arrow_seats(lines[count // 2], scale, axes)
         flow_lines.draw_arrows(axes, seats, lookup.direction(seats), scale)

@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 _MARKERS = "o^svDP<>pX"
 #: Names along the front before they crowd it.
 _NAMED = 5
+#: Ranges narrower than this ratio get ticks at even steps.
+_WIDE_RANGE = 8.0
 #: Beyond this twist (degrees) a linear answer says only that the section is hopeless.
 _MOST_TWIST = 30.0
 
@@ -37,7 +39,7 @@ def plot_tradeoff(result: SizeResult, curve: Tradeoff, units: Units) -> Axes:
         Of the member.
     """
     from matplotlib.figure import Figure
-    from matplotlib.ticker import LogLocator
+    from matplotlib.ticker import LogLocator, MaxNLocator
 
     label, factor = weight_unit(result.found or result.tried, units)
     curve = _drawable(curve)
@@ -50,8 +52,12 @@ def plot_tradeoff(result: SizeResult, curve: Tradeoff, units: Units) -> Axes:
         _chosen(axes, result, factor)
         axes.set_xscale("log")
         axes.set_yscale("log")
-        for axis in (axes.xaxis, axes.yaxis):  # 7, 10 and 20, not powers of ten
-            axis.set_major_locator(LogLocator(subs=(1.0, 2.0, 3.0, 5.0, 7.0)))
+        for axis, (low, high) in ((axes.xaxis, axes.get_xlim()), (axes.yaxis, axes.get_ylim())):
+            # 7, 10 and 20, not powers of ten; even steps where those would be too few
+            wide = high / low > _WIDE_RANGE
+            axis.set_major_locator(
+                LogLocator(subs=(1.0, 2.0, 3.0, 5.0, 7.0)) if wide else MaxNLocator(6)
+            )
             axis.set_major_formatter("{x:g}")
             axis.set_minor_formatter("")
         axes.set_xlabel(f"mass per length ({label})" if "²" not in label else f"area ({label})")
