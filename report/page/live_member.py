@@ -40,9 +40,7 @@ def member_data(assessment: Assessment) -> dict[str, Any]:
     units = MemberUnits(assessment.request.units)
     table, stress = assessment.table, assessment.stress
     deforming = _deforming(assessment)
-    columns = [
-        (*d, _without_noise(deforming.get(d[0], getattr(table, d[0])))) for d in DIAGRAMS
-    ]
+    columns = [(*d, _without_noise(deforming.get(d[0], getattr(table, d[0])))) for d in DIAGRAMS]
     if stress is not None:
         columns.append((*STRESS, deforming.get("mises", stress.mises)))
     factors = np.array([units.factor(q) for q in QUANTITY])

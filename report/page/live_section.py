@@ -181,6 +181,7 @@ def _peaks(units: StressResult, scale: Array) -> dict[str, Any]:
     return {
         "points": floats(peaks.points),
         "region": indices(peaks.region),
+        "refused": indices(peaks.refused),
         "sigma": [{"action": k, **floats(sigma[k])} for k in range(8) if sigma[k].any()],
         "tau": [
             {"action": k, "components": [floats(tau[k, :, 0]), floats(tau[k, :, 1])]}

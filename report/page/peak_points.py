@@ -18,6 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ...solver.section.elements.basis import EDGES
+from ...solver.section.elements.curved import positions
 from ...solver.section.elements.integrals import stations_at
 from ...solver.section.mesh.location import locate
 from ...solver.section.stress.components import COMPONENTS
@@ -36,7 +37,7 @@ Ints = NDArray[np.int64]
 PROMISE = 5e-3
 #: Points along an edge of the border for each order of the fields, around all left-out corners and
 #: around one at least, and how far outside their circles they lie.
-_ALONG, _AROUND, _FEWEST, _OUTSIDE = 4, 2400, 24, 1e-4
+_ALONG, _AROUND, _FEWEST, _OUTSIDE = 4, 2400, 24, 1e-7
 #: Points inside the elements, at most about so many.
 _INSIDE = 60_000
 #: Combinations in a round, rounds at most, and the miss of a fresh round that ends them.
@@ -44,6 +45,8 @@ _TRIALS, _ROUNDS, _GOOD = 150, 10, 1e-3
 _BATCH = 25
 #: Actions that bring shear, which has no bound at sharp corners.
 _SHEARING = slice(3, 7)
+#: Corners of the unit triangle.
+_LOCAL = np.array([[0.0, 0.0], [1.0, 0.0], [0.0, 1.0]])
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -54,6 +57,8 @@ class PeakPoints:
     ----------
     points : (n, 2)
     region : (n,)
+    refused : (n,) bool
+        In the surroundings of a sharp corner, where no shear is given.
     sigma : (8, n)
     tau : (8, n, 2)
     miss : float
@@ -63,6 +68,7 @@ class PeakPoints:
 
     points: Array
     region: Ints
+    refused: NDArray[np.bool_]
     sigma: Array
     tau: Array
     miss: float
@@ -75,7 +81,7 @@ class PeakPoints:
         choice = _Choice(sigma, tau, refused)
         miss = choice.fill(np.random.default_rng(seed), np.flatnonzero(choice.sizes > 0))
         k = np.array(sorted(choice.chosen), dtype=np.int64)
-        return cls(points[k], region[k], sigma[:, k], tau[:, k], miss)
+        return cls(points[k], region[k], refused[k], sigma[:, k], tau[:, k], miss)
 
 
 def random_actions(rng: np.random.Generator, sizes: Array, count: int) -> Array:
@@ -191,13 +197,12 @@ def _places(
     while n > 2 and len(every) * (n + 1) * (n + 2) / 2 > _INSIDE:
         n -= 1
     yield every, *lattice(n)
-    local = np.array([[0.0, 0.0], [1.0, 0.0], [0.0, 1.0]])
     steps = np.linspace(0.0, 1.0, _ALONG * (order + 2) + 1)[:, None]
     free = _free_edges(mesh)
     for k, (a, b) in enumerate(EDGES):
         some = np.flatnonzero(free[mesh.triangle_edges[:, k]])
         if len(some):
-            xi, eta = ((1 - steps) * local[a] + steps * local[b]).T
+            xi, eta = ((1 - steps) * _LOCAL[a] + steps * _LOCAL[b]).T
             yield some, xi, eta
     corners = units.result.corners
     if corners:
@@ -209,6 +214,35 @@ def _places(
         for t in np.unique(triangle[triangle >= 0]):
             here = triangle == t
             yield np.array([t]), xi[here], eta[here]
+        for c, radius in zip(corners, radii, strict=True):
+            yield from _border_on_circle(mesh, free, np.array(c.point), radius)
+
+
+def _border_on_circle(
+    mesh: SectionMesh, free: NDArray[np.bool_], middle: Array, radius: float
+) -> Iterator[tuple[Ints, Array, Array]]:
+    """Where borders, slits and interfaces leave a left-out circle: stresses grow toward the corner,
+    so these are often the places of the largest that count."""
+    spans = np.hypot(*np.moveaxis(mesh.corners - middle, 2, 0))
+    near = spans.min(axis=1) < radius + np.ptp(mesh.corners, axis=1).max(axis=1)
+    for k, (a, b) in enumerate(EDGES):
+        for t in np.flatnonzero(near & free[mesh.triangle_edges[:, k]]):
+            steps = np.linspace(0.0, 1.0, 17)
+            for _ in range(8):  # each round narrows the crossing sixteen times
+                at = _LOCAL[a] * (1 - steps[:, None]) + _LOCAL[b] * steps[:, None]
+                x, _jac = positions(
+                    mesh.corners[t, None], mesh.corner_bulges[t, None], at[:, 0], at[:, 1]
+                )
+                outside = np.hypot(*(x[0] - middle).T) >= radius
+                turn = np.flatnonzero(outside[1:] != outside[:-1])
+                if not turn.size:
+                    break
+                n = int(turn[0])
+                chosen = steps[n + 1] if outside[n + 1] else steps[n]
+                steps = np.linspace(steps[n], steps[n + 1], 17)
+            else:
+                place = _LOCAL[a] * (1 - chosen) + _LOCAL[b] * chosen
+                yield np.array([t]), place[:1], place[1:]
 
 
 def _free_edges(mesh: SectionMesh) -> NDArray[np.bool_]:

@@ -13,7 +13,7 @@ from ...solver.study.file.parameter import Value, number_of
 from ..drawing import drafting
 from ..section.figure import style
 from .columns import column_unit, column_words
-from .compare_figure import COLOURS
+from .ratio_bars import COLOURS
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

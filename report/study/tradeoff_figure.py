@@ -13,7 +13,7 @@ from ...solver.study.choice.tradeoff import Tradeoff, TradePoint
 from ...solver.study.choice.trial import request_of
 from ..drawing import drafting
 from ..section.figure import style
-from .compare_figure import COLOURS
+from .ratio_bars import COLOURS
 from .size_table import weight_unit
 
 if TYPE_CHECKING:

@@ -40,7 +40,7 @@ export class Fields {
     this.sigma = new Float32Array(this.count);
     this.tauX = new Float32Array(this.count);
     this.tauY = new Float32Array(this.count);
-    this.peaks = data.peaks ? new Peaks(data.peaks, (x, y) => this.cornerAt(x, y)) : null;
+    this.peaks = data.peaks ? new Peaks(data.peaks) : null;
     this.refused = Uint8Array.from(this.x, (x, k) => (this.cornerAt(x, this.y[k]) ? 1 : 0));
   }
 
@@ -163,7 +163,7 @@ export class Fields {
 
 // The few points that hold the extremes of combined actions.
 class Peaks {
-  constructor(data, cornerAt) {
+  constructor(data) {
     Object.assign(this, coordinates(data.points));
     this.count = this.x.length;
     this.below = data.below;
@@ -177,7 +177,7 @@ class Peaks {
     this.sigma = new Float64Array(this.count);
     this.tauX = new Float64Array(this.count);
     this.tauY = new Float64Array(this.count);
-    this.refused = Uint8Array.from(this.x, (x, k) => (cornerAt(x, this.y[k]) ? 1 : 0));
+    this.refused = decoded(data.refused);
   }
 
   combine(actions) {
