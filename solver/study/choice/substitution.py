@@ -195,8 +195,8 @@ def held_and_used(
     """
     result: dict[str, float] = {}
     rest = list(found.checks)
-    ordered = [x for x in request.limits if not isinstance(x, StressLimit)]
-    ordered += [x for x in request.limits if isinstance(x, StressLimit)]
+    # Stress limits come last among the checks.
+    ordered = sorted(request.limits, key=lambda limit: isinstance(limit, StressLimit))
     for limit in ordered:
         number = request.limits.index(limit) + 1
         spans = len(request.member.spans) or 1

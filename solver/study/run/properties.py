@@ -158,9 +158,8 @@ class Properties:
             if not (missing or (isinstance(value, str) if text else number)):
                 raise InputError(f"not a record of section properties: {name} is {value!r}")
         found = cls(**record)
-        odd = found._impossible()
-        if odd:
-            raise InputError(f"not a record of section properties: {odd}")
+        if wrong := found._impossible():
+            raise InputError(f"not a record of section properties: {wrong}")
         return found
 
     def _impossible(self) -> str:
