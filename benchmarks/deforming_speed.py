@@ -148,7 +148,7 @@ def table(kept: dict[str, Any]) -> str:
         "| way | chosen | unknowns | processor time (s) | error |",
         "| --- | --- | ---: | ---: | ---: |",
     ]
-    words = {"member": "{} slow modes", "slabs": "order {}", "library": "{} x {} elements"}
+    words = {"member": "slow modes: {}", "slabs": "order {}", "library": "{} x {} elements"}
     for way, runs in kept["runs"].items():
         for r in runs:
             chosen = words[way].format(*r["chosen"])
