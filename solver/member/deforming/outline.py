@@ -28,15 +28,25 @@ def in_material(mesh: SectionMesh, point: Point) -> bool:
 
 def nearest_material(mesh: SectionMesh, point: Point) -> Point:
     """The point itself if it lies in the material, else the nearest one on the border."""
-    if in_material(mesh, point):
-        return point
+    x, y = nearest_materials(mesh, np.array([point], float))[0]
+    return (float(x), float(y))
+
+
+def nearest_materials(mesh: SectionMesh, points: Array) -> Array:
+    """The same of many points (k, 2)."""
+    found = np.array(points, float)
+    away = np.flatnonzero(locate(mesh, found)[0] < 0)
+    if not len(away):
+        return found
     lines, triangle, local = _border(mesh)
     start, along = lines[:, 0], lines[:, 1] - lines[:, 0]
-    share = ((np.asarray(point) - start) * along).sum(axis=1) / (along**2).sum(axis=1)
-    share = np.clip(share, 0.0, 1.0)
-    foot = start + share[:, None] * along
-    k = int(np.argmin(((foot - point) ** 2).sum(axis=1)))
-    return _pulled_in(mesh, triangle[k], local[k], float(share[k]))
+    for n in away:
+        share = ((found[n] - start) * along).sum(axis=1) / (along**2).sum(axis=1)
+        share = np.clip(share, 0.0, 1.0)
+        foot = start + share[:, None] * along
+        k = int(np.argmin(((foot - found[n]) ** 2).sum(axis=1)))
+        found[n] = _pulled_in(mesh, int(triangle[k]), local[k], float(share[k]))
+    return found
 
 
 def lowest_material(mesh: SectionMesh, x: float) -> Point | None:

@@ -23,10 +23,9 @@ from ...section.deforming.elasticity.linear import bare_fields
 from ...section.deforming.elasticity.matrices import section_matrices
 from ...section.deforming.reduced import ReducedSection
 from ...section.elements.basis import places_at
-from ...section.mesh.location import locate
 from ...section.mesh.triangulation import triangulate
 from ..model.diaphragm import DiaphragmPlate
-from .outline import border_lines, in_material, material_mesh, nearest_material
+from .outline import border_lines, in_material, material_mesh, nearest_materials
 
 Array = NDArray[np.float64]
 
@@ -186,9 +185,7 @@ def _border_values(
 def _wall_rows(section: ReducedSection, points: Array) -> Array:
     """(2q, d) motion of the walls at points by the distortions: all of x, then all of y."""
     mesh = material_mesh(section)
-    on = np.array(points)
-    for k in np.flatnonzero(locate(mesh, on)[0] < 0):
-        on[k] = nearest_material(mesh, (float(on[k, 0]), float(on[k, 1])))
+    on = nearest_materials(mesh, points)
     rows = section.displacement_rows(on)[:, :2] @ section.in_plane.T
     return np.concatenate([rows[:, 0], rows[:, 1]])
 
