@@ -167,7 +167,8 @@ def _fitted(
         return out, []
     return out, [
         f"{curves} curve {'piece' if curves == 1 else 'pieces'} followed by {arcs} arcs "
-        f"within {worst:.3g} {unit} (allowed {deviation:.3g})"
+        f"within {worst:.3g} {unit} (allowed {deviation:.3g}); intervals of J hold for these arcs, "
+        "and what the curves differ from them comes on top: a smaller deviation makes it smaller"
     ]
 
 
