@@ -47,11 +47,13 @@ ALONG = LineLoad(0, LENGTH, (2.0, -5.0, 0), torque=-525.0)
     ],
 )
 def test_a_compact_bar_moves_and_is_held_as_in_beam_theory(supports, more) -> None:
+    """Within 0.6 %: a fixed end and a fork also hold Poisson's contraction, which stiffens the bar
+    over a length of its own depth (a twenty-seventh of its length)."""
     old, new = both(member(supports, [ALONG], **more))
     z = np.linspace(0.0, LENGTH, 9)
     for k in (0, 1):
         mine, theirs = new.movement("shear_centre", z)[k], old.movement("shear_centre", z)[k]
-        assert mine == pytest.approx(theirs, abs=0.004 * np.abs(theirs).max())
+        assert mine == pytest.approx(theirs, abs=0.006 * np.abs(theirs).max())
     phi = old.at(z).phi
     assert new.twist(z) == pytest.approx(phi, abs=0.004 * np.abs(phi).max())
     for mine, theirs in zip(reactions(new, 0), old.reactions[0], strict=True):
