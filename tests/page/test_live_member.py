@@ -153,3 +153,16 @@ def test_nothing_of_a_member_sticks_out(visit: Visit, girder_page: Path, width: 
     visit.open(girder_page)
     assert visit.run("return document.documentElement.scrollWidth") <= width
     assert girder_page.stat().st_size < 3e6
+
+
+def test_a_station_off_the_member_is_refused_in_words(visit: Visit, girder_page: Path) -> None:
+    visit.open(girder_page)
+    go(visit, 3.0, "strength")
+    visit.find("[name=station]").send_keys(Keys.TAB)
+    go(visit, 70.0, "strength")
+    assert "which runs from 0 to 9 m" in visit.find("#wrong-station").text
+    visit.find("[name=station]").send_keys(Keys.TAB)
+    visit.settle()
+    assert visit.find("[name=station]").get_property("value") == "3"
+    assert "strength" in visit.find(".marker-words").text
+    assert "3 m" in visit.find(".follows .where").text

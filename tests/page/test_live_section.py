@@ -187,3 +187,28 @@ def test_utilisation_follows(visit: Visit, bracket_page: Path) -> None:
     visit.open(bracket_page).set_actions({0: 1656.0 * 0.235})
     share = visit.find(".utilisation output")
     assert float(share.get_dom_attribute("data-value") or "nan") == pytest.approx(1.0, rel=1e-6)
+
+
+# -- what is typed -----------------------------------------------------------------------------
+@pytest.mark.parametrize(
+    ("typed", "value", "says"),
+    [
+        ("1,5", 1.5, ""),
+        ("abc", 2.0, "is not a number"),
+        ("1,500", 2.0, "can be read in two ways"),
+    ],
+)
+def test_a_typed_number_is_read_or_refused_in_words(
+    visit: Visit, deck_page: Path, typed: str, value: float, says: str
+) -> None:
+    visit.open(deck_page).set_actions({5: 2.0})
+    field = visit.find("#action-5")
+    field.send_keys(Keys.TAB)
+    field.send_keys(Keys.CONTROL, "a")
+    field.send_keys(typed)
+    visit.settle()
+    assert says in visit.find("[data-action='5'] .wrong").text
+    field.send_keys(Keys.TAB)
+    visit.settle()
+    slider = visit.find("[data-action='5'] input[type=range]")
+    assert f"{value:g} kN" in (slider.get_dom_attribute("aria-valuetext") or "")

@@ -47,6 +47,11 @@ export function numberField(field, note, read, take, shown) {
     if (text) field.setAttribute("aria-invalid", "true");
     else field.removeAttribute("aria-invalid");
   };
+  // What stood there before: digits typed on the way to a wrong text are not meant.
+  let before = null;
+  field.addEventListener("focus", () => {
+    before = read(field.value);
+  });
   field.addEventListener("input", () => {
     const found = read(field.value);
     say(typeof found === "number" || field.value.trim() === "" ? "" : found);
@@ -54,7 +59,11 @@ export function numberField(field, note, read, take, shown) {
   });
   field.addEventListener("change", () => {
     const found = read(field.value);
-    if (typeof found === "number") return;
+    if (typeof found === "number") {
+      before = found;
+      return;
+    }
+    if (typeof before === "number") take(before);
     field.value = shown();
     field.removeAttribute("aria-invalid");
     if (note.textContent) note.textContent += ` The value in force is ${shown()}.`;
