@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from ...solver.member.beam.mismatch import mismatched_steps
 from ...solver.member.review.diaphragm_spacing import customary_spacing
 from ..text.blocks import HeadedRows, Passage, Sentences
-from ..text.number import number
+from ..text.number import near_zero, number
 from .units import MemberUnits
 
 if TYPE_CHECKING:
@@ -131,10 +131,12 @@ def _said(found: Deformed, units: MemberUnits) -> list[str]:
 def _diaphragms(found: Deformed, units: MemberUnits) -> HeadedRows:
     """What diaphragms carry, the largest of all combinations."""
     rows = []
+    flows = [abs(one.shear_flow).max() for one in found.diaphragms if one.shear_flow is not None]
+    largest = float(max(flows, default=0.0))
     for one in found.diaphragms:
         carried = "rigid"
         if one.shear_flow is not None:
-            flow = float(abs(one.shear_flow).max())
+            flow = near_zero(float(abs(one.shear_flow).max()), 1e3 * largest)
             carried = f"shear flow {units.text(flow, 'line load')}"
         elif one.bars is not None:
             forces = ", ".join(

@@ -97,6 +97,7 @@ def cures(assessment: Assessment, units: MemberUnits) -> Passage:
         "Each row is the same member solved again, relative to the existing one; twist and "
         "von Mises stress are the largest over stations and combinations, slip included."
         + (" Remedies are solved in first order." * (assessment.solution.order == "second"))
+        + (" Their sections keep their shape." * (assessment.deformed is not None))
     )
     return [table, Sentences([words, *failed])]
 
