@@ -105,7 +105,7 @@ class _Factor:
 
         if len(self.lower) < len(right):
             right = [np.concatenate(right)]
-        found = []
+        found: list[Array] = []
         for k, (lower, r) in enumerate(zip(self.lower, right, strict=True)):
             if k:
                 r = r - self.carried[k - 1].T @ found[-1]

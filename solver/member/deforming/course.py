@@ -13,6 +13,8 @@ from .energy import Energy, Piece
 from .exactness import without_rigid_energy
 
 Array = NDArray[np.float64]
+SectionAt = Callable[[float], ReducedSection]
+"""The reduced section at a station of a taper."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -85,7 +87,7 @@ class MemberPart:
     straight: ReducedSection
     section: ReducedSection
     ratio: float = 1.0
-    tapered: Callable[[float], ReducedSection] | None = None
+    tapered: SectionAt | None = None
     taper: Taper | None = None
 
     @property
@@ -123,6 +125,11 @@ class MemberPart:
             return None
         length = (self.taper.end - self.taper.start) * self.ratio
         return np.asarray((self.taper.last.rigid - self.straight.rigid) / length)
+
+
+def _fewer(tapered: SectionAt, modes: int) -> SectionAt:
+    """The sections of a taper with their first slow modes alone."""
+    return lambda z: tapered(z).first(modes)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -171,7 +178,7 @@ class Course:
                     part,
                     straight=fewer(part.straight),
                     section=fewer(part.section),
-                    tapered=tapered and (lambda z, at=tapered: at(z).first(modes)),
+                    tapered=tapered and _fewer(tapered, modes),
                     taper=taper and taper.first(fewer(taper.last), part.section.mode <= modes),
                 )
             )

@@ -151,8 +151,8 @@ def steps(solution: DeformingSolution) -> list[float]:
     found = []
     for before, after in pairwise(solution.course.parts):
         if before.straight is not after.straight:
-            solid = [part.at(after.start).elastic.solid for part in (before, after)]
-            if not np.array_equal(*solid):
+            one, other = (part.at(after.start).elastic.solid for part in (before, after))
+            if not np.array_equal(one, other):
                 found.append(after.start)
     return found
 

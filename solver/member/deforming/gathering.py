@@ -15,7 +15,7 @@ from ...section.deforming.taper import TaperedPiece, tapered_piece, tapered_sect
 from ..model.member import SAME_STATION, Member, Segment
 from ..model.solved_section import SolvedSection
 from .acting import acting_of
-from .course import Course, MemberPart, Taper, arc_ratio
+from .course import Course, MemberPart, SectionAt, Taper, arc_ratio
 
 #: Slow modes of each section, besides its answers to what acts.
 MODES = 6
@@ -123,11 +123,16 @@ def _parts(
         found.append(
             MemberPart(
                 a, b, first, piece.section(((a + b) / 2 - segment.start) * ratio), ratio,
-                lambda z, piece=piece, ratio=ratio: piece.section((z - segment.start) * ratio),
+                _along(piece, segment.start, ratio),
                 _taper(piece, last, segment),
             )
         )  # fmt: skip
     return found
+
+
+def _along(piece: TaperedPiece, start: float, ratio: float) -> SectionAt:
+    """The sections of a taper by stations of the axis."""
+    return lambda z: piece.section((z - start) * ratio)
 
 
 def _taper(piece: TaperedPiece, last: ReducedSection, segment: Segment) -> Taper:

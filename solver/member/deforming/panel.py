@@ -162,7 +162,11 @@ def _border_values(
     x, w = np.polynomial.legendre.leggauss(ORDER + 1)
     s = (1 + x) / 2
     local = {0: (s, 0 * s), 1: (0 * s, s), 2: (1 - s, s)}
-    rows, cols, data, points, weights = [], [], [], [], []
+    rows: list[NDArray[np.intp]] = []
+    cols: list[NDArray[np.int64]] = []
+    data: list[Array] = []
+    points: list[Array] = []
+    weights: list[Array] = []
     for edge, t, k in zip(border, triangle, which, strict=True):
         value = places_at(ORDER, *local[int(k)])[3]
         a, b = vertices[edges[edge]]
