@@ -38,7 +38,7 @@ def deforming_passage(assessment: Assessment, units: MemberUnits) -> Passage:
             before = "-" if unsupported else units.value(pair.classical, quantity)
             line += [units.value(pair.deforming, quantity), before]
         rows.append(line)
-    passage: Passage = [
+    passage: list[HeadedRows | Sentences] = [
         HeadedRows(headings, measured, rows),
         Sentences([parting_words(found, units), *_spacing_words(assessment, units)]),
         Sentences(_said(found, units)),

@@ -253,4 +253,4 @@ def _free_edges(mesh: SectionMesh) -> NDArray[np.bool_]:
     for k in range(3):
         np.minimum.at(low, mesh.triangle_edges[:, k], mesh.region)
         np.maximum.at(high, mesh.triangle_edges[:, k], mesh.region)
-    return (count == 1) | (low != high)
+    return np.asarray((count == 1) | (low != high), dtype=np.bool_)
