@@ -24,6 +24,7 @@ CASES = (
     "tall-box-rigid-diaphragms",
     "tall-box-plate-diaphragms",
     "two-cell-box",
+    "concrete-on-steel",
     "three-span-box",
     "curved-box-outer",
     "curved-box-inner",
