@@ -20,6 +20,10 @@ class GeometryError(InputError):
     """An outline, a hole, a region or their arrangement is not a valid cross-section."""
 
 
+class ArrangementError(GeometryError):
+    """Parts that are each valid cannot stand together as described, whatever theory solves them."""
+
+
 class FileFormatError(InputError):
     """A file cannot be read as what it claims to be."""
 

@@ -188,7 +188,7 @@ class Solution:
         return state[:, 0] - y * state[:, 5], state[:, 1] + x * state[:, 5]
 
     def play_twist(self, z: ArrayLike) -> Array:
-        """Part of phi (m, c) that free play adds: with it less without it."""
+        """Part of phi (m, c) that slip adds: with it less without it."""
         z = np.atleast_1d(np.asarray(z, float))
         _, now = self.states_at(z)
         if self.without_play is None:

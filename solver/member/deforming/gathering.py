@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
-from ....geometry.errors import GeometryError, InputError
+from ....geometry.errors import ArrangementError, GeometryError, InputError
 from ....geometry.section import Section
 from ...section.deforming.reduced import ReducedSection
 from ...section.deforming.reduction import reduced_sections
@@ -68,6 +68,8 @@ def course_of(
         reduce = tapered_sections if tapers else reduced_sections
         acting = acting_of(member) if answers else Acting()
         reduced = dict(zip(names, reduce(outlines, modes=modes, acting=acting), strict=True))
+    except ArrangementError:
+        raise
     except GeometryError as error:
         raise InputError(
             f"the member's sections do not go together as sections that deform: {error}"

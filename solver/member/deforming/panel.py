@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ....geometry.checks.validate import checked_map
-from ....geometry.errors import InputError
+from ....geometry.errors import ArrangementError, InputError
 from ....geometry.material import Material
 from ....geometry.outline.contour import Contour
 from ....geometry.section import Region, Section
@@ -200,9 +200,9 @@ def _opening(loop: Array, opening: tuple[float, float], title: str) -> Contour:
     x, y = (low + high) / 2
     a, b = opening[0] / 2, opening[1] / 2
     if not (2 * a < high[0] - low[0] and 2 * b < high[1] - low[1]):
-        raise InputError(
+        raise ArrangementError(
             f"{title}: an opening of {2 * a:g} x {2 * b:g} does not fit into the cell of "
-            f"{high[0] - low[0]:g} x {high[1] - low[1]:g}"
+            f"{high[0] - low[0]:g} x {high[1] - low[1]:g}; make it smaller"
         )
     corners = [(x - a, y - b), (x + a, y - b), (x + a, y + b), (x - a, y + b)]
     return Contour([(float(p), float(q)) for p, q in corners])

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ....geometry.errors import InputError, SolveError
+from ....geometry.errors import ArrangementError, InputError, SolveError
 from ..beam.solution import Solution
 from ..beam.support_reaction import SupportReaction
 from ..deforming.analysis import solve_deforming
@@ -75,6 +75,8 @@ def deformed(
         solution = solve_deforming(member, course)
         envelope = stress_envelope(solution, sections)
         change = _change(solution, envelope, course, sections)
+    except ArrangementError:
+        raise
     except (InputError, SolveError) as error:
         return str(error)
     z = np.linspace(0.0, member.length, STATIONS)

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ....geometry.checks.validate import checked_map
-from ....geometry.errors import GeometryError, MeshError
+from ....geometry.errors import ArrangementError, GeometryError, MeshError
 from ....geometry.outline.contour import Contour
 from ....geometry.planar.boolean import difference, intersection
 from ....geometry.planar.overlay import planar_map
@@ -157,7 +157,7 @@ def _refuse_strangers(sections: Sequence[Section], cells: list[_Cell]) -> None:
         met, grown = wider, len(wider) > len(met)
     for k, section in enumerate(sections):
         if k not in met:
-            raise GeometryError(
+            raise ArrangementError(
                 f"sections {sections[0].name!r} and {section.name!r} share no material: nothing "
                 "carries the forces from one to the other; move one of them, or put a section "
                 "between that overlaps both"

@@ -188,8 +188,8 @@ def stable(found: MemberOutcome, solution: Solution, request: MemberRequest) -> 
 def held_and_used(
     found: MemberOutcome, solution: Solution, request: MemberRequest
 ) -> dict[str, float]:
-    """The use of each limit, and the greatest and least push up and the greatest torque of each
-    support over all combinations; both are numbered from 1.
+    """The use of each limit, and the largest and smallest upward reaction and the largest torque
+    of each support over all combinations; both are numbered from 1.
 
     A limit that is judged in every span counts with the span that uses it most.
     """

@@ -1,0 +1,83 @@
+"""Members that cannot be built as described are refused by every theory."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from soapfilm.geometry.errors import ArrangementError, InputError
+from soapfilm.solver.member.file import member_from_toml
+from soapfilm.solver.member.review.assessment import assess
+
+STEP = """
+unit = "mm"
+[material.steel]
+grade = "S355"
+[section.left]
+unit = "mm"
+[[section.left.shape]]
+profile = "Rectangle"
+XDim = 100
+YDim = 100
+material = "steel"
+[section.right]
+unit = "mm"
+[[section.right.outline]]
+points = [[200, 0], [300, 0], [300, 100], [200, 100]]
+material = "steel"
+[[span]]
+length = "4 m"
+[[segment]]
+section = "left"
+to = "2 m"
+[[segment]]
+section = "right"
+[[support]]
+at = ["start", "end"]
+kind = "fork"
+[[load]]
+at = "1 m"
+weight = "1 kN"
+place = [0, 50]
+"""
+
+BOX = """
+unit = "mm"
+[section.box]
+unit = "mm"
+[section.box.material.steel]
+grade = "S355"
+[[section.box.shape]]
+profile = "RectangleHollow"
+XDim = 1200
+YDim = 700
+WallThickness = 10
+[[span]]
+length = "18 m"
+[[support]]
+at = ["start", "end"]
+kind = "fork"
+[[load]]
+weight = "9 kN/m"
+place = [590, 350]
+[[diaphragm]]
+"""
+
+
+def test_a_step_between_sections_that_share_no_material_is_refused() -> None:
+    request = member_from_toml(STEP, name="step", folder=Path())
+    with pytest.raises(ArrangementError, match="'left' and 'right' share no material"):
+        assess(request, cures=False)
+
+
+@pytest.mark.parametrize(
+    ("diaphragm", "words"),
+    [
+        ('at = "9 m"\nthickness = "8 mm"\nopening = ["1300 mm", "200 mm"]', "does not fit"),
+        ('at = "19 m"', "lies outside the member"),
+        ('at = "9 m"\nthickness = "0 mm"', "thickness must be positive"),
+    ],
+)
+def test_diaphragms_that_cannot_be_are_refused(diaphragm: str, words: str) -> None:
+    with pytest.raises(InputError, match=words):
+        assess(member_from_toml(BOX + diaphragm, name="box", folder=Path()), cures=False)
