@@ -130,10 +130,10 @@ def test_a_preview_shows_the_arcs(disc: str) -> None:
 @pytest.mark.parametrize(
     ("length", "says"),
     [
-        ("0.5", "arcs within: '0.5' has no unit"),
-        ("2 kN", "arcs within: '2 kN' is not a length"),
+        ("0.5", "arcs within: length: '0.5' has no unit"),
+        ("2 kN", "arcs within: length: '2 kN' is not a length"),
         ("-1 mm", "arcs within: the deviation must be a positive length"),
-        ("nan mm", "arcs within: 'nan mm' is not a number"),
+        ("nan mm", "arcs within: length: 'nan mm' is not a number"),
     ],
 )
 def test_lengths_that_are_none(

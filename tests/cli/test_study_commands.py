@@ -186,7 +186,7 @@ def test_a_study_of_a_member(capsys: pytest.CaptureFixture[str]) -> None:
         (["size", "nix.toml"], "cannot be read"),
         (["sweep", "nix.toml"], "cannot be read"),
         (["sweep", "sweep.toml", "--workers", "0"], "number of processes"),
-        (["sweep", "sweep.toml", "--output", "pipe.toml"], "cannot keep rows there"),
+        (["sweep", "sweep.toml", "--output", "pipe.toml"], "it is an input of this command"),
         (["sweep", "member.toml"], "this is a member file; a study names one, member ="),
     ],
 )

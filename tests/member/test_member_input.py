@@ -72,7 +72,7 @@ CASES: list[tuple[Callable[[], object], str]] = [
         lambda: member(loads=(PointLoad(0.5, (0, 1, 0), Place("shear_center")),)),
         "did you mean 'shear_centre'",
     ),
-    (lambda: member(loads=(SelfWeight(9.81),)), "mass per length"),
+    (lambda: member(loads=(SelfWeight(9.81),)), "needs the mass of section"),
     (lambda: member(supports=(fork(0), fork(0, name="again"), fork(1))), "another support stands"),
     (
         lambda: member(supports=(fork(0, name="end"), fork(1, name="end"))),

@@ -67,7 +67,7 @@ def test_a_list_of_values_can_be_sampled() -> None:
         ('section = "tube.toml"\nkind = "gird"', "did you mean 'grid'"),
         ('section = "tube.toml"\ncolour = 1', "'colour' is not a key"),
         ('section = "tube.toml"\nmember = "a.toml"', "either section or member"),
-        ('section = "tube.toml"\naccuracy = 2', "accuracy is a relative width"),
+        ('section = "tube.toml"\naccuracy = 2', "accuracy lies between 1e-11 and 0.5"),
         ('section = "tube.toml"\ncount = 4\n[[parameter]]\nname="t"\nsets="wall.XDim"\n'
          "values=[1]", "belong to kind"),
     ],

@@ -26,6 +26,7 @@ class WaveOperator:
 
     @classmethod
     def at(cls, matrices: SectionMatrices, chains: Chains, k: float) -> WaveOperator:
+        """The operator at wave number k, its system factored."""
         system = condensed_system(
             matrices.numbers, matrices.count, matrices.outer, matrices.wave(k)
         )
