@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -10,6 +11,7 @@ from numpy.typing import NDArray
 from ...solver.member.beam.solution import ACTIONS
 from ...solver.member.model.load import Place
 from ..member.extremes import named_sections, telling_combination
+from ..member.governing import largest_stress
 from ..member.units import MemberUnits
 from .live_section import QUANTITY
 from .live_shape import shape_data
@@ -39,19 +41,24 @@ def member_data(assessment: Assessment) -> dict[str, Any]:
     """Diagrams of every combination and the actions that each station puts on its section."""
     units = MemberUnits(assessment.request.units)
     table, stress = assessment.table, assessment.stress
-    deforming = _deforming(assessment)
-    columns = [(*d, _without_noise(deforming.get(d[0], getattr(table, d[0])))) for d in DIAGRAMS]
+    rows = _Rows.of(assessment)
+    deforming = _deforming(assessment, rows.z)
+
+    def shown(word: str) -> Array:
+        return _without_noise(deforming.get(word, rows.of_table(getattr(table, word))))
+
+    columns = [(*d, shown(d[0])) for d in DIAGRAMS]
     if stress is not None:
-        columns.append((*STRESS, deforming.get("mises", stress.mises)))
+        columns.append((*STRESS, deforming.get("mises", rows.of_table(stress.mises))))
     factors = np.array([units.factor(q) for q in QUANTITY])
-    actions = np.stack([_without_noise(getattr(table, word)) for word in ACTIONS])
+    actions = np.stack([_without_noise(rows.of_table(getattr(table, word))) for word in ACTIONS])
     actions *= factors[:, None, None]
     member = assessment.solution.mesh.member
     along = units.factor("along")
     return {
         "names": list(table.names),
         "unit": units.unit("along"),
-        "z": floats(table.z * along),
+        "z": floats(rows.z * along),
         "length": member.length * along,
         "supports": sorted({s.at * along for s in member.supports}),
         "diagrams": [
@@ -71,18 +78,47 @@ def member_data(assessment: Assessment) -> dict[str, Any]:
     }
 
 
-def _deforming(assessment: Assessment) -> dict[str, Array]:
-    """Twist, deflection and stress (m, c) at the table's stations where sections deform."""
+@dataclass(frozen=True, slots=True)
+class _Rows:
+    """Stations of the page: the table's, and those where the stress of deforming sections peaks.
+
+    A peak between two stations of the table would read too low.
+    """
+
+    own: Array
+    z: Array
+
+    @classmethod
+    def of(cls, assessment: Assessment) -> _Rows:
+        own = assessment.table.z
+        if assessment.deformed is None:
+            return cls(own, own)
+        stress = assessment.deformed.stress
+        peaks = np.unique(stress.z[stress.mises.argmax(axis=0)])
+        new = peaks[~np.isin(peaks, own)]
+        return cls(own, np.insert(own, np.searchsorted(own, new), new))
+
+    def of_table(self, values: Array) -> Array:
+        """Values (n, c) of the table's stations at those of the page, linear between them."""
+        new = np.flatnonzero(~np.isin(self.z, self.own))
+        at = self.z[new]
+        k = np.searchsorted(self.own, at)
+        share = ((at - self.own[k - 1]) / (self.own[k] - self.own[k - 1]))[:, None]
+        return np.insert(values, k, (1 - share) * values[k - 1] + share * values[k], axis=0)
+
+
+def _deforming(assessment: Assessment, z: Array) -> dict[str, Array]:
+    """Twist, deflection and stress (m, c) at stations z (m,) where sections deform."""
     found = assessment.deformed
     if found is None:
         return {}
-    z = assessment.table.z
-    envelope = found.stress
-    mises = [np.interp(z, envelope.z, column) for column in envelope.mises.T]
+    # Where the stress jumps, the larger of both sides.
+    places, start = np.unique(found.stress.z, return_index=True)
+    mises = np.maximum.reduceat(found.stress.mises, start, axis=0)
     return {
         "phi": found.solution.twist(z),
         "v": found.solution.movement(Place(), z)[1],
-        "mises": np.stack(mises, axis=1),
+        "mises": np.stack([np.interp(z, places, column) for column in mises.T], axis=1),
     }
 
 
@@ -118,8 +154,8 @@ def _segments(assessment: Assessment, along: float) -> list[dict[str, Any]]:
 
 def _opening(assessment: Assessment, along: float) -> dict[str, Any]:
     """The place to look at first: the peak stress, or the largest twist."""
-    if assessment.stress is not None:
-        peak = assessment.stress.peak
+    peak = largest_stress(assessment)
+    if peak is not None:
         column = assessment.table.names.index(peak.combination)
         return {"station": peak.station * along, "combination": column}
     column = telling_combination(assessment)

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from ..member.extremes import governing_twist, largest
+from ..member.extremes import largest
 from ..member.figure import plot_member
+from ..member.governing import Governing, largest_stress, largest_twist
 from ..member.limits import verdict
 from ..member.table import description, member_notes, passages
 from ..member.units import MemberUnits
@@ -99,18 +100,21 @@ def _words(assessment: Assessment) -> list[str]:
     units = MemberUnits(assessment.request.units)
     line = next(item for item in description(assessment) if isinstance(item, Sentences))
     member = assessment.solution.mesh.member
-    twist = largest(assessment, "phi", column := governing_twist(assessment))
+    twist = largest_twist(assessment)
     words = [
         f"The member \u201c{member.name}\u201d is {line.texts[0]}.",
-        f"It twists by {units.text(abs(twist.value), 'angle')} at most, under "
-        f"\u201c{assessment.solution.names[column]}\u201d at {units.text(twist.station, 'along')}.",
+        f"It twists by {units.text(twist.value, 'angle')} at most, under "
+        f"\u201c{twist.combination}\u201d at {units.text(twist.station, 'along')}"
+        f"{_beside(twist, units, 'angle')}.",
     ]
-    if assessment.stress is not None:
-        peak = assessment.stress.peak
-        away = "" if peak.bounded else "; the surroundings of sharp corners are left out"
+    peak = largest_stress(assessment)
+    if peak is not None and assessment.stress is not None:
+        bounded = assessment.stress.peak.bounded
+        away = "" if bounded else "; the surroundings of sharp corners are left out"
         words.append(
             f"The von Mises stress reaches {units.text(peak.value, 'stress')} under "
-            f"\u201c{peak.combination}\u201d at {units.text(peak.station, 'along')}{away}."
+            f"\u201c{peak.combination}\u201d at {units.text(peak.station, 'along')}"
+            f"{_beside(peak, units, 'stress')}{away}."
         )
     why = passages(assessment)["Why it twists"]
     words += [text for item in why if isinstance(item, Sentences) for text in item.texts[:1]]
@@ -125,27 +129,38 @@ def _words(assessment: Assessment) -> list[str]:
     return words
 
 
+def _beside(found: Governing, units: MemberUnits, quantity: str) -> str:
+    """The classical value in brackets, where sections deform."""
+    if found.classical is None:
+        return ""
+    return f" (classical theory: {units.text(found.classical, quantity)})"
+
+
+def _governing_fact(
+    words: str, symbol: str, found: Governing, units: MemberUnits, quantity: str
+) -> Fact:
+    where = f"{found.combination}, at {units.text(found.station, 'along')}"
+    where += _beside(found, units, quantity)
+    return Fact(words, symbol, units.value(found.value, quantity), units.unit(quantity), where)
+
+
 def _facts(assessment: Assessment) -> list[Fact]:
     units = MemberUnits(assessment.request.units)
-    facts = []
-    column = governing_twist(assessment)
+    twist = largest_twist(assessment)
+    facts = [_governing_fact("largest twist", "φ", twist, units, "angle")]
     for words, symbol, word, quantity in (
-        ("largest twist", "φ", "phi", "angle"),
         ("largest torque", "T", "T", "moment"),
         ("largest bimoment", "B", "B", "bimoment"),
     ):
         columns = range(len(assessment.solution.names))
         best = max(columns, key=lambda c: abs(largest(assessment, word, c).value))
-        column = best
         found = largest(assessment, word, best)
-        where = f"{assessment.solution.names[column]}, at {units.text(found.station, 'along')}"
+        where = f"{assessment.solution.names[best]}, at {units.text(found.station, 'along')}"
         value = units.value(abs(found.value), quantity)
         facts.append(Fact(words, symbol, value, units.unit(quantity), where))
-    if assessment.stress is not None:
-        peak = assessment.stress.peak
-        where = f"{peak.combination}, at {units.text(peak.station, 'along')}"
-        value = units.value(peak.value, "stress")
-        facts.append(Fact("peak von Mises stress", "σ_v", value, units.unit("stress"), where))
+    peak = largest_stress(assessment)
+    if peak is not None:
+        facts.append(_governing_fact("peak von Mises stress", "σ_v", peak, units, "stress"))
     worst = max(assessment.limits, key=lambda item: item.row.ratio, default=None)
     if worst is not None:
         used = f"{100 * worst.row.ratio:.0f} %"

@@ -78,12 +78,14 @@ export class LiveShape {
   }
 }
 
-// One polyline an edge; the page's y runs down.
+// One polyline an edge; the page's y runs down. Digits are counted from the first: sections are
+// drawn in millimetres or in metres.
 function lines(points, places) {
   const found = [];
   for (let k = 0; k < points.length; k += 2) {
     const start = (k / 2) % places === 0;
-    found.push(`${start ? "M" : "L"}${points[k].toFixed(2)} ${(-points[k + 1]).toFixed(2)}`);
+    const [x, y] = [points[k], -points[k + 1]].map((v) => v.toPrecision(6));
+    found.push(`${start ? "M" : "L"}${x} ${y}`);
   }
   return found.join("");
 }

@@ -1,0 +1,55 @@
+"""The largest twist and stress of a member by the theory that its limits are judged by."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ...solver.member.review.assessment import Assessment
+from ...solver.member.review.greatest import greatest
+from .extremes import governing_twist, largest
+
+
+@dataclass(frozen=True, slots=True)
+class Governing:
+    """A largest magnitude, where it stands, and the classical one beside it.
+
+    `classical` is None where the classical theory stands alone: then the value is its own.
+    """
+
+    value: float
+    station: float
+    combination: str
+    classical: float | None = None
+
+
+def largest_twist(assessment: Assessment) -> Governing:
+    """The largest twist (rad), without its sign."""
+    names = assessment.solution.names
+    column = governing_twist(assessment)
+    found = largest(assessment, "phi", column)
+    plain = Governing(abs(found.value), found.station, names[column])
+    other = assessment.deformed
+    if other is None:
+        return plain
+    z = assessment.table.z
+    twist = abs(other.solution.twist(z))
+    row, column = greatest(twist)
+    return Governing(float(twist[row, column]), float(z[row]), names[column], plain.value)
+
+
+def largest_stress(assessment: Assessment) -> Governing | None:
+    """The peak von Mises stress; None where a section is known by its figures alone."""
+    if assessment.stress is None:
+        return None
+    peak = assessment.stress.peak
+    other = assessment.deformed
+    if other is None:
+        return Governing(peak.value, peak.station, peak.combination)
+    mises = other.stress.mises
+    row, column = greatest(mises)
+    return Governing(
+        float(mises[row, column]),
+        float(other.stress.z[row]),
+        other.stress.names[column],
+        peak.value,
+    )
