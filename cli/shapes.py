@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from ..geometry.errors import InputError
+from .failure import check_accuracy
 from .loading import output_unit
 from .options import accuracy
 from .progress import shown
@@ -71,10 +72,11 @@ def _named(options: argparse.Namespace) -> None:
         from ..report.section.shapes_record import solved_json
 
         print(solved_json(solved))
-        return
-    from ..report.section.shapes_table import shape_detail
+    else:
+        from ..report.section.shapes_table import shape_detail
 
-    print("\n".join(shape_detail(shape) for shape in solved), end="")
+        print("\n".join(shape_detail(shape) for shape in solved), end="")
+    _check(solved)
 
 
 def _found(options: argparse.Namespace) -> None:
@@ -86,10 +88,16 @@ def _found(options: argparse.Namespace) -> None:
         from ..report.section import shapes_record
 
         print(shapes_record.solved_json(solved) if solved else shapes_record.shapes_json(shapes))
-        return
-    from ..report.section.shapes_table import shapes_list
+    else:
+        from ..report.section.shapes_table import shapes_list
 
-    print(shapes_list(shapes, options.output_unit, solved), end="")
+        print(shapes_list(shapes, options.output_unit, solved), end="")
+    _check(solved or ())
+
+
+def _check(solved: Sequence[SolvedShape]) -> None:
+    """Fail, after all is printed, where an accuracy asked for was missed."""
+    check_accuracy((shape.listing.designation, shape.result) for shape in solved)
 
 
 def _search(options: argparse.Namespace) -> list[Listing]:

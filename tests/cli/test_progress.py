@@ -60,12 +60,12 @@ def test_counted_work_has_a_bar_for_a_person_alone(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     terminal = sit_down(monkeypatch)
-    with study_progress.counted("candidates") as tell:
+    with study_progress.count_progress("candidates") as tell:
         tell(3, 8)
     assert "candidates" in terminal.getvalue()
     log = io.StringIO()
     monkeypatch.setattr(sys, "stderr", log)
-    with study_progress.counted("candidates") as tell:
+    with study_progress.count_progress("candidates") as tell:
         tell(3, 8)
     assert log.getvalue() == ""
     assert capsys.readouterr().out == ""

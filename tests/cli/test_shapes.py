@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import json
+from functools import partial
 from typing import Any
 
 import pytest
 from soapfilm.cli.main import main
 from soapfilm.geometry.catalogue import FAMILIES, listing, search
+from soapfilm.solver import section
+from soapfilm.solver.section import Limits
 
 
 def run(capsys: pytest.CaptureFixture[str], *words: str) -> str:
@@ -127,6 +130,29 @@ def test_a_list_solved(capsys: pytest.CaptureFixture[str]) -> None:
     table = listing("HP8X36").torsion_constant
     assert table is not None
     assert difference == pytest.approx(100 * (solved / table - 1), abs=0.02)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["HP8X36"],
+        ["HP8X36", "--json"],
+        ["--family", "HP", "--depth", "up to 8.1 in", "--solve"],
+        ["--family", "HP", "--depth", "up to 8.1 in", "--solve", "--json"],
+    ],
+)
+def test_a_missed_accuracy_ends_with_1(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, words: list[str]
+) -> None:
+    """Few rounds stand for a shape whose narrowing rounding ends: all is printed, then the code."""
+    limits = Limits(rounds=1)
+    monkeypatch.setattr(section, "solve_section", partial(section.solve_section, limits=limits))
+    assert main(["shapes", *words, "--accuracy", "1e-9"]) == 1
+    out, err = capsys.readouterr()
+    assert "HP8X36" in out
+    assert err.count("\n") == 1
+    assert "HP8X36: J is known to" in err
+    assert "not to the 1.0e-09 asked for" in err
 
 
 @pytest.mark.parametrize(
