@@ -9,9 +9,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ...geometry.errors import InputError
-from ...solver.study.file.parameter import Value, number_of
+from ...solver.study.file.parameter import Value
 from ..drawing import drafting
 from ..section.figure import style
+from .axis import labelled, on_one_scale, scale_unit
 from .columns import column_unit, column_words
 from .ratio_bars import COLOURS
 
@@ -63,11 +64,12 @@ def plot_study(
         if kind == "contour":
             _contour(axes, rows, names, _labelled(show, study))
         elif kind == "points":
-            _points(axes, rows, names)
+            _points(axes, study, rows, names)
         else:
             _lines(axes, study, rows, names)
-        axes.set_xlabel(names[0], fontsize=9)
-        axes.set_ylabel(names[1] if kind == "contour" else _labelled(show, study), fontsize=9)
+        axes.set_xlabel(labelled(study, names[0]), fontsize=9)
+        up = labelled(study, names[1]) if kind == "contour" else _labelled(show, study)
+        axes.set_ylabel(up, fontsize=9)
         figure.text(0.1, 0.94, f"{study.name}: {column_words(show)}", fontsize=11, weight="bold")
         axes.tick_params(labelsize=8, width=0.5, length=2.5)
         for side in ("top", "right"):
@@ -104,7 +106,7 @@ def _fitting(study: Study, names: Sequence[str]) -> str:
         return "points" if plan.kind == "sample" else "lines"
     second = next(p for p in plan.parameters if p.name == names[1])
     values = second.values or ()
-    if values and (len(values) <= _MOST_LINES or any(number_of(v) is None for v in values)):
+    if values and (len(values) <= _MOST_LINES or on_one_scale(values) is None):
         return "lines"
     return "contour"
 
@@ -119,6 +121,7 @@ def _lines(axes: Axes, study: Study, rows: list[tuple[Any, ...]], names: Sequenc
             f"{len(groups)} lines, one for every {names[1]}, would show nothing; use --kind contour"
         )
     places = _places([row[0] for row in rows], axes)
+    unit = scale_unit(study, names[1]) if len(names) > 1 else ""
     for n, (value, own) in enumerate(groups.items()):
         points = np.array([(places[row[0]], row[-1]) for row in own], dtype=float)
         points = points[np.argsort(points[:, 0], kind="stable")]
@@ -129,29 +132,34 @@ def _lines(axes: Axes, study: Study, rows: list[tuple[Any, ...]], names: Sequenc
             markersize=3,
             linewidth=1.3,
             linestyle=("-", "--", ":", "-.")[n // len(COLOURS) % 4],
-            label=f"{names[1]} = {value}" if len(names) > 1 else None,
+            label=_line_label(names[1], value, unit) if len(names) > 1 else None,
         )
     axes.grid(linewidth=0.3, color="#cccccc")
     if len(names) > 1:
         axes.legend(fontsize=8, frameon=False, loc="upper left", bbox_to_anchor=(1.01, 1.0))
 
 
-def _points(axes: Axes, rows: list[tuple[Any, ...]], names: Sequence[str]) -> None:
+def _line_label(name: str, value: Value, unit: str) -> str:
+    bare = isinstance(value, (int, float)) and unit
+    return f"{name} = {value} {unit}" if bare else f"{name} = {value}"
+
+
+def _points(axes: Axes, study: Study, rows: list[tuple[Any, ...]], names: Sequence[str]) -> None:
     """Every row by itself; the second parameter as colour."""
     places = _places([row[0] for row in rows], axes)
     x = np.array([places[row[0]] for row in rows])
     y = np.array([row[-1] for row in rows], dtype=float)
     shade = None
     if len(names) > 1:
-        numbers = [number_of(row[1]) for row in rows]
-        shade = None if any(n is None for n in numbers) else np.array(numbers, dtype=float)
+        numbers = on_one_scale([row[1] for row in rows])
+        shade = None if numbers is None else np.array(numbers)
     drawn = axes.scatter(x, y, s=9, c=shade if shade is not None else COLOURS[0], linewidths=0)
     axes.grid(linewidth=0.3, color="#cccccc")
     if shade is not None:
         figure = axes.get_figure(root=True)
         assert figure is not None
         bar = figure.colorbar(drawn, cax=figure.add_axes((0.8, 0.12, 0.02, 0.76)))
-        bar.set_label(names[1], fontsize=9)
+        bar.set_label(labelled(study, names[1]), fontsize=9)
         bar.ax.tick_params(labelsize=8)
 
 
@@ -161,11 +169,16 @@ def _contour(axes: Axes, rows: list[tuple[Any, ...]], names: Sequence[str], labe
 
     if len(names) < 2:
         raise InputError("a contour needs two parameters; name them with --against")
-    numbers = [[number_of(row[k]) for row in rows] for k in (0, 1)]
-    for name, column in zip(names, numbers, strict=True):
-        if any(n is None for n in column):
-            raise InputError(f"a contour needs numbers along {name}; it has names: use lines")
-    x, y = (np.array(column, dtype=float) for column in numbers)
+    columns = []
+    for k, name in enumerate(names):
+        column = on_one_scale([row[k] for row in rows])
+        if column is None:
+            raise InputError(
+                f"a contour needs numbers along {name}, all in one unit; it has names or several "
+                "units: use lines"
+            )
+        columns.append(np.array(column))
+    x, y = columns
     z = np.array([row[-1] for row in rows], dtype=float)
     if (
         len(np.unique(x)) < 2
@@ -192,9 +205,9 @@ def _contour(axes: Axes, rows: list[tuple[Any, ...]], names: Sequence[str], labe
 def _places(values: Sequence[Value], axes: Axes) -> dict[Value, float]:
     """Where each value stands along x: numbers at themselves, names in order with a tick each."""
     own = list(dict.fromkeys(values))
-    numbers = [number_of(v) for v in own]
-    if all(n is not None for n in numbers):
-        return {v: n for v, n in zip(own, numbers, strict=True) if n is not None}
+    numbers = on_one_scale(own)
+    if numbers is not None:
+        return dict(zip(own, numbers, strict=True))
     axes.set_xticks(range(len(own)), [str(v) for v in own], rotation=60, ha="right", fontsize=7)
     return {v: float(k) for k, v in enumerate(own)}
 

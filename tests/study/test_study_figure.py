@@ -63,7 +63,7 @@ def test_one_parameter_is_a_line(filled: Filled) -> None:
 
 def test_a_few_values_are_a_line_each(filled: Filled) -> None:
     axes = plot_study(*filled(WIDTH + DEPTH), J)
-    assert [line.get_label() for line in axes.lines] == ["d = 40", "d = 60"]
+    assert [line.get_label() for line in axes.lines] == ["d = 40 mm", "d = 60 mm"]
     assert axes.lines[1].get_xydata().tolist() == [[b, b + 600] for b in (80, 100, 120)]
 
 
@@ -87,6 +87,39 @@ def test_a_sample_of_one_parameter_is_points(filled: Filled) -> None:
     study, store = filled(text + WIDTH.replace("steps = 3", ""))
     (points,) = plot_study(study, store, J).collections
     assert points.get_offsets().tolist() == [[b, b] for (b,) in study.plan.points()]
+
+
+@pytest.mark.parametrize(
+    ("text", "label"),
+    [
+        (WALL, "t (mm)"),
+        (parameter("t", "WallThickness", 'values = ["0.5 cm", "0.6 cm"]'), "t (cm)"),
+        (parameter("t", "WallThickness", 'from = "0.2 in"\nto = "0.3 in"\nsteps = 3'), "t (in)"),
+        (parameter("t", "rotate", "values = [0, 5]"), "t"),
+        (NAMED, "grade"),
+    ],
+)
+def test_an_axis_says_the_unit(filled: Filled, text: str, label: str) -> None:
+    assert plot_study(*filled(text), J).get_xlabel() == label
+
+
+def test_contours_and_colours_say_the_units(filled: Filled) -> None:
+    axes = plot_study(*filled(WIDTH + DEPTH), J, kind="contour")
+    assert (axes.get_xlabel(), axes.get_ylabel()) == ("b (mm)", "d (mm)")
+    figure = plot_study(*filled(WALL + WIDTH + DEPTH), J).get_figure(root=True)
+    assert figure is not None
+    assert figure.axes[1].get_ylabel() == "b (mm)"
+
+
+def test_values_in_several_units_share_no_scale(filled: Filled) -> None:
+    """6 mm is not six times 1 cm."""
+    text = parameter("t", "WallThickness", 'values = ["6 mm", "1 cm"]')
+    study, store = filled(text)
+    axes = plot_study(study, store, J)
+    assert [tick.get_text() for tick in axes.get_xticklabels()] == ["6 mm", "1 cm"]
+    assert axes.get_xlabel() == "t"
+    with pytest.raises(InputError, match="along t, all in one unit"):
+        plot_study(*filled(text + WIDTH), J, ("t", "b"), "contour")
 
 
 @pytest.mark.parametrize(
