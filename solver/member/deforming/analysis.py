@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from types import SimpleNamespace
 from typing import Any
@@ -55,7 +56,11 @@ class _Frame:
 
 
 def solve_deforming(
-    member: Member, course: Course, *, accuracy: float = ACCURACY
+    member: Member,
+    course: Course,
+    *,
+    accuracy: float = ACCURACY,
+    orders: Sequence[int] = ORDERS,
 ) -> DeformingSolution:
     """Solve every combination of a member whose sections deform, first order.
 
@@ -66,6 +71,8 @@ def solve_deforming(
         Its reduced sections along the axis.
     accuracy : float
         Change of the n functions from one order to the next, relative to their largest value.
+    orders : sequence of int
+        Tried one after the other; one alone leaves the change unknown (infinite).
 
     Raises
     ------
@@ -86,7 +93,7 @@ def solve_deforming(
     frame = _Frame(member, course, grips, mesh, contacts, nodes, holds, braces)
     before = None
     change = np.inf
-    for order in ORDERS:
+    for order in orders:
         found = _solved(frame, order)
         if before is not None:
             change = _change(before.field, found.field)

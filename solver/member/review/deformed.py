@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from ....geometry.errors import ArrangementError, InputError, SolveError
 from ..beam.solution import Solution
 from ..beam.support_reaction import SupportReaction
-from ..deforming.analysis import solve_deforming
+from ..deforming.analysis import ORDERS, solve_deforming
 from ..deforming.course import Course
 from ..deforming.envelope import DeformingStress, stress_envelope
 from ..deforming.gathering import course_of
@@ -107,7 +107,8 @@ def _change(
     fewer = round(FEWER * course.modes)
     if fewer < 1:
         return float("nan")
-    other = solve_deforming(solution.member, course.first(fewer))
+    # What the modes change hardly hangs on the order: one is enough.
+    other = solve_deforming(solution.member, course.first(fewer), orders=ORDERS[1:2])
     z = np.linspace(0.0, solution.member.length, 41)
     pairs = [
         (np.abs(solution.twist(z)).max(), np.abs(other.twist(z)).max()),
