@@ -51,8 +51,17 @@ class Visit:
         self.browser = browser
 
     def open(self, path: Path) -> Visit:
+        """Open a page with live blocks."""
         self.browser.get(path.as_uri())
         self.wait("document.documentElement.dataset.ready === 'yes'")
+        self.settle()
+        return self
+
+    def load(self, path: Path) -> Visit:
+        """Open a page of any kind: one without live blocks is ready as it is."""
+        self.browser.get(path.as_uri())
+        if self.run("return document.querySelector('.live') !== null"):
+            return self.open(path)
         self.settle()
         return self
 
