@@ -97,8 +97,11 @@ def _stress(assessment: Assessment, units: MemberUnits, shown: int) -> Diagram:
         elif envelope.utilisation is not None:
             values = 100 * limit.factor * envelope.utilisation
         else:
-            return found
-    at = [np.interp(assessment.table.z, envelope.z, column) for column in values.T]
+            return replace(found, words=f"{found.words} (classical theory)")
+    # Where the stress jumps, the larger of both sides.
+    places, start = np.unique(envelope.z, return_index=True)
+    values = np.maximum.reduceat(values, start, axis=0)
+    at = [np.interp(assessment.table.z, places, column) for column in values.T]
     curves = (Curve(found.values[:, shown], *_CLASSICAL),)
     return replace(found, values=np.stack(at, axis=1), curves=curves)
 
@@ -117,8 +120,6 @@ def _classical_stress(assessment: Assessment, units: MemberUnits) -> Diagram:
     limits = _mises_limits(assessment)
     remark = _used(assessment, "stress", units, "stress")
     away = "" if stress.bounded else ", away from sharp corners"
-    if assessment.deformed is not None:
-        away += " (classical theory)"
     if len(limits) == 1:
         (limit,) = limits
         if limit.allowed is not None:
@@ -127,12 +128,12 @@ def _classical_stress(assessment: Assessment, units: MemberUnits) -> Diagram:
             assert stress.utilisation is not None
             share = limit.factor * stress.utilisation
         return Diagram(
-            f"stress utilisation, largest in the section{away}", "%", 100 * share, limit=100.0,
+            f"stress utilisation, largest{away}", "%", 100 * share, limit=100.0,
             remark=remark,
         )  # fmt: skip
     values = stress.mises * units.factor("stress")
     return Diagram(
-        f"von Mises stress, largest in the section{away}", units.unit("stress"), values,
+        f"von Mises stress, largest{away}", units.unit("stress"), values,
         remark=remark,
     )  # fmt: skip
 

@@ -181,6 +181,28 @@ def test_diagrams_show_the_solution(assessments: dict[str, Assessment]) -> None:
     np.testing.assert_allclose(panels["von Mises stress"].values, assessment.stress.mises)
 
 
+def test_a_panel_of_deforming_sections_is_not_called_classical() -> None:
+    """Its main line is the stress that limits are judged by; the classical one is a further line.
+
+    A made-up jump shows that the larger side of it is drawn.
+    """
+    request = member_from_toml('unit = "mm"\n' + CASES["straight"])
+    assessment = assess(request, cures=False)
+    found = assessment.deformed
+    assert found is not None
+    stress = found.stress
+    twice = (np.diff(stress.z) == 0) & np.isin(stress.z[1:], assessment.table.z)
+    row = int(np.flatnonzero(twice)[0])
+    mises = stress.mises.copy()
+    mises[row] = 3 * mises.max()
+    jumping = replace(found, stress=replace(stress, mises=mises))
+    assessment = replace(assessment, deformed=jumping)
+    panel = diagrams(assessment, MemberUnits(assessment.request.units), 1)[-1]
+    assert "classical" not in panel.words
+    assert [curve.words for curve in panel.curves] == ["classical theory"]
+    assert panel.values.max() == pytest.approx(mises.max())
+
+
 def test_a_stress_limit_makes_the_panel_one_of_utilisation(
     assessments: dict[str, Assessment],
 ) -> None:
