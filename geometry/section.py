@@ -98,6 +98,9 @@ class Section:
         What a reader or a shape wants said beside every result (a closed gap, a recognised arc).
     joints : tuple of JointLine
         Named lines, as the throats of welds, across which results give the shear flow.
+    deviation : float
+        Largest distance between borders and the drawn curves that their arcs follow; 0 where all
+        borders are exact.
     """
 
     regions: tuple[Region, ...]
@@ -106,6 +109,7 @@ class Section:
     slits: tuple[Slit, ...] = ()
     notes: tuple[str, ...] = field(default=())
     joints: tuple[JointLine, ...] = ()
+    deviation: float = 0.0
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "regions", tuple(self.regions))
@@ -153,4 +157,5 @@ class Section:
             regions=tuple(r.placed(placement) for r in self.regions),
             slits=tuple(s.placed(placement) for s in self.slits),
             joints=tuple(j.placed(placement) for j in self.joints),
+            deviation=self.deviation * placement.stretch,
         )

@@ -71,7 +71,7 @@ def assemble(
         "deviation", deviation, DEVIATION * size, _CLOSEST_FIT * size, 0.1 * size
     )
     tiny = min(max(_ROUNDING * size, 8 * np.finfo(float).eps * far), gap or np.inf)
-    strokes, fitted = _fitted(strokes, deviation, sheet.unit)
+    strokes, fitted, worst = _fitted(strokes, deviation, sheet.unit)
     slits = [s for s in strokes if is_slit(s.layer)]
     outlines = [s for s in strokes if not is_slit(s.layer)]
     loops, gaps, repeats = close_contours(outlines, gap, tiny, sheet.unit)
@@ -96,6 +96,7 @@ def assemble(
         unit=sheet.unit,
         slits=tuple(slit for s in slits if (slit := _slit(s, tiny)) is not None),
         notes=tuple(f"drawing: {note}" for note in notes),
+        deviation=worst,
     )
 
 
@@ -145,8 +146,9 @@ def _tolerance(what: str, value: float | None, default: float, least: float, mos
 
 def _fitted(
     strokes: Sequence[Stroke], deviation: float, unit: str
-) -> tuple[list[Stroke], list[str]]:
-    """The strokes with arcs in place of curves, and a note on how well they fit."""
+) -> tuple[list[Stroke], list[str], float]:
+    """The strokes with arcs in place of curves, a note on how well they fit, and the largest
+    deviation."""
     out, worst, curves, arcs, edges = [], 0.0, 0, 0, 0
     for stroke in strokes:
         points, bulges = [stroke.points[:1]], []
@@ -164,12 +166,13 @@ def _fitted(
         same = not stroke.curves
         out.append(stroke if same else stroke.replaced(np.vstack(points), np.concatenate(bulges)))
     if not curves:
-        return out, []
-    return out, [
+        return out, [], 0.0
+    note = (
         f"{curves} curve {'piece' if curves == 1 else 'pieces'} followed by {arcs} arcs "
         f"within {worst:.3g} {unit} (allowed {deviation:.3g}); intervals of J hold for these arcs, "
         "and what the curves differ from them comes on top: a smaller deviation makes it smaller"
-    ]
+    )
+    return out, [note], worst
 
 
 def _gap_notes(gaps: Sequence[Gap], tolerance: float, unit: str) -> list[str]:

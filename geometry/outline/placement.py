@@ -62,6 +62,11 @@ class Placement:
         """True when the map turns left into right."""
         return bool(np.linalg.det(self.matrix) < 0)
 
+    @property
+    def stretch(self) -> float:
+        """Length of an image by that of its original."""
+        return float(np.sqrt(abs(np.linalg.det(self.matrix))))
+
     def apply(self, points: ArrayLike) -> NDArray[np.float64]:
         """Image of (n, 2) points."""
         return np.asarray(points, dtype=float) @ self.matrix.T + self.offset

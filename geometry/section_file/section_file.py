@@ -203,7 +203,7 @@ def section_from_table(
             parts.append(part_of(entry, materials, folder))
     section = _combined(entries, parts)
     notes = section.notes + doubts((r.material for r in section.regions), units)
-    return Section(section.regions, name, units.length, section.slits, notes, section.joints)
+    return replace(section, name=name, unit=units.length, notes=notes)
 
 
 def part_of(entry: Entry, materials: Materials, folder: Path | None) -> tuple[str, Section]:
@@ -230,15 +230,13 @@ def _combined(entries: list[Entry], parts: list[tuple[str, Section | PlateGroup]
     from . import combining
 
     for entry, (_, part) in zip(entries, parts, strict=True):
-        if isinstance(part, PlateGroup):
-            continue
         with naming(entry.label):  # only valid parts have an inside to combine
-            for region in part.regions:
+            for region in () if isinstance(part, PlateGroup) else part.regions:
                 check(Section((region,), unit=part.unit))
     for entry, (combine, part) in zip(entries[1:], parts[1:], strict=True):
         if isinstance(part, PlateGroup):
             plated = part.joined_to(whole.regions)
-            whole = replace(plated, notes=whole.notes + plated.notes)
+            whole = replace(plated, notes=whole.notes + plated.notes, deviation=whole.deviation)
             continue
         with naming(entry.label):
             regions = getattr(combining, combine)(whole.regions, part.regions)
@@ -248,6 +246,7 @@ def _combined(entries: list[Entry], parts: list[tuple[str, Section | PlateGroup]
             slits=whole.slits + part.slits * added,
             notes=whole.notes + part.notes,
             joints=whole.joints + part.joints * added,
+            deviation=max(whole.deviation, part.deviation),
         )
     return with_free_joints(whole)
 

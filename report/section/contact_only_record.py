@@ -6,6 +6,7 @@ import json
 from typing import TYPE_CHECKING, Any
 
 from .contact_only_table import REFUSED
+from .curve_words import curve_notes
 from .record import section_record
 
 if TYPE_CHECKING:
@@ -37,5 +38,5 @@ def contact_only_record(result: ContactOnlyResult) -> dict[str, Any]:
             {**section_record(body), "torque_share": share}
             for body, share in zip(result.bodies, shares, strict=True)
         ],
-        "notes": list(result.section.notes),
+        "notes": [*result.section.notes, *curve_notes(result.bodies)],
     }

@@ -10,6 +10,7 @@ from ..text import caution
 from ..text.blocks import Group, Row
 from ..text.number import bounds, displayed, near_zero, number, supported, unit_power
 from ..text.rendering import render
+from .curve_words import curve_notes
 
 if TYPE_CHECKING:
     from ...solver.section.contact_only import ContactOnlyResult
@@ -31,6 +32,7 @@ def contact_only_notes(result: ContactOnlyResult) -> list[str]:
     """What must stand beside the sum."""
     return [
         *result.section.notes,
+        *curve_notes(result.bodies),
         f"The {len(result.bodies)} parts are in contact only and not connected. They twist by the "
         "same angle, each with a shear flow of its own, so their torsion constants add up.",
         f"Not given: {REFUSED}.",

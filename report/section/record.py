@@ -11,6 +11,8 @@ from ...geometry.units import Units
 from ...solver.section.area.rigidity import rigidities
 from ...solver.section.stress.joint_flow import JointTorsion, joint_torsion
 from ...solver.section.torsion.cells import mid_wall_areas
+from ...solver.section.torsion.drawn_curves import curve_effect
+from .curve_words import curve_notes
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -28,6 +30,8 @@ def section_record(result: SectionResult) -> dict[str, Any]:
 
     Powers of `length_unit` throughout; ``mass_per_length`` in kg or lb per length unit;
     ``plastic_torque`` per unit shear yield stress; stress and flow per unit torque.
+    ``drawn_curves`` is what arcs in place of drawn curves may change of J, to first order: 0 where
+    all borders are exact, None where no bound is known.
     """
     moments, moduli = result.second_moments, result.elastic_moduli
     plastic, torsion = result.plastic_moduli, result.torsion_modulus
@@ -72,7 +76,9 @@ def section_record(result: SectionResult) -> dict[str, Any]:
             "value": result.torsion_constant,
             "lower": result.torsion_constant_lower,
             "upper": result.torsion_constant_upper,
+            "drawn_curves": curve_effect(result.field, result.section.deviation),
         },
+        "deviation_from_drawn_curves": result.section.deviation,
         "torsion_modulus": {
             "value": torsion.value,
             "at": _point(torsion.at),
@@ -108,7 +114,7 @@ def section_record(result: SectionResult) -> dict[str, Any]:
         ],
         "joints": [_joint(joint) for joint in joint_torsion(result)],
         **_rigidities(result),
-        "notes": list(result.section.notes),
+        "notes": [*result.section.notes, *curve_notes([result])],
         "solver": {
             "order": solver.order,
             "elements": solver.elements,

@@ -15,6 +15,7 @@ from ..text import caution
 from ..text.blocks import Group, Row
 from ..text.number import bounds, near_zero, number, supported, unit_power, unit_text
 from ..text.rendering import render
+from .curve_words import beside_interval, curve_notes
 from .rigidity_rows import materials_group, rigidity_group
 
 if TYPE_CHECKING:
@@ -120,7 +121,7 @@ def _torsion(result: SectionResult) -> Group:
     lower, upper = result.torsion_constant_lower, result.torsion_constant_upper
     meaning = (
         f"guaranteed: the exact value for this outline lies in {interval_text(result)}, "
-        f"of relative width {(upper - lower) / j:.1e}"
+        f"of relative width {(upper - lower) / j:.1e}" + beside_interval(result)
     )
     arm = supported(result.mean_lever_arm, result.mean_lever_arm_change * result.mean_lever_arm)
     rows = [
@@ -217,7 +218,7 @@ def _cells(result: SectionResult) -> Group:
 def section_notes(result: SectionResult) -> list[str]:
     """What must stand beside the quantities: notes, how it was solved, cautions."""
     solver = result.solver
-    notes = list(result.section.notes)
+    notes = [*result.section.notes, *curve_notes([result])]
     if result.is_composite:
         notes.append(
             f"Several materials: areas, second moments and C_w are weighted by E, J by G, both "

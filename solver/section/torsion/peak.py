@@ -85,7 +85,7 @@ def torsion_modulus(
 ) -> TorsionModulus:
     """Search the borders for the largest stress."""
     torque = (field.lower + field.upper) / 2
-    triangles, local = _searched_edges(field)
+    triangles, local = searched_edges(field)
     found = _search(field, triangles, local, corners)
     stress, change, spread, place, doubtful = found or (np.nan, np.nan, np.nan, None, ())
     if not corners:
@@ -127,7 +127,7 @@ def _round(length: float) -> str:
     return f"{float(f'{length:.1g}'):g}"
 
 
-def _searched_edges(field: TorsionField) -> tuple[Ints, Ints]:
+def searched_edges(field: TorsionField) -> tuple[Ints, Ints]:
     """Triangle and local edge of every border edge and of both sides of every interface."""
     mesh, border = field.mesh, field.border
     triangles = [border.triangles]
@@ -158,7 +158,7 @@ def _search(
     for e in range(3):
         some = np.flatnonzero(local == e)
         if some.size:
-            found = sampled_stress(field, triangles[some], _edge_basis(field.order, e, tuple(s)))
+            found = sampled_stress(field, triangles[some], edge_basis(field.order, e, tuple(s)))
             mean, apart[some] = _mean_and_apart(found)
             samples[some] = np.concatenate([mean, found.points + field.origin], axis=2)
     stress = _allowed_stress(samples, corners)
@@ -217,7 +217,8 @@ def _on_edge(order: int, edge: int, s: Array) -> Places:
 
 
 @lru_cache(maxsize=32)
-def _edge_basis(order: int, edge: int, s: tuple[float, ...]) -> Places:
+def edge_basis(order: int, edge: int, s: tuple[float, ...]) -> Places:
+    """As `_on_edge`, kept for the next call."""
     return _on_edge(order, edge, np.array(s))
 
 
