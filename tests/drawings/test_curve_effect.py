@@ -17,6 +17,7 @@ import pytest
 from soapfilm.cli.main import main
 from soapfilm.geometry.conversion import in_unit
 from soapfilm.geometry.drawings import read_drawing
+from soapfilm.geometry.material import Material
 from soapfilm.geometry.section import Section
 from soapfilm.geometry.section_file.section_file import load_section
 from soapfilm.report.section.curve_words import curve_share
@@ -77,6 +78,23 @@ def test_holes_count(svg: Make) -> None:
     effect = curve_effect(result.field, section.deviation)
     assert effect is not None
     assert abs(result.torsion_constant - exact(0.8)) <= effect + 1e-6 * exact()
+
+
+def test_interfaces_count_on_both_sides(svg: Make) -> None:
+    """A stiffer core whose border is a line of shear: each body keeps its own stress."""
+    k, stiffer = 0.7, 3.0
+    shell, core = Material("shell", 1000.0, 0.25), Material("core", stiffer * 1000.0, 0.25)
+    groups = f'<g id="shell">{ellipse_svg()}</g><g id="core">{ellipse_svg(k * A, k * B)}</g>'
+    section = read_drawing(svg(groups), deviation=1e-3, materials={"shell": shell, "core": core})
+    result = solve_section(section, 1e-6)
+    of_core = stiffer if result.reference == shell else 1.0
+    of_shell = of_core / stiffer
+    whole = of_shell * exact(k) + of_core * k**4 * exact()
+    energy = exact_energy() * (of_shell * (1 + k**3) + of_core * k**3)
+    assert border_energy(result.field) == pytest.approx(energy, rel=1e-3)
+    effect = curve_effect(result.field, section.deviation)
+    assert effect is not None
+    assert abs(result.torsion_constant - whole) <= effect + 1e-6 * whole
 
 
 def test_a_spline_in_dxf(dxf: Make) -> None:
