@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from ...geometry.errors import InputError
 from ...solver.section.stress.actions import NAMES, Actions
 from ...solver.section.stress.load_cases import solve_stress
+from ..section.curve_words import beside_interval
 from ..section.figure import plot_shear, plot_warping
 from ..section.table import (
     interval_text,
@@ -231,7 +232,7 @@ def _guarantee(result: SectionResult) -> ReportPart:
             Prose(
                 [
                     f"The exact torsion constant of this outline lies in {interval_text(result)}, "
-                    f"of relative width {solver.reached:.1e}.",
+                    f"of relative width {solver.reached:.1e}{beside_interval(result)}.",
                     "Two problems were solved on one mesh whose edges are the exact lines and arcs "
                     "of the outline: the stress function, whose J is never above the exact one, "
                     "and the warping, whose J is never below it. Order and mesh were refined until "

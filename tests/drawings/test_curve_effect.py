@@ -20,6 +20,9 @@ from soapfilm.geometry.drawings import read_drawing
 from soapfilm.geometry.material import Material
 from soapfilm.geometry.section import Section
 from soapfilm.geometry.section_file.section_file import load_section
+from soapfilm.report.page.layout import page
+from soapfilm.report.page.origin import Origin
+from soapfilm.report.page.section_report import section_report
 from soapfilm.report.section.curve_words import curve_share
 from soapfilm.report.section.record import section_record
 from soapfilm.report.section.table import section_table
@@ -126,6 +129,10 @@ def test_table_and_json_state_it(svg: Make) -> None:
     )
     assert record["deviation_from_drawn_curves"] == result.section.deviation
     assert any("on top of the interval" in note for note in record["notes"])
+    shown = page(section_report(result, Origin()))
+    digits = f"{share:.1e}".partition("e")[0]
+    assert shown.count(f"the drawn curves themselves: up to {digits} × 10") == 2
+    assert "on top of the interval" in shown
 
 
 def test_circles_and_lines_are_exact(svg: Make) -> None:
