@@ -139,6 +139,8 @@ def compare_notes(comparison: Comparison, members: Sequence[MemberOutcome | str]
         notes.append("Stresses leave the surroundings of sharp corners out.")
     widest = max(p.reached for p in comparison.properties)
     notes.append(f"Every J is known to {widest:.0e} or better, guaranteed.")
+    if members:
+        notes.append(caution.KEPT_SHAPE)
     notes.append(caution.SECTION)
     return notes
 

@@ -186,7 +186,7 @@ def _notes(result: SizeResult) -> list[str]:
     notes = [f"{counts.get('candidates', 0)} candidates: {told}."]
     if any(t.outcome is not None and not t.outcome.bounded for t in result.found):
         notes.append("Stresses leave the surroundings of sharp corners out.")
-    notes.append(caution.CHOICE)
+    notes += [caution.KEPT_SHAPE, caution.CHOICE]
     return ["", *(line for note in notes for line in paragraph(note, "* ", "  "))]
 
 

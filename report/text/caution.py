@@ -10,6 +10,11 @@ MEMBER = (
     "Linear elastic theory and general rules only: local codes and a licensed engineer decide "
     "whether a member is safe."
 )
+KEPT_SHAPE = (
+    "Members are judged here with sections that keep their shape. `soapfilm member` judges them "
+    "with sections that deform, which boxes without diaphragms and tapers need: run it on the "
+    "section that you choose."
+)
 CHOICE = (
     "Linear elastic theory, and the limits stated only: no local buckling, no connections. Local "
     "codes and a licensed engineer decide."
