@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from ...solver.member.review.deformed import Deformed
     from ...solver.member.review.theories import Pair
 
+#: Change by the last modes above which a stress is no number to act on.
+UNSETTLED = 0.1
 _WORDS = (("twist", "angle"), ("deflection", "displacement"), ("stress", "stress"))
 
 
@@ -36,7 +38,8 @@ def deforming_passage(assessment: Assessment, units: MemberUnits) -> Passage:
         for word, quantity in kinds:
             pair: Pair = getattr(row, word)
             before = "-" if unsupported else units.value(pair.classical, quantity)
-            line += [units.value(pair.deforming, quantity), before]
+            unsettled = word == "stress" and found.change > UNSETTLED
+            line += ["-" if unsettled else units.value(pair.deforming, quantity), before]
         rows.append(line)
     passage: list[HeadedRows | Sentences] = [
         HeadedRows(headings, measured, rows),
@@ -119,6 +122,12 @@ def _said(found: Deformed, units: MemberUnits) -> list[str]:
         f"Its last slow modes changed the largest of these by {number(100 * found.change, 2)} % "
         f"at most, its last order by {found.solution.order_change:.0e}.",
     ]
+    if found.change > UNSETTLED:
+        said.append(
+            "The peak stress still changes with the modes, so none is stated, and a limit of "
+            "stress is not judged reliably: it stands beside a step, a load or a support; look at "
+            "it there by a solid model, or round off what the section changes abruptly."
+        )
     zone = units.text(found.stress.zone, "displacement", 3)
     left_out = [f"within a plate's thickness ({zone}) of loaded points and lines, bearings, "
                 "held ends and steps"]  # fmt: skip
