@@ -16,7 +16,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ...section.deforming.elasticity.strain import strains
-from ...section.elements.basis import places_at
 from ...section.torsion.peak import left_out
 from ..model.load import LineLoad, PointLoad
 from ..model.member import SAME_STATION
@@ -24,6 +23,7 @@ from ..model.solved_section import SolvedSection
 from .course import MemberPart
 from .holds import bearing_point
 from .outline import material_mesh
+from .shapes import border_spots
 from .solution import DeformingSolution
 
 Array = NDArray[np.float64]
@@ -189,22 +189,8 @@ def _surface(
 ) -> _Surface:
     section = part.at(z)
     mesh = section.fields.mesh
-    solid = section.elastic.solid
-    other = mesh.edge_triangles()
-    # Edges with material on one side alone.
-    first = solid[other[:, 0]]
-    second = (other[:, 1] >= 0) & solid[other[:, 1]]
-    edge = np.flatnonzero(first != second)
-    triangle = np.where(first[edge], other[edge, 0], other[edge, 1])
-    which = np.argmax(mesh.triangle_edges[triangle] == edge[:, None], axis=1)
-    s = np.linspace(0.0, 1.0, PLACES)
-    local = ((s, 0 * s), (0 * s, s), (1 - s, s))
     points, still, along, owner = [], [], [], []
-    for k in range(3):
-        own = triangle[which == k]
-        if not len(own):
-            continue
-        spots = section.fields.spots(own, places_at(section.fields.order, *local[k]))
+    for own, spots in border_spots(section, PLACES):
         u, gradient = section.fields.at(spots)
         a, b = strains(u, gradient, spots.points, section.curvature, spots.speed)
         laws = section.elastic.of(own)

@@ -7,7 +7,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from ...section.deforming.elasticity.fields import Spots
+from ...section.deforming.reduced import ReducedSection
 from ...section.elements.basis import places_at
+from ...section.mesh.section_mesh import Ints
 from .course import MemberPart
 from .solution import DeformingSolution
 
@@ -43,25 +46,35 @@ def shape_at(solution: DeformingSolution, z: float, side: str = "right") -> Sect
     return shape_of(part, z)
 
 
-def shape_of(part: MemberPart, z: float) -> SectionShape:
-    """The border of the section of a part of the member."""
-    section = part.at(z)
+def border_spots(section: ReducedSection, places: int) -> list[tuple[Ints, Spots]]:
+    """Triangles on the border of the material, and spots along their edges there, ends among
+    them; one entry for each local edge that occurs."""
     mesh, solid = section.fields.mesh, section.elastic.solid
-    pair = mesh.edge_triangles()
-    first = solid[pair[:, 0]]
-    second = (pair[:, 1] >= 0) & solid[pair[:, 1]]
+    other = mesh.edge_triangles()
+    # Edges with material on one side alone.
+    first = solid[other[:, 0]]
+    second = (other[:, 1] >= 0) & solid[other[:, 1]]
     edge = np.flatnonzero(first != second)
-    triangle = np.where(first[edge], pair[edge, 0], pair[edge, 1])
+    triangle = np.where(first[edge], other[edge, 0], other[edge, 1])
     which = np.argmax(mesh.triangle_edges[triangle] == edge[:, None], axis=1)
-    s = np.linspace(0.0, 1.0, PLACES)
+    s = np.linspace(0.0, 1.0, places)
     local = ((s, 0 * s), (0 * s, s), (1 - s, s))
-    edges, rows = [], []
+    found = []
     for k in range(3):
         own = triangle[which == k]
         if len(own):
-            spots = section.fields.spots(own, places_at(section.fields.order, *local[k]))
-            edges.append(spots.points)
-            rows.append(section.fields.at(spots)[0])
+            at = places_at(section.fields.order, *local[k])
+            found.append((own, section.fields.spots(own, at)))
+    return found
+
+
+def shape_of(part: MemberPart, z: float) -> SectionShape:
+    """The border of the section of a part of the member."""
+    section = part.at(z)
+    edges, rows = [], []
+    for _, spots in border_spots(section, PLACES):
+        edges.append(spots.points)
+        rows.append(section.fields.at(spots)[0])
     return SectionShape(np.concatenate(edges), np.concatenate(rows))
 
 
