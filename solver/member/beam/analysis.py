@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import Literal
 
@@ -13,6 +13,7 @@ from ....geometry.errors import InputError, SolveError
 from ..model.member import Member
 from ..review.remark import remarks
 from .combining import column, first_order, second_order, without_play
+from .contact import Contact
 from .equilibrium import residual
 from .geometric import geometric_matrix
 from .mesh import TAPER_PARTS, mesh_of
@@ -121,6 +122,34 @@ def solve(
         (*notes, *remarks(member, engaged, contacts, states.push)),
         tight,
         critical,
+    )
+
+
+def with_contacts(solution: Solution, contacts: Sequence[Contact]) -> Solution:
+    """The same member and loads with contacts changed in their clearances alone.
+
+    Raises
+    ------
+    InputError, SolveError
+        As `solve`.
+    """
+    mesh, elements = solution.mesh, solution.elements
+    loading = combined_loading(mesh, elements)
+    system = system_of(mesh, elements, contacts)
+    engaged, states = first_order(mesh, system, loading)
+    if solution.order == "second":
+        states, loading, _ = second_order(system, loading, engaged, states)
+    reactions = tuple(
+        reactions_of(mesh, contacts, engaged[c], states.push[:, c])
+        for c in range(len(loading.names))
+    )
+    return replace(
+        solution,
+        loading=loading,
+        states=states,
+        contacts=tuple(contacts),
+        engaged=np.array(engaged, dtype=np.intp).reshape(len(loading.names), len(contacts)),
+        reactions=reactions,
     )
 
 

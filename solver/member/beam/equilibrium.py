@@ -12,6 +12,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from ..model.axis import Axis
 from .contact import Contact
 from .loading import Loading
 from .mesh import Mesh
@@ -37,7 +38,8 @@ def residual(
         nodes = np.array([c.node for c in contacts])
         directions = np.array([c.direction for c in contacts])[:, :6, None]
         acting.append((mesh.nodes[nodes], directions * states.push[:, None]))
-    fixed = np.concatenate([_about_start(mesh, z, local) for z, local in acting])
+    axis = mesh.member.axis
+    fixed = np.concatenate([about_start(axis, z, local) for z, local in acting])
     total, size = np.abs(fixed.sum(axis=0)), np.abs(fixed).sum(axis=0)
     # Moments and forces are compared through the member's length, so that a tiny moment cannot look
     # unbalanced.
@@ -53,13 +55,8 @@ def _spread(
 ) -> tuple[Array, Array]:
     """Gauss stations of all elements, and the force and moment (m, 6, c) each stands for: loads
     between the nodes, less what a continuous foundation takes."""
-    x, weight = np.polynomial.legendre.leggauss(POINTS)
-    share = (1 + x) / 2
-    n = len(mesh.length)
-    element = np.repeat(np.arange(n), POINTS)
-    s = (mesh.length[:, None] * share).ravel()
-    part = np.tile(share, n)[:, None, None]
-    acting = (1 - part) * loading.start[element] + part * loading.end[element]
+    element, s, step = gauss_stations(mesh)
+    acting = _intensity(mesh, loading, element, s)
     decked = np.flatnonzero(mesh.foundation[element].any(axis=1))
     if len(decked):
         e = element[decked]
@@ -73,13 +70,38 @@ def _spread(
         across, coupling, twist = mesh.foundation[e].T[:, :, None]
         acting[decked, 0] -= across * y[:, 0] + coupling * y[:, 5]
         acting[decked, 5] -= coupling * y[:, 0] + twist * y[:, 5]
-    step = (mesh.length[:, None] * weight / 2).ravel()[:, None, None]
-    return mesh.nodes[element] + s, acting * step
+    return mesh.nodes[element] + s, acting * step[:, None, None]
 
 
-def _about_start(mesh: Mesh, z: Array, local: Array) -> Array:
-    """Forces and moments (m, 6, c) at stations z, in the fixed frame and about the start."""
-    x, along, heading = (a[:, None] for a in mesh.member.axis.plan(z))
+def gauss_stations(mesh: Mesh) -> tuple[NDArray[np.intp], Array, Array]:
+    """Element, distance from its start, and length stood for, of the Gauss stations of all
+    elements."""
+    x, weight = np.polynomial.legendre.leggauss(POINTS)
+    element = np.repeat(np.arange(len(mesh.length)), POINTS)
+    s = (mesh.length[:, None] * (1 + x) / 2).ravel()
+    return element, s, (mesh.length[:, None] * weight / 2).ravel()
+
+
+def _intensity(mesh: Mesh, loading: Loading, element: NDArray[np.intp], s: Array) -> Array:
+    """Loads per length (m, 6, c) at stations of elements."""
+    share = (s / mesh.length[element])[:, None, None]
+    return np.asarray((1 - share) * loading.start[element] + share * loading.end[element])
+
+
+def applied_sums(mesh: Mesh, loading: Loading) -> Array:
+    """(6, c) force and moment of all loads about the start, in the fixed frame there."""
+    element, s, step = gauss_stations(mesh)
+    spread = _intensity(mesh, loading, element, s) * step[:, None, None]
+    axis = mesh.member.axis
+    own = about_start(axis, mesh.nodes[element] + s, spread).sum(axis=0)
+    nodal = about_start(axis, mesh.nodes[: mesh.count], loading.nodal[:, :6]).sum(axis=0)
+    return np.asarray(own + nodal)
+
+
+def about_start(axis: Axis, z: Array, local: Array) -> Array:
+    """Forces and moments (m, 6, c) at stations z of the axis, in the fixed frame and about the
+    start."""
+    x, along, heading = (a[:, None] for a in axis.plan(z))
     cos, sin = np.cos(heading), np.sin(heading)
 
     def turned(a: Array) -> Array:

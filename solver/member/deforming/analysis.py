@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from types import SimpleNamespace
 from typing import Any
 
@@ -134,6 +135,20 @@ def _solved(frame: _Frame, order: int) -> DeformingSolution:
     system = system_of(elements, course.size, links, closed=member.axis.closed)
     forces = forces_of(member, course, frame.grips, nodes, order)
     bare = system.solve(forces.nodal, forces.inner)
+    return _answered(frame.contacts, frame=frame, system=system, bare=bare, forces=forces)
+
+
+def _answered(
+    contacts: Sequence[Contact],
+    *,
+    frame: _Frame,
+    system: DeformingSystem,
+    bare: Array,
+    forces: Forces,
+) -> DeformingSolution:
+    """The solution with contacts that may differ from the frame's in their clearances."""
+    member, course, nodes = frame.member, frame.course, frame.nodes
+    frame = replace(frame, contacts=list(contacts))
     values, states, push = _engaged(frame, system, bare, forces)
     field = Amplitudes(nodes, system.whole(values, forces.inner))
     missing = system.missing(values, forces.nodal, forces.inner)
@@ -150,6 +165,7 @@ def _solved(frame: _Frame, order: int) -> DeformingSolution:
         NodeForces(nodes, missing),
         frame.braces,
         forces.names,
+        again=partial(_answered, frame=frame, system=system, bare=bare, forces=forces),
     )
 
 

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from ..beam.equilibrium import about_start
+from ..beam.loading import moment_of
 from ..model.load import LineLoad, PointLoad, SelfWeight
 from ..model.member import SAME_STATION, Member
 from .course import Course
@@ -30,11 +32,14 @@ class Forces:
     inner : (e, (p + 1) n, c)
         On the shape functions of every element.
     names : tuple of str
+    sums : (6, c)
+        Force and moment of all of them about the member's start, in the frame there.
     """
 
     nodal: Array
     inner: Array
     names: tuple[str, ...]
+    sums: Array
 
 
 def forces_of(member: Member, course: Course, grips: Grips, nodes: Array, order: int) -> Forces:
@@ -44,6 +49,7 @@ def forces_of(member: Member, course: Course, grips: Grips, nodes: Array, order:
     cases = member.cases
     nodal = np.zeros((count, n, len(cases)))
     inner = np.zeros((e, (order + 1) * n, len(cases)))
+    sums = np.zeros((6, len(cases)))
     for load in member.loads:
         case = cases.index(load.case)
         if isinstance(load, PointLoad):
@@ -54,21 +60,37 @@ def forces_of(member: Member, course: Course, grips: Grips, nodes: Array, order:
             if load.bimoment:
                 force = force - load.bimoment * grips.warping(load.at, side)[0]
             nodal[node % count, :, case] += force
+            sums[:, case] += _sum(grips, np.array([load.at]), force[None], side)
             continue
         start, end = (load.start, load.end) if isinstance(load, LineLoad) else (0.0, member.length)
         middle = (nodes[1:] + nodes[:-1]) / 2
         for k in np.flatnonzero((middle > start) & (middle < end)):
             a, b = nodes[k], nodes[k + 1]
-            inner[k, :, case] += _spread_along(load, grips, a, b, order)
+            own, z, acting = _spread_along(load, grips, a, b, order)
+            inner[k, :, case] += own
+            sums[:, case] += _sum(grips, z, acting, middle=float(middle[k]))
     combined = member.combined
     factors = np.array([[c.factors.get(case, 0.0) for c in combined] for case in cases], float)
-    return Forces(nodal @ factors, inner @ factors, tuple(c.name for c in combined))
+    names = tuple(c.name for c in combined)
+    return Forces(nodal @ factors, inner @ factors, names, sums @ factors)
+
+
+def _sum(
+    grips: Grips, z: Array, acting: Array, side: str = "right", middle: float | None = None
+) -> Array:
+    """(6,) force and moment about the start of forces (m, n) on the functions at stations z."""
+    member = grips.member
+    part = grips.course.part(float(z[0]), side) if middle is None else grips.course.part(middle)
+    local = np.array([part.shape(float(s)).rigid.T @ f for s, f in zip(z, acting, strict=True)])
+    # About the section's origin so far: brought to the point that follows the axis.
+    local[:, 3:] -= moment_of(np.asarray(member.line), local[:, :3])
+    return np.asarray(about_start(member.axis, z, local[..., None]).sum(axis=0)[:, 0])
 
 
 def _spread_along(
     load: LineLoad | SelfWeight, grips: Grips, a: float, b: float, order: int
-) -> Array:
-    """((p + 1) n,) of one load on one element."""
+) -> tuple[Array, Array, Array]:
+    """((p + 1) n,) of one load on one element; its stations, and what it sums up to at each."""
     x, w, value, _ = sampled(order, order // 2 + 1 + EXTRA_POINTS)
     z = a + (b - a) * (1 + x) / 2
     # Places just inside the element, so that a step at its end does not mix sections.
@@ -83,7 +105,8 @@ def _spread_along(
                 for s, r in zip(z, rows, strict=True)
             ]
         )
-    return np.asarray((value.T @ (per_length * (w * (b - a) / 2)[:, None])).ravel())
+    acting = per_length * (w * (b - a) / 2)[:, None]
+    return np.asarray((value.T @ acting).ravel()), z, acting
 
 
 def _intensity(

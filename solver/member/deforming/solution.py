@@ -3,6 +3,7 @@ point, and what its supports and diaphragms must hold."""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -67,6 +68,8 @@ class DeformingSolution:
     braces : tuple of (node, Brace)
     order_change : float
         Change of the functions from the order before, relative to their largest value.
+    again : function
+        The same member and loads with its contacts changed in their clearances alone.
     """
 
     member: Member
@@ -83,6 +86,7 @@ class DeformingSolution:
     names: tuple[str, ...]
     notes: tuple[str, ...] = ()
     order_change: float = 0.0
+    again: Callable[[Sequence[Contact]], DeformingSolution] | None = None
 
     def functions(self, z: ArrayLike, side: str = "right") -> tuple[Array, Array, Array]:
         """Stations (m,), a and a' (m, n, c)."""

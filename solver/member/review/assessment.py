@@ -23,6 +23,7 @@ from .diaphragm_spacing import DiaphragmSpacing, largest_spacing
 from .eccentricity import LoadTorque, load_torques
 from .greatest import greatest
 from .movement_limits import Limit, MovementLimit, TwistLimit, Utilisation, utilisation
+from .reactions import Reactions, reactions_of
 from .remedy import CureEffect, cure_effects, standard_cures
 from .stress import MemberStress, Sections, largest_stress, member_stress
 from .stress_limit import StressLimit, stress_utilisation
@@ -68,6 +69,8 @@ class Assessment:
         Why the classical theory stands alone.
     spacing : DiaphragmSpacing or None
         Of diaphragms, where the section distorts and remedies were asked for.
+    reactions : tuple of Reactions
+        By each theory that runs, the one that leads first.
     """
 
     request: MemberRequest
@@ -84,6 +87,7 @@ class Assessment:
     deformed: Deformed | None = None
     alone: str = ""
     spacing: DiaphragmSpacing | None = None
+    reactions: tuple[Reactions, ...] = ()
 
 
 def assess(request: MemberRequest, *, cures: bool = True) -> Assessment:
@@ -117,6 +121,7 @@ def assess(request: MemberRequest, *, cures: bool = True) -> Assessment:
         other,
         alone,
         _spacing(request, other) if cures else None,
+        reactions_of(solution, None if other is None else other.solution),
     )
 
 
