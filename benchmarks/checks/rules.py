@@ -5,9 +5,8 @@ from __future__ import annotations
 from typing import Literal
 
 from soapfilm.solver.member.review.serviceability import masonry_limit
-
-from benchmarks.checks.formulas import bending_torsion
-from benchmarks.checks.formulas.hollow_torsion import (
+from soapfilm.solver.rules import bending_torsion
+from soapfilm.solver.rules.hollow_torsion import (
     rectangular_constant,
     rectangular_critical_stress,
     rectangular_strength,
@@ -15,7 +14,7 @@ from benchmarks.checks.formulas.hollow_torsion import (
     round_elastic_stresses,
     round_strength,
 )
-from benchmarks.checks.formulas.shear_torsion import shear_reduction
+from soapfilm.solver.rules.shear_torsion import shear_reduction
 
 from .figure import Figure, figures
 from .registry import Found, Topic

@@ -11,6 +11,7 @@ import numpy as np
 from ...solver.member.beam.solution import ACTIONS
 from ...solver.member.review.plausibility import doubts
 from ..text import caution
+from .code_rules import code_record
 from .deforming import deforming_record
 from .extremes import governing_twist, largest, play_share, point_movements
 
@@ -82,6 +83,7 @@ def member_record(assessment: Assessment) -> dict[str, Any]:
         "stress": None if assessment.stress is None else _stress(assessment.stress),
         "limits": [_limit(item.kind, item.row) for item in assessment.limits],
         "limits_are_customary": assessment.customary,
+        "codes": code_record(assessment),
         "deforming": deforming_record(assessment),
         "classical_alone_because": assessment.alone or None,
         "restraints": [

@@ -10,6 +10,7 @@ from ..text import caution
 from ..text.blocks import HeadedRows, Passage, Sentences
 from ..text.number import number
 from ..text.rendering import folded, render_passage, titled
+from .code_rules import code_passage
 from .deforming import deforming_passage
 from .extremes import named_sections
 from .limits import limit_grid, limit_notes
@@ -56,6 +57,7 @@ def passages(assessment: Assessment) -> dict[str, Passage]:
         "Displacements of named points": points(assessment, units),
         "Support reactions": supports(assessment, units),
         limits: limit_grid(assessment, units),
+        "Rules of design codes": code_passage(assessment, units),
         "Why it twists": why(assessment),
         "Remedies, each solved again": cures(assessment, units),
     }

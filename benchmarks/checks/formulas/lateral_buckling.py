@@ -13,8 +13,7 @@ from __future__ import annotations
 import math
 
 from soapfilm.geometry.errors import InputError
-
-from .verdict import Verdict
+from soapfilm.solver.rules.verdict import Verdict
 
 SOURCE = "NCCI SN003b Eq. (1)"
 

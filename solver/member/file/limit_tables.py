@@ -66,7 +66,7 @@ def combinations_of(entry: Entry, cases: Sequence[str]) -> list[Combination]:
 
 def limits_of(entry: Entry, points: Points, combinations: Sequence[str]) -> Limit | StressLimit:
     """One limit."""
-    chosen = _chosen(entry, combinations)
+    chosen = chosen_combinations(entry, combinations)
     entry.text("name")
     given = [key for key in ("twist", "deflection", "stress") if entry.has(key)]
     if len(given) != 1:
@@ -127,7 +127,7 @@ def _stress(entry: Entry, chosen: tuple[str, ...]) -> StressLimit:
     return StressLimit(allowed, factor, component, chosen)
 
 
-def _chosen(entry: Entry, known: Sequence[str]) -> tuple[str, ...]:
+def chosen_combinations(entry: Entry, known: Sequence[str]) -> tuple[str, ...]:
     """Key `combinations`: names, each of a combination that is solved."""
     if not entry.has("combinations"):
         return ()

@@ -28,7 +28,8 @@
 Each further table is described in the module that reads it: [section.NAME] and [material.NAME] in
 `section_tables`, [[span]] in `span_tables`, [[support]] in `support_tables`, [[secondary_beam]],
 [[spring]] and [[deck]] in `restraint_tables`, [[diaphragm]] in `diaphragm_tables`, [[load]] and
-[self_weight] in `load_tables`, [[combination]] and [[limit]] in `limit_tables`. Sections that no
+[self_weight] in `load_tables`, [[combination]] and [[limit]] in `limit_tables`, [[code]] in
+`code_tables`. Sections that no
 segment uses are tried in place of the member's own.
 """
 
@@ -50,6 +51,7 @@ from ..model.support import Support
 from ..review.movement_limits import Limit
 from ..review.stress_limit import StressLimit
 from . import member_tables
+from .code_tables import codes_of
 from .diaphragm_tables import diaphragms_of
 from .limit_tables import combinations_of, limits_of
 from .load_tables import loads_of, self_weight
@@ -162,6 +164,7 @@ def member_from_table(
         order,
         stations,
         keep_shape,
+        tuple(member_tables.every(table, "code", units, lambda e: codes_of(e, names))),
     )
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from ....geometry.units import Units
+from ...rules.code_review import Code
 from ..model.member import Member
 from ..model.solved_section import SolvedSection
 from ..review.movement_limits import Limit
@@ -34,6 +35,8 @@ class MemberRequest:
         About so many along the member in figures, tables and the stress envelope.
     keep_shape : bool
         Whether the classical theory alone is asked for.
+    codes : tuple of Code
+        Design codes whose rules are to be applied.
     """
 
     member: Member
@@ -45,3 +48,4 @@ class MemberRequest:
     order: Literal["first", "second"]
     stations: int
     keep_shape: bool = False
+    codes: tuple[Code, ...] = ()

@@ -8,6 +8,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from ....geometry.errors import InputError, SolveError
+from ...rules.code_review import CodeReview, code_reviews
+from ...rules.stretch import StressAlong
 from ..beam.analysis import solve, with_critical_loads
 from ..beam.mismatch import mismatch_of
 from ..beam.solution import Solution, Stations
@@ -71,6 +73,8 @@ class Assessment:
         Of diaphragms, where the section distorts and remedies were asked for.
     reactions : tuple of Reactions
         By each theory that runs, the one that leads first.
+    codes : tuple of CodeReview
+        Of every design code that the file names.
     """
 
     request: MemberRequest
@@ -88,6 +92,7 @@ class Assessment:
     alone: str = ""
     spacing: DiaphragmSpacing | None = None
     reactions: tuple[Reactions, ...] = ()
+    codes: tuple[CodeReview, ...] = ()
 
 
 def assess(request: MemberRequest, *, cures: bool = True) -> Assessment:
@@ -122,6 +127,7 @@ def assess(request: MemberRequest, *, cures: bool = True) -> Assessment:
         alone,
         _spacing(request, other) if cures else None,
         reactions_of(solution, None if other is None else other.solution),
+        _coded(request, solution, parts, stress, other),
     )
 
 
@@ -133,6 +139,33 @@ def _spacing(request: MemberRequest, other: Deformed | None) -> DiaphragmSpacing
         return largest_spacing(request.member, request.sections)
     except (InputError, SolveError):
         return None
+
+
+def _coded(
+    request: MemberRequest,
+    solution: Solution,
+    parts: Sequence[SegmentStations],
+    stress: MemberStress | None,
+    other: Deformed | None,
+) -> tuple[CodeReview, ...]:
+    """The rules of design codes that the file names."""
+    if not request.codes:
+        return ()
+    leading = other.stress if other is not None else stress
+    along = None
+    if leading is not None:
+        along = StressAlong(
+            leading.z, leading.mises, leading.shear, leading.tension, leading.compression
+        )
+    return code_reviews(
+        request.codes,
+        solution,
+        parts,
+        along,
+        request.sections,
+        deforming=other is not None,
+        megapascal=request.units.read("1 MPa", "stress"),
+    )
 
 
 def _deformed(

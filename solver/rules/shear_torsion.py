@@ -11,14 +11,19 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from soapfilm.geometry.errors import InputError
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
 
+from ...geometry.errors import InputError
 from .verdict import Verdict
 
 SOURCE = "EN 1993-1-1:2005 clause 6.2.7"
 PROVENANCE = "from memory"
 
 Kind = Literal["I", "channel", "hollow"]
+Array = NDArray[np.float64]
+
+_EQUATIONS: dict[str, str] = {"I": "6.26", "channel": "6.27", "hollow": "6.28"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,19 +55,21 @@ def shear_reduction(
         raise InputError(
             f"yield stress and gamma_M0 must be positive, got {yield_stress} and {gamma_m0}"
         )
-    limit = yield_stress / math.sqrt(3) / gamma_m0
-    used, warping = abs(tau_t) / limit, abs(tau_w) / limit
-    if kind == "hollow":
-        left, equation = 1 - used, "6.28"
-    elif kind in ("I", "channel"):
-        inside = 1 - used / 1.25
-        left = math.sqrt(inside) if inside > 0 else 0.0
-        equation = "6.26"
-        if kind == "channel":
-            left, equation = left - warping, "6.27"
-    else:
+    if kind not in _EQUATIONS:
         raise InputError(f"section kind {kind!r} is not covered; use 'I', 'channel' or 'hollow'")
-    return ShearReduction(max(left, 0.0), equation, left <= 0)
+    limit = yield_stress / math.sqrt(3) / gamma_m0
+    left = float(share_left(kind, abs(tau_t) / limit, abs(tau_w) / limit))
+    return ShearReduction(max(left, 0.0), _EQUATIONS[kind], left <= 0)
+
+
+def share_left(kind: Kind, used: ArrayLike, warping: ArrayLike = 0.0) -> Array:
+    """The same over arrays, of tau_t / tau_y and tau_w / tau_y; zero or negative where torsion
+    alone uses all."""
+    used, warping = np.asarray(used, float), np.asarray(warping, float)
+    if kind == "hollow":
+        return np.asarray(1 - used)
+    left = np.sqrt(np.maximum(1 - used / 1.25, 0.0))
+    return np.asarray(left - warping if kind == "channel" else left)
 
 
 def shear_check(shear: float, plastic_resistance: float, reduction: ShearReduction) -> Verdict:

@@ -10,8 +10,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from soapfilm.geometry.errors import InputError
-
+from ...geometry.errors import InputError
 from .verdict import Verdict
 
 SOURCE = "AISC 360 chapter H3"

@@ -11,8 +11,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from soapfilm.geometry.errors import InputError
-
+from ...geometry.errors import InputError
 from .verdict import Verdict
 
 SOURCE = "EN 1993-6:2007 Annex A Eq. (A.1)"
