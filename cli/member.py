@@ -35,6 +35,12 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--csv", metavar="PATH", type=_csv_path, help="write the results at all stations (.csv)"
     )
     parser.add_argument(
+        "--reactions",
+        metavar="PATH",
+        type=_csv_path,
+        help="write all reactions of all combinations: supports, bearings, decks, sums (.csv)",
+    )
+    parser.add_argument(
         "--no-remedies",
         action="store_true",
         help="leave out the effect of each restraint and the remedies",
@@ -46,11 +52,13 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> None:
     """Solve the member, print its answers, write its figure and stations."""
-    paths = [path for path in (options.figure, options.csv) if path]
+    paths = [path for path in (options.figure, options.csv, options.reactions) if path]
     for path in paths:  # before the work, not after it
         check_writable(path)
     if len({Path(path).resolve() for path in (*paths, options.file)}) <= len(paths):
-        raise InputError("two of FILE, --figure and --csv name the same file; give each its own")
+        raise InputError(
+            "two of FILE, --figure, --csv and --reactions name the same file; give each its own"
+        )
     with about(options.file):
         assessment = assessment_of(options.file, cures=not options.no_remedies)
         shown = _shown(assessment, options.combination)
@@ -63,6 +71,10 @@ def run(options: argparse.Namespace) -> None:
         from ..report.member.csv import write_member_csv
 
         write_member_csv(assessment, options.csv)
+    if options.reactions:
+        from ..report.member.reaction_record import write_reaction_csv
+
+        write_reaction_csv(assessment, options.reactions)
     if options.json:
         from ..report.member.record import member_json
 

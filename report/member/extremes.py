@@ -8,7 +8,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ...solver.member.beam.support_reaction import SupportReaction
 from ...solver.member.model.solved_section import SolvedSection
 from ...solver.member.review.assessment import Assessment
 from ...solver.member.review.greatest import greatest
@@ -94,11 +93,6 @@ def point_movements(assessment: Assessment) -> list[PointMovement]:
                 )
             )
     return rows
-
-
-def by_support(assessment: Assessment) -> list[list[SupportReaction]]:
-    """The reactions of each support or restraint, over the combinations."""
-    return [list(rows) for rows in zip(*assessment.solution.reactions, strict=True)]
 
 
 def span_of(values: Sequence[float]) -> tuple[float, float]:

@@ -14,6 +14,7 @@ from ..text import caution
 from .code_rules import code_record
 from .deforming import deforming_record
 from .extremes import governing_twist, largest, play_share, point_movements
+from .reaction_record import reaction_records
 
 if TYPE_CHECKING:
     from ...solver.member.beam.support_reaction import SupportReaction
@@ -67,6 +68,7 @@ def member_record(assessment: Assessment) -> dict[str, Any]:
             for t in assessment.torques
         ],
         "combinations": [_combination(assessment, c) for c in range(len(solution.names))],
+        "reactions": reaction_records(assessment),
         "governing_twist": solution.names[governing_twist(assessment)],
         "points": [
             {

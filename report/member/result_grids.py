@@ -1,4 +1,4 @@
-"""The parts of a member's table that hold numbers: loads, results, displacements, supports."""
+"""The parts of a member's table that hold numbers: loads, results, displacements."""
 
 from __future__ import annotations
 
@@ -12,12 +12,10 @@ from ...solver.member.beam.mismatch import mismatched_steps
 from ..text.blocks import HeadedRows, Passage, Sentences
 from ..text.number import near_zero, number
 from .extremes import (
-    by_support,
     governing_twist,
     largest,
     play_share,
     point_movements,
-    span_of,
 )
 from .units import MemberUnits
 
@@ -201,49 +199,3 @@ def points(assessment: Assessment, units: MemberUnits) -> Passage:
             rows,
         )
     ]
-
-
-# -- supports ------------------------------------------------------------------------------------
-def supports(assessment: Assessment, units: MemberUnits) -> Passage:
-    """What every support carries, over the combinations."""
-    rows = []
-    every = by_support(assessment)
-    force = max((abs(f) for r in every for one in r for f in one.force), default=0.0)
-    turn = max((abs(one.torque) for r in every for one in r), default=0.0)
-    for reactions in every:
-        first = reactions[0]
-        couples = [r.couple for r in reactions if r.couple is not None]
-        pushes = [b.force for r in reactions for b in r.bearings]
-        lifted = any(b.lifted for r in reactions for b in r.bearings)
-        rows.append(
-            [
-                first.title,
-                units.value(first.at, "along"),
-                _range([r.force[1] for r in reactions], force, "force", units),
-                _range([r.force[0] for r in reactions], force, "force", units),
-                _range([r.torque for r in reactions], turn, "moment", units),
-                units.value(max(couples), "force") if couples else "-",
-                ("uplift" if lifted else units.value(min(pushes), "force")) if pushes else "-",
-            ]
-        )
-    shown = [row for row in rows if row[2:] != ["0", "0", "0", "-", "-"]]
-    unit = units.unit("force")
-    table = HeadedRows(
-        ["support", "at", "R_y", "R_x", "torque", "couple", "bearing"],
-        ["", units.unit("along"), unit, unit, units.unit("moment"), unit, unit],
-        shown,
-    )
-    words = ["Ranges run over the combinations; torque is about the shear centre."]
-    if any(row[5] != "-" for row in rows):
-        words.append(
-            "The couple is the torque over the lever arm of the connection: a pair of forces that "
-            "the connection carries besides R_y."
-        )
-    if any(row[6] != "-" for row in rows):
-        words.append("The last column is the minimum bearing reaction of the support.")
-    return [table, Sentences([" ".join(words)])]
-
-
-def _range(values: Sequence[float], scale: float, quantity: str, units: MemberUnits) -> str:
-    low, high = (units.value(near_zero(v, 1e3 * scale), quantity) for v in span_of(values))
-    return low if low == high else f"{low} to {high}"

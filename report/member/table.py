@@ -14,8 +14,9 @@ from .code_rules import code_passage
 from .deforming import deforming_passage
 from .extremes import named_sections
 from .limits import limit_grid, limit_notes
+from .reactions import reactions
 from .reasons import cures, why
-from .result_grids import loads, points, results, supports
+from .result_grids import loads, points, results
 from .units import MemberUnits
 
 if TYPE_CHECKING:
@@ -55,7 +56,7 @@ def passages(assessment: Assessment) -> dict[str, Passage]:
         "Applied loads and torques": loads(assessment, units),
         **both,
         "Displacements of named points": points(assessment, units),
-        "Support reactions": supports(assessment, units),
+        "Support reactions": reactions(assessment, units),
         limits: limit_grid(assessment, units),
         "Rules of design codes": code_passage(assessment, units),
         "Why it twists": why(assessment),

@@ -99,8 +99,8 @@ def test_the_table_says_what_an_engineer_asks(
         "Remedies, each solved again",
     ):
         assert f"\n{heading}\n{'-' * len(heading)}\n" in out
-    assert "15 to 20.25" in out
-    assert "5.1 to 6.885" in out
+    held = out.partition("Support reactions")[2].partition("Limits")[0]
+    assert {"15", "20.25", "5.1", "6.885"} <= set(held.split())
     assert "27.54" in out  # 6.885 kN m over 250 mm
     assert "EXCEEDED" in out
     assert " OK " in out

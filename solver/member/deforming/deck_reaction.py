@@ -25,8 +25,9 @@ def deck_reactions(solution: DeformingSolution) -> tuple[DeckReaction, ...]:
 def _reaction(solution: DeformingSolution, deck: Deck) -> DeckReaction:
     member, nodes = solution.member, solution.field.nodes
     inset = SAME_STATION * member.length
-    z = np.linspace(deck.start + inset, deck.end - inset, STATIONS)
-    along = _acting(solution, deck, z)
+    z = np.linspace(deck.start, deck.end, STATIONS)
+    inside = np.clip(z, deck.start + inset, deck.end - inset)
+    along = _acting(solution, deck, inside)
     x, weight = gauss(solution.field.order + 3)
     middle = (nodes[1:] + nodes[:-1]) / 2
     own = np.flatnonzero((middle > deck.start) & (middle < deck.end))
@@ -41,7 +42,7 @@ def _reaction(solution: DeformingSolution, deck: Deck) -> DeckReaction:
         deck.start,
         deck.end,
         z,
-        _about_centre(solution, z, along),
+        _about_centre(solution, inside, along),
         along[:, 0],
         _about_centre(solution, places, local).sum(axis=0),
         local[:, 0].sum(axis=0),

@@ -94,6 +94,8 @@ class Reactions:
         what the second order adds (zero in first order).
     miss : (c,)
         Largest component of their sum, relative to the size of all that acts.
+    length : float
+        Of the member.
     """
 
     theory: str
@@ -105,6 +107,7 @@ class Reactions:
     held: Array
     moved: Array
     miss: Array
+    length: float
 
     def of(self, title: str) -> list[SupportReaction]:
         """The reactions of one support or restraint, over the combinations."""
@@ -190,7 +193,16 @@ def _gathered(
     worst = np.maximum(total[:3].max(axis=0), total[3:].max(axis=0) / length)
     miss = np.divide(worst, scale, out=np.zeros_like(worst), where=scale > 0)
     return Reactions(
-        theory, names, supports, decks, _bearings(supports, down), applied, held, moved, miss
+        theory,
+        names,
+        supports,
+        decks,
+        _bearings(supports, down),
+        applied,
+        held,
+        moved,
+        miss,
+        length,
     )
 
 
