@@ -220,7 +220,7 @@ def _decks(found: Reactions, units: MemberUnits) -> list[HeadedRows | Sentences]
         if held > 0:
             share = abs(float(deck.total_torque[c])) / held
             shares.append(f"{deck.title!r} holds {100 * share:.0f} % of the torque that is held")
-    table = HeadedRows(["deck", "per length", *_ALONG, "total", "", "under"], [], rows, words=None)
+    table = HeadedRows(["deck", "per length", *_ALONG, "total", "unit", "under"], [], rows)
     words = "Forces of decks act on the member per length, at five places between their ends."
     if shares:
         words += f" {'; '.join(shares)} (sizes of all torques added up)."
@@ -261,7 +261,7 @@ def _sums(found: Reactions, units: MemberUnits) -> HeadedRows:
         if np.abs(found.moved).max(initial=0.0) > 0:
             parts.insert(1, ("second order", found.moved))
         total = sum(values for _, values in parts)
-        for word, values in (*parts, ("sum", total)):
+        for word, values in (*parts, ("all", total)):
             line = [found.names[c], word]
             for k in range(6):
                 kind = slice(0, 3) if k < 3 else slice(3, 6)
@@ -272,7 +272,7 @@ def _sums(found: Reactions, units: MemberUnits) -> HeadedRows:
                 line.append(units.value(value, quantity))
             rows.append(line)
     return HeadedRows(
-        ["combination", "", *_SUMS],
+        ["combination", "sum of", *_SUMS],
         ["", "", *[units.unit("force")] * 3, *[units.unit("moment")] * 3],
         rows,
     )

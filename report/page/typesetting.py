@@ -13,7 +13,7 @@ _WORD = re.compile(r"[A-Za-zα-ωΑ-Ω]+(?:_[\w,]+)?|[^A-Za-zα-ωΑ-Ω]+")
 #: Symbols that sentences of this program hold.
 _SYMBOLS = re.compile(
     r"(?<![\w_])(?:[WTCIiAEJqx]_(?:T,away|T|el|pl|w|x|y|xy|s|c|gross|t|p|0)"
-    r"|[MVIR]_[xyz]|beta_[xy]|tau_y|A_v,[xy]|y_s)(?![\w])"
+    r"|[MVIRF]_[xyz]|m_t|beta_[xy]|tau_y|A_v,[xy]|y_s)(?![\w])"
 )
 _POWER = re.compile(r"(?<=\d)e(-?\d+)")
 _RAISED = str.maketrans("0123456789-", "⁰¹²³⁴⁵⁶⁷⁸⁹⁻")

@@ -86,7 +86,7 @@ def test_a_lifted_bearing_stands_with_its_hold_down_force(found: Assessment) -> 
 
 def test_applied_and_held_sum_to_nothing_in_the_table(found: Assessment) -> None:
     text = render_passage(reactions(found, MemberUnits(found.request.units)))
-    (line,) = [r for r in text.splitlines() if r.startswith("calm") and " sum " in r]
+    (line,) = [r for r in text.splitlines() if r.startswith("calm") and " all " in r]
     assert line.split()[2:] == ["0"] * 6
     (line,) = [r for r in text.splitlines() if r.startswith("storm") and "applied" in r]
     assert line.split()[2:4] == ["4", "-30"]
