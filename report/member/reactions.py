@@ -32,7 +32,10 @@ def reactions(assessment: Assessment, units: MemberUnits) -> Passage:
     if not assessment.reactions:
         return []
     leads = assessment.reactions[0]
-    passage = [_supports(leads, units), Sentences(_support_words(assessment, units))]
+    passage: list[HeadedRows | Sentences] = [
+        _supports(leads, units),
+        Sentences(_support_words(assessment, units)),
+    ]
     if leads.bearings:
         passage += [_bearings(leads, units), Sentences([_bearing_words(leads, units)])]
     if leads.decks:
@@ -260,7 +263,7 @@ def _sums(found: Reactions, units: MemberUnits) -> HeadedRows:
         parts = [("applied", found.applied), ("held", found.held)]
         if np.abs(found.moved).max(initial=0.0) > 0:
             parts.insert(1, ("second order", found.moved))
-        total = sum(values for _, values in parts)
+        total = np.sum([values for _, values in parts], axis=0)
         for word, values in (*parts, ("all", total)):
             line = [found.names[c], word]
             for k in range(6):

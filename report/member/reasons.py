@@ -7,9 +7,11 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from ...solver.member.review.remedy import MOMENT_CONNECTED
 from ..text.blocks import HeadedRows, Passage, Sentences
 from ..text.number import near_zero, number
 from .extremes import governing_twist, span_of
+from .secondary_beams import gains
 from .units import MemberUnits
 
 if TYPE_CHECKING:
@@ -99,7 +101,13 @@ def cures(assessment: Assessment, units: MemberUnits) -> Passage:
         + (" Remedies are solved in first order." * (assessment.solution.order == "second"))
         + (" Their sections keep their shape." * (assessment.deformed is not None))
     )
-    return [table, Sentences([words, *failed])]
+    # What a remedy does to secondary beams belongs beside what it does for the member.
+    beams = [
+        gains(c.secondary, units)
+        for c in assessment.cures
+        if c.title == MOMENT_CONNECTED and c.secondary
+    ]
+    return [table, Sentences([words, *beams, *failed])]
 
 
 def _percent(ratio: float | None) -> str:

@@ -15,6 +15,7 @@ from .code_rules import code_record
 from .deforming import deforming_record
 from .extremes import governing_twist, largest, play_share, point_movements
 from .reaction_record import reaction_records
+from .secondary_beams import secondary_records
 
 if TYPE_CHECKING:
     from ...solver.member.beam.support_reaction import SupportReaction
@@ -69,6 +70,7 @@ def member_record(assessment: Assessment) -> dict[str, Any]:
         ],
         "combinations": [_combination(assessment, c) for c in range(len(solution.names))],
         "reactions": reaction_records(assessment),
+        "secondary_beams": secondary_records(assessment),
         "governing_twist": solution.names[governing_twist(assessment)],
         "points": [
             {

@@ -17,6 +17,7 @@ from .limits import limit_grid, limit_notes
 from .reactions import reactions
 from .reasons import cures, why
 from .result_grids import loads, points, results
+from .secondary_beams import secondary_beams
 from .units import MemberUnits
 
 if TYPE_CHECKING:
@@ -57,6 +58,7 @@ def passages(assessment: Assessment) -> dict[str, Passage]:
         **both,
         "Displacements of named points": points(assessment, units),
         "Support reactions": reactions(assessment, units),
+        "Secondary beams": secondary_beams(assessment, units),
         limits: limit_grid(assessment, units),
         "Rules of design codes": code_passage(assessment, units),
         "Why it twists": why(assessment),

@@ -190,7 +190,7 @@ class TestCures:
     def test_each_is_solved_on_the_same_member(self) -> None:
         member = girder()
         tube = unit_section(2.0, torsion_constant=200.0, name="tube")
-        cures = standard_cures(member, secondary_stiffness=50.0, sections={"tube": tube})
+        cures = standard_cures(member, secondary=50.0, sections={"tube": tube})
         rows = {r.title: r for r in cure_effects(member, cures)}
         assert next(iter(rows)) == "existing"
         twist = rows["existing"].twist

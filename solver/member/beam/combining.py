@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 
 from ....geometry.errors import SolveError
-from .contact import BOTH, Contact
+from .contact import BOTH, Contact, shifts_of
 from .engagement import engage
 from .geometric import geometric_matrix
 from .loading import Loading
@@ -31,19 +31,20 @@ def first_order(mesh: Mesh, system: System, loading: Loading) -> tuple[Engaged, 
         return known[state]
 
     count = len(loading.names)
+    shift = shifts_of(system.contacts, count)
     if not any(c.one_sided for c in system.contacts):
         state = tuple(BOTH for _ in system.contacts)
-        answer = factor(state).solve(loading.start, loading.end, loading.nodal)
+        answer = factor(state).solve(loading.start, loading.end, loading.nodal, shift)
         return [state] * count, answer
     engaged, answers = [], []
     for c in range(count):
         one = loading.columns([c])
-        loads = (one.start, one.end, one.nodal)
+        loads = (one.start, one.end, one.nodal, shift[:, c : c + 1])
 
         def solver(state: tuple[int, ...], loads: Any = loads) -> States:
             return factor(state).solve(*loads)
 
-        state, answer = engage(mesh, system, loading.names[c], solver)
+        state, answer = engage(mesh, system, loading.names[c], solver, shift[:, c])
         engaged.append(state)
         answers.append(answer)
     return engaged, joined(answers)
@@ -57,13 +58,16 @@ def second_order(
     mesh, elements = system.mesh, system.elements
     answers, critical = [], []
     extra = np.zeros_like(loading.nodal)
+    shift = shifts_of(system.contacts, len(loading.names))
     for c, name in enumerate(loading.names):
         one = loading.columns([c])
         matrix = geometric_matrix(mesh, elements, one, system.contacts, column(states, c))
         critical.append(critical_load(system, engaged[c], matrix, name))
         if critical[-1].factor <= 1:
             raise SolveError(critical[-1].buckles)
-        found = system.factorised(engaged[c], matrix).solve(one.start, one.end, one.nodal)
+        found = system.factorised(engaged[c], matrix).solve(
+            one.start, one.end, one.nodal, shift[:, c : c + 1]
+        )
         answers.append(found)
         extra[..., c] = -(matrix @ found.motion.reshape(-1, 1)).reshape(loading.nodal.shape[:2])
     return joined(answers), replace(loading, nodal=loading.nodal + extra), tuple(critical)

@@ -9,13 +9,14 @@ between the two r = 0. Held without play: below = above = 0. A bearing that only
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ..model.restraint import LateralSpring, TwistSpring
+from ..model.secondary_beam import SecondaryBeam
 from ..model.support import Hold, Support
 from .mesh import Mesh
 
@@ -40,9 +41,12 @@ class Contact:
     owner : str
         Title of the support or restraint.
     freedom : str
-        "x", "y", "z", "bend_x", "bend_y", "twist", "warping" or "bearing n".
+        "x", "y", "z", "bend_x", "bend_y", "twist", "warping", "bearing n", or "connection" of a
+        secondary beam, which feels twist and deflection.
     point : (x, y)
         Seen from O; where a force acts.
+    shift : tuple of float
+        Movement at which it carries nothing, by combination; none is zero everywhere.
     """
 
     node: int
@@ -53,6 +57,7 @@ class Contact:
     owner: str
     freedom: str
     point: tuple[float, float]
+    shift: tuple[float, ...] = ()
 
     @property
     def one_sided(self) -> bool:
@@ -66,6 +71,9 @@ class Contact:
 
 
 _ROTATIONS = ("bend_x", "bend_y", "twist", "warping")
+
+#: Freedoms whose force is a torque.
+TURNING = ("twist", "connection")
 
 
 def deflection_row(axis: str, point: tuple[float, float]) -> tuple[float, ...]:
@@ -103,7 +111,32 @@ def contacts_of(mesh: Mesh) -> list[Contact]:
             point = (0.0, level - mesh.member.line[1])
             row, node = deflection_row("x", point), mesh.node_of(item.at)
             found.append(Contact(node, row, 1 / item.stiffness, 0, 0, item.title, "x", point))
+        elif isinstance(item, SecondaryBeam):
+            found += _secondary(mesh, item)
     return found
+
+
+def _secondary(mesh: Mesh, beam: SecondaryBeam) -> Iterator[Contact]:
+    """A secondary beam: its end moment, and what its near end resists of the deflection."""
+    member, node = mesh.member, mesh.node_of(beam.at)
+    x, y = member.locate(beam.place, member.section_at(beam.at))
+    point = (x - member.line[0], y - member.line[1])
+    across = np.array(deflection_row("y", point))
+    if beam.stiffness > 0:
+        row = np.array(rotation_row("twist")) + beam.leverage * across
+        shift = tuple(beam.free_turn(beam.load_of(c.factors)) for c in member.combined)
+        yield Contact(
+            node, tuple(row.tolist()), 1 / beam.stiffness, beam.slip, beam.slip, beam.title,
+            "connection", point, shift,
+        )  # fmt: skip
+    if beam.vertical_stiffness > 0:
+        soft = 1 / beam.vertical_stiffness
+        yield Contact(node, tuple(across.tolist()), soft, 0.0, 0.0, beam.title, "y", point)
+
+
+def shifts_of(contacts: Sequence[Contact], count: int) -> Array:
+    """(m, c) movements at which the contacts carry nothing."""
+    return np.array([c.shift or (0.0,) * count for c in contacts]).reshape(len(contacts), count)
 
 
 def support_point(mesh: Mesh, support: Support) -> tuple[float, float]:

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ..model.member import SAME_STATION
 from ..model.restraint import Deck
 from .equilibrium import about_start, gauss_stations
 from .solution import Solution
@@ -56,10 +55,8 @@ def deck_reactions(solution: Solution) -> tuple[DeckReaction, ...]:
 
 def _reaction(solution: Solution, deck: Deck) -> DeckReaction:
     mesh = solution.mesh
-    inset = SAME_STATION * mesh.member.length
     z = np.linspace(deck.start, deck.end, STATIONS)
-    inside = np.clip(z, deck.start + inset, deck.end - inset)
-    across, twist, level = _acting(solution, deck, inside)
+    across, twist, level = _acting(solution, deck, z)
     element, s, step = gauss_stations(mesh)
     middle = mesh.nodes[:-1] + mesh.length / 2
     own = np.flatnonzero(((middle > deck.start) & (middle < deck.end))[element])
@@ -70,7 +67,7 @@ def _reaction(solution: Solution, deck: Deck) -> DeckReaction:
     local = np.zeros((len(own), 6, len(solution.names)))
     local[:, 0] = force
     local[:, 5] = moment - (height - mesh.member.line[1]) * force
-    centre, there = _centres(solution, inside), _centres(solution, places)
+    centre, there = _centres(solution, z), _centres(solution, places)
     return DeckReaction(
         deck.title,
         deck.start,

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ....geometry.errors import InputError, SolveError
-from .contact import ABOVE, BELOW, BOTH, OPEN, Contact
+from .contact import ABOVE, BELOW, BOTH, OPEN, TURNING, Contact
 from .mechanism import missing_holds
 from .mesh import Mesh
 from .system import States, System
@@ -36,6 +36,7 @@ def engage(
     system: System,
     name: str,
     solve: Callable[[tuple[int, ...]], States],
+    shift: Array | None = None,
 ) -> tuple[tuple[int, ...], States]:
     """States of the contacts, and the answer, for one combination.
 
@@ -45,6 +46,8 @@ def engage(
         Combination, for messages.
     solve : function
         Solves with given states of the contacts; may remember what it has factorised.
+    shift : (m,), optional
+        Movement at which each contact carries nothing.
     """
     contacts = system.contacts
     state = tuple(BOTH for _ in contacts)
@@ -54,7 +57,7 @@ def engage(
     rounds = TOGETHER + SINGLE * len(contacts)
     visited = {state}
     for turn in range(rounds):
-        wanted = _mended(contacts, state, answer, system)
+        wanted = _mended(contacts, state, answer, system, shift)
         changes = [n for n, (a, b) in enumerate(zip(state, wanted, strict=True)) if a != b]
         if not changes:
             return state, answer
@@ -78,11 +81,17 @@ def engage(
 
 
 def _mended(
-    contacts: Sequence[Contact], state: Sequence[int], answer: States, system: System
+    contacts: Sequence[Contact],
+    state: Sequence[int],
+    answer: States,
+    system: System,
+    shift: Array | None,
 ) -> tuple[int, ...]:
     """States that the answer asks for."""
     push = answer.push[:, 0]
     seen = np.asarray(system.holds.T @ answer.motion.reshape(-1, answer.motion.shape[-1]))[:, 0]
+    if shift is not None:
+        seen = seen - shift
     wanted = []
     for n, (contact, now) in enumerate(zip(contacts, state, strict=True)):
         if not contact.one_sided:
@@ -90,7 +99,7 @@ def _mended(
             continue
         alike = [m for m, c in enumerate(contacts) if _kind(c) == _kind(contact)]
         least_push = NONE * max(np.abs(push[alike]).max(), 1e-300)
-        if contact.freedom == "twist":
+        if contact.freedom in TURNING:
             # A torque that would not turn the member by a trace of its play is none.
             least_push = max(least_push, IDLE * contact.below / system.twist_per_torque)
         least_move = NONE * max(np.abs(seen[alike]).max(), contact.below, 1e-300)
@@ -125,7 +134,7 @@ def _met_ends(
 
 
 def _kind(contact: Contact) -> str:
-    return "turn" if contact.freedom == "twist" else "push"
+    return "turn" if contact.freedom in TURNING else "push"
 
 
 def _changed(state: Sequence[int], wanted: Sequence[int], which: Sequence[int]) -> tuple[int, ...]:

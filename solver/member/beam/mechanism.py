@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ....geometry.errors import InputError
-from .contact import OPEN, Contact, deflection_row, rotation_row
+from .contact import OPEN, TURNING, Contact, deflection_row, rotation_row
 from .mesh import Mesh
 
 Array = NDArray[np.float64]
@@ -75,7 +75,7 @@ def hold_matrix(mesh: Mesh, contacts: Sequence[Contact], engaged: Sequence[int])
         movement = rigid_movements(mesh, np.array([c.node for c in shut]))
         rows = np.einsum("anb,nb->na", movement, np.array([c.direction for c in shut]))
         # Rotations count per length already; bring deflections and rotations to one size.
-        turns = np.array([c.freedom in ("bend_x", "bend_y", "twist", "warping") for c in shut])
+        turns = np.array([c.freedom in ("bend_x", "bend_y", "warping", *TURNING) for c in shut])
         rows[turns] *= length
     decks = np.flatnonzero(mesh.foundation.any(axis=1))
     if len(decks):

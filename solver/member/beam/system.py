@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ....geometry.errors import SolveError
-from .contact import ABOVE, BELOW, OPEN, Contact
+from .contact import ABOVE, BELOW, OPEN, TURNING, Contact
 from .mesh import Mesh
 from .twopoint import Elements
 
@@ -109,10 +109,11 @@ class Factor:
     rows: Array
     lu: Any
 
-    def solve(self, start: Array, end: Array, nodal: Array) -> States:
+    def solve(self, start: Array, end: Array, nodal: Array, shift: Array | None = None) -> States:
         """States under loads per length (n, 6, c) at element ends and nodal forces (k, 7, c).
 
-        Contacts with play that are engaged stand at the end of their play.
+        Contacts with play that are engaged stand at the end of their play; `shift` (m, c) moves
+        the place where a contact carries nothing.
         """
         system = self.system
         elements, count = system.elements, nodal.shape[-1]
@@ -129,6 +130,8 @@ class Factor:
                 stops[n] = -contact.below
             elif state == ABOVE:
                 stops[n] = contact.above
+            if shift is not None and state != OPEN:
+                stops[n] += shift[n]
         right = np.concatenate([right, stops]) * self.rows[:, None]
         found = self.lu.solve(right)
         # One step of refinement takes out what pivoting left.
@@ -260,7 +263,7 @@ def _scale(mesh: Mesh, contacts: Sequence[Contact]) -> Array:
     layer = float(np.median(1 / (rate + 1 / length))) if len(rate) else length
     motion = [turn * length] * 3 + [turn, turn, twist, twist / length]
     force = [1.0] * 3 + [length] * 3 + [length * layer]
-    push = [length if c.freedom in ("bend_x", "bend_y", "twist") else 1.0 for c in contacts]
+    push = [length if c.freedom in ("bend_x", "bend_y", *TURNING) else 1.0 for c in contacts]
     push = [
         length * layer if c.freedom == "warping" else p for c, p in zip(contacts, push, strict=True)
     ]

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ....geometry.errors import InputError, SolveError
-from ..beam.contact import BOTH, Contact
+from ..beam.contact import BOTH, Contact, shifts_of
 from ..beam.engagement import engage
 from ..beam.mesh import Mesh, mesh_of
 from ..beam.preparation import active_contacts
@@ -187,6 +187,7 @@ def _engaged(
     press = Press(own, flexible, system.press)
     seen = rows @ bare.reshape(k * n, -1)
     values = np.array(bare)
+    shift = shifts_of(frame.contacts, c)
     shim: Any = SimpleNamespace(
         contacts=tuple(frame.contacts),
         holds=np.eye(every),
@@ -196,13 +197,14 @@ def _engaged(
         kept: dict[tuple[int, ...], Array] = {}
 
         def answer(state: tuple[int, ...], j: int = j, kept: Any = kept) -> Any:
-            s, d, r = press.answer(seen[:, j : j + 1], [state[i] for i in numbers])
+            own_state = [state[i] for i in numbers]
+            s, d, r = press.answer(seen[:, j : j + 1], own_state, shift[numbers, j])
             motion, force = np.zeros((2, every, 1))
             motion[numbers], force[numbers] = d, r
             kept[state] = s
             return SimpleNamespace(push=force, motion=motion)
 
-        state, found = engage(frame.mesh, shim, forces.names[j], answer)
+        state, found = engage(frame.mesh, shim, forces.names[j], answer, shift[:, j])
         states[j] = state
         push[:, j] = found.push[:, 0]
         values[..., j] += (pushed @ kept[tuple(state)])[..., 0]

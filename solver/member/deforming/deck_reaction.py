@@ -8,7 +8,6 @@ from numpy.typing import NDArray
 from ..beam.deck_reaction import STATIONS, DeckReaction
 from ..beam.equilibrium import about_start
 from ..beam.loading import moment_of
-from ..model.member import SAME_STATION
 from ..model.restraint import Deck
 from .holds import deck_rows
 from .lobatto import gauss
@@ -24,10 +23,8 @@ def deck_reactions(solution: DeformingSolution) -> tuple[DeckReaction, ...]:
 
 def _reaction(solution: DeformingSolution, deck: Deck) -> DeckReaction:
     member, nodes = solution.member, solution.field.nodes
-    inset = SAME_STATION * member.length
     z = np.linspace(deck.start, deck.end, STATIONS)
-    inside = np.clip(z, deck.start + inset, deck.end - inset)
-    along = _acting(solution, deck, inside)
+    along = _acting(solution, deck, z)
     x, weight = gauss(solution.field.order + 3)
     middle = (nodes[1:] + nodes[:-1]) / 2
     own = np.flatnonzero((middle > deck.start) & (middle < deck.end))
@@ -42,7 +39,7 @@ def _reaction(solution: DeformingSolution, deck: Deck) -> DeckReaction:
         deck.start,
         deck.end,
         z,
-        _about_centre(solution, inside, along),
+        _about_centre(solution, z, along),
         along[:, 0],
         _about_centre(solution, places, local).sum(axis=0),
         local[:, 0].sum(axis=0),

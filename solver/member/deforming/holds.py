@@ -23,6 +23,7 @@ from ....geometry.errors import InputError
 from ..beam.contact import Contact
 from ..model.member import SAME_STATION, Member
 from ..model.restraint import Deck
+from ..model.secondary_beam import SecondaryBeam
 from ..model.support import Bearing, Support
 from .grip import Grips
 from .lobatto import sampled
@@ -121,6 +122,10 @@ def _row(
         return grips.moment(z, side)[k : k + 1]
     if word == "warping":
         return grips.warping(z, side)
+    beam = next((r for r in member.restraints if r.title == contact.owner), None)
+    if isinstance(beam, SecondaryBeam):
+        up = grips.force(z, beam.place, side)[1:2]
+        return up if word == "y" else grips.moment(z, side)[2:3] + beam.leverage * up
     point = (contact.point[0] + member.line[0], contact.point[1] + member.line[1])
     if word.startswith("bearing"):
         assert support is not None

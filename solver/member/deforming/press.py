@@ -36,7 +36,9 @@ class Press:
     flexible: Array
     springs: Array
 
-    def answer(self, bare: Array, state: Sequence[int]) -> tuple[Array, Array, Array]:
+    def answer(
+        self, bare: Array, state: Sequence[int], shift: Array | None = None
+    ) -> tuple[Array, Array, Array]:
         """s, motions d and forces r, each (m, c), of contacts in given states.
 
         Parameters
@@ -44,6 +46,8 @@ class Press:
         bare : (m, c)
             d_0, motions of the pressed member under the loads.
         state : (m,) of OPEN, BELOW, ABOVE or BOTH
+        shift : (m,), optional
+            Motion at which each carries nothing.
         """
         m = len(self.contacts)
         shut = np.array([s != OPEN for s in state], float)
@@ -51,6 +55,8 @@ class Press:
         stop = np.zeros(m)
         for k, (contact, now) in enumerate(zip(self.contacts, state, strict=True)):
             stop[k] = {BELOW: -contact.below, ABOVE: contact.above}.get(now, 0.0)
+            if shift is not None:
+                stop[k] += shift[k]
         # shut: d + soft (s - k d) = stop; open: s - k d = 0.
         on_s = np.where(shut > 0, soft, 1.0)
         on_d = np.where(shut > 0, 1 - soft * self.springs, -self.springs)

@@ -11,6 +11,7 @@ from ..beam.contact import ABOVE, BELOW, OPEN
 from ..beam.loading import moment_of
 from ..beam.support_reaction import BearingForce, SupportReaction
 from ..model.member import SAME_STATION
+from ..model.secondary_beam import SecondaryBeam
 from .solution import DeformingSolution
 from .traction import torsional_warping
 
@@ -40,6 +41,9 @@ def _reaction(solution: DeformingSolution, title: str, c: int) -> SupportReactio
     point = section.shear_centre
     if support is not None and support.point is not None:
         point = support.point
+    beam = next((r for r in member.restraints if r.title == title), None)
+    if isinstance(beam, SecondaryBeam):
+        point = member.locate(beam.place, section)
     acting = np.zeros(solution.course.size)
     bearings: list[BearingForce] = []
     play = ""

@@ -45,8 +45,8 @@ from ....geometry.section_file.entry import Entry, naming
 from ....geometry.section_file.text import parsed, read_text
 from ...accuracy import ACCURACY, check_width
 from ..model.load import Load
-from ..model.member import Member
-from ..model.restraint import Restraint
+from ..model.member import Member, Restraint
+from ..model.secondary_beam import SecondaryBeam
 from ..model.support import Support
 from ..review.movement_limits import Limit
 from ..review.stress_limit import StressLimit
@@ -57,7 +57,13 @@ from .limit_tables import combinations_of, limits_of
 from .load_tables import loads_of, self_weight
 from .positions import Along, Points
 from .request import MemberRequest
-from .restraint_tables import decks, secondaries, secondary_stiffness, springs
+from .restraint_tables import (
+    decks,
+    secondaries,
+    secondary_stiffness,
+    secondary_template,
+    springs,
+)
 from .section_tables import Sections
 from .segment_tables import check_radii, segments_of
 from .span_tables import axis_of
@@ -66,7 +72,7 @@ from .support_tables import supports_of
 _KEEP = "keep their shape"
 _STATIONS, _FEWEST, _MOST = 200, 20, 20_000
 
-_RESTRAINTS: tuple[tuple[str, Callable[[Entry, Along], list[Restraint]]], ...] = (
+_RESTRAINTS: tuple[tuple[str, Callable[[Entry, Along, Points], list[Restraint]]], ...] = (
     ("secondary_beam", secondaries),
     ("spring", springs),
     ("deck", decks),
@@ -126,11 +132,7 @@ def member_from_table(
         axis,
         segments,
         _supports(table, along, points, segments),
-        tuple(
-            item
-            for kind, read in _RESTRAINTS
-            for item in member_tables.every(table, kind, units, lambda e, read=read: read(e, along))  # type: ignore[misc]
-        ),
+        _restraints(table, along, points),
         loads := _loads(table, along, points),
         tuple(
             member_tables.every(
@@ -182,6 +184,15 @@ def _supports(
     )
 
 
+def _restraints(table: Mapping[str, Any], along: Along, points: Points) -> tuple[Restraint, ...]:
+    found: list[Restraint] = []
+    for kind, read in _RESTRAINTS:
+        for entry in member_tables.entries(table, kind, along.units):
+            with naming(entry.label):
+                found += read(entry, along, points)
+    return tuple(found)
+
+
 def _loads(table: Mapping[str, Any], along: Along, points: Points) -> tuple[Load, ...]:
     found: list[Load] = []
     if "self_weight" in table:
@@ -210,8 +221,8 @@ def _analysis(entry: Entry) -> tuple[float, int, Literal["first", "second"], boo
         return accuracy, int(stations), second, sections == _KEEP
 
 
-def _cure(entry: Entry) -> float | None:
-    """Stiffness of the secondary beam to be tried as a remedy."""
+def _cure(entry: Entry) -> SecondaryBeam | float | None:
+    """The secondary beam to be tried as a remedy; its stiffness alone where it takes no load."""
     with naming(entry.label):
         if not entry.has("secondary_beam"):
             entry.close()
@@ -224,6 +235,6 @@ def _cure(entry: Entry) -> float | None:
         entry.close()
         inner = Entry("secondary_beam", 0, value, entry.units)
         with naming("secondary_beam"):
-            stiffness = secondary_stiffness(inner)
+            found = secondary_template(inner) or secondary_stiffness(inner)
             inner.close()
-            return stiffness
+            return found

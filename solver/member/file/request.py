@@ -9,6 +9,7 @@ from typing import Literal
 from ....geometry.units import Units
 from ...rules.code_review import Code
 from ..model.member import Member
+from ..model.secondary_beam import SecondaryBeam
 from ..model.solved_section import SolvedSection
 from ..review.movement_limits import Limit
 from ..review.stress_limit import StressLimit
@@ -28,8 +29,8 @@ class MemberRequest:
     alternatives : mapping of str to SolvedSection
         Sections that the file defines and no segment uses: tried as remedies.
     limits : tuple of Limit or StressLimit
-    secondary_stiffness : float or None
-        Of a moment-connected secondary beam, tried as a remedy.
+    secondary : SecondaryBeam, float or None
+        A moment-connected secondary beam, tried as a remedy; or its stiffness alone.
     order : "first" or "second"
     stations : int
         About so many along the member in figures, tables and the stress envelope.
@@ -44,7 +45,7 @@ class MemberRequest:
     sections: Mapping[str, SolvedSection]
     alternatives: Mapping[str, SolvedSection]
     limits: tuple[Limit | StressLimit, ...]
-    secondary_stiffness: float | None
+    secondary: SecondaryBeam | float | None
     order: Literal["first", "second"]
     stations: int
     keep_shape: bool = False

@@ -36,7 +36,7 @@ class PointLoad:
     """Force and moments at one station.
 
     `force` (F_x, F_y, F_z) acts at `place`; `moment` (M_x, M_y, T) and `bimoment` are applied
-    besides.
+    besides. `of` names the secondary beam whose end shear it is.
     """
 
     at: float
@@ -46,6 +46,7 @@ class PointLoad:
     bimoment: float = 0.0
     case: str = "load"
     name: str = ""
+    of: str = ""
 
     def __post_init__(self) -> None:
         _check_numbers(self.title, (self.at, *self.force, *self.moment, self.bimoment))

@@ -19,8 +19,11 @@ from .axis import Axis
 from .constants import SectionConstants
 from .diaphragm import Diaphragm
 from .load import Combination, LineLoad, Load, Place, PointLoad, SelfWeight, Where
-from .restraint import Deck, Restraint
+from .restraint import Deck, LateralSpring, TwistSpring
+from .secondary_beam import SecondaryBeam, with_own_forces
 from .support import Support
+
+Restraint = TwistSpring | LateralSpring | Deck | SecondaryBeam
 
 # Stations closer than this share of the member's length are one station: well above rounding of
 # sums of lengths, far below anything that is built.
@@ -54,7 +57,8 @@ class Member:
     segments : tuple of Segment
         From 0 to the end of the axis, without gaps.
     supports, restraints, loads, combinations : tuples
-        Without combinations every load case is solved by itself.
+        Without combinations every load case is solved by itself. The end shears of secondary beams
+        are among the loads by themselves.
     points : mapping of names to (x, y)
         Points of the section that loads refer to and whose displacement is asked for.
     line : (x, y)
@@ -81,6 +85,7 @@ class Member:
         ):  # fmt: skip
             object.__setattr__(self, word, tuple(getattr(self, word)))
         object.__setattr__(self, "points", dict(self.points))
+        object.__setattr__(self, "loads", with_own_forces(self.loads, self.restraints))
         self._check_segments()
         self._check_positions()
         self._check_places()

@@ -63,12 +63,16 @@ def play_angle(clearance: float, lever_arm: float) -> float:
 @dataclass(frozen=True, slots=True)
 class TwistSpring:
     """Torsional spring at a station (moment per angle), such as a secondary beam; engages after
-    `slip` (angle)."""
+    `slip` (angle).
+
+    `unloaded` says that it stands for a secondary beam whose own load is not given.
+    """
 
     at: float
     stiffness: float
     slip: float = 0.0
     name: str = ""
+    unloaded: bool = False
 
     def __post_init__(self) -> None:
         _check_spring(self.title, self.stiffness)
@@ -126,9 +130,6 @@ class Deck:
     def title(self) -> str:
         """Name for messages and tables."""
         return self.name or f"deck from {self.start:g} to {self.end:g}"
-
-
-Restraint = TwistSpring | LateralSpring | Deck
 
 
 def _check_spring(title: str, stiffness: float) -> None:

@@ -242,7 +242,7 @@ def _cured(request: MemberRequest, stressed: bool) -> tuple[CureEffect, ...]:
     member = request.member
     tried = {**request.sections, **_made(request)}
     others = {name: s.constants for name, s in tried.items() if name not in request.sections}
-    cures = standard_cures(member, secondary_stiffness=request.secondary_stiffness, sections=others)
+    cures = standard_cures(member, secondary=request.secondary, sections=others)
     stress = None
     if stressed and all(s.search is not None for s in tried.values()):
         stress = largest_stress(tried, lambda s: segment_stations(s, _CURE_STATIONS))

@@ -3,7 +3,7 @@ governs."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,6 +12,7 @@ from ....geometry.errors import InputError
 from ..beam.analysis import solve
 from ..beam.solution import Solution
 from ..model.member import Member
+from ..model.secondary_beam import SecondaryBeam
 from ..model.support import Support
 
 Array = NDArray[np.float64]
@@ -103,7 +104,9 @@ def _releases(member: Member) -> list[tuple[str, str, Member]]:
             one = support.with_(bearings=(), y="held", point=(x, support.bearings[0].y or 0.0))
             found.append((support.title, "twist", _with_support(member, n, one)))
     for n, item in enumerate(member.restraints):
-        left = (*member.restraints[:n], *member.restraints[n + 1 :])
+        # A secondary beam goes on to bear on the member when its end turns freely.
+        pin = (replace(item, connection=0.0),) if isinstance(item, SecondaryBeam) else ()
+        left = (*member.restraints[:n], *pin, *member.restraints[n + 1 :])
         found.append((item.title, "restraint", member.with_(restraints=left)))
     return found
 

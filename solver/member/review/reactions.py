@@ -23,6 +23,7 @@ from ..deforming.deck_reaction import deck_reactions as deforming_decks
 from ..deforming.reactions import reactions as deforming_reactions
 from ..deforming.solution import DeformingSolution
 from ..model.member import Member
+from .brought import brought_by, with_beams
 
 Array = NDArray[np.float64]
 
@@ -182,6 +183,9 @@ def _gathered(
     down: Sequence[Sequence[SupportReaction]] | None,
 ) -> Reactions:
     applied, moved = acting
+    brought = brought_by(member)
+    supports = tuple(with_beams(member, rows, brought, c) for c, rows in enumerate(supports))
+    applied = applied - sum((b.sums for b in brought), np.zeros_like(applied))
     single = np.array([[_about_start(member, r) for r in rows] for rows in supports])
     single = single.reshape(len(names), -1, 6)
     each = [*np.moveaxis(single, 1, 0).transpose(0, 2, 1), *(d.sums for d in decks)]

@@ -8,9 +8,10 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from ..beam.contact import BOTH, OPEN, Contact
+from ..beam.contact import BOTH, OPEN, TURNING, Contact
 from ..beam.element import THINNEST_LAYER
 from ..model.member import Member
+from ..model.restraint import TwistSpring
 
 Array = NDArray[np.float64]
 
@@ -26,7 +27,7 @@ def remarks(
     `push` (m, c) are the contact forces of the c combinations.
     """
     bearings = _bearings(member, engaged, contacts, push)
-    return [*bearings, *_sections(member), *_curves(member)]
+    return [*bearings, *_unloaded(member), *_sections(member), *_curves(member)]
 
 
 def _bearings(
@@ -45,12 +46,25 @@ def _bearings(
                 found.append(
                     f"combination {combination.name!r}: {contact.freedom} of {contact.owner} uplift"
                 )
-            elif contact.freedom == "twist" and contact.one_sided and state == BOTH:
+            elif contact.freedom in TURNING and contact.one_sided and state == BOTH:
                 found.append(
                     f"combination {combination.name!r}: {contact.owner} carries no torque, so "
                     "within its slip the twist is undetermined; shown at the middle"
                 )
     return found
+
+
+def _unloaded(member: Member) -> list[str]:
+    """Secondary beams of which the stiffness alone is known."""
+    titles = [r.title for r in member.restraints if isinstance(r, TwistSpring) and r.unloaded]
+    if not titles:
+        return []
+    more = f" and {len(titles) - 1} more" if len(titles) > 1 else ""
+    return [
+        f"{titles[0]}{more}: a secondary beam without its own load is a spring of the twist alone; "
+        "the moment that its end rotation brings under its load, k w L^3 / (24 E I) on a far pin, "
+        "and the member's deflection under it are left out; give its loads and place"
+    ]
 
 
 def _sections(member: Member) -> list[str]:

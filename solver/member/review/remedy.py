@@ -9,10 +9,15 @@ from ....geometry.errors import InputError, SolveError
 from ..beam.analysis import solve
 from ..beam.solution import Solution
 from ..model.constants import SectionConstants
-from ..model.load import LineLoad, Place, PointLoad
+from ..model.load import LineLoad, Load, Place, PointLoad, Where
 from ..model.member import Member, Segment
 from ..model.restraint import TwistSpring
+from ..model.secondary_beam import SecondaryBeam
 from .diagnosis import largest_twist
+from .secondary import SecondaryState, secondary_states
+
+#: Title of the remedy by secondary beams.
+MOMENT_CONNECTED = "secondary beams moment-connected"
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +34,7 @@ class CureEffect:
 
     `twist` in radians and `stress` (None unless a stress function was given) are the largest over
     the member and its combinations; the ratios are to the member as it stands. `failure` says why a
-    remedy could not be solved.
+    remedy could not be solved. `secondary` are the states of secondary beams.
     """
 
     title: str
@@ -38,6 +43,7 @@ class CureEffect:
     stress: float | None
     stress_ratio: float | None
     failure: str = ""
+    secondary: tuple[SecondaryState, ...] = ()
 
 
 def loads_to_shear_centre(member: Member) -> Cure:
@@ -50,18 +56,67 @@ def loads_to_shear_centre(member: Member) -> Cure:
 
 
 def secondaries_moment_connected(
-    member: Member, stiffness: float, stations: Iterable[float] | None = None
+    member: Member,
+    secondary: SecondaryBeam | float,
+    stations: Iterable[float] | None = None,
 ) -> Cure:
-    """A torsional spring of a moment-connected secondary beam at stations (those of point loads if
-    not given)."""
-    if stations is None:
-        stations = dict.fromkeys(load.at for load in member.loads if isinstance(load, PointLoad))
-    springs = tuple(TwistSpring(at, stiffness, name=f"secondary beam at {at:g}") for at in stations)
-    if not springs:
+    """Secondary beams, moment-connected, where point loads stand.
+
+    Each vertical point load is taken for the end shear of a beam that is loaded uniformly, R_0 of
+    `secondary_beam`: the beam brings it, and the moment of its end rotation too. It runs to the
+    side of the load. Beams of the member whose connections are pins get that of `secondary`.
+    A stiffness in place of the beam, or `stations` besides, make springs of the twist alone.
+    """
+    if isinstance(secondary, SecondaryBeam) and stations is None:
+        changed = _with_beams(member, secondary)
+    else:
+        spring = secondary.stiffness if isinstance(secondary, SecondaryBeam) else secondary
+        if stations is None:
+            stations = dict.fromkeys(
+                load.at for load in member.loads if isinstance(load, PointLoad)
+            )
+        springs = tuple(
+            TwistSpring(at, spring, name=f"secondary beam at {at:g}") for at in stations
+        )
+        changed = member.with_(restraints=(*member.restraints, *springs)) if springs else None
+    if changed is None:
         raise InputError("no station for secondary beams: the member has no point load; name some")
-    return Cure(
-        "secondary beams moment-connected", member.with_(restraints=(*member.restraints, *springs))
-    )
+    return Cure(MOMENT_CONNECTED, changed)
+
+
+def _with_beams(member: Member, template: SecondaryBeam) -> Member | None:
+    """Point loads, and pinned secondary beams, in the place of moment-connected beams."""
+    restraints = [
+        replace(r, connection=template.connection)
+        if isinstance(r, SecondaryBeam) and r.stiffness == 0
+        else r
+        for r in member.restraints
+    ]
+    changed = any(new is not old for new, old in zip(restraints, member.restraints, strict=True))
+    loads: list[Load] = []
+    brought: dict[tuple[float, Where], dict[str, float]] = {}
+    for load in member.loads:
+        down = -load.force[1] if isinstance(load, PointLoad) and not load.of else 0.0
+        if not isinstance(load, PointLoad) or not down:
+            loads.append(load)
+            continue
+        cases = brought.setdefault((load.at, load.place), {})
+        cases[load.case] = cases.get(load.case, 0.0) + down / template.pinned_reaction(1.0)
+        rest = replace(load, force=(load.force[0], 0.0, load.force[2]))
+        if any((*rest.force, *rest.moment, rest.bimoment)):
+            loads.append(rest)
+    for n, ((at, place), cases) in enumerate(brought.items(), 1):
+        section = member.section_at(at)
+        x = member.locate(place, section)[0] - section.shear_centre[0]
+        restraints.append(
+            replace(
+                template, at=at, place=place, loads=cases, side="left" if x < 0 else "right",
+                name=f"secondary beam {n} at {at:g}",
+            )
+        )  # fmt: skip
+    if not brought and not changed:
+        return None
+    return member.with_(loads=tuple(loads), restraints=tuple(restraints))
 
 
 def warping_held_at_ends(member: Member) -> Cure:
@@ -84,14 +139,21 @@ def with_section(member: Member, title: str, section: SectionConstants) -> Cure:
 def standard_cures(
     member: Member,
     *,
-    secondary_stiffness: float | None = None,
+    secondary: SecondaryBeam | float | None = None,
     sections: Mapping[str, SectionConstants] | None = None,
 ) -> tuple[Cure, ...]:
     """All remedies that the given figures allow."""
     cures = [loads_to_shear_centre(member), warping_held_at_ends(member)]
-    has_points = any(isinstance(load, PointLoad) for load in member.loads)
-    if secondary_stiffness is not None and has_points:
-        cures.insert(1, secondaries_moment_connected(member, secondary_stiffness))
+    points = [load for load in member.loads if isinstance(load, PointLoad)]
+    if isinstance(secondary, SecondaryBeam):
+        # Beams that are moment-connected already are no remedy.
+        beams = [r for r in member.restraints if isinstance(r, SecondaryBeam)]
+        points = [p for p in points if p.force[1] and not p.of]
+        worth = bool(points) or any(beam.stiffness == 0 for beam in beams)
+    else:
+        worth = bool(points)
+    if secondary is not None and worth:
+        cures.insert(1, secondaries_moment_connected(member, secondary))
     cures += [with_section(member, title, s) for title, s in (sections or {}).items()]
     return tuple(cures)
 
@@ -108,7 +170,8 @@ def cure_effects(
     now = solve(member)
     twist = largest_twist(now)
     level = stress(now) if stress else None
-    rows = [CureEffect("existing", twist, 1.0, level, 1.0 if stress else None)]
+    first = CureEffect("existing", twist, 1.0, level, 1.0 if stress else None)
+    rows = [replace(first, secondary=secondary_states(now))]
     for cure in cures:
         try:
             solution = solve(cure.member)
@@ -124,6 +187,7 @@ def cure_effects(
                 found / twist if twist > 0 else None,
                 peak,
                 peak / level if peak is not None and level else None,
+                secondary=secondary_states(solution),
             )
         )
     return tuple(rows)
