@@ -10,8 +10,8 @@ import numpy as np
 from ...solver.member.review.remedy import MOMENT_CONNECTED
 from ..text.blocks import HeadedRows, Passage, Sentences
 from ..text.number import near_zero, number
+from .connected_beams import gains
 from .extremes import governing_twist, span_of
-from .secondary_beams import gains
 from .units import MemberUnits
 
 if TYPE_CHECKING:

@@ -11,13 +11,13 @@ from ..text.blocks import HeadedRows, Passage, Sentences
 from ..text.number import number
 from ..text.rendering import folded, render_passage, titled
 from .code_rules import code_passage
+from .connected_beams import secondary_beams
 from .deforming import deforming_passage
 from .extremes import named_sections
 from .limits import limit_grid, limit_notes
 from .reactions import reactions
 from .reasons import cures, why
 from .result_grids import loads, points, results
-from .secondary_beams import secondary_beams
 from .units import MemberUnits
 
 if TYPE_CHECKING:

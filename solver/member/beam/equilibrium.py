@@ -47,7 +47,8 @@ def residual(
     scale = np.maximum(size[:3].sum(0), size[3:].sum(0) / length)
     with np.errstate(invalid="ignore", divide="ignore"):
         relative = np.maximum(total[:3].max(0), total[3:].max(0) / length) / scale
-    return np.where(scale > 0, relative, 0.0)
+    # Loads so small that their digits are gone have no balance to speak of.
+    return np.where(scale > np.finfo(float).tiny / np.finfo(float).eps, relative, 0.0)
 
 
 def _spread(
