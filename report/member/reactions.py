@@ -75,7 +75,8 @@ def _supports(found: Reactions, units: MemberUnits) -> HeadedRows:
             row += [units.value(near_zero(values[k], 1e3 * size[k]), _QUANTITIES[k]) for k in shown]
             couple = mine[c].couple
             if coupled:
-                row.append("-" if couple is None else units.value(couple, "force"))
+                torque = near_zero(values[5], 1e3 * size[5])
+                row.append("-" if couple is None else units.value(couple * bool(torque), "force"))
             rows.append(row)
     heads = ["support", "at", "combination", "extreme of", *(COMPONENTS[k] for k in shown)]
     measured = ["", units.unit("along"), "", "", *(units.unit(_QUANTITIES[k]) for k in shown)]
@@ -147,7 +148,7 @@ def _beside(leads: Reactions, other: Reactions) -> str:
             np.array([[components(r)[k] for r in rows] for rows in theory.supports])
             for theory in (leads, other)
         )
-        size = np.abs(now).max(initial=0.0)
+        size = near_zero(float(np.abs(now).max(initial=0.0)), 1e3 * scales(leads)[k])
         if size > 0 and now.shape == before.shape:
             shares.append((float(np.abs(now - before).max()) / size, word))
     parting = [f"{number(100 * s, 2)} % of {word}" for s, word in shares if s > _ALIKE]

@@ -11,6 +11,7 @@ import numpy as np
 from ...solver.member.beam.solution import ACTIONS
 from ...solver.member.review.plausibility import doubts
 from ..text import caution
+from .clearances import clearance_record
 from .code_rules import code_record
 from .connected_beams import secondary_records
 from .deforming import deforming_record
@@ -70,6 +71,7 @@ def member_record(assessment: Assessment) -> dict[str, Any]:
         ],
         "combinations": [_combination(assessment, c) for c in range(len(solution.names))],
         "reactions": reaction_records(assessment),
+        "clearances": clearance_record(assessment),
         "secondary_beams": secondary_records(assessment),
         "governing_twist": solution.names[governing_twist(assessment)],
         "points": [

@@ -10,6 +10,7 @@ from ..text import caution
 from ..text.blocks import HeadedRows, Passage, Sentences
 from ..text.number import number
 from ..text.rendering import folded, render_passage, titled
+from .clearances import clearances
 from .code_rules import code_passage
 from .connected_beams import secondary_beams
 from .deforming import deforming_passage
@@ -59,6 +60,7 @@ def passages(assessment: Assessment) -> dict[str, Passage]:
         "Displacements of named points": points(assessment, units),
         "Support reactions": reactions(assessment, units),
         "Secondary beams": secondary_beams(assessment, units),
+        "Clearances": clearances(assessment, units),
         limits: limit_grid(assessment, units),
         "Rules of design codes": code_passage(assessment, units),
         "Why it twists": why(assessment),

@@ -18,6 +18,7 @@ from ..file.request import MemberRequest
 from ..model.member import Member
 from ..model.solved_section import SolvedSection, solved_section
 from .alternative import closed_by_plates, tube_of_equal_weight
+from .clearance import ClearanceEnvelope, clearance_envelope
 from .deformed import Deformed, deformed
 from .deforming_limits import movement_rows, stress_row
 from .diagnosis import RestraintEffect, TorqueShares, restraint_effects, torque_shares
@@ -73,6 +74,8 @@ class Assessment:
         Of diaphragms, where the section distorts and remedies were asked for.
     reactions : tuple of Reactions
         By each theory that runs, the one that leads first.
+    clearance : ClearanceEnvelope or None
+        By the theory that leads; None where no joint has clearance.
     codes : tuple of CodeReview
         Of every design code that the file names.
     """
@@ -92,6 +95,7 @@ class Assessment:
     alone: str = ""
     spacing: DiaphragmSpacing | None = None
     reactions: tuple[Reactions, ...] = ()
+    clearance: ClearanceEnvelope | None = None
     codes: tuple[CodeReview, ...] = ()
 
 
@@ -111,6 +115,7 @@ def assess(request: MemberRequest, *, cures: bool = True) -> Assessment:
     stress = member_stress(solution, parts, request.sections)
     limits = request.limits or (TwistLimit(),)
     other, alone = _deformed(request, solution, stress)
+    leads = None if other is None else other.solution
     return Assessment(
         request,
         solution,
@@ -126,7 +131,8 @@ def assess(request: MemberRequest, *, cures: bool = True) -> Assessment:
         other,
         alone,
         _spacing(request, other) if cures else None,
-        reactions_of(solution, None if other is None else other.solution),
+        reactions_of(solution, leads),
+        clearance_envelope(solution, leads),
         _coded(request, solution, parts, stress, other),
     )
 
