@@ -10,7 +10,6 @@ from ..text import caution
 from ..text.blocks import HeadedRows, Passage, Sentences
 from ..text.number import number
 from ..text.rendering import folded, render_passage, titled
-from .clearances import clearances
 from .code_rules import code_passage
 from .connected_beams import secondary_beams
 from .deforming import deforming_passage
@@ -19,6 +18,7 @@ from .limits import limit_grid, limit_notes
 from .reactions import reactions
 from .reasons import cures, why
 from .result_grids import loads, points, results
+from .slip import clearances
 from .units import MemberUnits
 
 if TYPE_CHECKING:
