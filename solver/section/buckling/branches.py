@@ -21,6 +21,8 @@ from .pencil import Waves
 _DECADE, _LEAST = 24, 40
 #: Overlap of shapes from which modes are the same.
 _ALIKE = 0.5
+#: Least relative rise on either side of a minimum.
+_DEEP = 1e-3
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -52,12 +54,24 @@ class Branch:
             for n, s in enumerate(self.samples)
             if not n or samples[s].k > samples[self.samples[n - 1]].k
         ]
-        value = [samples[self.samples[n]].factors[self.modes[n]] for n in own]
-        return [
-            own[n]
-            for n in range(1, len(own) - 1)
-            if value[n] < value[n - 1] and value[n] <= value[n + 1]
-        ]
+        value = np.array([samples[self.samples[n]].factors[self.modes[n]] for n in own])
+        return [own[n] for n in _valleys(value)]
+
+
+def _valleys(value: Array) -> list[int]:
+    """Minima between the ends, from both sides of which the values rise by `_DEEP` before they fall
+    below it: shallower ones are errors of the curve."""
+    out = []
+    for n in range(1, len(value) - 1):
+        if not (value[n] < value[n - 1] and value[n] <= value[n + 1]):
+            continue
+        rises = []
+        for side in (value[n - 1 :: -1], value[n + 1 :]):
+            lower = np.flatnonzero(side < value[n])
+            rises.append(side[: lower[0] if lower.size else None].max(initial=value[n]))
+        if min(rises) > (1 + _DEEP) * value[n]:
+            out.append(n)
+    return out
 
 
 def samples_of(intervals: Sequence[Interval]) -> list[Sample]:
@@ -82,7 +96,7 @@ def overlap(one: Sample, other: Sample) -> Array:
         cross = x.conj().T @ area @ y
     else:
         pencil = one.interval.pencil
-        cross = pencil.products(one.interval.waves(x), other.interval.waves(y)).area
+        cross = pencil.alike(one.interval.waves(x), other.interval.waves(y))
     size = [
         np.einsum("nm,nr,rm->m", s.coefficients.conj(), s.interval.products.area, s.coefficients)
         for s in (one, other)

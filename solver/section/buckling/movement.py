@@ -2,15 +2,15 @@
 
 Let r be the part of the mean square of the in-plane displacement u that a rigid motion explains.
 Fold lines (see `fold_lines`) move where the largest u on them is at least `MOVING` of the largest u
-anywhere; where r is `MOSTLY` or more, both are taken less the rigid motion.
+anywhere; of a mode with a global name, both are taken less the rigid motion.
 
 * r of `RIGID` or more: the section keeps its shape. With q the part of the rotation about the shear
   centre in the sum of its own mean square and that of the shear centre's translation: "flexural" up
   to `ALONE`, "torsional" from 1 - `ALONE` on; between them "flexural-torsional" where the normal
   force does at least half of the work that buckles the section, else "lateral-torsional".
-* r from `MOSTLY` to `RIGID`: the same names, "with distortion" where fold lines move, else "with
-  local buckling".
-* r below `MOSTLY`: "distortional" where fold lines move, else "local": walls bend between them.
+* r from `MOSTLY` to `RIGID`, and a half-wavelength of the section's diagonal or more: the same
+  names, "with distortion" where fold lines move, else "with local buckling".
+* else "distortional" where fold lines move, and "local" where they do not: walls bend between them.
   Sections without fold lines (bars, round tubes) buckle locally.
 """
 
@@ -67,6 +67,7 @@ class Naming:
 
     def __init__(self, fields: Fields, elastic: Elastic, chains: Chains) -> None:
         self._fields, self._centre = fields, chains.shear_centre
+        self._size = float(np.hypot(*np.ptp(fields.mesh.vertices, axis=0)))
         everywhere = np.arange(len(fields.mesh.triangles))
         self._spots = fields.spots(everywhere, sampled_basis(fields.order, fields.order + 1))
         self._weight = self._spots.weights / self._spots.weights.sum()
@@ -83,11 +84,12 @@ class Naming:
         u = self._values(wave)
         return float(-k * k * strain * (self._elastic[..., None] * np.abs(u) ** 2).sum())
 
-    def of(self, wave: Waves, normal: float) -> Movement:
+    def of(self, wave: Waves, k: float, normal: float) -> Movement:
         """The movement of a wave (count, 3).
 
         Parameters
         ----------
+        k : float
         normal : float
             Part of the normal force in the work that buckles the section.
         """
@@ -96,13 +98,14 @@ class Naming:
         load = np.einsum("tq,itqd,tqd->i", self._weight, self._motions, u, optimize=True)
         c = np.linalg.solve(self._gram, load)
         rigid = float((c.conj() @ load).real) / total
-        kept = c if rigid >= MOSTLY else 0 * c
+        whole = rigid >= (MOSTLY if np.pi / k >= self._size else RIGID)
+        kept = c if whole else 0 * c
         left = u - np.einsum("itqd,i->tqd", self._motions, kept)
         turning = float(abs(c[2]) ** 2 * self._gram[2, 2])
         moving = float((np.abs(c[:2]) ** 2).sum())
         rotation = turning / (turning + moving) if turning + moving > 0 else 0.0
         folds = self._fold_motion(wave, kept, left)
-        kind, words = _named(rigid, rotation, folds, normal, c)
+        kind, words = _named(whole, rigid, rotation, folds, normal, c)
         size = (np.abs(u) ** 2).sum(axis=2)
         t, q = np.unravel_index(int(size.argmax()), size.shape)
         x, y = self._spots.points[t, q]
@@ -124,8 +127,10 @@ class Naming:
         return np.asarray(np.einsum("qn,tnd->tqd", self._spots.value, local, optimize=True))
 
 
-def _named(rigid: float, rotation: float, folds: float, normal: float, c: Waves) -> tuple[str, str]:
-    if rigid < MOSTLY:
+def _named(
+    whole: bool, rigid: float, rotation: float, folds: float, normal: float, c: Waves
+) -> tuple[str, str]:
+    if not whole:
         kind = "distortional" if folds >= MOVING else "local"
         return kind, kind
     if rotation <= ALONE:

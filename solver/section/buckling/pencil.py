@@ -29,6 +29,8 @@ _RANDOM = 2
 _STEPS, _SETTLED = 24, 1e-6
 #: Eigenvalues below this part of the largest are no buckling: rounding, or tension alone.
 _NOTHING = 1e-12
+#: Directions of less energy, by the largest, that a basis holds twice.
+_TWICE = 1e-13
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -54,22 +56,7 @@ class Products:
 
     def lowest(self, k: float, wanted: int) -> tuple[Array, Waves]:
         """The smallest positive factors (m,), m up to `wanted`, and their coefficients (n, m)."""
-        from scipy.linalg import eigh
-
-        stiff, pull = self.elastic(k), -self.second_order(k)
-        scale = 1 / np.sqrt(np.abs(np.diag(stiff).real))
-        stiff = stiff * scale * scale[:, None]
-        pull = pull * scale * scale[:, None]
-        value, vectors = np.linalg.eigh(stiff)
-        kept = value > 1e-13 * value[-1]  # directions that the basis holds twice
-        turn = vectors[:, kept] / np.sqrt(value[kept])
-        n = int(kept.sum())
-        inner = turn.conj().T @ pull @ turn
-        first = max(0, n - wanted)
-        mu, y = eigh((inner + inner.conj().T) / 2, subset_by_index=[first, n - 1])
-        mu, y = mu[::-1], y[:, ::-1]
-        real = mu > _NOTHING * np.abs(mu).max(initial=0.0)
-        return 1 / mu[real], scale[:, None] * (turn @ y[:, real])
+        return _lowest(self.elastic(k), -self.second_order(k), wanted)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -98,7 +85,7 @@ class WavePencil:
     def pulled(self, k: float, x: Waves) -> Waves:
         """H x for x (count, 3, c)."""
         m, n = self.matrices, self.matrices.product.shape[1]
-        local = _gathered(m, x)
+        local = m.gathered(x)
         t, _, c = local.shape
         apart = local.reshape(t, 3, n, c)
         out = k * k * (self.stress.normal[:, None] @ apart)
@@ -128,13 +115,20 @@ class WavePencil:
         both = system.solve(np.concatenate([load.real, load.imag], axis=2))
         return np.asarray(both[..., :c] + 1j * both[..., c:])
 
-    def products(self, x: Waves, y: Waves | None = None) -> Products:
-        """The matrices of waves x against waves y, x themselves unless given."""
+    def alike(self, x: Waves, y: Waves) -> Waves:
+        """int x . y of waves (count, 3, a) and (count, 3, b)."""
+        m = self.matrices
+        local = m.gathered(y)
+        t, _, c = local.shape
+        weighted = _summed(m, (m.product[:, None] @ local.reshape(t, 3, -1, c)).reshape(t, -1, c))
+        return np.asarray(x.reshape(-1, x.shape[2]).conj().T @ weighted.reshape(-1, y.shape[2]))
+
+    def products(self, x: Waves) -> Products:
+        """The matrices of waves."""
         one = self._local(x)
-        other = one if y is None else self._local(y)
         m, s = self.matrices, self.stress
-        u, v, w, z = one.u, other.u, one.w, other.w
-        c = _pair(one.strained, m.C_u @ other.strained) + _pair(w, m.C_z @ z)
+        u, v, w, z = one.u, one.u, one.w, one.w
+        c = _pair(one.strained, m.C_u @ one.strained) + _pair(w, m.C_z @ z)
         a = _pair(u, m.A @ z) + _pair(w, m.A.transpose(0, 2, 1) @ v)
         area_u, area_w = _twice(m.product, v), m.product @ z
         soft = _pair(u, m.shear[:, None, None] * area_u)
@@ -165,18 +159,22 @@ class WavePencil:
             block = np.concatenate([start / np.linalg.norm(start, axis=(0, 1)), block], axis=2)
         block = self.solved(system, block if start is None else self.pulled(k, block))
         basis = np.linalg.qr(block.reshape(size, -1))[0]
-        last, products, factors = basis, None, np.zeros(0)
+        last, factors, c = basis, np.zeros(0), np.zeros((0, 0))
+        stiff = pull = np.zeros((0, 0))
         for _ in range(_STEPS):
             fresh = last.reshape(m.count, 3, -1)
-            products = _joined(self, products, basis.reshape(m.count, 3, -1), fresh)
-            before, (factors, c) = factors, products.lowest(k, wanted)
+            pulled = self.pulled(k, fresh)
+            stiff = _grown(stiff, basis.conj().T @ self.stiff(k, fresh).reshape(size, -1))
+            pull = _grown(pull, -basis.conj().T @ pulled.reshape(size, -1))
+            before = factors
+            factors, c = _lowest(stiff, pull, wanted)
             n = min(wanted, basis.shape[1] // 2)
             settled = len(factors) >= n and len(before) >= len(factors)
             if settled and (np.abs(before[: len(factors)] / factors - 1) < _SETTLED).all():
                 break
             if basis.shape[1] + last.shape[1] > size:
                 break
-            new = self.solved(system, self.pulled(k, fresh)).reshape(size, -1)
+            new = self.solved(system, pulled).reshape(size, -1)
             new = new / np.linalg.norm(new, axis=0)
             for _ in range(2):
                 new = new - basis @ (basis.conj().T @ new)
@@ -187,7 +185,7 @@ class WavePencil:
 
     def _local(self, x: Waves) -> _Local:
         m, n = self.matrices, self.matrices.product.shape[1]
-        local = _gathered(m, x)
+        local = m.gathered(x)
         u, w = local[:, : 2 * n], local[:, 2 * n :]
         t, _, c = u.shape
         apart = u.reshape(t, 2, n, c)
@@ -207,10 +205,6 @@ class _Local:
     u: Waves
     strained: Waves
     w: Waves
-
-
-def _gathered(m: SectionMatrices, x: Waves) -> Waves:
-    return m.gathered(x)
 
 
 def _summed(m: SectionMatrices, local: Waves) -> Waves:
@@ -233,23 +227,29 @@ def _twice(elements: Array, u: Waves) -> Waves:
     return np.concatenate([elements @ u[:, :n], elements @ u[:, n:]], axis=1)
 
 
-def _joined(pencil: WavePencil, known: Products | None, whole: Waves, fresh: Waves) -> Products:
-    """Products of a basis whose last columns are fresh, those of the others known."""
-    if known is None:
-        return pencil.products(fresh)
-    side = pencil.products(whole, fresh)
-    old, n = known.C.shape[0], whole.shape[2]
+def _grown(known: Waves, side: Waves) -> Waves:
+    """A Hermitian matrix and the columns that make it larger."""
+    old, n = len(known), len(side)
+    out = np.empty((n, n), dtype=side.dtype)
+    out[:old, :old], out[:, old:] = known, side
+    out[old:, :old] = side[:old].conj().T
+    return out
 
-    def grown(a: Waves, b: Waves, sign: float = 1.0) -> Waves:
-        out = np.empty((n, n), dtype=b.dtype)
-        out[:old, :old], out[:, old:] = a, b
-        out[old:, :old] = sign * b[:old].conj().T
-        return out
 
-    skew = None
-    if known.S is not None and side.S is not None:
-        skew = grown(known.S, side.S, -1.0)
-    return Products(
-        grown(known.C, side.C), grown(known.A, side.A), grown(known.M, side.M),
-        grown(known.G, side.G), skew, grown(known.area, side.area),
-    )  # fmt: skip
+def _lowest(stiff: Waves, pull: Waves, wanted: int) -> tuple[Array, Waves]:
+    """The largest mu of pull x = mu stiff x as factors 1 / mu, and x with x stiff x = 1."""
+    from scipy.linalg import eigh
+
+    scale = 1 / np.sqrt(np.abs(np.diag(stiff).real))
+    stiff = stiff * scale * scale[:, None]
+    pull = pull * scale * scale[:, None]
+    value, vectors = np.linalg.eigh((stiff + stiff.conj().T) / 2)
+    kept = value > _TWICE * value[-1]
+    turn = vectors[:, kept] / np.sqrt(value[kept])
+    n = int(kept.sum())
+    inner = turn.conj().T @ pull @ turn
+    first = max(0, n - wanted)
+    mu, y = eigh((inner + inner.conj().T) / 2, subset_by_index=[first, n - 1])
+    mu, y = mu[::-1], y[:, ::-1]
+    real = mu > _NOTHING * np.abs(mu).max(initial=0.0)
+    return 1 / mu[real], scale[:, None] * (turn @ y[:, real])

@@ -25,6 +25,8 @@ from .prestress import prestress, stress_of_actions
 
 #: Shortest half-wavelength by the walls' mean thickness, longest by the section's diagonal.
 SHORTEST, LONGEST = 4.0, 30.0
+#: Longest under a shear force, whose moment changes over longer waves.
+SHEARED = 3.0
 #: Compression below this part of the largest tension is rounding.
 _NO_COMPRESSION = 1e-9
 
@@ -53,8 +55,10 @@ class Prepared:
         around = edge_lengths(mesh.vertices[border.start], mesh.vertices[border.end], border.bulges)
         return 2 * self.area / float(around.sum())
 
-    def range(self, shortest: float | None, longest: float | None) -> tuple[float, float]:
-        """The half-wavelengths looked at.
+    def range(
+        self, shortest: float | None, longest: float | None, *, sheared: bool = False
+    ) -> tuple[float, float]:
+        """The half-wavelengths looked at; `sheared` where a shear force changes the moment.
 
         Raises
         ------
@@ -62,7 +66,8 @@ class Prepared:
             The range is empty, or reaches below the thickness of the walls.
         """
         low = SHORTEST * self.thickness if shortest is None else shortest
-        high = max(LONGEST * self.section.size(), 2 * low) if longest is None else longest
+        most = SHEARED if sheared else LONGEST
+        high = max(most * self.section.size(), 2 * low) if longest is None else longest
         unit = self.section.unit
         if not (np.isfinite(low) and np.isfinite(high) and low > 0):
             raise InputError(
