@@ -24,6 +24,7 @@ from .failure import INPUT, exit_code, sentence, wants_traceback
 COMMANDS = {
     "section": "torsion and section properties of an outline, with a guaranteed interval for J",
     "stress": "stresses of a section under any combination of actions",
+    "buckle": "elastic buckling of a section by half-wavelength: what buckles, and at which load",
     "member": "twist, stress and reactions of a member under its loads, and remedies",
     "report": "one self-contained page: properties, live stresses, figures, checks, sources",
     "compare": "sections side by side, at equal area or weight, alone or in a member",

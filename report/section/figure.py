@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from matplotlib.artist import Artist
     from matplotlib.axes import Axes
     from matplotlib.colors import Colormap
+    from matplotlib.figure import Figure
 
     from ...solver.section import SectionResult
 
@@ -107,7 +108,7 @@ def plot_warping(result: SectionResult, *, ax: Axes | None = None) -> Axes:
     return axes
 
 
-def save(axes: Axes, path: str | os.PathLike[str]) -> None:
+def save(axes: Axes | Figure, path: str | os.PathLike[str]) -> None:
     """Write the axes' figure as SVG, PNG or PDF by the path's extension, whole or not at all."""
     figure = axes.get_figure(root=True)
     assert figure is not None  # axes are made in a figure

@@ -3,17 +3,16 @@ and over which length each dies out."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ...geometry.units import Units
-from ...solver.section.elements.basis import places_at
-from ...solver.section.mesh.section_mesh import border_of
 from ..drawing import palette
 from ..drawing.drafting import INK
 from .figure import style
+from .moved_section import moved_border, moved_inside
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -25,8 +24,6 @@ Array = NDArray[np.float64]
 
 #: Largest motion in the plane, by the section's size.
 _DRAWN = 0.12
-#: Parts that each triangle's edges are drawn in.
-_PARTS = 10
 #: Modes a row, and width and least and largest height of a panel in inches.
 _ROW, _WIDE, _HIGH = 3, 3.1, (1.2, 3.2)
 
@@ -78,7 +75,8 @@ def plot_mode(section: ReducedSection, mode: int, unit: str = "", *, ax: Axes) -
     from matplotlib.tri import Triangulation
 
     shape = _turned(section.shapes[:, mode])
-    points, moved, along, triangles = _drawn(section, shape)
+    coefficients, solid = section.fields.coefficients @ shape, section.elastic.solid
+    points, moved, along, triangles = moved_inside(section.fields, solid, coefficients)
     size = float(np.ptp(points, axis=0).max())
     most = float(np.hypot(*moved.T).max()) or 1.0
     scale = _DRAWN * size / most
@@ -88,7 +86,7 @@ def plot_mode(section: ReducedSection, mode: int, unit: str = "", *, ax: Axes) -
         Triangulation(at[:, 0], at[:, 1], triangles), along / limit, shading="gouraud",
         cmap=palette.warping_colours(), vmin=-1, vmax=1, rasterized=True, zorder=2,
     )  # fmt: skip
-    rest, line = _border(section, shape)
+    rest, line = moved_border(section.fields, solid, coefficients)
     ax.add_collection(LineCollection(list(rest), colors="#999999", linewidths=0.5, zorder=1))
     ax.add_collection(
         LineCollection(list(rest + scale * line), colors=INK, linewidths=0.5, zorder=3)
@@ -139,56 +137,3 @@ def _turned(shape: NDArray[np.complex128]) -> Array:
     the member."""
     angle = np.angle((shape**2).sum()) / 2
     return np.asarray((shape * np.exp(-1j * angle)).real)
-
-
-def _drawn(section: ReducedSection, shape: Array) -> tuple[Array, Array, Array, NDArray[np.int64]]:
-    """Points (p, 2), their motion in the plane (p, 2) and along the member (p,), and triangles."""
-    fields = section.fields
-    own = np.flatnonzero(section.elastic.solid)
-    n = _PARTS
-    i, j = np.array([(i, j) for j in range(n + 1) for i in range(n + 1 - j)]).T
-    number = np.full((n + 1, n + 1), -1)
-    number[i, j] = np.arange(len(i))
-    cells = [
-        (number[a, b], number[a + 1, b], number[a, b + 1]) for b in range(n) for a in range(n - b)
-    ] + [
-        (number[a + 1, b], number[a + 1, b + 1], number[a, b + 1])
-        for b in range(n - 1)
-        for a in range(n - 1 - b)
-    ]
-    spots = fields.spots(own, places_at(fields.order, i / n, j / n))
-    u = _at(section, spots, shape)
-    first = np.arange(len(own))[:, None, None] * len(i)
-    triangles = (first + np.array(cells)).reshape(-1, 3)
-    flat = u.reshape(-1, 3)
-    return spots.points.reshape(-1, 2), flat[:, :2], flat[:, 2], triangles
-
-
-def _border(section: ReducedSection, shape: Array) -> tuple[Array, Array]:
-    """(e, k, 2) points along the border's mesh edges, and their motion in the plane."""
-    from ...solver.section.deforming.elasticity.part import part_of
-
-    fields = section.fields
-    own = np.flatnonzero(section.elastic.solid)
-    part = part_of(fields.mesh, 2, own)
-    border = border_of(part.mesh)
-    local = np.argmax(part.mesh.triangle_edges[border.triangles] == border.edges[:, None], axis=1)
-    s = np.linspace(0, 1, 2 * _PARTS + 1)
-    zero = np.zeros_like(s)
-    # places along the local edges (0, 1), (0, 2) and (1, 2)
-    along = ((s, zero), (zero, s), (1 - s, s))
-    points = np.empty((len(local), len(s), 2))
-    moved = np.empty_like(points)
-    for k, (xi, eta) in enumerate(along):
-        some = np.flatnonzero(local == k)
-        spots = fields.spots(own[border.triangles[some]], places_at(fields.order, xi, eta))
-        points[some] = spots.points
-        moved[some] = _at(section, spots, shape)[..., :2]
-    return points, moved
-
-
-def _at(section: ReducedSection, spots: Any, shape: Array) -> Array:
-    """(t, q, 3) displacements of one shape."""
-    fields = section.fields
-    c = (fields.coefficients @ shape)[fields.numbers[spots.triangles]]
-    return np.asarray(np.einsum("qn,tnd->tqd", spots.value, c))

@@ -19,3 +19,8 @@ CHOICE = (
     "Linear elastic theory, and the limits stated only: no local buckling, no connections. Local "
     "codes and a licensed engineer decide."
 )
+BUCKLING = (
+    "Elastic critical loads of the perfect section: imperfections, residual stresses and yielding "
+    "bring real members below them, and parts held up after buckling above. Codes turn them into "
+    "resistances by slenderness; local codes and a licensed engineer decide."
+)

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from ....geometry.errors import InputError
-from ....geometry.outline.contour import edge_lengths
 from ....geometry.section import Section
 from ...plane_section import warps
 from ..deforming.chains import Chains, chains_of
@@ -16,9 +15,7 @@ from ..deforming.elasticity.fields import Fields
 from ..deforming.elasticity.linear import bare_fields
 from ..deforming.elasticity.matrices import SectionMatrices, section_matrices
 from ..deforming.union import union_of
-from ..elements.basis import sampled_basis
-from ..elements.integrals import CURVED_EXTRA
-from ..mesh.section_mesh import Array, border_of
+from ..mesh.section_mesh import Array
 from ..stress.actions import SYMBOLS, Actions
 from .pencil import WavePencil
 from .prestress import prestress, stress_of_actions
@@ -27,6 +24,8 @@ from .prestress import prestress, stress_of_actions
 SHORTEST, LONGEST = 4.0, 30.0
 #: Longest under a shear force, whose moment changes over longer waves.
 SHEARED = 3.0
+#: Regions below this part of the area set no thickness.
+_SMALL = 0.02
 #: Compression below this part of the largest tension is rounding.
 _NO_COMPRESSION = 1e-9
 
@@ -43,17 +42,17 @@ class Prepared:
     notes: tuple[str, ...]
 
     @property
-    def area(self) -> float:
-        """Area of the outline."""
-        return float(_weights(self.fields).sum())
-
-    @property
     def thickness(self) -> float:
-        """Twice the area over the perimeter: the walls' mean thickness where they are thin."""
-        mesh = self.fields.mesh
-        border = border_of(mesh)
-        around = edge_lengths(mesh.vertices[border.start], mesh.vertices[border.end], border.bulges)
-        return 2 * self.area / float(around.sum())
+        """Twice the area over the perimeter: the walls' mean thickness where they are thin; of the
+        region that has the smallest, those apart that are small themselves, such as welds."""
+        total = sum(region.area() for region in self.section.regions)
+        return float(
+            min(
+                2 * region.area() / sum(contour.length() for contour in region.contours)
+                for region in self.section.regions
+                if region.area() >= _SMALL * total
+            )
+        )
 
     def range(
         self, shortest: float | None, longest: float | None, *, sheared: bool = False
@@ -153,13 +152,3 @@ def prepared(section: Section) -> Prepared:
     return Prepared(
         section, fields, elastic, matrices, chains_of(fields, matrices, elastic), union.notes
     )
-
-
-def _weights(fields: Fields) -> Array:
-    """(t,) area of each triangle."""
-    out = np.zeros(len(fields.numbers))
-    for rough in (False, True):
-        own = np.flatnonzero(fields.curved == rough)
-        places = sampled_basis(2, 2 + (CURVED_EXTRA if rough else 0))
-        out[own] = fields.spots(own, places).weights.sum(axis=1)
-    return out

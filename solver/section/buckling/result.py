@@ -31,7 +31,9 @@ class BucklingMode:
         u = (X sin kz, Y sin kz, Z cos kz), k = pi / half-wavelength; complex where shear makes the
         wave oblique.
     change : float
-        What the last refinement changed of the factor, relative.
+        What the last refinement changed of the factor, relative; 0 where it was solved at once.
+    hidden : bool
+        A minimum of a higher branch.
     """
 
     half_wavelength: float
@@ -40,6 +42,7 @@ class BucklingMode:
     below: int
     wave: Waves
     change: float
+    hidden: bool = False
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -20,7 +20,8 @@ from .result import BucklingMode, SectionBuckling
 
 #: Modes told at the longest half-wavelength.
 _LONGEST = 3
-#: A hidden minimum is told up to this multiple of the lowest minimum, and this strain.
+#: A hidden minimum is told up to this multiple of the lowest minimum; it and higher modes of the
+#: longest half-wavelength up to this strain.
 _HIDDEN, _STRAIN = 10.0, 0.01
 #: Modes whose factors differ by less are a pair.
 _EQUAL = 1e-3
@@ -79,13 +80,14 @@ def buckling_of(
         factors[row, : len(samples[n].factors)] = samples[n].factors
     first = samples[0]
     largest = pencil.stress.compression / float(ready.elastic.modulus.max())
+    strain = _STRAIN / largest if largest else np.inf
     return SectionBuckling(
         ready, actions, vector, pencil.stress.compression,
         np.array([np.pi / samples[n].k for n in lone]), factors,
         tuple(namer(samples[n], 0).kind for n in lone),
         tuple(_line(branch, samples) for branch in branches if len(branch.samples) > 2),
-        _minima(curve, samples, branches, namer, _STRAIN / largest if largest else np.inf),
-        _at(first, namer),
+        _minima(curve, samples, branches, namer, strain),
+        _at(first, namer, strain),
         pencil.oblique, TOLERANCE,
     )  # fmt: skip
 
@@ -106,11 +108,13 @@ class _Namer:
         return self._naming.of(wave, k, work)
 
 
-def _at(sample: Sample, namer: _Namer) -> tuple[BucklingMode, ...]:
-    """The lowest modes of a sample; equal flexural ones bend about any axis."""
-    out = []
+def _at(sample: Sample, namer: _Namer, most: float) -> tuple[BucklingMode, ...]:
+    """The lowest modes of a sample up to a factor; equal flexural ones bend about any axis."""
+    out: list[BucklingMode] = []
     factors = sample.factors
     for m in range(min(_LONGEST, len(factors))):
+        if out and factors[m] > most:
+            break
         moves = namer(sample, m)
         beside = [n for n in (m - 1, m + 1) if 0 <= n < len(factors)]
         twin = any(abs(factors[n] / factors[m] - 1) < _EQUAL for n in beside)
@@ -152,7 +156,7 @@ def _minima(
         exact = _exact(curve, samples, number, mode, namer)
         if exact.movement.kind not in kinds:
             kinds.add(exact.movement.kind)
-            found.append(exact)
+            found.append(replace(exact, hidden=True))
     return tuple(sorted(found, key=lambda mode: mode.half_wavelength))
 
 

@@ -1,0 +1,1 @@
+"""What leaves of a section's buckling: table, record, curve as CSV, figure."""
