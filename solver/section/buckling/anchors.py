@@ -82,6 +82,8 @@ def intervals_of(
         A system is singular.
     """
     still = motions(chains)
+    if pencil.held is not None:
+        still[: len(pencil.held)][pencil.held] = 0.0
     low, high = np.pi / longest, np.pi / shortest
     parts = max(1, int(np.ceil(np.log(high / low) / np.log(_APART))))
     start: Waves | None = None

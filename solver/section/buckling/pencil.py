@@ -67,10 +67,13 @@ class WavePencil:
     ----------
     matrices : SectionMatrices
     stress : Prestress
+    held : (border, 3) bool, optional
+        Components of vertex and edge functions that supports along the whole member hold.
     """
 
     matrices: SectionMatrices
     stress: Prestress
+    held: NDArray[np.bool_] | None = None
 
     @property
     def oblique(self) -> bool:
@@ -80,7 +83,7 @@ class WavePencil:
     def factored(self, k: float) -> CondensedSystem:
         """K(k), factored."""
         m = self.matrices
-        return condensed_system(m.numbers, m.count, m.outer, m.wave(k))
+        return condensed_system(m.numbers, m.count, m.outer, m.wave(k), self.held)
 
     def pulled(self, k: float, x: Waves) -> Waves:
         """H x for x (count, 3, c)."""

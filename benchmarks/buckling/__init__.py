@@ -1,0 +1,1 @@
+"""Buckling of sections beside 3D elasticity by a general finite-element library."""

@@ -1,0 +1,115 @@
+"""Buckling coefficients of long plates whose edges are supported along the member.
+
+k sigma_E with sigma_E = pi^2 E / (12 (1 - nu^2)) (t/b)^2, b/t = 100, from 3D elasticity; values of
+Kirchhoff are those of thin plates, which shear and free edges lower by some tenths of a per cent
+here. A hinged edge is held across the plate and along the member over its thickness (so w = 0 all
+along it), a clamped one wholly. Published values (Timoshenko & Gere, Theory of Elastic Stability,
+1961, ch. 9; EN 1993-1-5 tables 4.1 and 4.2; Southwell & Skan 1924 for shear) are from memory; those
+of more digits are derived, of Kirchhoff's strip.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from scipy.optimize import minimize_scalar
+from soapfilm.geometry.material import Material
+from soapfilm.geometry.profiles.solid import rectangle
+from soapfilm.solver.section.buckling.pencil import WavePencil
+from soapfilm.solver.section.buckling.prepared import Prepared, prepared
+from soapfilm.solver.section.buckling.prestress import StressAt, prestress
+from soapfilm.solver.section.deforming.elasticity.fields import Spots
+
+WIDTH, THICK = 100.0, 1.0
+EULER = np.pi**2 * 210e3 / (12 * (1 - 0.3**2)) * (THICK / WIDTH) ** 2
+HINGED, CLAMPED, FREE = (1, 2), (0, 1, 2), ()
+Edges = tuple[tuple[int, ...], tuple[int, ...]]
+
+
+@pytest.fixture(scope="module")
+def plate() -> Prepared:
+    steel = Material("steel", 210e3, 0.3)
+    return prepared(rectangle(x_dim=WIDTH, y_dim=THICK).section(material=steel))
+
+
+def linear(left: float, right: float) -> StressAt:
+    """Compression that varies from edge to edge."""
+    return lambda spots: (-(left + (right - left) * (spots.points[..., 0] / WIDTH + 0.5)), None)
+
+
+def shear(spots: Spots) -> tuple[np.ndarray, np.ndarray]:
+    tau = np.zeros((*spots.points.shape[:2], 2))
+    tau[..., 0] = 1.0
+    return np.zeros(spots.points.shape[:2]), tau
+
+
+def supported(plate: Prepared, stress: StressAt, edges: Edges) -> WavePencil:
+    mesh, inner = plate.fields.mesh, plate.fields.order - 1
+    held = np.zeros((len(mesh.vertices) + inner * len(mesh.edges), 3), dtype=bool)
+    for x, components in zip((-WIDTH / 2, WIDTH / 2), edges, strict=True):
+        ends = np.abs(mesh.vertices[:, 0] - x) < 1e-9
+        both = np.concatenate([ends, np.repeat(ends[mesh.edges].all(axis=1), inner)])
+        held[np.ix_(both, components)] = True
+    return WavePencil(plate.matrices, prestress(plate.fields, stress), held)
+
+
+def coefficient(pencil: WavePencil, length: float, wanted: int = 2) -> np.ndarray:
+    """k of the lowest modes at a half-wavelength in widths."""
+    return pencil.lowest(np.pi / (length * WIDTH), wanted)[0] / EULER
+
+
+PLATES = {
+    "hinged, uniform": (linear(1, 1), (HINGED, HINGED), 1.0, 4.0),
+    "clamped and hinged, uniform": (linear(1, 1), (CLAMPED, HINGED), 0.795, 5.4097),
+    "clamped, uniform": (linear(1, 1), (CLAMPED, CLAMPED), 0.661, 6.9709),
+    "clamped and free, uniform": (linear(1, 1), (CLAMPED, FREE), 1.638, 1.28035),
+    "hinged, bending": (linear(1, -1), (HINGED, HINGED), 0.672, 23.8806),
+    "hinged, triangular": (linear(1, 0), (HINGED, HINGED), 0.983, 7.8098),
+    "hinged, psi = 0.5": (linear(1, 0.5), (HINGED, HINGED), 0.998, 5.31874),
+    "hinged, psi = -0.5": (linear(1, -0.5), (HINGED, HINGED), 0.895, 13.3764),
+    "clamped, bending": (linear(1, -1), (CLAMPED, CLAMPED), 0.473, 39.5602),
+    "hinged, shear": (shear, (HINGED, HINGED), 1.2518, 5.33632),
+    "clamped, shear": (shear, (CLAMPED, CLAMPED), 0.8296, 8.97778),
+}
+
+
+@pytest.mark.parametrize("name", PLATES)
+def test_minimum_over_half_wavelengths(plate: Prepared, name: str) -> None:
+    stress, edges, length, k = PLATES[name]
+    pencil = supported(plate, stress, edges)
+    found = minimize_scalar(
+        lambda a: coefficient(pencil, a)[0], bracket=(0.85 * length, length, 1.15 * length),
+        options={"xtol": 1e-3},
+    )  # fmt: skip
+    assert found.fun == pytest.approx(k, rel=5e-3)
+    assert found.x == pytest.approx(length, rel=1e-2)
+
+
+def test_a_free_edge_by_length(plate: Prepared) -> None:
+    """Hinged and free: k = 1.4016, 0.6681, 0.4642 for lengths of 1, 2 and 5 widths, and the limit
+    6 (1 - nu) / pi^2 = 0.4255."""
+    pencil = supported(plate, linear(1, 1), (HINGED, FREE))
+    for length, k in ((1, 1.40160), (2, 0.668138), (5, 0.464225)):
+        assert coefficient(pencil, length)[0] == pytest.approx(k, rel=5e-3)
+    # at 300 widths the plate as a whole bends in its plane first
+    assert coefficient(pencil, 300, 3)[1] == pytest.approx(6 * (1 - 0.3) / np.pi**2, rel=5e-3)
+
+
+def test_outstands_under_a_stress_gradient(plate: Prepared) -> None:
+    """EN 1993-1-5 table 4.2, psi = 0: 0.57 with the larger stress at the free edge, 1.70 at the
+    supported one; exact 8 (1 - nu) / pi^2 and 24 (1 - nu) / pi^2."""
+    long = 300
+    tip = coefficient(supported(plate, linear(0, 1), (HINGED, FREE)), long, 3)
+    root = coefficient(supported(plate, linear(1, 0), (HINGED, FREE)), long, 3)
+    assert np.abs(tip / 0.567399 - 1).min() < 5e-3
+    assert np.abs(root / 1.70219 - 1).min() < 5e-3
+
+
+def test_bending_of_short_plates(plate: Prepared) -> None:
+    """Pure bending at lengths a/b (table in Timoshenko & Gere, ch. 9): one half-wave or two."""
+    pencil = supported(plate, linear(1, -1), (HINGED, HINGED))
+    lengths = (0.4, 0.5, 0.6, 2 / 3, 0.75, 0.8, 0.9, 1.0)
+    exact = (29.0988, 25.5284, 24.1217, 23.8818, 24.1118, 24.4696, 25.5765, 25.5284)
+    for length, k in zip(lengths, exact, strict=True):
+        best = min(coefficient(pencil, length / waves)[0] for waves in (1, 2))
+        assert best == pytest.approx(k, rel=5e-3)
