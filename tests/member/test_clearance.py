@@ -67,7 +67,7 @@ clearance_arm = "210 mm"
 weight = "5 kN/m"
 place = [180, 0]
 [[limit]]
-twist = "0.6 deg"
+twist = "0.8 deg"
 """
 
 
