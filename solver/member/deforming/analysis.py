@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ....geometry.errors import InputError, SolveError
-from ..beam.contact import BOTH, Contact, shifts_of
+from ..beam.contact import BOTH, OPEN, Contact, shifts_of
 from ..beam.engagement import engage
 from ..beam.mesh import Mesh, mesh_of
 from ..beam.preparation import active_contacts
@@ -43,8 +43,8 @@ ACCURACY = 1e-4
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Frame:
-    """What does not change with the order."""
+class Frame:
+    """A member on its nodes: what does not change with the order."""
 
     member: Member
     course: Course
@@ -54,6 +54,7 @@ class _Frame:
     nodes: Array
     holds: Holds
     braces: tuple[tuple[int, Brace], ...]
+    notes: tuple[str, ...] = ()
 
 
 def solve_deforming(
@@ -84,25 +85,35 @@ def solve_deforming(
     """
     if not member.loads:
         raise InputError("the member carries no load; add one, or a self-weight")
-    mesh = mesh_of(member)
-    contacts, notes = active_contacts(mesh, classical_elements(mesh))
-    grips = Grips(member, course)
-    nodes = graded(course.pieces, _breaks(member))
-    stations = [float(mesh.nodes[c.node]) for c in contacts]
-    holds = holds_of(member, contacts, stations, grips, nodes)
-    braces = _braces(member, course, nodes)
-    frame = _Frame(member, course, grips, mesh, contacts, nodes, holds, braces)
+    frame = frame_of(member, course, graded(course.pieces, breaks_of(member)))
     before = None
     change = np.inf
     for order in orders:
-        found = _solved(frame, order)
+        found = solved(frame, assembled(frame, order), order)
         if before is not None:
             change = _change(before.field, found.field)
         before = found
         if change <= accuracy:
             break
     assert before is not None
-    return replace(before, notes=(*notes, *before.notes), order_change=change)
+    return replace(before, order_change=change)
+
+
+def frame_of(member: Member, course: Course, nodes: Array) -> Frame:
+    """What holds a member, at its nodes (k,).
+
+    Raises
+    ------
+    InputError
+        A mechanism, in words.
+    """
+    mesh = mesh_of(member)
+    contacts, notes = active_contacts(mesh, classical_elements(mesh))
+    grips = Grips(member, course)
+    stations = [float(mesh.nodes[c.node]) for c in contacts]
+    holds = holds_of(member, contacts, stations, grips, nodes)
+    braces = _braces(member, course, nodes)
+    return Frame(member, course, grips, mesh, contacts, nodes, holds, braces, tuple(notes))
 
 
 def _braces(member: Member, course: Course, nodes: Array) -> tuple[tuple[int, Brace], ...]:
@@ -120,19 +131,41 @@ def _braces(member: Member, course: Course, nodes: Array) -> tuple[tuple[int, Br
     return tuple(found)
 
 
-def _solved(frame: _Frame, order: int) -> DeformingSolution:
+def assembled(frame: Frame, order: int, state: Sequence[int] | None = None) -> DeformingSystem:
+    """The factorised member; with a state of every contact, those that are shut hold it and the
+    others are left out, else they are pressed by springs."""
     member, course, nodes = frame.member, frame.course, frame.nodes
     elements = _with_decks(frame, elements_of(order, nodes, course.pieces), order)
     held = dict(frame.holds.held)
     springs: dict[int, Array] = {}
+
+    def hold(node: int, rows: Array) -> None:
+        own = held.get(node)
+        held[node] = rows if own is None else np.vstack([own, rows])
+
     for node, brace in frame.braces:
         if brace.stiffness is None:
-            own = held.get(node)
-            held[node] = brace.rows if own is None else np.vstack([own, brace.rows])
+            hold(node, brace.rows)
         else:
             springs[node] = springs.get(node, 0.0) + brace.energy
-    links = Links(held, springs, list(frame.holds.rows.values()))
-    system = system_of(elements, course.size, links, closed=member.axis.closed)
+    contacts = list(frame.holds.rows.values())
+    if state is not None:
+        contacts = []
+        for number, (node, row) in frame.holds.rows.items():
+            softness = frame.contacts[number].softness
+            if state[number] == OPEN:
+                continue
+            if softness:
+                springs[node] = springs.get(node, 0.0) + np.outer(row, row) / softness
+            else:
+                hold(node, row[None])
+    links = Links(held, springs, contacts)
+    return system_of(elements, course.size, links, closed=member.axis.closed)
+
+
+def solved(frame: Frame, system: DeformingSystem, order: int) -> DeformingSolution:
+    """All combinations at one order."""
+    member, course, nodes = frame.member, frame.course, frame.nodes
     forces = forces_of(member, course, frame.grips, nodes, order)
     bare = system.solve(forces.nodal, forces.inner)
     return _answered(frame.contacts, frame=frame, system=system, bare=bare, forces=forces)
@@ -141,7 +174,7 @@ def _solved(frame: _Frame, order: int) -> DeformingSolution:
 def _answered(
     contacts: Sequence[Contact],
     *,
-    frame: _Frame,
+    frame: Frame,
     system: DeformingSystem,
     bare: Array,
     forces: Forces,
@@ -165,12 +198,13 @@ def _answered(
         NodeForces(nodes, missing),
         frame.braces,
         forces.names,
+        frame.notes,
         again=partial(_answered, frame=frame, system=system, bare=bare, forces=forces),
     )
 
 
 def _engaged(
-    frame: _Frame, system: DeformingSystem, bare: Array, forces: Forces
+    frame: Frame, system: DeformingSystem, bare: Array, forces: Forces
 ) -> tuple[Array, NDArray[np.intp], Array]:
     """Nodal values (k, n, c), states (c, all contacts) and forces (all contacts, c)."""
     numbers = list(frame.holds.rows)
@@ -217,7 +251,7 @@ def _twist_per_torque(mesh: Mesh) -> float:
     return float(mesh.member.length / mesh.stiffness.torsion.mean())
 
 
-def _with_decks(frame: _Frame, elements: list[Element], order: int) -> list[Element]:
+def _with_decks(frame: Frame, elements: list[Element], order: int) -> list[Element]:
     if not any(isinstance(r, Deck) for r in frame.member.restraints):
         return elements
     found = []
@@ -234,7 +268,7 @@ def _with_decks(frame: _Frame, elements: list[Element], order: int) -> list[Elem
     return found
 
 
-def _breaks(member: Member) -> list[float]:
+def breaks_of(member: Member) -> list[float]:
     """Stations where something acts or changes."""
     found = [*member.axis.breaks.tolist(), *(s.start for s in member.segments)]
     for item in (*member.supports, *member.restraints, *member.loads, *member.diaphragms):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
@@ -21,6 +21,7 @@ from .course import Course, MemberPart, SectionAt, Taper, arc_ratio
 MODES = 6
 
 Span = tuple[float, float, float]
+Enrichment = Callable[[Sequence[ReducedSection]], Sequence[ReducedSection]]
 
 
 #: Slow modes in the common basis of a member with several sections, and the least of each: the
@@ -34,6 +35,7 @@ def course_of(
     modes: int | None = None,
     *,
     answers: bool = True,
+    enrich: Enrichment | None = None,
 ) -> Course:
     """Reduce the sections of a member.
 
@@ -46,6 +48,8 @@ def course_of(
         Slow modes of each section.
     answers : bool
         Whether the sections' answers to what acts are among the functions.
+    enrich : function, optional
+        Gives the reduced sections more functions.
 
     Raises
     ------
@@ -74,6 +78,8 @@ def course_of(
         raise InputError(
             f"the member's sections do not go together as sections that deform: {error}"
         ) from error
+    if enrich is not None:
+        reduced = dict(zip(reduced, enrich(list(reduced.values())), strict=True))
     parts: list[MemberPart] = []
     for segment in segments:
         parts += _parts(member, segment, reduced)

@@ -23,7 +23,7 @@ _CHUNK = 4_000_000
 @dataclass(frozen=True, slots=True, eq=False)
 class InitialStress:
     """Second-order energy per length of the axis 1/2 a'^T M a' + a'^T L a + 1/2 a^T C a, each
-    (n, n)."""
+    (n, n), or (r, n, n) of r states."""
 
     C: Array
     L: Array
@@ -32,11 +32,18 @@ class InitialStress:
 
 def initial_stress(section: ReducedSection, a: Array, rate: Array) -> InitialStress:
     """The matrices of the stress that the state a, a' (n,) of the section has."""
-    fields, n = section.fields, section.size
-    c, cross, m = np.zeros((3, n, n))
+    one = initial_stresses(section, a[:, None], rate[:, None])
+    return InitialStress(one.C[0], one.L[0], one.M[0])
+
+
+def initial_stresses(section: ReducedSection, a: Array, rate: Array) -> InitialStress:
+    """The matrices of r states a, a' (n, r), each (r, n, n)."""
+    fields, n, count = section.fields, section.size, a.shape[1]
+    c, cross, m = np.zeros((3, count, n, n))
+    groups = _groups(section)
     for rough in (False, True):
-        own = np.flatnonzero(fields.curved == rough)
-        places = sampled_basis(fields.order, fields.order + (CURVED_EXTRA if rough else 2))
+        own = np.flatnonzero((fields.curved == rough) & section.elastic.solid)
+        places = sampled_basis(fields.order, fields.order + (CURVED_EXTRA if rough else 1))
         step = max(1, _CHUNK // (12 * len(places[0]) * n))
         for first in range(0, len(own), step):
             some = own[first : first + step]
@@ -44,24 +51,39 @@ def initial_stress(section: ReducedSection, a: Array, rate: Array) -> InitialStr
             u, gradient = fields.at(spots)
             state = u, gradient, spots.points, section.curvature, spots.speed
             still, along = strains(*state)
-            laws = section.elastic.of(some)
-            stress = laws.stress(still @ a + along @ rate)
-            stress *= laws.solid[:, None, None]
+            stress = section.elastic.of(some).stress(still @ a + along @ rate)
             weight = spots.weights * stretch_of(spots.points, section.curvature)
-            s = np.moveaxis(stress * weight[..., None], 2, 0)[..., None, None]
-            by_x, by_y = gradient
+            s = np.moveaxis(stress * weight[..., None, None], 2, 0)
             zero, one = rates(*state)
-            pulled = s[2] * one
-            m += _sum(one, pulled)
-            cross += _sum(one, s[2] * zero + s[4] * by_x + s[3] * by_y)
-            across = s[0] * by_x + s[5] * by_y + s[4] * zero
-            up = s[5] * by_x + s[1] * by_y + s[3] * zero
-            forward = s[4] * by_x + s[3] * by_y + s[2] * zero
-            c += _sum(by_x, across) + _sum(by_y, up) + _sum(zero, forward)
-    return InitialStress((c + c.T) / 2, cross, (m + m.T) / 2)
+            moving = section.curvature != 0 or spots.speed is not None
+            for parts, which in groups:
+                pair = np.ix_(which, which)
+                x, y, along_z = (
+                    f[:, :, parts][..., which].reshape(-1, len(which))
+                    for f in (gradient[0], gradient[1], one)
+                )
+                rest = zero[:, :, parts][..., which].reshape(x.shape) if moving else None
+                for k in range(count):
+                    t = np.repeat(s[..., k].reshape(6, -1, 1), len(parts), axis=1)
+                    t = t.reshape(6, -1, 1)
+                    forward = t[4] * x + t[3] * y
+                    c_k = x.T @ (t[0] * x + t[5] * y) + y.T @ (t[5] * x + t[1] * y)
+                    if rest is not None:
+                        shear = rest.T @ forward
+                        c_k += shear + shear.T + rest.T @ (t[2] * rest)
+                        forward += t[2] * rest
+                    c[k][pair] += c_k
+                    cross[k][pair] += along_z.T @ forward
+                    m[k][pair] += along_z.T @ (t[2] * along_z)
+    return InitialStress((c + c.swapaxes(1, 2)) / 2, cross, (m + m.swapaxes(1, 2)) / 2)
 
 
-def _sum(one: Array, other: Array) -> Array:
-    """(n, n) of (t, q, 3, n) each."""
-    n = one.shape[-1]
-    return np.asarray(one.reshape(-1, n).T @ other.reshape(-1, n))
+def _groups(section: ReducedSection) -> list[tuple[list[int], Array]]:
+    """Components, and the functions that have them: in-plane and axial ones meet in a curve
+    alone, where the frame turns."""
+    if section.curvature:
+        return [([0, 1, 2], np.arange(section.size))]
+    return [
+        ([0, 1], np.flatnonzero(section.planar)),
+        ([2], np.flatnonzero(~section.planar)),
+    ]

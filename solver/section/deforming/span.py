@@ -131,8 +131,8 @@ def basis_of(fields: Sequence[Fields], parts: Sequence[Columns]) -> Basis:
     rigid = []
     for turn, plane in zip(turns, planes, strict=True):
         own = np.zeros((n, 6))
-        own[:nu, [0, 1, 5]] = _dot(product, u, turn)
-        own[nu:, [2, 4, 3]] = _dot(product, z, plane) * (1.0, -1.0, 1.0)
+        own[:nu, [0, 1, 5]] = products(product, u, turn)
+        own[nu:, [2, 4, 3]] = products(product, z, plane) * (1.0, -1.0, 1.0)
         own[np.abs(own) < _ROUNDING * np.abs(own).max(axis=0)] = 0
         rigid.append(own)
     none = np.zeros(3, dtype=np.int64)
@@ -162,7 +162,7 @@ def _shapes(product: Any, u: Array, z: Array, part: Columns) -> NDArray[np.compl
         (u, part.in_plane, part.in_plane_mode),
         (z, part.axial[:, None], part.axial_mode),
     ):
-        found = _dot(product, basis, fields[..., mode > 0])
+        found = products(product, basis, fields[..., mode > 0])
         both.append(found[:, ::2] + 1j * found[:, 1::2])
     return np.asarray(np.vstack(both))
 
@@ -206,7 +206,7 @@ def scalar_product(fields: Fields) -> Any:
     return coo_array((blocks.ravel() / area, (rows, columns)), shape=(count, count)).tocsr()
 
 
-def _dot(product: Any, a: Array, b: Array) -> Array:
+def products(product: Any, a: Array, b: Array) -> Array:
     """(i, j) mean products of fields (count, d, i) and (count, d, j)."""
     weighted = (product @ b.reshape(len(b), -1)).reshape(b.shape)
     return np.asarray(np.tensordot(a, weighted, axes=([0, 1], [0, 1])))
@@ -218,23 +218,34 @@ def _orthonormal(product: Any, rigid: Array, more: Array) -> tuple[Array, list[i
 
     rigid, more : (count, d, r) and (count, d, k).
     """
-    factor = np.linalg.cholesky(_dot(product, rigid, rigid))
-    basis = np.empty((*rigid.shape[:2], rigid.shape[2] + more.shape[2]))
-    n = rigid.shape[2]
-    basis[..., :n] = rigid @ np.linalg.inv(factor).T
+    factor = np.linalg.cholesky(products(product, rigid, rigid))
+    basis, kept = _grown(product, rigid @ np.linalg.inv(factor).T, more, NEW_PART)
+    return basis, kept
+
+
+def orthonormal_to(product: Any, known: Array, more: Array, new: float) -> Array:
+    """Orthonormal columns (count, d, m) of `more` (count, d, k) beyond the orthonormal `known`;
+    those of which less than the part `new` is beyond are left out."""
+    return _grown(product, known, more, new)[0][..., known.shape[2] :]
+
+
+def _grown(product: Any, known: Array, more: Array, new_part: float) -> tuple[Array, list[int]]:
+    basis = np.empty((*known.shape[:2], known.shape[2] + more.shape[2]))
+    n = known.shape[2]
+    basis[..., :n] = known
     kept = []
     for k in range(more.shape[2]):
         column = more[:, :, k : k + 1]
-        size = float(np.sqrt(_dot(product, column, column)[0, 0]))
+        size = float(np.sqrt(products(product, column, column)[0, 0]))
         if size == 0:
             continue
         column = column / size
         new = 1.0
         for _ in range(2):  # the second pass removes what rounding of the first one left
-            column = column - basis[..., :n] @ _dot(product, basis[..., :n], column)
-            part = float(np.sqrt(max(_dot(product, column, column)[0, 0], 0.0)))
+            column = column - basis[..., :n] @ products(product, basis[..., :n], column)
+            part = float(np.sqrt(max(products(product, column, column)[0, 0], 0.0)))
             new *= part
-            if new < NEW_PART:
+            if new < new_part:
                 break
             column = column / part
         else:

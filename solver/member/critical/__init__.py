@@ -1,0 +1,1 @@
+"""Elastic critical loads of members whose sections deform, and what they do to second order."""

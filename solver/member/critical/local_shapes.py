@@ -1,0 +1,156 @@
+"""The shapes in which a section buckles by itself, over half-wavelengths, under the stress that its
+member has.
+
+A half wave u = (X sin kz, Y sin kz, Z cos kz) of the section (`SectionMatrices.wave`) buckles under
+its axial stress sigma at the least factor with K(k) x = -factor k^2 int sigma N N x. Half-wavelengths
+are taken by halves, from some sizes of the section down until the factors rise again, and between
+those about the least. The shapes of neighbouring waves span those between.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+
+from ...section.deforming.elasticity.condensed import condensed_system
+from ...section.deforming.elasticity.matrices import SectionMatrices, section_matrices
+from ...section.deforming.elasticity.part import Part, part_of
+from ...section.deforming.elasticity.strain import strains
+from ...section.deforming.extension import extended
+from ...section.deforming.reduced import ReducedSection
+from ...section.elements.basis import sampled_basis
+from ...section.elements.integrals import CURVED_EXTRA
+from ...section.mesh.section_mesh import Array
+from .lanczos import extremes
+
+#: Half-wavelengths by the section's largest extent: the longest, and the shortest there is.
+LONGEST, SHORTEST = 4.0, 1 / 64
+#: Shapes kept at each half-wavelength, and the factor by the least of all beyond which one is left.
+MODES, WITHIN = 3, 4.0
+#: Vectors of one half-wavelength at most; shapes need few digits, for the member mixes them anew.
+_STEPS, _CLOSE = 40, 3e-2
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class LocalShapes:
+    """Shapes of one section.
+
+    Attributes
+    ----------
+    in_plane : (count, 2, m), axial : (count, m)
+        On the member's common mesh.
+    factor : float
+        The least, on the stress given; infinite where nothing is compressed.
+    half_wave : float
+        Its half-wavelength.
+    """
+
+    in_plane: Array
+    axial: Array
+    factor: float
+    half_wave: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Waves:
+    factors: Array
+    shapes: Array
+
+
+class LocalBuckling:
+    """Waves of one straight section of a member."""
+
+    def __init__(self, section: ReducedSection) -> None:
+        self.section = section
+        fields = section.fields
+        solid = np.flatnonzero(section.elastic.solid)
+        self._part: Part = part_of(fields.mesh, fields.order, solid)
+        self._matrices: SectionMatrices = section_matrices(
+            self._part.fields, section.elastic.of(solid)
+        )
+        self._solid = solid
+        corners = fields.mesh.vertices[np.unique(fields.mesh.triangles[solid])]
+        self.size = float(np.ptp(corners, axis=0).max())
+
+    def shapes(
+        self, a: Array, rate: Array, *, longest: float = np.inf, shear: bool = False
+    ) -> LocalShapes:
+        """Shapes under the axial stress of a state a, a' (n,) of the section, or under compression
+        of the size of its shear: the waves of both lie in the same walls, and those of shear are
+        made of several of these."""
+        pull = self._pull(a, rate, shear)
+        found: dict[float, _Waves] = {}
+
+        def least(length: float) -> float:
+            if length not in found:
+                found[length] = self._waves(pull, length)
+            return float(found[length].factors.min(initial=np.inf))
+
+        length = min(LONGEST * self.size, longest)
+        curve: list[tuple[float, float]] = []
+        while length > SHORTEST * self.size:
+            curve.append((least(length), length))
+            risen = len(curve) > 3 and curve[-1][0] > curve[-2][0] > curve[-3][0]
+            if risen and curve[-1][0] > 2 * min(curve)[0]:
+                break
+            length /= 2
+        best = min(curve)[1]
+        for share in (np.sqrt(0.5), np.sqrt(2.0)):
+            curve.append((least(best * share), best * share))
+        factor, half = min(curve)
+        return self._gathered(found.values(), factor, half)
+
+    def _gathered(self, waves: Iterable[_Waves], factor: float, half: float) -> LocalShapes:
+        count = len(self.section.fields.linear)
+        kept = [w.shapes[..., w.factors <= WITHIN * factor] for w in waves]
+        shapes = np.concatenate(kept, axis=2) if kept else np.zeros((0, 3, 0))
+        whole = self._part.spread(shapes, count)
+        fields = self.section.fields
+        whole = extended(
+            fields.mesh, fields.order, self._part, self.section.elastic.everywhere(), whole
+        )
+        return LocalShapes(whole[:, :2], whole[:, 2], factor, half)
+
+    def _pull(self, a: Array, rate: Array, shear: bool) -> Array:
+        """(t, n, n) int sigma_zz N N of each triangle of the part."""
+        section, fields = self.section, self.section.fields
+        n = self._matrices.product.shape[1]
+        out = np.zeros((len(self._solid), n, n))
+        for rough in (False, True):
+            own = np.flatnonzero(fields.curved[self._solid] == rough)
+            if not len(own):
+                continue
+            some = self._solid[own]
+            places = sampled_basis(fields.order, fields.order + (CURVED_EXTRA if rough else 1))
+            spots = fields.spots(some, places)
+            u, gradient = fields.at(spots)
+            still, along = strains(u, gradient, spots.points)
+            strain = still @ a + along @ rate
+            six = section.elastic.of(some).stress(strain[..., None])[..., 0]
+            acting = -np.hypot(six[:, :, 3], six[:, :, 4]) if shear else six[:, :, 2]
+            stress = acting * spots.weights
+            pairs = (spots.value[:, :, None] * spots.value[:, None, :]).reshape(-1, n * n)
+            out[own] = (stress @ pairs).reshape(-1, n, n)
+        return out
+
+    def _waves(self, pull: Array, length: float) -> _Waves:
+        m, k = self._matrices, np.pi / length
+        system = condensed_system(m.numbers, m.count, m.outer, m.wave(k))
+
+        def push(x: Array) -> Array:
+            local = m.gathered(x[..., None])
+            t, n = len(local), pull.shape[1]
+            force = pull @ local.reshape(t, 3, n).transpose(0, 2, 1)
+            return -k * k * m.summed(force.transpose(0, 2, 1).reshape(t, 3 * n, 1))[..., 0]
+
+        def solve(force: Array) -> Array:
+            return system.solve(force[..., None])[..., 0]
+
+        start = np.sin(1.0 + np.arange(3 * m.count)).reshape(m.count, 3)
+        found = extremes(push, solve, start, MODES, most=_STEPS, close=_CLOSE)
+        good = found.values[: found.vectors.shape[1]]
+        keep = good > 1e-9 * np.abs(found.values).max()
+        shapes = found.vectors[:, keep].reshape(m.count, 3, -1)
+        return _Waves(1 / good[keep], shapes)

@@ -1,0 +1,152 @@
+"""Critical loads of a member step by step: without the sections' own buckling, with it where it
+comes near, on elements as short as its waves ask."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ...section.deforming.enrichment import enriched, plane_strains
+from ...section.deforming.reduced import ReducedSection
+from ..deforming.analysis import breaks_of, frame_of
+from ..deforming.gathering import course_of
+from ..deforming.grading import graded
+from ..deforming.solution import DeformingSolution
+from ..model.solved_section import SolvedSection
+from .analysis import CriticalFactors, Prestressed, critical_factors, prestressed
+from .demand import Pressed, demands
+from .local_shapes import LocalBuckling, LocalShapes
+
+Array = NDArray[np.float64]
+
+#: A section's own buckling counts where its factor, under the stress of one station all along, is
+#: below this multiple of the member's factor without it.
+NEAR = 2.5
+#: Shear buckles a plate at 5.34 / 4 times the stress at which compression of its size does, and in
+#: walls held by others at more.
+SHEAR_NEAR = 2.0
+#: Element length by the half-wavelength of the section's buckling, where compression is above
+#: `PRESSED` of the largest; elsewhere `SPARE` times as long.
+WAVES, PRESSED, SPARE = 2.0, 0.5, 3.0
+#: Elements at most; beyond, waves are resolved in part, and the result says so.
+MOST = 240
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class MemberBuckling:
+    """Elastic critical factors of every combination of a member.
+
+    Attributes
+    ----------
+    factors : tuple of CriticalFactors
+        In the order of the solution's combinations.
+    state : Prestressed
+        The member they were found on.
+    half_wave : float
+        Half-wavelength of the sections' own buckling that the elements resolve; infinite where it
+        is too far off to count.
+    coarse : bool
+        Whether the elements are too long for it somewhere.
+    """
+
+    factors: tuple[CriticalFactors, ...]
+    state: Prestressed
+    half_wave: float = np.inf
+    coarse: bool = False
+
+
+def member_buckling(
+    solution: DeformingSolution, sections: Mapping[str, SolvedSection], wanted: int = 1
+) -> MemberBuckling:
+    """Critical factors of the combinations of a solved member.
+
+    Parameters
+    ----------
+    solution : DeformingSolution
+        First order.
+    sections : mapping
+        Solved sections by the names their constants bear.
+    wanted : int
+        Modes of each combination.
+    """
+    member, course = solution.member, solution.course
+    nodes = graded(course.pieces, breaks_of(member))
+
+    def strained(own: Sequence[ReducedSection]) -> Sequence[ReducedSection]:
+        return _with_plane_strains(own)
+
+    plain = prestressed(frame_of(member, course_of(member, sections, enrich=strained), nodes))
+    found = critical_factors(plain, wanted)
+    pressed = demands(course, solution)
+    shapes = _shapes(pressed, found, member.length)
+    if not shapes:
+        return MemberBuckling(found, plain)
+    half = min(s.half_wave for s in shapes)
+
+    def shaped(own: Sequence[ReducedSection]) -> Sequence[ReducedSection]:
+        u = np.concatenate([s.in_plane for s in shapes], axis=2)
+        z = np.concatenate([s.axial for s in shapes], axis=1)
+        return enriched(_with_plane_strains(own), *compressed(u, z))
+
+    fine, coarse = _refined(nodes, pressed, half)
+    state = prestressed(frame_of(member, course_of(member, sections, enrich=shaped), fine))
+    return MemberBuckling(critical_factors(state, wanted), state, half, coarse)
+
+
+def _with_plane_strains(own: Sequence[ReducedSection]) -> Sequence[ReducedSection]:
+    u = np.concatenate([plane_strains(section) for section in own], axis=2)
+    return enriched(own, u, np.zeros((len(u), 0)))
+
+
+def _shapes(
+    pressed: Pressed, found: Sequence[CriticalFactors], length: float
+) -> list[LocalShapes]:
+    """Shapes of what buckles by itself near the member's own factors."""
+    known: dict[int, LocalBuckling] = {}
+    kept = []
+    for sheared, rows in ((False, pressed.compressed), (True, pressed.sheared)):
+        for demand in rows:
+            key = id(demand.section)
+            if key not in known:
+                known[key] = LocalBuckling(demand.section)
+            shapes = known[key].shapes(demand.a, demand.rate, longest=length, shear=sheared)
+            near = SHEAR_NEAR if sheared else NEAR
+            if shapes.factor < near * found[demand.combination].factor:
+                kept.append(shapes)
+    return kept
+
+
+#: Shapes whose share of all, by singular value, is below this are left out.
+LEAST = 3e-2
+
+
+def compressed(in_plane: Array, axial: Array) -> tuple[Array, Array]:
+    """As few fields (count, 2, m), (count, m) as nearly span all of them."""
+    u = in_plane / np.maximum(np.sqrt((in_plane**2).sum(axis=(0, 1))), 1e-300)
+    z = axial / np.maximum(np.sqrt((axial**2).sum(axis=0)), 1e-300)
+    found = []
+    for fields in (u.reshape(-1, u.shape[2]), z):
+        left, sizes, _ = np.linalg.svd(fields, full_matrices=False)
+        found.append(left[:, sizes > LEAST * sizes.max(initial=0.0)])
+    return found[0].reshape(*u.shape[:2], -1), found[1]
+
+
+def _refined(nodes: Array, pressed: Pressed, half: float) -> tuple[Array, bool]:
+    """Nodes for waves of a half-wavelength, and whether they are too few."""
+    level = pressed.compression / np.maximum(pressed.compression.max(axis=0), 1e-300)
+    level = level.max(axis=1)
+    width = float(np.diff(pressed.z).max(initial=0.0))
+    found = [nodes[:1]]
+    short = WAVES * half
+    length = float(nodes[-1] - nodes[0])
+    cap = max(short, length / MOST)
+    for a, b in pairwise(nodes):
+        near = (pressed.z >= a - width) & (pressed.z <= b + width)
+        hard = not near.any() or bool(level[near].max() > PRESSED)
+        parts = max(1, int(np.ceil((b - a) / (cap * (1.0 if hard else SPARE)) - 1e-9)))
+        found.append(np.linspace(a, b, parts + 1)[1:])
+    return np.concatenate(found), cap > 1.5 * short
