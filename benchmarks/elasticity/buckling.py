@@ -1,9 +1,9 @@
-"""Elastic critical loads in three dimensions: ``python -m benchmarks.elasticity.buckling [name ...]``.
+"""Elastic critical loads in 3D: ``python -m benchmarks.elasticity.buckling [name ...]``.
 
 Straight members of rectangular cells, hexahedra with polynomials through Gauss-Lobatto points: K by
-Gauss's rule, the first-order stress of the loads at the Gauss points, and
-K_g = int sigma_ij du_k/dx_i du_k/dx_j of it, all in one sparse problem; the smallest positive factor
-of (K + factor K_g) u = 0 by Lanczos' method. No code is shared with the solver. `data/buckling.json`
+Gauss's rule, the first-order stress of the loads at the Gauss points, and from it
+K_g = int sigma_ij du_k/dx_i du_k/dx_j, all in one sparse problem; the smallest positive factor of
+(K + factor K_g) u = 0 by Lanczos' method. No code is shared with the solver. `data/buckling.json`
 keeps the factors at two orders.
 """
 
@@ -153,9 +153,10 @@ def solve(case: BucklingCase) -> dict[str, float]:
     elements, numbers = [], []
     for i, j in cells:
         for k in range(len(lines[2]) - 1):
-            size = tuple(round(float(v[m + 1] - v[m]), 9) for v, m in zip(lines, (i, j, k)))
+            ends = zip(lines, (i, j, k), strict=True)
+            size = tuple(round(float(v[m + 1] - v[m]), 9) for v, m in ends)
             if size not in made:
-                g = [a * 2 / s for a, s in zip(grads, size)]
+                g = [a * 2 / s for a, s in zip(grads, size, strict=True)]
                 w = weight * np.prod(size) / 8
                 b = np.zeros((len(w), 6, g[0].shape[1], 3))
                 for d in range(3):
@@ -215,13 +216,11 @@ def solve(case: BucklingCase) -> dict[str, float]:
     pull = -summed(kron)[free][:, free]
     size = len(free)
     inverse = LinearOperator((size, size), matvec=factor.solve, dtype=float)
-    found = eigsh(
-        pull, k=3, M=inner, Minv=inverse, which="LA", tol=1e-6, return_eigenvectors=False
-    )
+    found = eigsh(pull, k=3, M=inner, Minv=inverse, which="LA", tol=1e-6, return_eigenvectors=False)
     return {"factor": float(1 / found.max()), "unknowns": size}
 
 
-def _forces(case, at, numbers, places, p, lines, cells, rules) -> np.ndarray:  # noqa: ANN001
+def _forces(case, at, numbers, places, p, lines, cells, rules) -> np.ndarray:
     """(nodes, 3) of the loads."""
     out = np.zeros((len(at), 3))
     if case.line is not None:
@@ -251,7 +250,7 @@ def _forces(case, at, numbers, places, p, lines, cells, rules) -> np.ndarray:  #
     return out
 
 
-def _integrals(lines, order, rule, load) -> np.ndarray:  # noqa: ANN001
+def _integrals(lines, order, rule, load) -> np.ndarray:
     w, value, _ = rule
     out = np.zeros((len(lines) - 1) * order + 1)
     for k in range(len(lines) - 1):

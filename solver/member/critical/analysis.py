@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from ....geometry.errors import SolveError
 from ..deforming.amplitude import Amplitudes
 from ..deforming.analysis import Frame, assembled, solved
 from ..deforming.lobatto import sampled
@@ -23,6 +24,10 @@ Array = NDArray[np.float64]
 
 #: Order of the elements: with elements of two half-waves, the factor is good to 1e-3 (see tests).
 ORDER = 8
+
+
+#: Residual of an eigenvalue beyond which it is no answer; its error is about the square.
+UNSETTLED = 3e-2
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -93,9 +98,7 @@ class Prestressed:
 
     def operator(self, c: int) -> StressOperator:
         """The second-order energy of combination c."""
-        nodal = [
-            Nodal(node, matrix) for node, matrix in self.heights.reactions(self.solution, c)
-        ]
+        nodal = [Nodal(node, matrix) for node, matrix in self.heights.reactions(self.solution, c)]
         member = self.frame.member
         factors = member.combined[c].factors
         for node, case, matrix in self.heights.point_loads():
@@ -132,13 +135,18 @@ def critical_factors(
         push = state.operator(c)
         e, n = len(state.frame.nodes) - 1, state.frame.course.size
         start = np.sin(1.0 + np.arange(e * (state.order + 1) * n)).reshape(e, -1, n)
-        result = extremes(lambda x, p=push: -p(x), inverses[key], start, wanted)
+        result = extremes(push.released, inverses[key], start, wanted)
         found.append(_factors(state, c, result))
     return tuple(found)
 
 
 def _factors(state: Prestressed, c: int, found: Extremes) -> CriticalFactors:
     reach = float(np.abs(found.values).max(initial=0.0))
+    if len(found.values) and found.values[0] > 1e-9 * reach and found.residual[0] > UNSETTLED:
+        raise SolveError(
+            f"combination {state.solution.names[c]!r}: the critical load factor did not converge "
+            f"(below {1 / found.values[0]:.3g}); judge buckling by hand"
+        )
     e, n = len(state.frame.nodes) - 1, state.frame.course.size
     modes = []
     for k in range(found.vectors.shape[1]):

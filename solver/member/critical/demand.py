@@ -55,13 +55,13 @@ def demands(course: Course, solution: DeformingSolution) -> Pressed:
     """What the sections of a member must stand."""
     groups: dict[int, tuple[ReducedSection, list[float]]] = {}
     for part in course.parts:
-        ends = [(part.straight, part.start, part.end)]
+        pieces = [(part.straight, part.start, part.end)]
         if part.taper is not None:
             middle = (part.start + part.end) / 2
-            ends = [(part.straight, part.start, middle), (part.taper.last, middle, part.end)]
-        for section, a, b in ends:
+            pieces = [(part.straight, part.start, middle), (part.taper.last, middle, part.end)]
+        for section, start, end in pieces:
             own = groups.setdefault(id(section), (section, []))[1]
-            own += (a + (b - a) * (np.arange(STATIONS) + 0.5) / STATIONS).tolist()
+            own += (start + (end - start) * (np.arange(STATIONS) + 0.5) / STATIONS).tolist()
     compressed: list[Demand] = []
     sheared: list[Demand] = []
     places: list[Array] = []

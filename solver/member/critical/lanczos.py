@@ -18,6 +18,8 @@ Array = NDArray[np.float64]
 #: Vectors at most; a residual of an eigenvalue, by the eigenvalue, that is good enough (its error
 #: is about the square of it); vectors between two looks.
 MOST, CLOSE, LOOK = 240, 1e-4, 6
+#: Vectors for which there is room at first.
+_FIRST = 60
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -63,27 +65,29 @@ def extremes(
         Largest eigenvalues that must be converged, as far as they are positive.
     """
     shape, size = start.shape, start.size
-    q, p = np.zeros((2, most, size))
+    q, p = np.zeros((2, min(_FIRST, most), size))
     force = start.ravel().copy()
     z = solve(start).ravel()
     h = np.zeros((most, most))
     count = 0
     values, ritz, residual = np.zeros(0), np.zeros((0, 0)), np.zeros(0)
-    norm = float(np.sqrt(max(z @ force, 0.0)))
-    first = norm
+    norm = first = _root(z, force)
     while count < most and norm > 1e-12 * max(first, 1e-300):
+        if count == len(q):
+            more = np.zeros((min(count, most - count), size))
+            q, p = np.concatenate([q, more]), np.concatenate([p, more])
         q[count], p[count] = z / norm, force / norm
         count += 1
         force = push(q[count - 1].reshape(shape)).ravel()
         z = solve(force.reshape(shape)).ravel()
         if count == 1:
-            first = max(float(np.sqrt(max(z @ force, 0.0))), 1e-300)
+            first = max(_root(z, force), 1e-300)
         for _ in range(2):
             taken = q[:count] @ force if _ == 0 else p[:count] @ z
             h[:count, count - 1] += taken
             z -= taken @ q[:count]
             force -= taken @ p[:count]
-        norm = float(np.sqrt(max(z @ force, 0.0)))
+        norm = _root(z, force)
         if count % LOOK and count < most and norm > 1e-12 * first:
             continue
         values, ritz = np.linalg.eigh(h[:count, :count], UPLO="U")
@@ -98,3 +102,8 @@ def extremes(
     vectors = q[:count].T @ ritz[:, order[:wanted]]
     scale = np.maximum(np.abs(values[order]), 1e-300)
     return Extremes(values[order], vectors, residual[order] / scale, float(values.min(initial=0.0)))
+
+
+def _root(z: Array, force: Array) -> float:
+    """Length of z in the energy of A, z = A^-1 force."""
+    return float(np.sqrt(max(float(z @ force), 0.0)))

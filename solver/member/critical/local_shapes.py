@@ -2,9 +2,10 @@
 member has.
 
 A half wave u = (X sin kz, Y sin kz, Z cos kz) of the section (`SectionMatrices.wave`) buckles under
-its axial stress sigma at the least factor with K(k) x = -factor k^2 int sigma N N x. Half-wavelengths
-are taken by halves, from some sizes of the section down until the factors rise again, and between
-those about the least. The shapes of neighbouring waves span those between.
+its axial stress sigma at the least factor with K(k) x = -factor k^2 int sigma N N x (see
+`section.buckling.pencil`). Half-wavelengths are taken by halves, from some sizes of the section
+down until the factors rise again, and between those about the least. The shapes of neighbouring
+waves span those between.
 """
 
 from __future__ import annotations
@@ -14,7 +15,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ...section.deforming.elasticity.condensed import condensed_system
+from ...section.buckling.pencil import WavePencil
+from ...section.buckling.prestress import Prestress
 from ...section.deforming.elasticity.matrices import SectionMatrices, section_matrices
 from ...section.deforming.elasticity.part import Part, part_of
 from ...section.deforming.elasticity.strain import strains
@@ -137,13 +139,11 @@ class LocalBuckling:
 
     def _waves(self, pull: Array, length: float) -> _Waves:
         m, k = self._matrices, np.pi / length
-        system = condensed_system(m.numbers, m.count, m.outer, m.wave(k))
+        pencil = WavePencil(m, Prestress(pull, None, 0.0, 0.0))
+        system = pencil.factored(k)
 
         def push(x: Array) -> Array:
-            local = m.gathered(x[..., None])
-            t, n = len(local), pull.shape[1]
-            force = pull @ local.reshape(t, 3, n).transpose(0, 2, 1)
-            return -k * k * m.summed(force.transpose(0, 2, 1).reshape(t, 3 * n, 1))[..., 0]
+            return np.asarray(-pencil.pulled(k, x[..., None])[..., 0])
 
         def solve(force: Array) -> Array:
             return system.solve(force[..., None])[..., 0]

@@ -102,9 +102,7 @@ def _with_plane_strains(own: Sequence[ReducedSection]) -> Sequence[ReducedSectio
     return enriched(own, u, np.zeros((len(u), 0)))
 
 
-def _shapes(
-    pressed: Pressed, found: Sequence[CriticalFactors], length: float
-) -> list[LocalShapes]:
+def _shapes(pressed: Pressed, found: Sequence[CriticalFactors], length: float) -> list[LocalShapes]:
     """Shapes of what buckles by itself near the member's own factors."""
     known: dict[int, LocalBuckling] = {}
     kept = []

@@ -96,6 +96,10 @@ class StressOperator:
             out[element, end] += single.matrix @ x[element, end]
         return out
 
+    def released(self, x: Array) -> Array:
+        """-G x: what the stress adds to a motion that it drives."""
+        return -self(x)
+
     def _place(self, node: int) -> tuple[int, int]:
         """An element with the node, and which end it is."""
         hit = np.argwhere(self._system.ends == node)

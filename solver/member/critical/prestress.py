@@ -61,8 +61,8 @@ def stress_terms(frame: Frame, solution: DeformingSolution, points: int) -> list
     found = []
     groups: dict[tuple[int, int], list[int]] = {}
     for k, part in enumerate(frame.course.parts):
-        own = k if part.tapered is not None else -1
-        groups.setdefault((id(part.section), own), []).append(k)
+        alone = k if part.tapered is not None else -1
+        groups.setdefault((id(part.section), alone), []).append(k)
     for numbers in groups.values():
         part = frame.course.parts[numbers[0]]
         elements = np.flatnonzero(np.isin(index, numbers))
@@ -85,7 +85,7 @@ def spanned(columns: Array, part: MemberPart) -> tuple[Array, Array]:
     energy = np.block([[s.C, s.L.T], [s.L, s.M]])
     values, vectors = np.linalg.eigh((energy + energy.T) / 2)
     root = np.sqrt(np.maximum(values, 0.0))[:, None] * vectors.T
-    u, sizes, right = np.linalg.svd(root @ columns, full_matrices=False)
+    _, sizes, right = np.linalg.svd(root @ columns, full_matrices=False)
     kept = sizes > LEAST * sizes[0] if sizes[0] > 0 else sizes < 0
     factors = sizes[kept, None] * right[kept]
     return columns @ (right[kept].T / sizes[kept]), factors

@@ -13,7 +13,7 @@ import numpy as np
 
 from ..elements.basis import sampled_basis
 from ..elements.integrals import CURVED_EXTRA
-from ..mesh.section_mesh import Array
+from ..mesh.section_mesh import Array, Ints
 from .elasticity.strain import rates, strains, stretch_of
 from .reduced import ReducedSection
 
@@ -78,7 +78,7 @@ def initial_stresses(section: ReducedSection, a: Array, rate: Array) -> InitialS
     return InitialStress((c + c.swapaxes(1, 2)) / 2, cross, (m + m.swapaxes(1, 2)) / 2)
 
 
-def _groups(section: ReducedSection) -> list[tuple[list[int], Array]]:
+def _groups(section: ReducedSection) -> list[tuple[list[int], Ints]]:
     """Components, and the functions that have them: in-plane and axial ones meet in a curve
     alone, where the frame turns."""
     if section.curvature:

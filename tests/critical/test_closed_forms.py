@@ -1,0 +1,99 @@
+"""Members whose sections keep their shape: closed forms, and the classical theory, which is exact
+for such open sections."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from soapfilm.solver.member.beam.analysis import critical_loads
+from soapfilm.solver.member.model.load import LineLoad, PointLoad
+from soapfilm.solver.member.model.support import fixed, fork
+
+from .members import (
+    MONO,
+    STOCKY,
+    STRIP,
+    E,
+    G,
+    Load,
+    factor,
+    member,
+    sagging,
+    section,
+    squeezed,
+)
+
+LONG = 8000.0
+
+
+def down(y: float, at: float, force: float = 1e3) -> list[Load]:
+    return [PointLoad(at, force=(0, -force, 0), place=(0.0, y))]
+
+
+def strip_constants() -> float:
+    """sqrt(E I_y G J) of the strip; J with the printed series of the narrow rectangle."""
+    torsion = 100 * 10**3 / 3 * (1 - 0.63 * 0.1 + 0.052 * 0.1**5)
+    return math.sqrt(E * 100 * 10**3 / 12 * G * torsion)
+
+
+def test_narrow_strips() -> None:
+    """pi, 16.94 and 28.3 sqrt(E I_y G J) (Timoshenko & Gere, Theory of Elastic Stability, ch. 6;
+    digits derived); the depth of the strip to its length, left out there, is 1/30."""
+    length, root = 3000.0, strip_constants()
+    found = [
+        factor(STRIP, length, sagging(length, 1.0)) * length,
+        factor(STRIP, length, down(0.0, length / 2, 1.0)) * length**2,
+        factor(STRIP, length, [LineLoad(0, length, (0, -1.0, 0), place=(0.0, 0.0))]) * length**3,
+    ]
+    wanted = [math.pi * root, 16.9361322 * root, 28.3149571 * root]
+    assert found == pytest.approx(wanted, rel=1e-3)
+
+
+@pytest.mark.parametrize("height", [100.0, -100.0])
+def test_height_of_a_load_at_mid_span(height: float) -> None:
+    loads = down(height, LONG / 2)
+    classical = critical_loads(member(STOCKY, LONG, loads))[0].factor
+    assert factor(STOCKY, LONG, loads) == pytest.approx(classical, rel=4e-3)
+
+
+@pytest.mark.parametrize("height", [100.0, -100.0])
+def test_height_of_a_load_at_the_tip_of_a_cantilever(height: float) -> None:
+    loads, root = down(height, LONG), [fixed(0.0)]
+    classical = critical_loads(member(STOCKY, LONG, loads, root))[0].factor
+    assert factor(STOCKY, LONG, loads, supports=root) == pytest.approx(classical, rel=4e-3)
+
+
+@pytest.mark.parametrize("sign", [1.0, -1.0])
+def test_uniform_moment_on_a_monosymmetric_section(sign: float) -> None:
+    """The larger flange in compression helps (Wagner); a half more than the other way round."""
+    loads = sagging(6000.0, sign * 1e6)
+    classical = critical_loads(member(MONO, 6000.0, loads))[0].factor
+    assert factor(MONO, 6000.0, loads) == pytest.approx(classical, rel=1e-2)
+
+
+def test_a_load_spread_through_the_shear_centre_stands_there() -> None:
+    """Its tractions have their own height, that of the web's shear; what they lack is added."""
+    loads = [PointLoad(3000.0, force=(0, -1e3, 0))]
+    classical = critical_loads(member(MONO, 6000.0, loads))[0].factor
+    assert factor(MONO, 6000.0, loads) == pytest.approx(classical, rel=4e-3)
+
+
+def test_a_continuous_beam_loaded_on_its_top() -> None:
+    loads = [LineLoad(0, 16_000, (0, -1.0, 0), place=(0.0, 100.0))]
+    supports = [fork(0), fork(7_000.0), fork(16_000)]
+    classical = critical_loads(member(STOCKY, 16_000, loads, supports))[0].factor
+    assert factor(STOCKY, 16_000, loads, supports=supports) == pytest.approx(classical, rel=4e-3)
+
+
+def test_a_column_buckles_at_eulers_load_less_what_shear_takes() -> None:
+    """P_E / (1 + P_E / GA_s), Engesser (Timoshenko & Gere 2.17)."""
+    s = section(STOCKY).constants
+    euler = math.pi**2 * E * s.second_moment_y / LONG**2
+    assert s.shear_area_x is not None
+    expected = euler / (1 + euler / (G * s.shear_area_x))
+    assert factor(STOCKY, LONG, squeezed(LONG)) == pytest.approx(expected, rel=3e-3)
+
+
+def test_tension_buckles_nothing() -> None:
+    assert factor(STOCKY, LONG, squeezed(LONG, -1.0)) == math.inf
