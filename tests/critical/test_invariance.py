@@ -75,9 +75,13 @@ def test_the_member_may_lie_anywhere_in_its_axes() -> None:
     """Far off the origin of the section's axes the same member has the same factor."""
     factors = []
     for dx, dy in ((0.0, 0.0), (500.0, 300.0)):
+
+        def there(points: np.ndarray, by: tuple[float, float] = (dx, dy)) -> np.ndarray:
+            return np.add(points, by)
+
         outline = Section(
             tuple(
-                Region(Contour(np.add(r.outline.points, (dx, dy)), r.outline.bulges), (), r.material)
+                Region(Contour(there(r.outline.points), r.outline.bulges), (), r.material)
                 for r in MONO.regions
             ),
             unit="mm", name="moved",
