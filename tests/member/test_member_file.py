@@ -189,7 +189,8 @@ def test_supports_hold_what_they_say() -> None:
     ).member
     a, b = member.supports
     assert (a.x, a.y, a.twist, a.warping, a.bend_x) == ("held", "held", "held", "held", "free")
-    assert (a.lever_arm, a.point) == (400.0, (1.0, 2.0))
+    assert (a.lever_arm, a.point) == (400.0, Place("centroid"))
+    assert member.locate(a.point, member.section_at(0.0)) == (1.0, 2.0)
     assert a.twist_slip == pytest.approx(1 / 200)
     assert b.y == 5000.0
     assert b.twist == pytest.approx(900e6)

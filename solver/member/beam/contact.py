@@ -107,7 +107,7 @@ def contacts_of(mesh: Mesh) -> list[Contact]:
             found.append(Contact(node, row, soft, play, play, item.title, "twist", (0.0, 0.0)))
         elif isinstance(item, LateralSpring) and item.stiffness > 0:
             section = mesh.member.section_at(item.at)
-            level = section.shear_centre[1] if item.level is None else item.level
+            level = section.shear_centre[1] if item.level is None else section.height(item.level)
             point = (0.0, level - mesh.member.line[1])
             row, node = deflection_row("x", point), mesh.node_of(item.at)
             found.append(Contact(node, row, 1 / item.stiffness, 0, 0, item.title, "x", point))
@@ -141,7 +141,10 @@ def shifts_of(contacts: Sequence[Contact], count: int) -> Array:
 
 def support_point(mesh: Mesh, support: Support) -> tuple[float, float]:
     """Point of the section, seen from O, where a support's reaction acts."""
-    x, y = support.point or mesh.member.section_at(support.at).shear_centre
+    section = mesh.member.section_at(support.at)
+    x, y = section.shear_centre
+    if support.point is not None:
+        x, y = mesh.member.locate(support.point, section)
     return (x - mesh.member.line[0], y - mesh.member.line[1])
 
 
@@ -160,7 +163,9 @@ def _support(mesh: Mesh, support: Support) -> Iterator[Contact]:
             row = rotation_row(freedom)
             yield Contact(node, row, soft, play, play, support.title, freedom, point)
     for n, bearing in enumerate(support.bearings, 1):
-        level = support_level(mesh, support) if bearing.y is None else bearing.y
+        level = support_level(mesh, support)
+        if bearing.y is not None:
+            level = mesh.member.section_at(support.at).height(bearing.y)
         place = (bearing.x - mesh.member.line[0], level - mesh.member.line[1])
         soft = 0.0 if bearing.stiffness is None else 1 / bearing.stiffness
         above = 0.0 if bearing.holds_down else math.inf

@@ -86,7 +86,10 @@ def _acting(solution: Solution, deck: Deck, z: Array) -> tuple[Array, Array, Arr
     member = solution.mesh.member
     element, state = solution.states_at(z)
     centre = solution.mesh.stiffness.shear_centre[solution.mesh.kind[element], 1]
-    level = centre + member.line[1] if deck.level is None else np.full(len(z), deck.level)
+    level = centre + member.line[1]
+    if deck.level is not None:
+        heights = np.array([s.height(deck.level) for s in solution.mesh.sections])
+        level = heights[solution.mesh.kind[element]]
     arm = (level - member.line[1])[:, None]
     across = -deck.lateral_stiffness * (state[:, 0] - arm * state[:, 5])
     return across, -deck.twist_stiffness * state[:, 5], level[:, None]

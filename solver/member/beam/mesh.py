@@ -108,7 +108,7 @@ def mesh_of(
     sections, kind = _sections(member, middle)
     stiffness = stiffness_of(sections, member.line)
     curvature = member.axis.curvature(middle)
-    foundation = _foundation(member, middle, stiffness, kind)
+    foundation = _foundation(member, middle, sections, stiffness, kind)
 
     length = np.diff(nodes)
     rate = np.abs(curvature) / LARGEST_TURN
@@ -175,7 +175,13 @@ def _sections(member: Member, middle: Array) -> tuple[tuple[SectionConstants, ..
     return tuple(sections), kind
 
 
-def _foundation(member: Member, middle: Array, stiffness: Stiffness, kind: Index) -> Array:
+def _foundation(
+    member: Member,
+    middle: Array,
+    sections: tuple[SectionConstants, ...],
+    stiffness: Stiffness,
+    kind: Index,
+) -> Array:
     """Deck springs (n, 3): energy 1/2 k_u (u - y phi)^2 + 1/2 k_t phi^2 with y the deck's level
     above O."""
     springs = np.zeros((len(middle), 3))
@@ -186,7 +192,8 @@ def _foundation(member: Member, middle: Array, stiffness: Stiffness, kind: Index
         if deck.level is None:
             level = stiffness.shear_centre[kind, 1]
         else:
-            level = np.full(len(middle), deck.level - member.line[1])
+            heights = np.array([s.height(deck.level) for s in sections])
+            level = heights[kind] - member.line[1]
         k = deck.lateral_stiffness
         springs += on[:, None] * np.column_stack(
             [np.full(len(middle), k), -k * level, k * level**2 + deck.twist_stiffness]

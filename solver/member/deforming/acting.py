@@ -35,6 +35,7 @@ def acting_of(member: Member) -> Acting:
     for support in member.supports:
         for bearing in support.bearings:
             if bearing.y is not None:
-                note((bearing.x, bearing.y), 1, 0.0)
+                height = member.section_at(support.at).height(bearing.y)
+                note((bearing.x, height), 1, 0.0)
     forces = tuple(Force(point, k, length) for (point, k), length in lengths.items())
     return Acting(forces, curved=member.axis.curved, held=True)

@@ -174,8 +174,9 @@ def _loaded_spots(solution: DeformingSolution) -> list[_Spot]:
     for support in member.supports:
         side = "left" if support.at >= member.length * (1 - SAME_STATION) else "right"
         for bearing in support.bearings:
-            level = member.section_at(support.at).shear_centre[1]
-            point = (bearing.x, level if bearing.y is None else bearing.y)
+            section = member.section_at(support.at)
+            level = section.shear_centre[1] if bearing.y is None else section.height(bearing.y)
+            point = (bearing.x, level)
             x, y = bearing_point(solution.grips, support.at, bearing, point, side)
             found.append((support.at, support.at, x, y))
     return found

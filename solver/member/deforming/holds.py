@@ -171,7 +171,8 @@ def deck_energy(member: Member, grips: Grips, a: float, b: float, order: int) ->
 def deck_rows(member: Member, grips: Grips, deck: Deck, z: float) -> list[tuple[Array, float]]:
     """What a deck feels at a station, and its stiffness per length: twist, and across at its
     level."""
-    level = member.section_at(z).shear_centre[1] if deck.level is None else deck.level
+    section = member.section_at(z)
+    level = section.shear_centre[1] if deck.level is None else section.height(deck.level)
     rows = [(grips.moment(z)[2], deck.twist_stiffness)]
     rows.append((grips.spread_force(z, (member.line[0], level))[0], deck.lateral_stiffness))
     return [(row, k) for row, k in rows if k > 0]

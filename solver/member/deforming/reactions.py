@@ -40,7 +40,7 @@ def _reaction(solution: DeformingSolution, title: str, c: int) -> SupportReactio
     section = member.section_at(at)
     point = section.shear_centre
     if support is not None and support.point is not None:
-        point = support.point
+        point = member.locate(support.point, section)
     beam = next((r for r in member.restraints if r.title == title), None)
     if isinstance(beam, SecondaryBeam):
         point = member.locate(beam.place, section)

@@ -30,7 +30,7 @@ from typing import Any
 
 from ....geometry.errors import InputError
 from ....geometry.section_file.entry import Entry
-from ..model.load import Combination
+from ..model.load import Combination, Place
 from ..model.pattern import span_patterns
 from ..review.movement_limits import Limit, MovementLimit, TwistLimit
 from ..review.stress_limit import COMPONENTS, StressLimit
@@ -95,8 +95,9 @@ def _twist(entry: Entry) -> float:
 def _deflection(entry: Entry, points: Points, chosen: tuple[str, ...]) -> MovementLimit:
     where: Any = "shear_centre"
     if entry.has("point"):
-        value = entry.table["point"]
-        where = entry.point("point") if isinstance(value, list) else points.named(value, "point")
+        where = points.where(entry, "point")
+        if isinstance(where, Place) and isinstance(where.origin, str):
+            where = where.origin
     direction = entry.choice("direction", ("x", "y"), "y")
     value = entry.table["deflection"]
     if value == "masonry":

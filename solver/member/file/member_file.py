@@ -9,6 +9,7 @@
 
     [points]                       # names of places in the section
     "bracket tip" = [230, 60]
+    "stone" = "left face, 60 mm below top"   # follows the section; see `face_words`
 
     [analysis]                     # all optional
     order = "first"                # or "second": loads at their height on the twisted member
@@ -131,7 +132,7 @@ def member_from_table(
     member = Member(
         axis,
         segments,
-        _supports(table, along, points, segments),
+        _supports(table, along, points),
         _restraints(table, along, points),
         loads := _loads(table, along, points),
         tuple(
@@ -170,17 +171,9 @@ def member_from_table(
     )
 
 
-def _supports(
-    table: Mapping[str, Any], along: Along, points: Points, segments: tuple[Any, ...]
-) -> tuple[Support, ...]:
-    def section_at(z: float) -> Any:
-        segment = next((s for s in segments if z < s.end), segments[-1])
-        return segment.section_at(z)
-
+def _supports(table: Mapping[str, Any], along: Along, points: Points) -> tuple[Support, ...]:
     return tuple(
-        member_tables.every(
-            table, "support", along.units, lambda e: supports_of(e, along, points, section_at)
-        )
+        member_tables.every(table, "support", along.units, lambda e: supports_of(e, along, points))
     )
 
 

@@ -1,7 +1,8 @@
 """Positions along a member and points of its section, as a member file writes them.
 
 A position is a length from the start (of the member, or of the entry's `span`), or words: "start",
-"middle", "end", "end of span 2". A point is [x, y] in the section's axes or a name.
+"middle", "end", "end of span 2". A point is [x, y] in the section's axes, a name, or a face of the
+section in words (see `face_words`).
 """
 
 from __future__ import annotations
@@ -15,12 +16,16 @@ from typing import Any
 from ....geometry.errors import InputError
 from ....geometry.section_file.entry import Entry
 from ....geometry.units import Units
+from ..model.faces import Face, Height
 from ..model.load import Place
+from .face_words import face_of, height_of, is_face
 
 #: Names of points that every section has, and what the model calls them.
 OWN_POINTS = {"shear centre": "shear_centre", "centroid": "centroid", "origin": "origin"}
 
 _WORDS = re.compile(r"(start|middle|end)(?: of span (\d+))?")
+#: A number with a unit.
+_LENGTH = re.compile(r"\s*[-+]?[\d.]+(?:e[-+]?\d+)?\s*[a-zA-Z]+\s*")
 #: Rounding of sums of lengths; a position this far outside, relative to the length, is the end.
 _ROUNDING = 1e-9
 #: More loads than this in one row of them is a slip in `every`.
@@ -134,11 +139,15 @@ class Points:
         if not isinstance(table, Mapping):
             raise InputError("points is a table: [points] and below it names, tip = [120, 0]")
         entry = Entry("points", 0, table, units)
-        self.known: dict[str, tuple[float, float]] = {}
+        self.units = units
+        self.known: dict[str, tuple[float, float] | Face] = {}
         for name in table:
             if name in OWN_POINTS or name in OWN_POINTS.values():
                 raise InputError(f"points: every section has a {name!r} already; take another name")
-            self.known[name] = entry.point(name)
+            value = table[name]
+            self.known[name] = (
+                face_of(value, units, name) if isinstance(value, str) else entry.point(name)
+            )
 
     def load_place(self, entry: Entry) -> tuple[float, float] | Place:
         """Keys `place` (a name or [x, y]) and `eccentricity` ([x, y] or x) from it."""
@@ -153,7 +162,20 @@ class Points:
         if isinstance(value, list):
             x, y = entry.point("place")
             return (x + dx, y + dy)
-        return Place(self.named(value, "place"), dx, dy)
+        return Place(self._origin(value, "place"), dx, dy)
+
+    def where(self, entry: Entry, key: str) -> tuple[float, float] | Place:
+        """A key that holds a name, a face or [x, y]."""
+        value = entry.need(key, '"centroid" (or a point, or [x, y])')
+        if isinstance(value, list):
+            x, y = entry.point(key)
+            return (x, y)
+        return Place(self._origin(value, key))
+
+    def _origin(self, value: object, key: str) -> str | Face:
+        if isinstance(value, str) and value not in self.known and is_face(value):
+            return face_of(value, self.units, key)
+        return self.named(value, key)
 
     def named(self, value: object, key: str) -> str:
         """The model's name of a point that is named in the file."""
@@ -165,5 +187,15 @@ class Points:
             return OWN_POINTS[value]
         known = [*OWN_POINTS, *self.known]
         near = difflib.get_close_matches(value, known, n=1)
-        hint = f"did you mean {near[0]!r}?" if near else f"known are {', '.join(known)}"
+        hint = f"did you mean {near[0]!r}?" if near else f"known are {', '.join(known)}, and faces"
         raise InputError(f"{key}: there is no point {value[:60]!r}; {hint}")
+
+
+def level_of(entry: Entry, key: str = "level") -> float | Height | None:
+    """A height of the section: a length, or words; None when left out."""
+    if not entry.has(key):
+        return None
+    value = entry.table[key]
+    if isinstance(value, str) and any(c.isalpha() for c in value) and not _LENGTH.fullmatch(value):
+        return height_of(value, entry.units, key)
+    return entry.length(key)

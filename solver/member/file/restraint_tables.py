@@ -32,6 +32,7 @@ from typing import Literal
 
 from ....geometry.errors import InputError
 from ....geometry.section_file.entry import Entry
+from ..model.faces import Face
 from ..model.load import Place, Where
 from ..model.member import Restraint
 from ..model.restraint import (
@@ -42,7 +43,7 @@ from ..model.restraint import (
     secondary_beam_stiffness,
 )
 from ..model.secondary_beam import SecondaryBeam
-from .positions import Along, Points
+from .positions import Along, Points, level_of
 from .support_tables import play, positive_length, stiffness
 
 _FAR_ENDS = ("pinned", "fixed", "same way", "opposite")
@@ -153,8 +154,17 @@ def _loads(entry: Entry) -> dict[str, float]:
 def _side(place: Where, points: Points, loaded: bool) -> str:
     """The side of the place, where that tells it."""
     x = place.dx if isinstance(place, Place) else place[0]
-    if isinstance(place, Place) and place.origin in points.known:
-        x += points.known[place.origin][0]
+    origin = place.origin if isinstance(place, Place) else ""
+    named = points.known.get(origin) if isinstance(origin, str) else origin
+    if isinstance(named, Face):
+        told = [word for word in ("left", "right") if named.kind.startswith(word)]
+        return told[0] if told else _missing_side(x, loaded)
+    if named is not None:
+        x += named[0]
+    return _missing_side(x, loaded)
+
+
+def _missing_side(x: float, loaded: bool) -> str:
     if loaded and x == 0:
         raise InputError(
             'side is missing; write side = "right" for a beam that runs toward +x, or "left"'
@@ -168,7 +178,7 @@ def springs(entry: Entry, along: Along, points: Points) -> list[Restraint]:
     entry.plain("span")
     twist = stiffness(entry, "twist", "rotational spring") if entry.has("twist") else None
     across = stiffness(entry, "x", "spring") if entry.has("x") else None
-    angle, level = play(entry, "slip"), entry.length("level")
+    angle, level = play(entry, "slip"), level_of(entry)
     name = entry.text("name", "spring")
     entry.close()
     if twist is None and across is None:
@@ -192,7 +202,7 @@ def decks(entry: Entry, along: Along, points: Points) -> list[Restraint]:
         twist = stiffness(entry, "twist", "rotational spring per length")
     if entry.has("x"):
         across = stiffness(entry, "x", "spring per length")
-    level = entry.length("level")
+    level = level_of(entry)
     name = entry.text("name")
     entry.close()
     if not (twist or across):

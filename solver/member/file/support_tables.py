@@ -8,7 +8,7 @@
     name = "pier 1"
     x = "held"                     # any freedom: x, y, z, bend_x, bend_y, twist, warping:
     twist = "900 kN*m/rad"         # "free", "held" or a stiffness
-    point = [0, -290]              # whose displacement is held; default: the shear centre
+    point = [0, -290]              # held point, or "bottom"; default: the shear centre
     lever_arm = "400 mm"           # of the connection's flanges or bolt rows
     clearance = "1 mm"             # of bolt holes: a slip in twist over clearance_arm
     clearance_arm = "200 mm"       # or as an angle: twist_slip = "0.3 deg"
@@ -31,7 +31,7 @@ from typing import Any
 
 from ....geometry.errors import InputError
 from ....geometry.section_file.entry import Entry, naming
-from ..model.constants import SectionConstants
+from ..model.faces import Height
 from ..model.restraint import play_angle
 from ..model.support import (
     FREEDOMS,
@@ -43,7 +43,7 @@ from ..model.support import (
     fork,
     warping_held,
 )
-from .positions import Along, Points
+from .positions import Along, Points, level_of
 
 _MAKERS: dict[str, Callable[..., Support]] = {
     "fork": fork,
@@ -55,10 +55,8 @@ KINDS = ("fork", "warping held", "fixed", "bearing pair")
 _PAIR = ("spacing", "centre", "level", "stiffness", "holds_down")
 _QUANTITY = {"x": "spring", "y": "spring", "z": "spring", "warping": "warping spring"}
 
-SectionAt = Callable[[float], SectionConstants]
 
-
-def supports_of(entry: Entry, along: Along, points: Points, section_at: SectionAt) -> list[Support]:
+def supports_of(entry: Entry, along: Along, points: Points) -> list[Support]:
     """The supports that one [[support]] table describes."""
     stations = along.positions(entry)
     entry.plain("span")
@@ -71,7 +69,9 @@ def supports_of(entry: Entry, along: Along, points: Points, section_at: SectionA
         changes["lever_arm"] = positive_length(entry, "lever_arm")
     if kind == "bearing pair":
         entry.need("spacing", '"3 m"')
-        pair = {key: value for key in _PAIR if (value := _bearing_figure(entry, key)) is not None}
+        pair: dict[str, Any] = {
+            key: figure for key in _PAIR if (figure := _bearing_figure(entry, key)) is not None
+        }
         make: Callable[..., Support] = bearing_pair
         changes |= pair
     else:
@@ -82,15 +82,13 @@ def supports_of(entry: Entry, along: Along, points: Points, section_at: SectionA
             if "y" not in changes:
                 changes["y"] = "free"
     name = entry.text("name")
-    point = _point(entry, points)
+    if entry.has("point"):
+        changes["point"] = points.where(entry, "point")
     entry.close()
     made = []
     for n, z in enumerate(stations, 1):
         title = f"{name} {n}" if name and len(stations) > 1 else name
-        given = dict(changes)
-        if point is not None:
-            given["point"] = _resolved(point, section_at(z))
-        made.append(make(z, name=title or f"support at {along.shown(z)}", **given))
+        made.append(make(z, name=title or f"support at {along.shown(z)}", **changes))
     return made
 
 
@@ -138,13 +136,15 @@ def play(entry: Entry, key: str) -> float:
     return angle
 
 
-def _bearing_figure(entry: Entry, key: str) -> float | bool | None:
+def _bearing_figure(entry: Entry, key: str) -> float | bool | Height | None:
     if key == "holds_down":
         return entry.flag(key)
     if not entry.has(key):
         return None
     if key == "stiffness":
         return stiffness(entry, key, "spring")
+    if key == "level":
+        return level_of(entry)
     return positive_length(entry, key) if key == "spacing" else entry.length(key)
 
 
@@ -160,27 +160,10 @@ def _bearings(entry: Entry) -> tuple[Bearing, ...]:
         one = Entry("bearing", n, row, entry.units)
         with naming(one.label):
             one.need("x", "-800")
-            x, y = one.length("x"), one.length("y")
+            x, y = one.length("x"), level_of(one, "y")
             spring = stiffness(one, "stiffness", "spring") if one.has("stiffness") else None
             down = one.flag("holds_down")
             one.close()
             assert x is not None
             found.append(Bearing(x, y, spring, down))
     return tuple(found)
-
-
-def _point(entry: Entry, points: Points) -> str | tuple[float, float] | None:
-    if not entry.has("point"):
-        return None
-    value = entry.table["point"]
-    if isinstance(value, list):
-        x, y = entry.point("point")
-        return (x, y)
-    name = points.named(value, "point")
-    return points.known.get(name, name)
-
-
-def _resolved(point: str | tuple[float, float], section: SectionConstants) -> tuple[float, float]:
-    if not isinstance(point, str):
-        return point
-    return (0.0, 0.0) if point == "origin" else getattr(section, point)

@@ -7,9 +7,10 @@ section's own axes. A composite section gives modulus-weighted values with one r
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, field, fields, replace
 
 from ....geometry.errors import InputError
+from .faces import BlendedFaces, Face, Faces, Height
 
 Point = tuple[float, float]
 
@@ -55,6 +56,8 @@ class SectionConstants:
     mean_lever_arm : float, optional
         a = T / int |tau| dA of Saint-Venant torsion, for the diagnosis only.
     name : str
+    faces : Faces, optional
+        Of the outline, for places and heights that name them.
     """
 
     elastic_modulus: float
@@ -76,11 +79,12 @@ class SectionConstants:
     secondary_torsion_constant: float | None = None
     mean_lever_arm: float | None = None
     name: str = "section"
+    faces: Faces | BlendedFaces | None = field(default=None, compare=False, repr=False)
 
     def __post_init__(self) -> None:
         for f in fields(self):
             value = getattr(self, f.name)
-            if f.name == "name" or value is None:
+            if f.name in ("name", "faces") or value is None:
                 continue
             if f.name in ("centroid", "shear_centre"):
                 if not all(math.isfinite(c) for c in value):
@@ -132,6 +136,42 @@ class SectionConstants:
         dy = self.shear_centre[1] - self.centroid[1]
         return (self.second_moment_x + self.second_moment_y) / self.area + dx * dx + dy * dy
 
+    def height(self, level: float | Height) -> float:
+        """y of a level of the section.
+
+        Raises
+        ------
+        InputError
+            A level by name in a section without an outline.
+        """
+        if not isinstance(level, Height):
+            return level
+        centres = self._centre_heights()
+        if level.reference in centres:
+            return centres[level.reference] + level.up
+        return self._outline(level.reference).height(level, centres)
+
+    def face_point(self, face: Face) -> tuple[float, float]:
+        """(x, y) of a place on a face of the section.
+
+        Raises
+        ------
+        InputError
+            A face that the section has not, or a section without an outline.
+        """
+        return self._outline(face.words).point(face, self._centre_heights())
+
+    def _centre_heights(self) -> dict[str, float]:
+        return {"shear_centre": self.shear_centre[1], "centroid": self.centroid[1]}
+
+    def _outline(self, words: str) -> Faces | BlendedFaces:
+        if self.faces is None:
+            raise InputError(
+                f"{words!r} needs the outline of section {self.name!r}, which is given by its "
+                "figures alone; give coordinates"
+            )
+        return self.faces
+
     def blended(self, other: SectionConstants, share: float) -> SectionConstants:
         """Constants `share` of the way to `other`, for a tapered segment.
 
@@ -149,6 +189,9 @@ class SectionConstants:
         for f in fields(self):
             here, there = getattr(self, f.name), getattr(other, f.name)
             if f.name == "name":
+                continue
+            if f.name == "faces" and here is not None and there is not None:
+                values[f.name] = BlendedFaces(here, there, share)
                 continue
             if here is None or there is None:
                 values[f.name] = None

@@ -13,16 +13,17 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from ....geometry.errors import InputError
+from .faces import Face
 
 Vector = tuple[float, float, float]
 
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """A point of the section: `dx`, `dy` from "shear_centre", "centroid", "origin" or a point the
-    member names."""
+    """A point of the section: `dx`, `dy` from "shear_centre", "centroid", "origin", a point the
+    member names, or a face of the section."""
 
-    origin: str = "shear_centre"
+    origin: str | Face = "shear_centre"
     dx: float = 0.0
     dy: float = 0.0
 

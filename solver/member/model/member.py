@@ -18,6 +18,7 @@ from ....geometry.errors import InputError
 from .axis import Axis
 from .constants import SectionConstants
 from .diaphragm import Diaphragm
+from .faces import Face
 from .load import Combination, LineLoad, Load, Place, PointLoad, SelfWeight, Where
 from .restraint import Deck, LateralSpring, TwistSpring
 from .secondary_beam import SecondaryBeam, with_own_forces
@@ -59,7 +60,7 @@ class Member:
     supports, restraints, loads, combinations : tuples
         Without combinations every load case is solved by itself. The end shears of secondary beams
         are among the loads by themselves.
-    points : mapping of names to (x, y)
+    points : mapping of names to (x, y) or a Face
         Points of the section that loads refer to and whose displacement is asked for.
     line : (x, y)
         Point of the section that follows the axis; radii are measured to it.
@@ -74,7 +75,7 @@ class Member:
     restraints: tuple[Restraint, ...] = ()
     loads: tuple[Load, ...] = ()
     combinations: tuple[Combination, ...] = ()
-    points: Mapping[str, tuple[float, float]] = field(default_factory=dict)
+    points: Mapping[str, tuple[float, float] | Face] = field(default_factory=dict)
     line: tuple[float, float] = (0.0, 0.0)
     name: str = "member"
     diaphragms: tuple[Diaphragm, ...] = ()
@@ -146,7 +147,10 @@ class Member:
         """A place as a point (x, y) of the given section."""
         if not isinstance(place, Place):
             return (float(place[0]), float(place[1]))
-        known = {
+        if isinstance(place.origin, Face):
+            x, y = section.face_point(place.origin)
+            return (x + place.dx, y + place.dy)
+        known: dict[str, tuple[float, float] | Face] = {
             "shear_centre": section.shear_centre,
             "centroid": section.centroid,
             "origin": (0.0, 0.0),
@@ -157,7 +161,8 @@ class Member:
                 f"point {place.origin!r} is not known{_hint(place.origin, known)}; "
                 f"known are {', '.join(known)}"
             )
-        x, y = known[place.origin]
+        found = known[place.origin]
+        x, y = section.face_point(found) if isinstance(found, Face) else found
         return (x + place.dx, y + place.dy)
 
     def with_(self, **changes: object) -> Member:

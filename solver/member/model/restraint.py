@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from ....geometry.errors import InputError
+from .faces import Height
 
 FarEnd = Literal["pinned", "fixed", "same way", "opposite"]
 
@@ -94,7 +95,7 @@ class LateralSpring:
 
     at: float
     stiffness: float
-    level: float | None = None
+    level: float | Height | None = None
     name: str = ""
 
     def __post_init__(self) -> None:
@@ -115,7 +116,7 @@ class Deck:
     end: float
     twist_stiffness: float = 0.0
     lateral_stiffness: float = 0.0
-    level: float | None = None
+    level: float | Height | None = None
     name: str = ""
 
     def __post_init__(self) -> None:

@@ -6,6 +6,7 @@ from ....geometry.errors import InputError
 from ...plane_section import warps
 from ...section.result import SectionResult
 from .constants import SectionConstants
+from .faces import Faces
 
 
 def constants_of(
@@ -54,4 +55,5 @@ def constants_of(
         secondary_torsion_constant=secondary_torsion_constant if warping else None,
         mean_lever_arm=result.mean_lever_arm,
         name=result.section.name,
+        faces=Faces.of(result.section),
     )

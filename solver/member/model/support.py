@@ -11,6 +11,8 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from ....geometry.errors import InputError
+from .faces import Height
+from .load import Where
 
 Hold = Literal["free", "held"] | float
 """Free, held rigidly, or a spring stiffness (force per length, moment per angle, bimoment per rate
@@ -27,7 +29,7 @@ class Bearing:
     """
 
     x: float
-    y: float | None = None
+    y: float | Height | None = None
     stiffness: float | None = None
     holds_down: bool = False
 
@@ -54,7 +56,7 @@ class Support:
         Rotations about x and y.
     twist, warping : Hold
         Rotation phi about z, and rate of twist.
-    point : (x, y), optional
+    point : (x, y) or Place, optional
         Point of the section whose displacement is held and where the reaction acts; the shear
         centre if not given.
     twist_slip : float
@@ -74,7 +76,7 @@ class Support:
     bend_y: Hold = "free"
     twist: Hold = "free"
     warping: Hold = "free"
-    point: tuple[float, float] | None = None
+    point: Where | None = None
     twist_slip: float = 0.0
     lever_arm: float | None = None
     bearings: tuple[Bearing, ...] = ()
@@ -143,7 +145,7 @@ def bearing_pair(
     spacing: float,
     *,
     centre: float = 0.0,
-    level: float | None = None,
+    level: float | Height | None = None,
     stiffness: float | None = None,
     holds_down: bool = False,
     **changes: object,

@@ -101,7 +101,11 @@ def _releases(member: Member) -> list[tuple[str, str, Member]]:
                 found.append((support.title, freedom, _with_support(member, n, changed)))
         if len(support.bearings) > 1:
             x = sum(b.x for b in support.bearings) / len(support.bearings)
-            one = support.with_(bearings=(), y="held", point=(x, support.bearings[0].y or 0.0))
+            one = support.with_(
+                bearings=(),
+                y="held",
+                point=(x, member.section_at(support.at).height(support.bearings[0].y or 0.0)),
+            )
             found.append((support.title, "twist", _with_support(member, n, one)))
     for n, item in enumerate(member.restraints):
         # A secondary beam goes on to bear on the member when its end turns freely.

@@ -22,10 +22,11 @@ MOMENT_CONNECTED = "secondary beams moment-connected"
 
 @dataclass(frozen=True, slots=True)
 class Cure:
-    """A changed member and what was done to it."""
+    """A changed member and what was done to it; or why it could not be changed."""
 
     title: str
-    member: Member
+    member: Member | None
+    failure: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +134,10 @@ def with_section(member: Member, title: str, section: SectionConstants) -> Cure:
     """Another section all along, such as the same one closed by plates, or a tube of equal
     weight."""
     segments = tuple(Segment(s.start, s.end, section) for s in member.segments)
-    return Cure(title, member.with_(segments=segments))
+    try:
+        return Cure(title, member.with_(segments=segments))
+    except InputError as reason:  # a place that this section has not
+        return Cure(title, None, str(reason))
 
 
 def standard_cures(
@@ -173,6 +177,9 @@ def cure_effects(
     first = CureEffect("existing", twist, 1.0, level, 1.0 if stress else None)
     rows = [replace(first, secondary=secondary_states(now))]
     for cure in cures:
+        if cure.member is None:
+            rows.append(CureEffect(cure.title, None, None, None, None, cure.failure))
+            continue
         try:
             solution = solve(cure.member)
         except (InputError, SolveError) as reason:

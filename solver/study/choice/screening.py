@@ -34,6 +34,7 @@ from numpy.typing import NDArray
 from ....geometry.catalogue import Listing
 from ...member.beam.analysis import solve
 from ...member.model.constants import SectionConstants
+from ...member.model.faces import Faces
 from ...member.model.restraint import TwistSpring
 from ...member.review.movement_limits import TwistLimit
 from ...section.area.properties import area_properties
@@ -116,6 +117,7 @@ def optimistic(entry: Listing, section: Section) -> SectionConstants:
         mass_per_length=area.mass_per_length,
         width=x1 - x0,
         name=section.name,
+        faces=Faces.of(section),
     )
 
 

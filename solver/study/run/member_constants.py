@@ -4,11 +4,12 @@ solution, and a member's twist and movement need nothing else."""
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import asdict, fields
+from dataclasses import fields, replace
 from typing import TYPE_CHECKING, Any
 
 from ....geometry.errors import InputError
 from ...member.model.constants import SectionConstants
+from ...member.model.faces import Faces
 from ...member.model.solved_section import SolvedSection, solved_section
 from .cache import RecordCache
 from .content import digest, section_key
@@ -17,6 +18,8 @@ if TYPE_CHECKING:
     from ....geometry.section import Section
 
 _POINTS = ("centroid", "shear_centre")
+#: What is kept; faces are found again from the outline.
+_NAMES = tuple(f.name for f in fields(SectionConstants) if f.name != "faces")
 
 
 def section_constants(
@@ -33,17 +36,17 @@ def section_constants(
     record = None if cache is None else cache.get(key)
     if record is not None:
         try:
-            return _constants(record), None
+            return replace(_constants(record), faces=Faces.of(section)), None
         except InputError:
             pass  # not a record of ours: solve and write it anew
     solved = solved_section(section, section.name, accuracy)
     if cache is not None:
-        cache.put(key, asdict(solved.constants))
+        cache.put(key, {name: getattr(solved.constants, name) for name in _NAMES})
     return solved.constants, solved
 
 
 def _constants(record: Mapping[str, Any]) -> SectionConstants:
-    if set(record) != {f.name for f in fields(SectionConstants)}:
+    if set(record) != set(_NAMES):
         raise InputError("not a record of section constants")
     values = dict(record)
     for name, value in values.items():
