@@ -104,7 +104,7 @@ def stress_envelope(
     middle = np.concatenate([middle[kept], near])
     order = np.argsort(z, kind="stable")
     z, middle = z[order], middle[order]
-    spots = _loaded_spots(solution)
+    spots = loaded_spots(solution)
     index = np.array([solution.course.index(float(s)) for s in middle])
     count = len(solution.names)
     out = np.zeros((5, len(z), count))
@@ -160,7 +160,7 @@ def steps(solution: DeformingSolution) -> list[float]:
 _Spot = tuple[float, float, float, float]
 
 
-def _loaded_spots(solution: DeformingSolution) -> list[_Spot]:
+def loaded_spots(solution: DeformingSolution) -> list[_Spot]:
     """(first z, last z, x, y) where a force acts at a point of the section."""
     member = solution.member
     found: list[_Spot] = []

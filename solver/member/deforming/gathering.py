@@ -106,6 +106,11 @@ def _outline(section: SolvedSection, name: str) -> Section:
             f"section {name!r} is given by its figures alone, which do not say how it deforms; "
             'give its outline, or set sections = "keep their shape" under [analysis]'
         )
+    if section.torsion_factor != 1:
+        raise InputError(
+            f"the torsional stiffness of section {name!r} is lowered by a factor (cracked "
+            "concrete), which the theory of deforming sections cannot take"
+        )
     return section.result.section
 
 

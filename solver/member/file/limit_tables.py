@@ -10,6 +10,7 @@
     [[limit]]
     twist = "2 deg"                # or "customary"
     combinations = ["service"]     # left out: all
+    stages = ["erection"]          # of a member built in stages; left out: after each
 
     [[limit]]
     deflection = "span/600"        # or "8 mm", both in a list (the lesser holds), or "masonry"
@@ -26,6 +27,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from ....geometry.errors import InputError
@@ -35,6 +37,7 @@ from ..model.pattern import span_patterns
 from ..review.movement_limits import Limit, MovementLimit, TwistLimit
 from ..review.stress_limit import COMPONENTS, StressLimit
 from .positions import Points
+from .stage_tables import chosen_stages
 
 _SPAN = re.compile(r"span\s*/\s*(\d+(?:\.\d+)?)")
 
@@ -64,7 +67,9 @@ def combinations_of(entry: Entry, cases: Sequence[str]) -> list[Combination]:
     ]
 
 
-def limits_of(entry: Entry, points: Points, combinations: Sequence[str]) -> Limit | StressLimit:
+def limits_of(
+    entry: Entry, points: Points, combinations: Sequence[str], stages: Sequence[str] = ()
+) -> Limit | StressLimit:
     """One limit."""
     chosen = chosen_combinations(entry, combinations)
     entry.text("name")
@@ -78,8 +83,9 @@ def limits_of(entry: Entry, points: Points, combinations: Sequence[str]) -> Limi
         limit = _deflection(entry, points, chosen)
     else:
         limit = _stress(entry, chosen)
+    after = chosen_stages(entry, stages)
     entry.close()
-    return limit
+    return replace(limit, stages=after) if after else limit
 
 
 def _twist(entry: Entry) -> float:

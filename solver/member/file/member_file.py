@@ -30,7 +30,7 @@ Each further table is described in the module that reads it: [section.NAME] and 
 `section_tables`, [[span]] in `span_tables`, [[support]] in `support_tables`, [[secondary_beam]],
 [[spring]] and [[deck]] in `restraint_tables`, [[diaphragm]] in `diaphragm_tables`, [[load]] and
 [self_weight] in `load_tables`, [[combination]] and [[limit]] in `limit_tables`, [[code]] in
-`code_tables`. Sections that no
+`code_tables`, [[stage]] in `stage_tables`. Sections that no
 segment uses are tried in place of the member's own.
 """
 
@@ -51,6 +51,7 @@ from ..model.secondary_beam import SecondaryBeam
 from ..model.support import Support
 from ..review.movement_limits import Limit
 from ..review.stress_limit import StressLimit
+from ..staged.stage import check_stages
 from . import member_tables
 from .code_tables import codes_of
 from .diaphragm_tables import diaphragms_of
@@ -68,6 +69,7 @@ from .restraint_tables import (
 from .section_tables import Sections
 from .segment_tables import check_radii, segments_of
 from .span_tables import axis_of
+from .stage_tables import stages_of
 from .support_tables import supports_of
 
 _KEEP = "keep their shape"
@@ -152,11 +154,15 @@ def member_from_table(
             )
         ),
     )
+    stages = check_stages(
+        member_tables.every(table, "stage", units, stages_of), member, sections.names
+    )
     names = [c.name for c in member.combined]
     limits: list[Limit | StressLimit] = member_tables.every(
-        table, "limit", units, lambda e: [limits_of(e, points, names)]
+        table, "limit", units, lambda e: [limits_of(e, points, names, [s.name for s in stages])]
     )
     used = {s.name for segment in segments for s in (segment.section, segment.section_end) if s}
+    used |= {name for stage in stages for name in stage.sections.values()}
     return MemberRequest(
         member,
         units,
@@ -168,6 +174,7 @@ def member_from_table(
         stations,
         keep_shape,
         tuple(member_tables.every(table, "code", units, lambda e: codes_of(e, names))),
+        stages,
     )
 
 

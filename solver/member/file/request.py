@@ -13,6 +13,7 @@ from ..model.secondary_beam import SecondaryBeam
 from ..model.solved_section import SolvedSection
 from ..review.movement_limits import Limit
 from ..review.stress_limit import StressLimit
+from ..staged.stage import Stage
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -38,6 +39,8 @@ class MemberRequest:
         Whether the classical theory alone is asked for.
     codes : tuple of Code
         Design codes whose rules are to be applied.
+    stages : tuple of Stage
+        In order of building; none for a member that stands and is loaded at once.
     """
 
     member: Member
@@ -50,3 +53,4 @@ class MemberRequest:
     stations: int
     keep_shape: bool = False
     codes: tuple[Code, ...] = ()
+    stages: tuple[Stage, ...] = ()

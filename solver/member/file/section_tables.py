@@ -25,7 +25,9 @@
     I_x = "9800 cm^4"              # also I_y, I_xy, J, C_w, A_vx, A_vy, beta_x, beta_y, mass,
     ...                            # width, centroid, shear_centre
 
-Files and rolled shapes may be placed by `mirror`, `rotate` and `move`.
+Files and rolled shapes may be placed by `mirror`, `rotate` and `move`. Any section may soften:
+`creep = { "C30/37" = 2.0 }` takes the effective modulus of its materials under loads that stay,
+`torsion_factor = 0.3` its cracked torsional stiffness (classical theory alone then).
 """
 
 from __future__ import annotations
@@ -38,6 +40,7 @@ from typing import Any
 
 from ....geometry.conversion import in_unit
 from ....geometry.errors import InputError
+from ....geometry.grades import long_term
 from ....geometry.outline.tapering import intermediate, matches
 from ....geometry.section import Section
 from ....geometry.section_file.entry import Entry, naming
@@ -66,6 +69,30 @@ FIGURES = {
 }
 _NEEDED = ("E", "G", "A", "I_x", "I_y", "J")
 _INLINE = ("shape", "outline", "plate", "weld")
+_SOFTENING = ("creep", "torsion_factor")
+
+
+def crept(section: Section, factors: Mapping[str, float]) -> Section:
+    """The section with the effective modulus of its materials by name.
+
+    Raises
+    ------
+    InputError
+        A material the section does not have.
+    """
+    known = {r.material.name for r in section.regions}
+    for name in factors:
+        if name not in known:
+            raise InputError(
+                f"creep: the section has no material {name!r}; there are {', '.join(sorted(known))}"
+            )
+    return replace(
+        section,
+        regions=tuple(
+            replace(r, material=long_term(r.material, factors.get(r.material.name, 0.0)))
+            for r in section.regions
+        ),
+    )
 
 
 class Sections:
@@ -147,6 +174,7 @@ class Sections:
         return {name: s for name, s in self._solved.items() if s.made}
 
     def _read(self, entry: Entry, name: str) -> SolvedSection:
+        factor, creep = self._softened(entry)
         if entry.has("file"):
             section = self._placed(entry, self._from_file(entry))
         elif isinstance(entry.table.get("shape"), str):
@@ -154,13 +182,29 @@ class Sections:
         elif any(kind in entry.table for kind in _INLINE):
             section = self._inline(entry, name)
         elif entry.table.keys() & FIGURES.keys():
-            return SolvedSection(name, self._figures(entry, name))
+            return SolvedSection(name, self._figures(entry, name)).softened(factor)
         else:
             raise InputError(
                 "give its file, its shape (a designation), the parts of a section file, or its "
                 f"figures ({', '.join(_NEEDED)}, ...)"
             )
-        return solved_section(in_unit(section, self._units.length), name, self._accuracy)
+        section = in_unit(crept(section, creep), self._units.length)
+        return solved_section(section, name, self._accuracy).softened(factor)
+
+    def _softened(self, entry: Entry) -> tuple[float, dict[str, float]]:
+        """Keys `torsion_factor` and `creep`."""
+        factor = entry.plain("torsion_factor", 1.0)
+        assert factor is not None
+        if not 0 < factor <= 1:
+            raise InputError(f"torsion_factor lies above 0 and up to 1, got {factor:g}")
+        creep: dict[str, float] = {}
+        if entry.has("creep"):
+            table = entry.table["creep"]
+            if not isinstance(table, Mapping):
+                raise InputError('creep is a table of materials, like { "C30/37" = 2.0 }')
+            inner = Entry("creep", 0, table, self._units)
+            creep = {word: inner.plain(word) or 0.0 for word in table}
+        return factor, creep
 
     def _from_file(self, entry: Entry) -> Section:
         path = self._folder / entry.text("file")
@@ -190,7 +234,8 @@ class Sections:
 
     def _inline(self, entry: Entry, name: str) -> Section:
         """The parts of a section file, with the member file's unit and materials by default."""
-        table = {"unit": self._units.length, "material": self._materials, **entry.table}
+        own = {k: v for k, v in entry.table.items() if k not in _SOFTENING}
+        table = {"unit": self._units.length, "material": self._materials, **own}
         heading = re.compile(
             rf"^\s*\[\[\s*section\s*\.\s*[\"']?{re.escape(name)}[\"']?\s*\.\s*(\w+)\s*\]\]", re.M
         )

@@ -32,6 +32,8 @@ class SolvedSection:
         Unit stresses sampled over the section.
     made : bool
         True for one between two others in a taper, which nobody named.
+    torsion_factor : float
+        By which its torsion constant was lowered, as concrete does when it cracks.
     """
 
     name: str
@@ -39,6 +41,7 @@ class SolvedSection:
     result: SectionResult | None = None
     search: Search | None = None
     made: bool = False
+    torsion_factor: float = 1.0
 
     @cached_property
     def strengths(self) -> tuple[float | None, ...]:
@@ -55,7 +58,16 @@ class SolvedSection:
     def renamed(self, name: str) -> SolvedSection:
         """The same section under another name."""
         constants = replace(self.constants, name=name)
-        return SolvedSection(name, constants, self.result, self.search, self.made)
+        return replace(self, name=name, constants=constants)
+
+    def softened(self, factor: float) -> SolvedSection:
+        """The same with its torsion constant times `factor`; the classical theory alone can take
+        it."""
+        if factor == 1:
+            return self
+        torsion = self.constants.torsion_constant * factor
+        constants = replace(self.constants, torsion_constant=torsion)
+        return replace(self, constants=constants, torsion_factor=factor)
 
 
 def solved_section(section: Section, name: str = "", accuracy: float = ACCURACY) -> SolvedSection:

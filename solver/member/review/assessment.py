@@ -110,6 +110,11 @@ def assess(request: MemberRequest, *, cures: bool = True) -> Assessment:
         No trustworthy answer, such as first order too near a critical load.
     """
     member = request.member
+    if request.stages:
+        raise InputError(
+            "this member is built in stages, which soapfilm member follows; take the [[stage]] "
+            "tables out for this"
+        )
     solution = _solved(request)
     parts = segment_stations(solution, request.stations)
     stress = member_stress(solution, parts, request.sections)

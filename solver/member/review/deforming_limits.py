@@ -3,24 +3,46 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any, Protocol
 
 import numpy as np
+from numpy.typing import ArrayLike, NDArray
 
 from ....geometry.errors import InputError
 from ..beam.solution import govern
 from ..deforming.envelope import DeformingStress
-from ..deforming.solution import DeformingSolution
+from ..model.member import Member
 from .movement_limits import SEARCH, Limit, TwistLimit, Utilisation
 from .serviceability import twist_limit
 from .stress import Sections
 from .stress_limit import StressLimit, judged_materials
+
+Array = NDArray[np.float64]
 
 _ATTRIBUTE = {
     "von Mises": "mises", "shear": "shear", "tension": "tension", "compression": "compression",
 }  # fmt: skip
 
 
-def movement_rows(solution: DeformingSolution, limit: Limit) -> list[Utilisation]:
+class Motion(Protocol):
+    """What limits of movement ask of a solution."""
+
+    @property
+    def member(self) -> Member:
+        """What moves."""
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The c combinations."""
+
+    def twist(self, z: ArrayLike) -> Array:
+        """(m, c) at stations z (m,)."""
+
+    def movement(self, point: Any, z: ArrayLike) -> tuple[Array, Array]:
+        """Across and up, (m, c) each, of a place of the section."""
+
+
+def movement_rows(solution: Motion, limit: Limit) -> list[Utilisation]:
     """Rows of a limit of twist or movement, as `movement_limits.utilisation` has them."""
     member = solution.member
     columns = _columns(solution.names, limit.combinations)

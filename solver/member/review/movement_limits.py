@@ -24,10 +24,12 @@ SEARCH = 400
 
 @dataclass(frozen=True, slots=True)
 class TwistLimit:
-    """Largest twist in degrees, over the combinations named (all without names)."""
+    """Largest twist in degrees, over the combinations and after the stages named (all without
+    names)."""
 
     degrees: float = 2.0
     combinations: tuple[str, ...] = ()
+    stages: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +52,8 @@ class MovementLimit:
         The two parts of that limit; None switches one off.
     combinations : tuple of str
         For example those with the load that comes after the masonry only.
+    stages : tuple of str
+        After which it is judged, none stands for all.
     """
 
     point: str | Place | tuple[float, float] = "shear_centre"
@@ -60,6 +64,7 @@ class MovementLimit:
     masonry_ratio: float | None = 600.0
     masonry_inches: float | None = 0.3
     combinations: tuple[str, ...] = ()
+    stages: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         if self.direction not in ("x", "y"):

@@ -35,12 +35,15 @@ class StressLimit:
         One of `COMPONENTS`.
     combinations : tuple of str
         Those that count, none stands for all.
+    stages : tuple of str
+        After which it is judged, none stands for all.
     """
 
     allowed: float | None = None
     factor: float = 1.0
     component: str = "von Mises"
     combinations: tuple[str, ...] = ()
+    stages: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         if self.component not in COMPONENTS:

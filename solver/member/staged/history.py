@@ -1,0 +1,274 @@
+"""Stages solved one after the other by one theory: what each adds, and the sums so far."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from ....geometry.errors import InputError, SolveError
+from ..beam.analysis import solve
+from ..beam.solution import Solution
+from ..beam.support_reaction import SupportReaction
+from ..deforming.analysis import solve_deforming
+from ..deforming.gathering import course_of
+from ..deforming.reactions import reactions as deforming_reactions
+from ..deforming.solution import DeformingSolution
+from ..model.member import Member
+from ..model.solved_section import SolvedSection
+from .play import check_settled, has_play, settled
+from .release import released, stage_combinations
+from .stage import Stage
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class StageAnswer:
+    """What one stage adds.
+
+    Attributes
+    ----------
+    stage : Stage
+    member : Member
+        As it stands, with its own loads and with what is given back to it.
+    solutions : tuple of Solution or of DeformingSolution
+        One with all combinations, or one each; none where the stage brings no load.
+    reactions : tuple per combination of tuple of SupportReaction
+    released : tuple of str
+        What was taken away.
+    """
+
+    stage: Stage
+    member: Member
+    solutions: tuple[Solution, ...] | tuple[DeformingSolution, ...]
+    reactions: tuple[tuple[SupportReaction, ...], ...]
+    released: tuple[str, ...]
+
+    def twist(self, z: ArrayLike) -> Array:
+        """(m, c) added at stations z (m,)."""
+        return self._joined([_twist(s, z) for s in self.solutions], z)
+
+    def movement(self, point: Any, z: ArrayLike) -> tuple[Array, Array]:
+        """Added movement across and up (m, c) of a place of the section."""
+        each = [s.movement(point, z) for s in self.solutions]
+        return self._joined([e[0] for e in each], z), self._joined([e[1] for e in each], z)
+
+    def _joined(self, columns: list[Array], z: ArrayLike) -> Array:
+        if not columns:
+            return np.zeros((len(np.atleast_1d(z)), len(self.reactions)))
+        return np.concatenate(columns, axis=-1)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Totals:
+    """Sums over the first stages, as limits of movement ask for them.
+
+    `member` is that of the last of them, with all that stands then.
+    """
+
+    member: Member
+    names: tuple[str, ...]
+    answers: tuple[StageAnswer, ...]
+
+    def twist(self, z: ArrayLike) -> Array:
+        """(m, c)."""
+        return np.asarray(sum(a.twist(z) for a in self.answers))
+
+    def movement(self, point: Any, z: ArrayLike) -> tuple[Array, Array]:
+        """Across and up, (m, c) each."""
+        each = [a.movement(point, z) for a in self.answers]
+        return np.asarray(sum(e[0] for e in each)), np.asarray(sum(e[1] for e in each))
+
+    @property
+    def reactions(self) -> tuple[tuple[SupportReaction, ...], ...]:
+        """What every support and spring that still stands holds in all, a combination a row."""
+        return tuple(
+            tuple(_held(self.answers, c).values()) for c in range(len(self.names))
+        )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class History:
+    """All stages by one theory: "deforming" or "classical"."""
+
+    theory: str
+    names: tuple[str, ...]
+    answers: tuple[StageAnswer, ...]
+
+    def until(self, number: int) -> Totals:
+        """Sums over the stages 0 to `number`."""
+        answers = self.answers[: number + 1]
+        return Totals(answers[-1].member, self.names, answers)
+
+
+Solve = Callable[[Member], tuple[Any, tuple[tuple[SupportReaction, ...], ...]]]
+
+
+def classical_history(
+    member: Member, stages: Sequence[Stage], sections: Mapping[str, SolvedSection]
+) -> History:
+    """Sections keep their shape."""
+
+    def answer(standing: Member) -> tuple[Any, Any]:
+        found = solve(standing)
+        return found, found.reactions
+
+    return _history("classical", member, stages, sections, answer)
+
+
+def deforming_history(
+    member: Member, stages: Sequence[Stage], sections: Mapping[str, SolvedSection]
+) -> History:
+    """Sections deform.
+
+    Raises
+    ------
+    InputError, SolveError
+        Where that theory does not reach; the classical one may then stand alone.
+    """
+
+    def answer(standing: Member) -> tuple[Any, Any]:
+        found = solve_deforming(standing, course_of(standing, sections))
+        return found, tuple(deforming_reactions(found, c) for c in range(len(found.names)))
+
+    return _history("deforming", member, stages, sections, answer)
+
+
+def _history(
+    theory: str,
+    member: Member,
+    stages: Sequence[Stage],
+    sections: Mapping[str, SolvedSection],
+    answer: Solve,
+) -> History:
+    names = tuple(c.name for c in member.combined)
+    run = _Run(member, names, sections, answer)
+    for stage in stages:
+        try:
+            run.add(stage)
+        except (InputError, SolveError) as error:
+            kind = InputError if isinstance(error, InputError) else SolveError
+            raise kind(f"stage {stage.name!r}: {error}") from error
+    return History(theory, names, tuple(run.answers))
+
+
+@dataclass(slots=True)
+class _Run:
+    """Stages so far."""
+
+    member: Member
+    names: tuple[str, ...]
+    sections: Mapping[str, SolvedSection]
+    answer: Solve
+    answers: list[StageAnswer] = field(default_factory=list)
+
+    def add(self, stage: Stage) -> None:
+        before = self.answers[-1].stage.without if self.answers else stage.without
+        gone = tuple(t for t in stage.without if t not in before)
+        held = [tuple(_held(self.answers, c).values()) for c in range(len(self.names))]
+        loads = released(held, gone, self.names)
+        standing = stage.standing(self.member, self.sections, loads)
+        combined = stage_combinations(
+            self.member.combined, stage.cases, [load.case for load in loads]
+        )
+        if not standing.loads:
+            none = tuple(() for _ in self.names)
+            self.answers.append(StageAnswer(stage, standing, (), none, gone))
+            return
+        stood = [t for t in self._titles(standing) if self._since(t) < len(self.answers)]
+        follows = bool(stood) and has_play(standing)
+        groups = [(c,) for c in combined] if follows else [combined]
+        solutions, reactions = [], []
+        for k, group in enumerate(groups):
+            own = standing.with_(combinations=group)
+            if follows:
+                own = settled(own, stood, lambda title, z, k=k: self._turned(title, z, k))
+            found, rows = self.answer(own)
+            solutions.append(found)
+            reactions += rows
+        self.answers.append(
+            StageAnswer(stage, standing, tuple(solutions), tuple(reactions), gone)
+        )
+        if follows:
+            self._check(stage, standing, stood)
+
+    def _titles(self, standing: Member) -> list[str]:
+        return [
+            *(s.title for s in standing.supports),
+            *(r.title for r in standing.restraints),
+        ]
+
+    def _since(self, title: str) -> int:
+        """Number of the stage from which a joint has stood without a break."""
+        first = len(self.answers)
+        while first > 0 and title not in self.answers[first - 1].stage.without:
+            first -= 1
+        return first
+
+    def _turned(self, title: str, z: float, c: int, upto: int | None = None) -> float:
+        answers = self.answers[self._since(title) : upto]
+        return float(sum(a.twist([z])[0, c] for a in answers))
+
+    def _check(self, stage: Stage, standing: Member, stood: Sequence[str]) -> None:
+        last = len(self.answers) - 1
+        for c, name in enumerate(self.names):
+            check_settled(
+                standing,
+                stood,
+                lambda title, z, c=c: self._turned(title, z, c, last),  # type: ignore[misc]
+                lambda title, z, c=c: self._turned(title, z, c),  # type: ignore[misc]
+                tuple(_held(self.answers, c).values()),
+                f"combination {name!r}",
+            )
+
+
+def _held(answers: Sequence[StageAnswer], c: int) -> dict[str, SupportReaction]:
+    """Totals of what stands after these stages, by titles."""
+    found: dict[str, SupportReaction] = {}
+    for answer in answers:
+        for title in answer.released:
+            found.pop(title, None)
+        for r in answer.reactions[c]:
+            centre = answer.member.section_at(r.at).shear_centre
+            found[r.title] = _sum(found[r.title], r, centre) if r.title in found else r
+    return found
+
+
+def _sum(
+    a: SupportReaction, b: SupportReaction, centre: tuple[float, float]
+) -> SupportReaction:
+    """Both together, about the point of the second, whose section has this shear centre."""
+    dx, dy = a.point[0] - b.point[0], a.point[1] - b.point[1]
+    f = a.force
+    moved = (a.moment[0] + dy * f[2], a.moment[1] - dx * f[2], a.moment[2] + dx * f[1] - dy * f[0])
+    force = (f[0] + b.force[0], f[1] + b.force[1], f[2] + b.force[2])
+    moment = (moved[0] + b.moment[0], moved[1] + b.moment[1], moved[2] + b.moment[2])
+    arm = (b.point[0] - centre[0], b.point[1] - centre[1])
+    torque = moment[2] + arm[0] * force[1] - arm[1] * force[0]
+    lever = abs(b.torque) / b.couple if b.couple else None
+    if lever is None and a.couple:
+        lever = abs(a.torque) / a.couple
+    bearings = tuple(
+        replace(q, force=p.force + q.force, lifted=p.lifted or q.lifted)
+        for p, q in zip(a.bearings, b.bearings, strict=True)
+    )
+    return replace(
+        b,
+        force=force,
+        moment=moment,
+        torque=torque,
+        bimoment=a.bimoment + b.bimoment,
+        couple=abs(torque) / lever if lever else b.couple,
+        bearings=bearings,
+        play=b.play or a.play,
+    )
+
+
+def _twist(solution: Solution | DeformingSolution, z: ArrayLike) -> Array:
+    if isinstance(solution, DeformingSolution):
+        return solution.twist(z)
+    return solution.at(z).phi
