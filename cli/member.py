@@ -13,7 +13,9 @@ from .options import figure_path
 from .progress import waiting
 
 if TYPE_CHECKING:
+    from ..solver.member.file.request import MemberRequest
     from ..solver.member.review.assessment import Assessment
+    from ..solver.member.staged.assessment import StagedAssessment
     from ..solver.section.result import SectionResult
 
 
@@ -60,7 +62,14 @@ def run(options: argparse.Namespace) -> None:
             "two of FILE, --figure, --csv and --reactions name the same file; give each its own"
         )
     with about(options.file):
-        assessment = assessment_of(options.file, cures=not options.no_remedies)
+        from ..solver.member.file import load_member
+
+        request = load_member(options.file)
+    if request.stages:
+        _run_stages(options, request, paths)
+        return
+    with about(options.file):
+        assessment = assessed(request, cures=not options.no_remedies)
         shown = _shown(assessment, options.combination)
     if options.figure:
         from ..report.member.figure import plot_member
@@ -95,13 +104,58 @@ def solved_sections(assessment: Assessment) -> list[tuple[str, SectionResult]]:
     return [(name, s.result) for name, s in sections.items() if s.result is not None]
 
 
-def assessment_of(file: str, *, cures: bool = True) -> Assessment:
-    """Read and solve a member file."""
-    from ..solver.member.file import load_member
+def _run_stages(
+    options: argparse.Namespace, request: MemberRequest, paths: list[str]
+) -> None:
+    """The same of a member built in stages."""
+    from ..report.stages.passages import staged_table
+    from ..report.stages.record import staged_json
+
+    if options.csv:
+        raise InputError(
+            "--csv holds a member that is loaded at once; of stages, --json holds all stations"
+        )
+    with about(options.file):
+        staged = staged_of(request)
+        shown = None
+        if options.combination is not None:
+            names = staged.names
+            if options.combination not in names:
+                raise InputError(
+                    f"combination {options.combination!r} was not solved; solved are "
+                    f"{', '.join(names)}"
+                )
+            shown = names.index(options.combination)
+    if options.figure:
+        from ..report.section.figure import save
+        from ..report.stages.figure import plot_stages
+
+        save(plot_stages(staged, shown), options.figure)
+    if options.json:
+        print(staged_json(staged))
+    else:
+        print(staged_table(staged), end="")
+        for path in paths:
+            print(f"written to {path}")
+    check_accuracy(
+        [(n, s.result) for n, s in request.sections.items() if s.result is not None]
+    )
+
+
+def staged_of(request: MemberRequest) -> StagedAssessment:
+    """Solve a member stage by stage."""
+    from ..solver.member.staged.assessment import assess_stages
+
+    with waiting("solving the stages"):
+        return assess_stages(request)
+
+
+def assessed(request: MemberRequest, *, cures: bool = True) -> Assessment:
+    """Solve a member that is loaded at once."""
     from ..solver.member.review.assessment import assess
 
     with waiting("solving the member"):
-        return assess(load_member(file), cures=cures)
+        return assess(request, cures=cures)
 
 
 def _shown(assessment: Assessment, name: str | None) -> int | None:

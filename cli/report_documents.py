@@ -83,13 +83,21 @@ def _member(options: argparse.Namespace) -> Made:
     _refuse(
         options, (*_OF_STRESS, *_OF_DRAWINGS), "is a member, whose own file says loads and units"
     )
-    from .member import assessment_of, solved_sections
+    from ..solver.member.file import load_member
+    from .member import assessed, solved_sections, staged_of
 
     with about(options.file):
-        assessment = assessment_of(options.file)
+        request = load_member(options.file)
+        origin = _origin(options, [options.file, *_section_files(options.file)])
+        if request.stages:
+            from ..report.page.stages_report import stages_report
+
+            solved = [(n, s.result) for n, s in request.sections.items() if s.result is not None]
+            document = stages_report(staged_of(request), origin)
+            return document, request.units.length, solved
+        assessment = assessed(request)
         from ..report.page.member_report import member_report
 
-        origin = _origin(options, [options.file, *_section_files(options.file)])
         document = member_report(assessment, origin)
         return document, assessment.request.units.length, solved_sections(assessment)
 

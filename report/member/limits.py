@@ -22,8 +22,8 @@ def limit_grid(assessment: Assessment, units: MemberUnits) -> Passage:
         rows.append(
             [
                 row.limit,
-                _value(item, abs(row.value), units),
-                _value(item, row.allowed, units),
+                limit_value(item, abs(row.value), units),
+                limit_value(item, row.allowed, units),
                 f"{100 * row.ratio:.0f} %",
                 verdict(item),
                 units.value(row.station, "along"),
@@ -63,7 +63,7 @@ def limit_notes(assessment: Assessment) -> list[str]:
     return notes
 
 
-def _value(item: LimitRow, value: float, units: MemberUnits) -> str:
+def limit_value(item: LimitRow, value: float, units: MemberUnits) -> str:
     if item.kind == "ratio":
         return number(value, 3)
     return units.text(value, _QUANTITY[item.kind], 3)

@@ -55,7 +55,7 @@ def member_report(assessment: Assessment, origin: Origin) -> Document:
     blocks: list[Block] = [Live("member", live["member"])]
     blocks += [Live("section", data) for data in sections]
     results = [
-        ReportPart(_name(heading), heading, _blocks(passage))
+        ReportPart(part_name(heading), heading, passage_blocks(passage))
         for heading, passage in said.items()
         if passage and heading != _INPUT
     ]
@@ -179,13 +179,13 @@ def _figure(assessment: Assessment) -> Block:
 
 
 def _given(assessment: Assessment, loads: Passage) -> list[Block]:
-    blocks = _blocks(description(assessment))
+    blocks = passage_blocks(description(assessment))
     for name in live_sections(assessment):
         result = assessment.request.sections[name].result
         assert result is not None  # it has an outline
         blocks.append(Prose([f"Section \u201c{name}\u201d:"]))
         blocks += section_inputs(result.section)
-    return [*blocks, *_blocks(loads)]
+    return [*blocks, *passage_blocks(loads)]
 
 
 def _properties(assessment: Assessment) -> list[ReportPart]:
@@ -226,7 +226,7 @@ def _checks(assessment: Assessment) -> Grid:
     return Grid(("check", "found", "what it tells"), rows)
 
 
-def _blocks(passage: Passage) -> list[Block]:
+def passage_blocks(passage: Passage) -> list[Block]:
     """A passage of the member's table as blocks."""
     blocks: list[Block] = []
     for item in passage:
@@ -241,6 +241,6 @@ def _blocks(passage: Passage) -> list[Block]:
     return blocks
 
 
-def _name(heading: str) -> str:
+def part_name(heading: str) -> str:
     """A heading as the name of its part."""
     return "-".join(w for w in heading.lower().replace("(", "").split()[:4] if w.isalpha())

@@ -20,9 +20,9 @@ LENGTH, E, NU = 2000.0, 210_000.0, 0.3
 AREA, I_X = 100.0 * 150.0, 100.0 * 150.0**3 / 12
 POINTS = [(-50.0, 75.0), (20.0, 75.0), (50.0, -30.0), (10.0, 12.0)]
 
-#: The twist is held by a spring, so that no plate holds the section's contraction.
+#: Twist and x are held by springs, so that no plate holds the section's contraction.
 HOLDS = Support(
-    0.0, x="held", y="held", z="held", bend_x="held", bend_y="held", twist=1e12, warping="free"
+    0.0, x=1e12, y="held", z="held", bend_x="held", bend_y="held", twist=1e12, warping="free"
 )
 
 

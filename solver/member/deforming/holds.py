@@ -3,8 +3,8 @@
 Rigid holds are rows whose product with a is zero. Springs, bearings and what has play are contacts
 (see `contact`), each a row with a force of its own.
 
-- What holds x, y and twist rigidly (a fork, a fixed end) holds the in-plane shape of the section
-  too: it is a plate or a frame.
+- What holds x and y rigidly and twist too, rigidly, by a spring or after play (a fork, a fixed
+  end), holds the in-plane shape of the section: it is a plate or a frame.
 - What holds warping rigidly holds all axial motion but that of a plane section.
 - Everything held: a = 0.
 - The movement of a support's point is that of the material there if the point is given, else of the
@@ -76,6 +76,7 @@ def holds_of(
     """
     n = grips.course.size
     rigid: dict[tuple[str, int], list[tuple[str, Array]]] = {}
+    turned: set[tuple[str, int]] = set()
     rows: dict[int, tuple[int, Array]] = {}
     for number, (contact, z) in enumerate(zip(contacts, stations, strict=True)):
         node = int(np.argmin(abs(nodes - z)))
@@ -87,6 +88,8 @@ def holds_of(
             row = grips.course.part(z).shape(z).axial
         else:
             row = _row(member, contact, support, z, grips)
+        if contact.freedom == "twist":
+            turned.add((contact.owner, node))
         if own:
             rows[number] = (node, row[0])
         else:
@@ -96,7 +99,7 @@ def holds_of(
     for (owner, node), parts in rigid.items():
         stack = [row for _, row in parts]
         words = {word for word, _ in parts}
-        if {"x", "y", "twist"} <= words:
+        if {"x", "y"} <= words and (owner, node) in turned:
             z = float(nodes[node])
             stack.append(grips.course.part(z).shape(z).in_plane)
         if {"x", "y", "z", "bend_x", "bend_y", "twist", "warping"} <= words:
@@ -105,8 +108,8 @@ def holds_of(
         held.setdefault(node, []).append(plain[owner][1])
     clamped = frozenset(
         node
-        for (_, node), parts in rigid.items()
-        if {"warping", "twist"} & {word for word, _ in parts}
+        for (owner, node), parts in rigid.items()
+        if (owner, node) in turned or any(word == "warping" for word, _ in parts)
     )
     return Holds({k: np.vstack(v) for k, v in held.items()}, rows, plain, clamped)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import partial
 from typing import Any
 
 import numpy as np
@@ -86,9 +87,7 @@ class Totals:
     @property
     def reactions(self) -> tuple[tuple[SupportReaction, ...], ...]:
         """What every support and spring that still stands holds in all, a combination a row."""
-        return tuple(
-            tuple(_held(self.answers, c).values()) for c in range(len(self.names))
-        )
+        return tuple(tuple(_held(self.answers, c).values()) for c in range(len(self.names)))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -182,17 +181,16 @@ class _Run:
         stood = [t for t in self._titles(standing) if self._since(t) < len(self.answers)]
         follows = bool(stood) and has_play(standing)
         groups = [(c,) for c in combined] if follows else [combined]
-        solutions, reactions = [], []
+        solutions: list[Any] = []
+        reactions: list[tuple[SupportReaction, ...]] = []
         for k, group in enumerate(groups):
             own = standing.with_(combinations=group)
             if follows:
-                own = settled(own, stood, lambda title, z, k=k: self._turned(title, z, k))
+                own = settled(own, stood, partial(self._turned_under, k))
             found, rows = self.answer(own)
             solutions.append(found)
             reactions += rows
-        self.answers.append(
-            StageAnswer(stage, standing, tuple(solutions), tuple(reactions), gone)
-        )
+        self.answers.append(StageAnswer(stage, standing, tuple(solutions), tuple(reactions), gone))
         if follows:
             self._check(stage, standing, stood)
 
@@ -209,6 +207,9 @@ class _Run:
             first -= 1
         return first
 
+    def _turned_under(self, c: int, title: str, z: float) -> float:
+        return self._turned(title, z, c)
+
     def _turned(self, title: str, z: float, c: int, upto: int | None = None) -> float:
         answers = self.answers[self._since(title) : upto]
         return float(sum(a.twist([z])[0, c] for a in answers))
@@ -220,7 +221,7 @@ class _Run:
                 standing,
                 stood,
                 lambda title, z, c=c: self._turned(title, z, c, last),  # type: ignore[misc]
-                lambda title, z, c=c: self._turned(title, z, c),  # type: ignore[misc]
+                partial(self._turned_under, c),
                 tuple(_held(self.answers, c).values()),
                 f"combination {name!r}",
             )
@@ -238,9 +239,7 @@ def _held(answers: Sequence[StageAnswer], c: int) -> dict[str, SupportReaction]:
     return found
 
 
-def _sum(
-    a: SupportReaction, b: SupportReaction, centre: tuple[float, float]
-) -> SupportReaction:
+def _sum(a: SupportReaction, b: SupportReaction, centre: tuple[float, float]) -> SupportReaction:
     """Both together, about the point of the second, whose section has this shear centre."""
     dx, dy = a.point[0] - b.point[0], a.point[1] - b.point[1]
     f = a.force

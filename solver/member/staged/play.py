@@ -1,8 +1,8 @@
 """Joints with play, and bearings that only push, from one stage to the next.
 
 What has been taken up stays taken up as long as the movement goes on; what is left of a play may
-still be. Where a joint turns back, or a bearing lifts, the history would have to be followed load by
-load: that is refused, in words.
+still be. Where a joint turns back, or a bearing lifts, the history would have to be followed load
+by load: that is refused, in words.
 """
 
 from __future__ import annotations
@@ -82,15 +82,14 @@ def check_settled(
             continue
         old, new = before(title, at), after(title, at)
         taken = abs(old) >= slip * (1 - _TAKEN)
-        back = old * new < 0 or (taken and abs(new) < slip * (1 - _TAKEN))
-        if back and abs(new - old) > _TAKEN * slip:
+        torque = sum(r.moment[2] for r in held if r.title == title)
+        # What is borne pushes against the twist: a torque of its sign would have to pull.
+        if (old * new < 0 and abs(new - old) > _TAKEN * slip) or (taken and torque * old > 0):
             raise SolveError(
                 f"{where}: {title} turns back, so that its play opens again; stages follow a play "
                 "that is taken up once: give this joint no clearance, or judge this stage alone"
             )
-    pushing = {
-        (s.title, b.x): b for s in member.supports for b in s.bearings if not b.holds_down
-    }
+    pushing = {(s.title, b.x): b for s in member.supports for b in s.bearings if not b.holds_down}
     for r in held:
         for bearing in r.bearings:
             if (r.title, bearing.x) in pushing and (bearing.lifted or bearing.force < 0):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 
 from ....geometry.errors import InputError
 from ..model.load import Load
@@ -115,11 +116,11 @@ def _check_order(stages: Sequence[Stage], member: Member) -> None:
     """What may be taken away again: supports and springs at a station alone."""
     points = {s.title for s in member.supports}
     points |= {r.title for r in member.restraints if hasattr(r, "at")}
-    for n, (before, after) in enumerate(zip(stages, stages[1:], strict=False), 2):
+    for n, (before, after) in enumerate(pairwise(stages), 2):
         for title in after.without:
             if title not in before.without and title not in points:
                 raise InputError(
-                    f"stage {n} ({after.name!r}): {title!r} stands in the stage before and is taken "
-                    "away; what a deck or a diaphragm has taken up cannot be given back to the "
+                    f"stage {n} ({after.name!r}): {title!r} stands in the stage before and is "
+                    "taken away; what a deck or a diaphragm has taken up cannot be given back to the "
                     "member here: leave it there, or leave it out from the start"
                 )

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -39,8 +40,8 @@ _INWARD = 1e-3
 _PLACES = 3
 #: Chords keep this close to arcs, over the section's size.
 _CHORDS = 1e-5
-#: Stations along the member for the classical theory.
-_STATIONS = 200
+#: Stations along the member: even ones besides the nodes, and those of the classical theory.
+_EVEN, _STATIONS = 61, 200
 
 
 def total_stress(totals: Totals, sections: Mapping[str, SolvedSection]) -> DeformingStress:
@@ -90,9 +91,7 @@ def _deforming(
             inner = own[(z[own] < stretch.end) if side == "right" else (z[own] > stretch.start)]
             if not len(inner):
                 continue
-            stress = sum(
-                _added(a, stretch.place, z[inner], side, sections, count) for a in loaded
-            )
+            stress = sum(_added(a, stretch.place, z[inner], side, sections, count) for a in loaded)
             _keep(np.asarray(stress), stretch, z, inner, (spots, zone), out, points)
     corners = any(s.result is not None and bool(s.result.corners) for s in sections.values())
     return DeformingStress(
@@ -102,14 +101,13 @@ def _deforming(
 
 
 def _stations(solutions: Sequence[DeformingSolution], zone: float) -> Array:
-    """Nodes and middles of all stages, without the surroundings of held ends and steps."""
-    z = np.unique(
-        np.concatenate(
-            [np.concatenate([n := s.field.nodes, (n[1:] + n[:-1]) / 2]) for s in solutions]
-        )
-    )
-    z = z[np.append(True, np.diff(z) > 1e-9 * solutions[0].member.length)]
+    """Even stations, nodes and middles of all stages, without the surroundings of held ends and
+    steps."""
     length = solutions[0].member.length
+    nodes = [s.field.nodes for s in solutions]
+    even = np.linspace(0.0, length, _EVEN)
+    z = np.unique(np.concatenate([even, *nodes, *((n[1:] + n[:-1]) / 2 for n in nodes)]))
+    z = z[np.append(True, np.diff(z) > 1e-9 * length)]
     disturbed = {at for s in solutions for at in (*held_ends(s), *steps(s))}
     for at in disturbed:
         z = z[np.abs(z - at) > zone]
@@ -124,7 +122,7 @@ def _stretches(
     solutions = [a.solutions[0] for a in loaded]
     ends = sorted({e for s in solutions for p in s.course.parts for e in (p.start, p.end)})  # type: ignore[union-attr]
     found = []
-    for start, end in zip(ends, ends[1:], strict=False):
+    for start, end in pairwise(ends):
         if end - start < 1e-9 * ends[-1]:
             continue
         middle = (start + end) / 2
@@ -142,9 +140,7 @@ def _stretches(
     return found
 
 
-def _border(
-    solution: DeformingSolution, z: float, section: SolvedSection
-) -> tuple[Array, Array]:
+def _border(solution: DeformingSolution, z: float, section: SolvedSection) -> tuple[Array, Array]:
     """Points just inside the border of the section at a station, and their strengths."""
     reduced = solution.course.part(z).at(z)
     mesh = reduced.fields.mesh
@@ -268,12 +264,16 @@ def _classical(
     used = None
     if all(u is not None for _, u in parts):
         used = np.concatenate([u for _, u in parts if u is not None])
+    mises, shear, tension, compression = (
+        np.concatenate([getattr(e, word) for e in whole])
+        for word in ("mises", "shear", "tension", "compression")
+    )
     return DeformingStress(
         np.concatenate([e.z for e in whole]),
-        *(
-            np.concatenate([getattr(e, word) for e in whole])
-            for word in ("mises", "shear", "tension", "compression")
-        ),
+        mises,
+        shear,
+        tension,
+        compression,
         used,
         np.concatenate([e.points[e.point] for e in whole]),
         totals.names,

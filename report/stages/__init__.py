@@ -1,0 +1,1 @@
+"""What leaves of a member built in stages: table, record, figure."""

@@ -1,0 +1,89 @@
+"""A staged member's answers as one JSON object, in its own consistent units, angles in radians."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from ...solver.member.review.reactions import COMPONENTS, components
+from ..text import caution
+
+if TYPE_CHECKING:
+    from ...solver.member.staged.assessment import StagedAssessment, StageResult
+
+_QUANTITIES = ("length", "force", "moment", "bimoment", "stress")
+
+
+def staged_json(staged: StagedAssessment) -> str:
+    """The record as indented text."""
+    return json.dumps(staged_record(staged), indent=1, allow_nan=False, ensure_ascii=False)
+
+
+def staged_record(staged: StagedAssessment) -> dict[str, Any]:
+    """The record as a dictionary."""
+    units = staged.request.units
+    return {
+        "name": staged.request.member.name,
+        "units": {q: units.label(q) for q in _QUANTITIES} | {"angle": "rad"},
+        "theory": staged.history.theory,
+        "classical_alone_because": staged.alone or None,
+        "combinations": list(staged.names),
+        "stages": [_stage(staged, s) for s in staged.stages],
+        "caution": caution.MEMBER,
+    }
+
+
+def _stage(staged: StagedAssessment, result: StageResult) -> dict[str, Any]:
+    names = staged.names
+    return {
+        "stage": result.stage.name,
+        "cases": list(result.stage.cases),
+        "without": list(result.stage.without),
+        "taken_away": list(result.released),
+        "sections": [s.section.name for s in result.member.segments],
+        "z": result.z.tolist(),
+        "twist_added": _columns(names, result.added),
+        "twist": _columns(names, result.twist),
+        "points": {
+            point: {word: _columns(names, moved[k]) for k, word in enumerate(("x", "y"))}
+            for point, moved in result.moved.items()
+        },
+        "stress": None
+        if result.stress is None
+        else {
+            name: {
+                "von Mises": float(result.stress.mises[:, c].max()),
+                "at": float(result.stress.z[result.stress.mises[:, c].argmax()]),
+                "tension": float(result.stress.tension[:, c].max()),
+                "compression": float(result.stress.compression[:, c].min()),
+                "shear": float(result.stress.shear[:, c].max()),
+            }
+            for c, name in enumerate(names)
+        },
+        "no_stress_because": result.no_stress or None,
+        "reactions": {
+            name: {
+                r.title: dict(zip(COMPONENTS, components(r), strict=True)) | {"couple": r.couple}
+                for r in result.reactions[c]
+            }
+            for c, name in enumerate(names)
+        },
+        "limits": [
+            {
+                "limit": item.row.limit,
+                "value": item.row.value,
+                "allowed": item.row.allowed,
+                "used": item.row.ratio,
+                "passed": item.row.passed,
+                "at": item.row.station,
+                "combination": item.row.combination,
+            }
+            for item in result.limits
+        ],
+    }
+
+
+def _columns(names: tuple[str, ...], values: np.ndarray[Any, Any]) -> dict[str, list[float]]:
+    return {name: values[:, c].tolist() for c, name in enumerate(names)}
