@@ -64,6 +64,7 @@ def limit_notes(assessment: Assessment) -> list[str]:
 
 
 def limit_value(item: LimitRow, value: float, units: MemberUnits) -> str:
+    """A value or an allowance with its unit."""
     if item.kind == "ratio":
         return number(value, 3)
     return units.text(value, _QUANTITY[item.kind], 3)
