@@ -121,6 +121,6 @@ def _check_order(stages: Sequence[Stage], member: Member) -> None:
             if title not in before.without and title not in points:
                 raise InputError(
                     f"stage {n} ({after.name!r}): {title!r} stands in the stage before and is "
-                    "taken away; what a deck or a diaphragm has taken up cannot be given back to the "
-                    "member here: leave it there, or leave it out from the start"
+                    "taken away; what a deck or a diaphragm has taken up cannot be given back to "
+                    "the member here: leave it there, or leave it out from the start"
                 )

@@ -17,7 +17,6 @@ from ....geometry.errors import InputError
 from ....geometry.outline.polygons import region_polygons
 from ....geometry.section import Section
 from ...section.torsion.peak import left_out
-from ..beam.solution import Solution, Stations
 from ..deforming.envelope import (
     DeformingStress,
     held_ends,
@@ -28,9 +27,8 @@ from ..deforming.envelope import (
 from ..deforming.shapes import border_spots
 from ..deforming.solution import DeformingSolution
 from ..model.solved_section import SolvedSection
-from ..review.envelope import stress_envelope as classical_envelope
-from ..review.stress import unit_stresses
 from .history import StageAnswer, Totals
+from .summed_stress import summed_stress
 
 Array = NDArray[np.float64]
 
@@ -40,8 +38,8 @@ _INWARD = 1e-3
 _PLACES = 3
 #: Chords keep this close to arcs, over the section's size.
 _CHORDS = 1e-5
-#: Stations along the member: even ones besides the nodes, and those of the classical theory.
-_EVEN, _STATIONS = 61, 200
+#: Even stations along the member, besides the nodes.
+_EVEN = 61
 
 
 def total_stress(totals: Totals, sections: Mapping[str, SolvedSection]) -> DeformingStress:
@@ -57,10 +55,9 @@ def total_stress(totals: Totals, sections: Mapping[str, SolvedSection]) -> Defor
         raise InputError("no stage so far brings a load")
     if isinstance(loaded[0].solutions[0], DeformingSolution):
         return _deforming(totals, loaded, sections)
-    return _classical(totals, loaded, sections)
+    return summed_stress(totals, loaded, sections)
 
 
-# -- sections that deform --------------------------------------------------------------------------
 @dataclass(frozen=True, slots=True, eq=False)
 class _Points:
     """Points (k, 2) of the border between two stations, strength (k,) there, NaN without."""
@@ -234,72 +231,3 @@ def _keep(
         out[k][own] = np.maximum(out[k][own], found)
     out[3][own] = np.minimum(out[3][own], low.min(axis=1))
     out[4][own] = np.maximum(out[4][own], used.max(axis=1))
-
-
-# -- sections that keep their shape ----------------------------------------------------------------
-def _classical(
-    totals: Totals, loaded: Sequence[StageAnswer], sections: Mapping[str, SolvedSection]
-) -> DeformingStress:
-    member = totals.member
-    for answer in loaded:
-        if answer.member.segments != member.segments:
-            raise InputError(
-                "stresses of stages with different sections are added up by the theory whose "
-                "sections deform alone"
-            )
-    parts = []
-    for segment in member.segments:
-        section = sections[segment.section.name]
-        if segment.section_end is not None or section.search is None:
-            raise InputError("stresses of stages need even sections with an outline")
-        share = np.linspace(0.0, 1.0, max(3, _STATIONS // len(member.segments)))
-        z = segment.start + share * (segment.end - segment.start)
-        envelope = classical_envelope(_summed(loaded, z), unit_stresses(section))
-        strengths = set(section.strengths)
-        used = None
-        if None not in strengths and len(strengths) == 1:
-            used = envelope.mises / float(strengths.pop() or 1.0)
-        parts.append((envelope, used))
-    whole = [e for e, _ in parts]
-    used = None
-    if all(u is not None for _, u in parts):
-        used = np.concatenate([u for _, u in parts if u is not None])
-    mises, shear, tension, compression = (
-        np.concatenate([getattr(e, word) for e in whole])
-        for word in ("mises", "shear", "tension", "compression")
-    )
-    return DeformingStress(
-        np.concatenate([e.z for e in whole]),
-        mises,
-        shear,
-        tension,
-        compression,
-        used,
-        np.concatenate([e.points[e.point] for e in whole]),
-        totals.names,
-        0.0,
-        any(s.search is not None and bool(s.search.corners) for s in sections.values()),
-    )
-
-
-def _summed(loaded: Sequence[StageAnswer], z: Array) -> Stations:
-    """All stages' results at stations, both sides of each, added up."""
-    from dataclasses import fields
-
-    z2 = np.repeat(z, 2)
-    values: dict[str, Array] = {}
-    names: tuple[str, ...] = ()
-    for answer in loaded:
-        tables: list[tuple[Stations, Stations]] = []
-        for solution in answer.solutions:
-            assert isinstance(solution, Solution)
-            tables.append((solution.at(z, side="left"), solution.at(z, side="right")))
-        names = tuple(n for left, _ in tables for n in left.names)
-        for f in fields(Stations):
-            if f.name in ("z", "names"):
-                continue
-            left = np.concatenate([getattr(one, f.name) for one, _ in tables], axis=-1)
-            right = np.concatenate([getattr(two, f.name) for _, two in tables], axis=-1)
-            both = np.stack([left, right], axis=1).reshape(len(z2), -1)
-            values[f.name] = values.get(f.name, 0.0) + both
-    return Stations(z=z2, names=names, **values)
