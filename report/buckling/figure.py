@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
+    from ...solver.section.buckling.effective import EffectiveSection
     from ...solver.section.buckling.result import BucklingMode, SectionBuckling
 
 Array = NDArray[np.float64]
@@ -45,21 +46,24 @@ def family(kind: str) -> str:
     return kind if kind in ("local", "distortional") else "global"
 
 
-def buckling_figure(buckling: SectionBuckling) -> Figure:
-    """Curve and shapes on one page."""
+def buckling_figure(buckling: SectionBuckling, effective: EffectiveSection | None = None) -> Figure:
+    """Curve and shapes on one page, and the effective section where it is given."""
     from matplotlib.figure import Figure
 
     modes = shown_modes(buckling)
+    count = len(modes) + (effective is not None)
     with style():
         figure = Figure(figsize=(_WIDE, _CURVE + _SHAPES), layout="constrained")
         parts = figure.subfigures(2, 1, height_ratios=(_CURVE, _SHAPES), squeeze=False)
         top, below = parts[:, 0]
         plot_curve(buckling, ax=top.subplots())
-        panels = below.subplots(1, max(len(modes), 3), squeeze=False)[0]
-        for axes in panels[len(modes) :]:
+        panels = below.subplots(1, max(count, 3), squeeze=False)[0]
+        for axes in panels[count:]:
             axes.set_axis_off()
         for axes, (n, mode) in zip(panels, modes, strict=False):
             plot_shape(buckling, mode, n, ax=axes)
+        if effective is not None:
+            plot_effective(buckling, effective, ax=panels[len(modes)])
     return figure
 
 
@@ -156,6 +160,43 @@ def plot_shape(buckling: SectionBuckling, mode: BucklingMode, n: int, *, ax: Axe
     lines = _folded(mode.movement.words)
     ax.set_title(
         f"{n}  {lines}\n{length_text(buckling, mode.half_wavelength)}, {stress}",
+        fontsize=7.5, color=INK,
+    )  # fmt: skip
+    return ax
+
+
+def plot_effective(buckling: SectionBuckling, effective: EffectiveSection, *, ax: Axes) -> Axes:
+    """What counts of the section, dark, and what drops out, outlined."""
+    from matplotlib.collections import LineCollection, PolyCollection
+
+    ready = buckling.prepared
+    still = np.zeros((ready.matrices.count, 3))
+    rest, _ = moved_border(ready.fields, ready.elastic.solid, still)
+    points, _, _, triangles = moved_inside(ready.fields, ready.elastic.solid, still)
+    ax.add_collection(
+        PolyCollection(list(points[triangles]), facecolors="#8a8a8a", edgecolors="#8a8a8a",
+                       linewidths=0.3, rasterized=True, zorder=1)
+    )  # fmt: skip
+    gone = []
+    for wall in effective.walls:
+        if wall.lost is not None:
+            a, b = (wall.element.at(s) for s in wall.lost)
+            along = (b - a) / np.hypot(*(b - a))
+            half = np.array([-along[1], along[0]]) * wall.element.thickness * 0.6
+            gone.append([a + half, b + half, b - half, a - half])
+    ax.add_collection(PolyCollection(gone, facecolors="white", edgecolors="none", zorder=2))
+    ax.add_collection(LineCollection(list(rest), colors="#aaaaaa", linewidths=0.6, zorder=3))
+    for place, mark in ((effective.gross.centroid, "o"), (effective.centroid, "x")):
+        ax.plot(*place, mark, color=INK, markersize=4, markerfacecolor="none", zorder=4)
+    low, high = points.min(axis=0), points.max(axis=0)
+    pad = 0.03 * float((high - low).max())
+    ax.set_xlim(low[0] - pad, high[0] + pad)
+    ax.set_ylim(low[1] - pad, high[1] + pad)
+    ax.set_aspect("equal")
+    ax.set_axis_off()
+    share = 100 * effective.area / effective.gross.gross_area
+    ax.set_title(
+        f"effective section, by a code's rule\n{share:.0f} % of the area; centroid o gross, x eff.",
         fontsize=7.5, color=INK,
     )  # fmt: skip
     return ax

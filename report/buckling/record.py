@@ -12,15 +12,20 @@ from typing import TYPE_CHECKING, Any
 from ...geometry.units import Units
 from ...solver.section.stress.actions import SYMBOLS
 from ..files import write_text
+from .effective import effective_notes, effective_record
 from .words import buckling_notes
 
 if TYPE_CHECKING:
+    from ...solver.section.buckling.effective import EffectiveSection
     from ...solver.section.buckling.result import BucklingMode, SectionBuckling
 
 
-def buckling_json(buckling: SectionBuckling, more: dict[str, Any] | None = None) -> str:
-    """The record as indented JSON text; `more` entries are added."""
-    record = {**buckling_record(buckling), **(more or {})}
+def buckling_json(buckling: SectionBuckling, effective: EffectiveSection | None = None) -> str:
+    """The record as indented JSON text."""
+    record = buckling_record(buckling)
+    if effective is not None:
+        record["effective_section"] = effective_record(effective)
+        record["notes"] = [*effective_notes(buckling, effective), *record["notes"]]
     return json.dumps(record, indent=2, allow_nan=False, ensure_ascii=False)
 
 

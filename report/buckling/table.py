@@ -8,21 +8,27 @@ from typing import TYPE_CHECKING
 from ..text.blocks import Group, HeadedRows, Row, Sentences
 from ..text.number import displayed, number, unit_text
 from ..text.rendering import folded, render, render_passage
+from .effective import effective_groups, effective_notes, wall_rows
 from .words import DIGITS, action_units, buckling_notes, mode_words
 
 if TYPE_CHECKING:
+    from ...solver.section.buckling.effective import EffectiveSection
     from ...solver.section.buckling.result import BucklingMode, SectionBuckling
 
 
-def buckling_table(buckling: SectionBuckling, more: Sequence[Group] = ()) -> str:
-    """The table as text; `more` groups stand before the notes."""
+def buckling_table(buckling: SectionBuckling, effective: EffectiveSection | None = None) -> str:
+    """The table as text."""
     title = f"{buckling.section.name}: elastic buckling by half-wavelength"
     text = render(title, [given_actions(buckling)])
     for heading, rows in mode_tables(buckling):
         text += "\n" + render_passage([Sentences([heading]), rows])
-    if more:
-        text += "\n" + render("Effective section", more)
-    return text + "\n" + folded(buckling_notes(buckling), "* ")
+    notes = buckling_notes(buckling)
+    if effective is not None:
+        group = effective_groups(buckling, effective)[0]
+        text += "\n" + render(group.heading, [Group("Properties", group.rows)])
+        text += "\n" + render_passage([Sentences(["Walls"]), wall_rows(buckling, effective)])
+        notes = [*effective_notes(buckling, effective), *notes]
+    return text + "\n" + folded(notes, "* ")
 
 
 def given_actions(buckling: SectionBuckling) -> Group:

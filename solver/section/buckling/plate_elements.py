@@ -14,7 +14,7 @@ import numpy as np
 from ....geometry.errors import InputError
 from ....geometry.planar.boolean import union
 from ....geometry.section import Region, Section
-from ..mesh.section_mesh import Array
+from ..mesh.section_mesh import Array, Ints
 
 #: Faces within this sine of each other are parallel.
 _PARALLEL = 1e-6
@@ -131,7 +131,7 @@ def _faces(region: Region) -> tuple[Array, Array]:
 
 
 def _nearest(
-    opposite: Array, gap: Array, low: Array, high: Array
+    opposite: Ints, gap: Array, low: Array, high: Array
 ) -> Iterator[tuple[int, float, float]]:
     """The nearest opposite face over each part of a face, nearer ones taken first."""
     taken: list[tuple[float, float]] = []
