@@ -93,14 +93,15 @@ def run(options: argparse.Namespace) -> None:
     shortest = _length(options.shortest, "--shortest", units)
     longest = _length(options.longest, "--longest", units)
     with about(options.file):
+        from ..solver.section.buckling.effective import checked_walls, effective_section
         from ..solver.section.buckling.solution import solve_buckling
 
+        if options.effective:
+            checked_walls(section, cases[0])  # before the work
         with waiting("solving the section's buckling"):
             buckling = solve_buckling(section, cases[0], shortest=shortest, longest=longest)
         effective = None
         if options.effective:
-            from ..solver.section.buckling.effective import effective_section
-
             effective = effective_section(buckling, section.regions[0].material.strength or 0.0)
     _write(options, buckling, effective)
     if options.json:

@@ -51,6 +51,9 @@ NAMES: dict[str, dict[str, tuple[str, ...]]] = {
         "solver.section": ("solve_section", "SectionResult", "Limits"),
         "solver.section.stress.actions": ("Actions",),
         "solver.section.stress.load_cases": ("solve_stress", "StressResult"),
+        "solver.section.buckling.solution": ("solve_buckling",),
+        "solver.section.buckling.result": ("SectionBuckling", "BucklingMode"),
+        "solver.section.buckling.effective": ("effective_section",),
     },
     "Solve a member": {
         "solver.member.file": ("load_member", "member_from_toml"),
@@ -78,6 +81,9 @@ NAMES: dict[str, dict[str, tuple[str, ...]]] = {
     "Hand it over": {
         "report.section.figure": ("plot_shear", "plot_warping", "save"),
         "report.stress.figure": ("plot_stress",),
+        "report.buckling.figure": ("buckling_figure",),
+        "report.buckling.table": ("buckling_table",),
+        "report.buckling.record": ("buckling_json", "write_buckling_csv"),
         "report.member.figure": ("plot_member",),
         "report.section.table": ("section_table",),
         "report.section.record": ("section_json",),
@@ -87,6 +93,7 @@ NAMES: dict[str, dict[str, tuple[str, ...]]] = {
         "report.stress.field_files": ("write_vtu", "write_csv"),
         "report.page.section_report": ("section_report", "stress_report"),
         "report.page.member_report": ("member_report",),
+        "report.page.buckling_report": ("buckling_report",),
     },
     "Catch": {
         "geometry.errors": (

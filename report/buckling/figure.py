@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
-from ..drawing.drafting import INK
+from ..drawing.drafting import ACCENT, INK
 from ..section.figure import style
 from ..section.moved_section import moved_border, moved_inside
 from ..text.number import displayed, number
@@ -166,7 +166,7 @@ def plot_shape(buckling: SectionBuckling, mode: BucklingMode, n: int, *, ax: Axe
 
 
 def plot_effective(buckling: SectionBuckling, effective: EffectiveSection, *, ax: Axes) -> Axes:
-    """What counts of the section, dark, and what drops out, outlined."""
+    """What counts of the section, dark, and what drops out, dotted."""
     from matplotlib.collections import LineCollection, PolyCollection
 
     ready = buckling.prepared
@@ -177,15 +177,19 @@ def plot_effective(buckling: SectionBuckling, effective: EffectiveSection, *, ax
         PolyCollection(list(points[triangles]), facecolors="#8a8a8a", edgecolors="#8a8a8a",
                        linewidths=0.3, rasterized=True, zorder=1)
     )  # fmt: skip
-    gone = []
+    gone, lines = [], []
     for wall in effective.walls:
         if wall.lost is not None:
             a, b = (wall.element.at(s) for s in wall.lost)
             along = (b - a) / np.hypot(*(b - a))
+            lines.append([a, b])
             half = np.array([-along[1], along[0]]) * wall.element.thickness * 0.6
             gone.append([a + half, b + half, b - half, a - half])
     ax.add_collection(PolyCollection(gone, facecolors="white", edgecolors="none", zorder=2))
     ax.add_collection(LineCollection(list(rest), colors="#aaaaaa", linewidths=0.6, zorder=3))
+    ax.add_collection(
+        LineCollection(lines, colors=ACCENT, linewidths=1.4, linestyles=(0, (1, 1)), zorder=4)
+    )
     for place, mark in ((effective.gross.centroid, "o"), (effective.centroid, "x")):
         ax.plot(*place, mark, color=INK, markersize=4, markerfacecolor="none", zorder=4)
     low, high = points.min(axis=0), points.max(axis=0)
@@ -196,7 +200,7 @@ def plot_effective(buckling: SectionBuckling, effective: EffectiveSection, *, ax
     ax.set_axis_off()
     share = 100 * effective.area / effective.gross.gross_area
     ax.set_title(
-        f"effective section, by a code's rule\n{share:.0f} % of the area; centroid o gross, x eff.",
+        f"effective section, by a code's rule\n{share:.0f} % of the area; dotted parts drop out",
         fontsize=7.5, color=INK,
     )  # fmt: skip
     return ax

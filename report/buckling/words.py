@@ -85,8 +85,9 @@ def buckling_notes(buckling: SectionBuckling) -> list[str]:
     low, high = (length_text(buckling, float(x)) for x in (lengths[-1], lengths[0]))
     if not buckling.minima:
         notes.append(
-            f"No minimum between {low} and {high}: the lowest factor is that of the longest "
-            "half-wave, and no local or distortional buckling comes before it."
+            f"No minimum between {low} and {high} that the section could reach elastically: the "
+            "lowest factor is that of the longest half-wave, and no local or distortional buckling "
+            "comes before it."
         )
     if buckling.falls_at_shortest:
         notes.append(

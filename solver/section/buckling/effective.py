@@ -25,8 +25,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from ....geometry.errors import InputError, SolveError
+from ....geometry.section import Section
 from ..area.properties import AreaProperties, area_properties
 from ..mesh.section_mesh import Array
+from ..stress.actions import Actions
 from .plate_elements import PlateElement, plate_elements
 from .result import BucklingMode, SectionBuckling
 
@@ -125,14 +127,9 @@ def effective_section(buckling: SectionBuckling, strength: float) -> EffectiveSe
     SolveError
         The iteration does not settle.
     """
+    elements = checked_walls(buckling.section, buckling.actions)
     vector = buckling.vector
     bent = bool(vector[1:3].any())
-    if vector[3:].any() or bent == bool(vector[0]):
-        raise InputError(
-            "--effective takes compression alone or bending alone (N, or M_x and M_y), as the code "
-            "finds A_eff and W_eff apart; ask for each"
-        )
-    elements = plate_elements(buckling.section)
     local = [mode for mode in buckling.minima if mode.movement.kind == "local"]
     if not local:
         raise InputError(
@@ -166,6 +163,24 @@ def effective_section(buckling: SectionBuckling, strength: float) -> EffectiveSe
     raise SolveError(
         f"the effective widths do not settle in {_STEPS} steps; judge the section by hand"
     )
+
+
+def checked_walls(section: Section, actions: Actions) -> list[PlateElement]:
+    """The flat walls of a section, if its effective section can be asked for.
+
+    Raises
+    ------
+    InputError
+        For other actions than compression alone or moments alone, or no flat walls.
+    """
+    bent = bool(actions.moment_x or actions.moment_y)
+    others = (actions.shear_x, actions.shear_y, actions.torque, actions.warping_torque)
+    if any(others) or actions.bimoment or bent == bool(actions.axial_force):
+        raise InputError(
+            "--effective takes compression alone or bending alone (N, or M_x and M_y), as the code "
+            "finds A_eff and W_eff apart; ask for each"
+        )
+    return plate_elements(section)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -84,7 +84,7 @@ class Naming:
         u = self._values(wave)
         return float(-k * k * strain * (self._elastic[..., None] * np.abs(u) ** 2).sum())
 
-    def of(self, wave: Waves, k: float, normal: float) -> Movement:
+    def of(self, wave: Waves, k: float, normal: float, *, bent: bool = False) -> Movement:
         """The movement of a wave (count, 3).
 
         Parameters
@@ -92,6 +92,8 @@ class Naming:
         k : float
         normal : float
             Part of the normal force in the work that buckles the section.
+        bent : bool
+            Whether moments act.
         """
         u = self._values(wave)[..., :2]
         total = float(np.einsum("tq,tqd->", self._weight, np.abs(u) ** 2))
@@ -105,7 +107,7 @@ class Naming:
         moving = float((np.abs(c[:2]) ** 2).sum())
         rotation = turning / (turning + moving) if turning + moving > 0 else 0.0
         folds = self._fold_motion(wave, kept, left)
-        kind, words = _named(whole, rigid, rotation, folds, normal, c)
+        kind, words = _named(whole, rigid, rotation, folds, normal, bent, c)
         size = (np.abs(u) ** 2).sum(axis=2)
         t, q = np.unravel_index(int(size.argmax()), size.shape)
         x, y = self._spots.points[t, q]
@@ -128,12 +130,18 @@ class Naming:
 
 
 def _named(
-    whole: bool, rigid: float, rotation: float, folds: float, normal: float, c: Waves
+    whole: bool,
+    rigid: float,
+    rotation: float,
+    folds: float,
+    normal: float,
+    bent: bool,
+    c: Waves,
 ) -> tuple[str, str]:
     if not whole:
         kind = "distortional" if folds >= MOVING else "local"
         return kind, kind
-    if rotation <= ALONE:
+    if rotation <= ALONE and (normal >= 0.5 or not bent):
         kind, words = "flexural", f"flexural about {_axis(c)}"
     elif rotation >= 1 - ALONE:
         kind = words = "torsional"

@@ -22,6 +22,8 @@ _PARALLEL = 1e-6
 _STOCKY = 2.0
 #: How far beyond an end, by the thickness, material is looked for.
 _BEYOND = 0.25
+#: Chords leave arcs by this part of the section's extent, where material is looked for.
+_CHORD = 1e-4
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -78,11 +80,12 @@ def _walls(region: Region) -> Iterator[PlateElement]:
     from shapely import Point, Polygon
 
     start, end = _faces(region)
+    if len(start) < 2:
+        return
     length = np.hypot(*(end - start).T)
     along = (end - start) / length[:, None]
-    solid = Polygon(
-        region.outline.points, [hole.points for hole in region.holes]
-    )  # arcs as chords: only flat walls are asked about
+    fine = _CHORD * float(np.ptp(region.outline.points, axis=0).max())
+    solid = Polygon(region.outline.polyline(fine), [hole.polyline(fine) for hole in region.holes])
     for i in range(len(start)):
         inward = np.array([-along[i, 1], along[i, 0]])  # material is on the left
         facing = (along @ along[i] < 0) & (np.abs(along @ inward) < _PARALLEL)

@@ -23,6 +23,8 @@ _LONGEST = 3
 #: A hidden minimum is told up to this multiple of the lowest minimum; it and higher modes of the
 #: longest half-wavelength up to this strain.
 _HIDDEN, _STRAIN = 10.0, 0.01
+#: Minima of the lowest curve are told up to this strain, which no section reaches elastically.
+_REACHED = 0.05
 #: Modes whose factors differ by less are a pair.
 _EQUAL = 1e-3
 #: Minima of the lowest curve told at most, the lowest first.
@@ -98,6 +100,7 @@ class _Namer:
     def __init__(self, ready: Prepared, vector: Array) -> None:
         self._naming = Naming(ready.fields, ready.elastic, ready.chains)
         self._strain = float(vector[0]) / ready.chains.axial
+        self._bent = bool(vector[1:3].any())
 
     def __call__(self, sample: Sample, mode: int) -> Movement:
         return self.of(sample.k, float(sample.factors[mode]), sample.wave(mode))
@@ -105,7 +108,7 @@ class _Namer:
     def of(self, k: float, factor: float, wave: Waves) -> Movement:
         """The movement of a wave of unit elastic energy."""
         work = self._naming.normal_work(wave, k, self._strain) * factor if self._strain else 0.0
-        return self._naming.of(wave, k, work)
+        return self._naming.of(wave, k, work, bent=self._bent)
 
 
 def _at(sample: Sample, namer: _Namer, most: float) -> tuple[BucklingMode, ...]:
@@ -146,7 +149,8 @@ def _minima(
             number, mode = branch.samples[n], branch.modes[n]
             place = (float(samples[number].factors[mode]), number, mode)
             (hidden if mode else seen).append(place)
-    seen.sort()
+    beyond = most * _REACHED / _STRAIN
+    seen = sorted(place for place in seen if place[0] <= beyond)
     found = [_exact(curve, samples, number, mode, namer) for _, number, mode in seen[:_MOST]]
     kinds = {mode.movement.kind for mode in found}
     most = min(most, _HIDDEN * min((mode.factor for mode in found), default=np.inf))
