@@ -8,8 +8,9 @@ from ..text.blocks import Group, HeadedRows, Row
 from ..text.number import displayed, near_zero, number, unit_power
 
 if TYPE_CHECKING:
-    from ...solver.section.buckling.effective import EffectiveSection, EffectiveWall
+    from ...solver.section.buckling.effective import EffectiveSection
     from ...solver.section.buckling.result import SectionBuckling
+    from ...solver.section.buckling.wall_reduction import EffectiveWall
 
 HEADING = "Effective section: a code's rule, EN 1993-1-5 4.4 form, from memory"
 _DIGITS = 5
