@@ -48,6 +48,12 @@ def member_csv(assessment: Assessment) -> str:
     if stress is not None:
         headings += [f"{word} ({units.unit('stress')})" for word in _STRESSES]
         headings += [f"at {axis} ({units.unit('place')})" for axis in "xy"]
+    flows = assessment.flows
+    through = [] if flows is None else [w.flow for w in flows.welds] + [x.flow for x in flows.cells]
+    if flows is not None:
+        unit = units.unit("line load")
+        headings += [f"weld {w.line.name} of {w.section} ({unit})" for w in flows.welds]
+        headings += [f"cell {n} of {x.section} ({unit})" for n, x in enumerate(flows.cells, 1)]
     writer.writerow(headings)
     along = units.factor("along")
     factors = [units.factor(quantity) for _, _, quantity in _COLUMNS]
@@ -60,5 +66,11 @@ def member_csv(assessment: Assessment) -> str:
             values = [f"{column[row, c]:.9g}" for column in (*columns, *stresses)]
             if stress is not None:
                 values += [f"{coordinate:.9g}" for coordinate in stress.points[row, c]]
+            values += [_flow(flow[row, c] * units.factor("line load")) for flow in through]
             writer.writerow([f"{z * along:.9g}", name, *values])
     return out.getvalue()
+
+
+def _flow(value: float) -> str:
+    """A flow; nothing where the member has another section."""
+    return "" if value != value else f"{value:.9g}"

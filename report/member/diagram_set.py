@@ -11,6 +11,7 @@ from ...solver.member.review.movement_limits import TwistLimit
 from ...solver.member.review.stress_limit import StressLimit
 from .diagram import FIRST, SECOND, Curve, Diagram
 from .units import MemberUnits
+from .weld_flows import heaviest
 
 if TYPE_CHECKING:
     from ...solver.member.review.assessment import Assessment
@@ -50,6 +51,10 @@ def diagrams(assessment: Assessment, units: MemberUnits, shown: int) -> list[Dia
     ]
     if table.B.any():
         found.append(Diagram("bimoment B", units.unit("bimoment"), of("B", "bimoment")))
+    if assessment.flows is not None and (weld := heaviest(assessment.flows)) is not None:
+        # Nothing is drawn where the member has another section.
+        flow = np.nan_to_num(weld.flow) * units.factor("line load")
+        found.append(Diagram(f"flow of weld {weld.line.name!r}", units.unit("line load"), flow))
     found = [d for d in found if d.values.any() or any(c.values.any() for c in d.curves)]
     found.append(_twist(assessment, units, shown))
     if assessment.stress is not None:

@@ -17,6 +17,7 @@ from .deforming import deforming_record
 from .extremes import governing_twist, largest, play_share, point_movements
 from .reaction_record import reaction_records
 from .slip import clearance_record
+from .weld_flows import flow_record
 
 if TYPE_CHECKING:
     from ...solver.member.beam.support_reaction import SupportReaction
@@ -71,6 +72,7 @@ def member_record(assessment: Assessment) -> dict[str, Any]:
         ],
         "combinations": [_combination(assessment, c) for c in range(len(solution.names))],
         "reactions": reaction_records(assessment),
+        "welds_and_cells": flow_record(assessment),
         "clearances": clearance_record(assessment),
         "secondary_beams": secondary_records(assessment),
         "governing_twist": solution.names[governing_twist(assessment)],

@@ -37,7 +37,7 @@ def clearances(assessment: Assessment, units: MemberUnits) -> Passage:
     ordered = sorted(found.joints, key=lambda j: -np.abs(j.worst).max())
     for joint in ordered[:_MOST]:
         rows += _joint(joint, found, units)
-    table = HeadedRows(["", "centred", "worst", "preloaded", "combination"], [], rows)
+    table = HeadedRows(["quantity", "centred", "worst", "preloaded", "combination"], [], rows)
     words = [
         "Where a bolt stands in its hole nobody knows. Centred, as in the rest of this report, a "
         "joint turns by its clearance either way before it bears; it may also bear at once, or go "

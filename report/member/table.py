@@ -20,6 +20,7 @@ from .reasons import cures, why
 from .result_grids import loads, points, results
 from .slip import clearances
 from .units import MemberUnits
+from .weld_flows import weld_flows
 
 if TYPE_CHECKING:
     from ...solver.member.review.assessment import Assessment
@@ -61,6 +62,7 @@ def passages(assessment: Assessment) -> dict[str, Passage]:
         "Support reactions": reactions(assessment, units),
         "Secondary beams": secondary_beams(assessment, units),
         "Clearances": clearances(assessment, units),
+        "Welds and cells along the member": weld_flows(assessment, units),
         limits: limit_grid(assessment, units),
         "Rules of design codes": code_passage(assessment, units),
         "Why it twists": why(assessment),

@@ -13,6 +13,7 @@ from ...solver.member.model.load import Place
 from ..member.extremes import named_sections, telling_combination
 from ..member.governing import largest_stress
 from ..member.units import MemberUnits
+from ..member.weld_flows import heaviest
 from .live_section import QUANTITY
 from .live_shape import shape_data
 from .packing import floats
@@ -48,6 +49,11 @@ def member_data(assessment: Assessment) -> dict[str, Any]:
         return _without_noise(deforming.get(word, rows.of_table(getattr(table, word))))
 
     columns = [(*d, shown(d[0])) for d in DIAGRAMS]
+    weld = None if assessment.flows is None else heaviest(assessment.flows)
+    if weld is not None:
+        words = f"flow of weld {weld.line.name}"
+        flow = rows.of_table(np.nan_to_num(weld.flow))
+        columns.append(("weld", words, "q", "line load", _without_noise(flow)))
     if stress is not None:
         columns.append((*STRESS, deforming.get("mises", rows.of_table(stress.mises))))
     factors = np.array([units.factor(q) for q in QUANTITY])

@@ -233,7 +233,9 @@ def passage_blocks(passage: Passage) -> list[Block]:
         if isinstance(item, HeadedRows):
             heads = [
                 f"{head} ({unit})" if unit else head
-                for head, unit in zip(item.headings, item.units, strict=True)
+                for head, unit in zip(
+                    item.headings, item.units or [""] * len(item.headings), strict=True
+                )
             ]
             blocks.append(Grid(heads, item.rows))
         else:

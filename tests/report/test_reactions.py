@@ -9,6 +9,9 @@ import pytest
 from soapfilm.report.member.reaction_record import reaction_csv, reaction_records
 from soapfilm.report.member.reactions import reactions
 from soapfilm.report.member.units import MemberUnits
+from soapfilm.report.page.document import Grid
+from soapfilm.report.page.member_report import member_report
+from soapfilm.report.page.origin import Origin
 from soapfilm.report.text.rendering import render_passage
 from soapfilm.solver.member.file import member_from_toml
 from soapfilm.solver.member.review.assessment import Assessment, assess
@@ -122,3 +125,11 @@ def test_the_csv_adds_up(found: Assessment) -> None:
     assert sum(torques) == pytest.approx(5 * 6 * 0.34 + 14, rel=1e-8)
     deck = [r for r in storm if r["kind"] == "deck"]
     assert (float(deck[0]["z (m)"]), float(deck[-1]["z (m)"])) == (1.0, 5.0)
+
+
+def test_the_page_holds_every_table(found: Assessment) -> None:
+    """Tables whose columns have no unit of their own, such as that of decks, are grids too."""
+    page = member_report(found, Origin())
+    (part,) = [p for p in page.parts if p.heading == "Support reactions"]
+    grids = [block for block in part.blocks if isinstance(block, Grid)]
+    assert [grid.heads[0] for grid in grids] == ["support", "bearing of", "deck", "combination"]

@@ -23,6 +23,10 @@
     taper_to = "slender deck"      # optional; where the outlines match vertex by vertex,
     taper_parts = 4                # sections between them are solved too
 
+    [welds]                        # optional: for the use of welds, and what they need
+    strength = "208 MPa"           # design shear strength of the throat
+    pitch = "200 mm"               # of intermittent welds, for the length of each
+
     [remedy]                       # what to try besides the standard remedies
     secondary_beam = { E = "210 GPa", I = "5790 cm^4", length = "4.5 m", far_end = "pinned" }
 
@@ -44,6 +48,7 @@ from typing import Any, Literal
 from ....geometry.errors import FileFormatError, InputError
 from ....geometry.section_file.entry import Entry, naming
 from ....geometry.section_file.text import parsed, read_text
+from ....geometry.units import Units
 from ...accuracy import ACCURACY, check_width
 from ..model.load import Load
 from ..model.member import Member, Restraint
@@ -51,6 +56,7 @@ from ..model.secondary_beam import SecondaryBeam
 from ..model.support import Support
 from ..review.movement_limits import Limit
 from ..review.stress_limit import StressLimit
+from ..review.weld_flow import WeldDemand
 from ..staged.stage import check_stages
 from . import member_tables
 from .code_tables import codes_of
@@ -175,6 +181,7 @@ def member_from_table(
         keep_shape,
         tuple(member_tables.every(table, "code", units, lambda e: codes_of(e, names))),
         stages,
+        _welds(table, units),
     )
 
 
@@ -219,6 +226,18 @@ def _analysis(entry: Entry) -> tuple[float, int, Literal["first", "second"], boo
             )
         second: Literal["first", "second"] = "second" if order == "second" else "first"
         return accuracy, int(stations), second, sections == _KEEP
+
+
+def _welds(table: Mapping[str, Any], units: Units) -> WeldDemand | None:
+    if "welds" not in table:
+        return None
+    entry = member_tables.single(table, "welds", units)
+    with naming(entry.label):
+        entry.need("strength", '"208 MPa"')
+        strength = entry.quantity("strength", "stress") or 0.0
+        pitch = entry.length("pitch")
+        entry.close()
+        return WeldDemand(strength, pitch)
 
 
 def _cure(entry: Entry) -> SecondaryBeam | float | None:

@@ -13,6 +13,7 @@ from ..model.secondary_beam import SecondaryBeam
 from ..model.solved_section import SolvedSection
 from ..review.movement_limits import Limit
 from ..review.stress_limit import StressLimit
+from ..review.weld_flow import WeldDemand
 from ..staged.stage import Stage
 
 
@@ -35,6 +36,8 @@ class MemberRequest:
     order : "first" or "second"
     stations : int
         About so many along the member in figures, tables and the stress envelope.
+    welds : WeldDemand or None
+        Strength and pitch of welds, for their use and the length that they need.
     keep_shape : bool
         Whether the classical theory alone is asked for.
     codes : tuple of Code
@@ -54,3 +57,4 @@ class MemberRequest:
     keep_shape: bool = False
     codes: tuple[Code, ...] = ()
     stages: tuple[Stage, ...] = ()
+    welds: WeldDemand | None = None

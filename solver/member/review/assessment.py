@@ -30,6 +30,7 @@ from .reactions import Reactions, reactions_of
 from .remedy import CureEffect, cure_effects, standard_cures
 from .stress import MemberStress, Sections, largest_stress, member_stress
 from .stress_limit import StressLimit, stress_utilisation
+from .weld_flow import FlowsAlong, flows_along
 
 #: Stations at which the stress of a cure is sought.
 _CURE_STATIONS = 100
@@ -76,6 +77,8 @@ class Assessment:
         By each theory that runs, the one that leads first.
     clearance : ClearanceEnvelope or None
         By the theory that leads; None where no joint has clearance.
+    flows : FlowsAlong or None
+        Of welds and cells; None where no section has either.
     codes : tuple of CodeReview
         Of every design code that the file names.
     """
@@ -96,6 +99,7 @@ class Assessment:
     spacing: DiaphragmSpacing | None = None
     reactions: tuple[Reactions, ...] = ()
     clearance: ClearanceEnvelope | None = None
+    flows: FlowsAlong | None = None
     codes: tuple[CodeReview, ...] = ()
 
 
@@ -138,6 +142,7 @@ def assess(request: MemberRequest, *, cures: bool = True) -> Assessment:
         _spacing(request, other) if cures else None,
         reactions_of(solution, leads),
         clearance_envelope(solution, leads),
+        flows_along(parts, request.sections),
         _coded(request, solution, parts, stress, other),
     )
 
