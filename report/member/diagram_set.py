@@ -9,9 +9,9 @@ import numpy as np
 
 from ...solver.member.review.movement_limits import TwistLimit
 from ...solver.member.review.stress_limit import StressLimit
+from .carried_flow import heaviest
 from .diagram import FIRST, SECOND, Curve, Diagram
 from .units import MemberUnits
-from .weld_flows import heaviest
 
 if TYPE_CHECKING:
     from ...solver.member.review.assessment import Assessment

@@ -11,13 +11,13 @@ import numpy as np
 from ...solver.member.beam.solution import ACTIONS
 from ...solver.member.review.plausibility import doubts
 from ..text import caution
+from .carried_flow import flow_record
 from .code_rules import code_record
 from .connected_beams import secondary_records
 from .deforming import deforming_record
 from .extremes import governing_twist, largest, play_share, point_movements
 from .reaction_record import reaction_records
 from .slip import clearance_record
-from .weld_flows import flow_record
 
 if TYPE_CHECKING:
     from ...solver.member.beam.support_reaction import SupportReaction

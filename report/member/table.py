@@ -10,6 +10,7 @@ from ..text import caution
 from ..text.blocks import HeadedRows, Passage, Sentences
 from ..text.number import number
 from ..text.rendering import folded, render_passage, titled
+from .carried_flow import weld_flows
 from .code_rules import code_passage
 from .connected_beams import secondary_beams
 from .deforming import deforming_passage
@@ -20,7 +21,6 @@ from .reasons import cures, why
 from .result_grids import loads, points, results
 from .slip import clearances
 from .units import MemberUnits
-from .weld_flows import weld_flows
 
 if TYPE_CHECKING:
     from ...solver.member.review.assessment import Assessment

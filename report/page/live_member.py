@@ -10,10 +10,10 @@ from numpy.typing import NDArray
 
 from ...solver.member.beam.solution import ACTIONS
 from ...solver.member.model.load import Place
+from ..member.carried_flow import heaviest
 from ..member.extremes import named_sections, telling_combination
 from ..member.governing import largest_stress
 from ..member.units import MemberUnits
-from ..member.weld_flows import heaviest
 from .live_section import QUANTITY
 from .live_shape import shape_data
 from .packing import floats

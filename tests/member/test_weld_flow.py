@@ -8,9 +8,9 @@ import io
 import numpy as np
 import pytest
 from soapfilm.geometry.errors import InputError
+from soapfilm.report.member.carried_flow import flow_record, peak_of, weld_flows
 from soapfilm.report.member.csv import member_csv
 from soapfilm.report.member.units import MemberUnits
-from soapfilm.report.member.weld_flows import flow_record, peak_of, weld_flows
 from soapfilm.report.text.rendering import render_passage
 from soapfilm.solver.member.file import member_from_toml
 from soapfilm.solver.member.review.assessment import Assessment, assess
