@@ -36,6 +36,8 @@ QUANTITIES: dict[str, tuple[tuple[int, int, int], str]] = {
     "stress": ((1, -2, 0), "350 MPa"),
     "density": ((0, -3, 1), "7850 kg/m^3"),
     "mass per length": ((0, -1, 1), "42 kg/m"),
+    "mass": ((0, 0, 1), "250 kg"),
+    "rotary inertia": ((0, 2, 1), "40 kg*m^2"),
     "twist rate": ((0, -1, 0), "0.2 deg/m"),
     "spring": ((1, -1, 0), "5 kN/mm"),
     "rotational spring": ((1, 1, 0), "900 kN*m/rad"),
@@ -57,6 +59,8 @@ _METRIC = {
     "stress": "MPa",
     "density": "kg/m^3",
     "mass per length": "kg/m",
+    "mass": "kg",
+    "rotary inertia": "kg*m^2",
     "twist rate": "deg/m",
     "spring": "kN/m",
     "rotational spring": "kN*m/rad",
@@ -77,6 +81,8 @@ _AMERICAN = {
     "stress": "ksi",
     "density": "lb/ft^3",
     "mass per length": "lb/ft",
+    "mass": "lb",
+    "rotary inertia": "lb*ft^2",
     "twist rate": "deg/{}",
     "spring": "kip/{}",
     "rotational spring": "kip*{}/rad",
@@ -137,6 +143,12 @@ class Units:
     def gravity(self) -> float:
         """Standard weight of one mass unit in force units (9.80665 N a kg, 0.001 kip a lb)."""
         return float(MASSES[self.mass] * GRAVITY / FORCES[self.force])
+
+    @property
+    def inertia(self) -> float:
+        """Force unit that one mass unit takes for one length unit per second squared (0.001 N for
+        a kg and mm)."""
+        return float(MASSES[self.mass] * LENGTHS[self.length] / FORCES[self.force])
 
     # -- in --
     def read(

@@ -112,11 +112,11 @@ def frame_of(member: Member, course: Course, nodes: Array) -> Frame:
     grips = Grips(member, course)
     stations = [float(mesh.nodes[c.node]) for c in contacts]
     holds = holds_of(member, contacts, stations, grips, nodes)
-    braces = _braces(member, course, nodes)
+    braces = braces_on(member, course, nodes)
     return Frame(member, course, grips, mesh, contacts, nodes, holds, braces, tuple(notes))
 
 
-def _braces(member: Member, course: Course, nodes: Array) -> tuple[tuple[int, Brace], ...]:
+def braces_on(member: Member, course: Course, nodes: Array) -> tuple[tuple[int, Brace], ...]:
     """Diaphragms at their nodes; those alike in one section are made once."""
     made: dict[tuple[int, float, Diaphragm], Brace] = {}
     found = []
@@ -127,7 +127,7 @@ def _braces(member: Member, course: Course, nodes: Array) -> tuple[tuple[int, Br
         if key not in made:
             made[key] = brace_of(diaphragm, part.shape(diaphragm.at))
         brace = replace(made[key], diaphragm=diaphragm)
-        found.append((_node(nodes, diaphragm.at, member), brace))
+        found.append((node_at(nodes, diaphragm.at, member), brace))
     return tuple(found)
 
 
@@ -278,7 +278,7 @@ def breaks_of(member: Member) -> list[float]:
     return found
 
 
-def _node(nodes: Array, z: float, member: Member) -> int:
+def node_at(nodes: Array, z: float, member: Member) -> int:
     node = int(np.argmin(abs(nodes - z)))
     return 0 if member.axis.closed and node == len(nodes) - 1 else node
 

@@ -10,6 +10,8 @@
     thickness = "15 mm"
     opening = ["800 mm", "600 mm"] # optional: width and height, at the middle of the cell
     E = "210 GPa"                  # and poisson = 0.3: the member's own when left out
+    mass = "90 kg"                 # for vibration: left out, that of the plate or the bars by
+    density = "7850 kg/m^3"        # this density, or by that of the section where it is left out
 
     [[diaphragm]]                  # a cross-frame of bars between points of the section
     at = "middle"
@@ -55,13 +57,17 @@ def diaphragms_of(entry: Entry, along: Along, section: SectionConstants) -> list
     elif entry.has("opening"):
         raise InputError('an opening is in a plate; give its thickness = "15 mm" too')
     name = entry.text("name", "diaphragm")
+    mass, density = entry.quantity("mass", "mass"), entry.quantity("density", "density")
     entry.close()
     if plate is not None and bars:
         raise InputError("give either a thickness or bars, not both; write two tables")
     titles = [f"{name} at {along.shown(z)}" for z in stations]
     if len(stations) == 1 and name != "diaphragm":
         titles = [name]
-    return [Diaphragm(z, plate, bars, title) for z, title in zip(stations, titles, strict=True)]
+    return [
+        Diaphragm(z, plate, bars, title, mass, density)
+        for z, title in zip(stations, titles, strict=True)
+    ]
 
 
 def _bars(entry: Entry, modulus: float) -> tuple[Bar, ...]:

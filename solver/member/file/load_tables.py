@@ -17,6 +17,7 @@
     span = 2                       # positions count from its start
     measured_along = "own line"    # in a curve: per length of the load's line, not of the axis
     by_span = true                 # a case for each span, "cladding, span 1", for patterns
+    as_mass = 0.3                  # share of its weight that vibrates with the member; true: all
 
     [self_weight]
     case = "dead"
@@ -73,6 +74,7 @@ def _points(entry: Entry, along: Along, points: Points, case: str, name: str) ->
         raise InputError("give either at or every, not both")
     stations = along.row(entry) if entry.has("every") else along.positions(entry)
     entry.plain("span")
+    share = _share(entry)
     x, y, z = (entry.quantity(key, "force") or 0.0 for key in _FORCES)
     y -= _weight(entry, "force", _FORCES)
     m_x, m_y, torque = (entry.quantity(key, "moment") or 0.0 for key in _MOMENTS)
@@ -91,6 +93,7 @@ def _points(entry: Entry, along: Along, points: Points, case: str, name: str) ->
             bimoment,
             case,
             label if len(stations) == 1 else f"{label} at {along.shown(at)}",
+            as_mass=share,
         )
         for at in stations
     ]
@@ -108,6 +111,7 @@ def _lines(
     measure = entry.choice("measured_along", ("axis", "own line"), "axis")
     split = entry.flag("by_span")
     place = _place(entry, points, any((*x, *y, *z)))
+    share = _share(entry)
     entry.close()
     if not any((*x, *y, *z, *torque)):
         raise InputError('it has no force; write weight = "3.2 kN/m" (or q_y, m_t, ...)')
@@ -122,6 +126,7 @@ def _lines(
         "axis" if measure == "axis" else "line",
         case,
         name or case,
+        as_mass=share,
     )
     return by_span(load, along.spans) if split else (load,)
 
@@ -130,6 +135,13 @@ def _place(entry: Entry, points: Points, needed: bool) -> Any:
     if needed or entry.has("place") or entry.has("eccentricity"):
         return points.load_place(entry)
     return Place()
+
+
+def _share(entry: Entry) -> float:
+    """Key `as_mass`: a share of the weight, or true for all of it."""
+    if isinstance(entry.table.get("as_mass"), bool):
+        return 1.0 if entry.flag("as_mass") else 0.0
+    return entry.plain("as_mass", 0.0) or 0.0
 
 
 def _weight(entry: Entry, quantity: str, others: tuple[str, ...]) -> float:

@@ -33,8 +33,8 @@
 Each further table is described in the module that reads it: [section.NAME] and [material.NAME] in
 `section_tables`, [[span]] in `span_tables`, [[support]] in `support_tables`, [[secondary_beam]],
 [[spring]] and [[deck]] in `restraint_tables`, [[diaphragm]] in `diaphragm_tables`, [[load]] and
-[self_weight] in `load_tables`, [[combination]] and [[limit]] in `limit_tables`, [[code]] in
-`code_tables`, [[stage]] in `stage_tables`. Sections that no
+[self_weight] in `load_tables`, [[mass]] in `mass_tables`, [[combination]] and [[limit]] in
+`limit_tables`, [[code]] in `code_tables`, [[stage]] in `stage_tables`. Sections that no
 segment uses are tried in place of the member's own.
 """
 
@@ -63,6 +63,7 @@ from .code_tables import codes_of
 from .diaphragm_tables import diaphragms_of
 from .limit_tables import combinations_of, limits_of
 from .load_tables import loads_of, self_weight
+from .mass_tables import masses_of
 from .positions import Along, Points
 from .request import MemberRequest
 from .restraint_tables import (
@@ -159,6 +160,7 @@ def member_from_table(
                 table, "diaphragm", units, lambda e: diaphragms_of(e, along, segments[0].section)
             )
         ),
+        tuple(member_tables.every(table, "mass", units, lambda e: masses_of(e, along, points))),
     )
     stages = check_stages(
         member_tables.every(table, "stage", units, stages_of), member, sections.names

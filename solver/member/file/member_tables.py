@@ -14,7 +14,7 @@ from ....geometry.units import Units
 KEYS = ("name", "unit", "axis_point", "closed")
 SINGLE = ("points", "analysis", "section", "material", "self_weight", "welds", "remedy")
 LISTS = (
-    "span", "segment", "support", "secondary_beam", "spring", "deck", "diaphragm", "load",
+    "span", "segment", "support", "secondary_beam", "spring", "deck", "diaphragm", "load", "mass",
     "combination", "limit", "code", "stage",
 )  # fmt: skip
 #: Parts that only a section file has at its top.

@@ -63,12 +63,18 @@ class DiaphragmPlate:
 
 @dataclass(frozen=True, slots=True)
 class Diaphragm:
-    """A diaphragm at a station: rigid without `plate` or `bars`."""
+    """A diaphragm at a station: rigid without `plate` or `bars`.
+
+    Only vibration asks for its `mass`; left out, it follows from the plate or the bars and their
+    `density`, which is that of the section's reference material where it is left out too.
+    """
 
     at: float
     plate: DiaphragmPlate | None = None
     bars: tuple[Bar, ...] = ()
     name: str = ""
+    mass: float | None = None
+    density: float | None = None
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "bars", tuple(self.bars))
@@ -76,6 +82,10 @@ class Diaphragm:
             raise InputError(f"diaphragm: its station must be a number, got {self.at}")
         if self.plate is not None and self.bars:
             raise InputError(f"{self.title}: give either a plate or bars, not both")
+        for word in ("mass", "density"):
+            value = getattr(self, word)
+            if value is not None and not 0 <= value < math.inf:
+                raise InputError(f"{self.title}: {word} must be zero or positive, got {value}")
 
     @property
     def rigid(self) -> bool:

@@ -37,7 +37,8 @@ class PointLoad:
     """Force and moments at one station.
 
     `force` (F_x, F_y, F_z) acts at `place`; `moment` (M_x, M_y, T) and `bimoment` are applied
-    besides. `of` names the secondary beam whose end shear it is.
+    besides. `of` names the secondary beam whose end shear it is, `as_mass` is the share of its
+    weight (-F_y) that vibrates with the member.
     """
 
     at: float
@@ -48,9 +49,11 @@ class PointLoad:
     case: str = "load"
     name: str = ""
     of: str = ""
+    as_mass: float = 0.0
 
     def __post_init__(self) -> None:
         _check_numbers(self.title, (self.at, *self.force, *self.moment, self.bimoment))
+        _check_share(self.title, self.as_mass, (self.force,))
 
     @property
     def title(self) -> str:
@@ -71,6 +74,8 @@ class LineLoad:
     measured_along : "axis" or "line"
         Whether the intensity counts per length of the member's axis, or per length of the load's
         own line, which in a curve is longer outside and shorter inside by 1 - kappa x.
+    as_mass : float
+        Share of its weight (-q_y) that vibrates with the member.
     """
 
     start: float
@@ -83,8 +88,10 @@ class LineLoad:
     measured_along: Literal["axis", "line"] = "axis"
     case: str = "load"
     name: str = ""
+    as_mass: float = 0.0
 
     def __post_init__(self) -> None:
+        _check_share(self.title, self.as_mass, (self.force, self.force_end or self.force))
         numbers = (self.start, self.end, *self.force, *(self.force_end or ()), self.torque)
         _check_numbers(self.title, (*numbers, self.torque_end or 0.0))
         if not self.start < self.end:
@@ -139,6 +146,17 @@ class Combination:
     def __post_init__(self) -> None:
         object.__setattr__(self, "factors", dict(self.factors))
         _check_numbers(f"combination {self.name!r}", tuple(self.factors.values()))
+
+
+def _check_share(title: str, share: float, forces: tuple[Vector, ...]) -> None:
+    """A load that is mass has a weight, which acts downward."""
+    if not 0 <= share < math.inf:
+        raise InputError(f"{title}: as_mass is a share from 0 on, like 1.0 or 0.3, got {share}")
+    if share and (any(f[1] > 0 for f in forces) or not any(f[1] < 0 for f in forces)):
+        raise InputError(
+            f"{title}: as_mass takes the mass from the load's weight, and this load does not act "
+            "downward; drop as_mass or give a weight"
+        )
 
 
 def _check_numbers(title: str, values: tuple[float, ...]) -> None:

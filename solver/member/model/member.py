@@ -20,6 +20,7 @@ from .constants import SectionConstants
 from .diaphragm import Diaphragm
 from .faces import Face
 from .load import Combination, LineLoad, Load, Place, PointLoad, SelfWeight, Where
+from .mass import PointMass
 from .restraint import Deck, LateralSpring, TwistSpring
 from .secondary_beam import SecondaryBeam, with_own_forces
 from .support import Support
@@ -67,6 +68,8 @@ class Member:
     name : str
     diaphragms : tuple of Diaphragm
         The classical theory does not see them: its sections keep their shape anyway.
+    masses : tuple of PointMass
+        Only vibration asks for them; their weight is no load.
     """
 
     axis: Axis
@@ -79,10 +82,11 @@ class Member:
     line: tuple[float, float] = (0.0, 0.0)
     name: str = "member"
     diaphragms: tuple[Diaphragm, ...] = ()
+    masses: tuple[PointMass, ...] = ()
 
     def __post_init__(self) -> None:
         for word in (
-            "segments", "supports", "restraints", "loads", "combinations", "diaphragms",
+            "segments", "supports", "restraints", "loads", "combinations", "diaphragms", "masses",
         ):  # fmt: skip
             object.__setattr__(self, word, tuple(getattr(self, word)))
         object.__setattr__(self, "points", dict(self.points))
@@ -212,7 +216,9 @@ class Member:
         for title in titles:
             if titles.count(title) > 1:
                 raise InputError(f"two supports or restraints are named {title!r}; rename one")
-        for item in (*self.supports, *self.restraints, *self.loads, *self.diaphragms):
+        for item in (
+            *self.supports, *self.restraints, *self.loads, *self.diaphragms, *self.masses,
+        ):  # fmt: skip
             if isinstance(item, SelfWeight):
                 continue
             ends = (item.start, item.end) if isinstance(item, LineLoad | Deck) else (item.at,)
@@ -224,6 +230,8 @@ class Member:
                     )
 
     def _check_places(self) -> None:
+        for mass in self.masses:
+            self.locate(mass.place, self.segments[0].section)
         for load in self.loads:
             if isinstance(load, PointLoad | LineLoad):
                 self.locate(load.place, self.segments[0].section)

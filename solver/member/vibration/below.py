@@ -1,0 +1,100 @@
+"""How many natural frequencies lie below a given one, counted without finding them.
+
+The negative pivots of K - s M are as many as frequencies have omega^2 < s (Sylvester's law of
+inertia; Wittrick & Williams, Q. J. Mech. Appl. Math. 24 (1971) 263): first those of the inner
+functions of every element, then those of the chain of nodes.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..deforming.system import held_space
+from .moving_member import MovingMember
+
+Array = NDArray[np.float64]
+
+
+def count_below(member: MovingMember, square: float) -> int:
+    """Number of modes with omega^2 below `square`."""
+    n, k = member.size, member.count
+    e = len(member.elements)
+    diagonal, beside = np.zeros((k, n, n)), np.zeros((e, n, n))
+    stiff = np.zeros((k, n))
+    made: dict[tuple[int, bytes], tuple[int, Array]] = {}
+    total = 0
+    for number, (element, mass) in enumerate(zip(member.elements, member.along, strict=True)):
+        key = (id(element), mass.mass.tobytes()[:4096] + np.round(mass.weight, 12).tobytes())
+        if key not in made:
+            made[key] = _condensed(element.stiffness, mass.matrix(), square, n)
+        inside, own = made[key]
+        total += inside
+        a, b = number, (number + 1) % k
+        diagonal[a] += own[:n, :n]
+        diagonal[b] += own[n:, n:]
+        beside[number] = own[:n, n:]
+        ends = np.diag(element.condensed)
+        stiff[a] += ends[:n]
+        stiff[b] += ends[n:]
+    for node, spring in member.springs.items():
+        diagonal[node] += spring
+        stiff[node] += np.diag(spring)
+    for node, heavy in member.points.items():
+        diagonal[node] -= square * heavy
+    spaces = []
+    for node in range(k):
+        free = held_space(member.held[node], n) if node in member.held else np.eye(n)
+        scale = 1 / np.sqrt(np.maximum(free.T**2 @ stiff[node], 1e-300))
+        spaces.append(free * scale)
+    blocks = [f.T @ d @ f for f, d in zip(spaces, diagonal, strict=True)]
+    next_to = [spaces[i].T @ b @ spaces[(i + 1) % k] for i, b in enumerate(beside)]
+    if member.closed:
+        return total + negatives(_ring(blocks, next_to))
+    return total + _chain(blocks, next_to)
+
+
+def _condensed(stiffness: Array, mass: Array, square: float, n: int) -> tuple[int, Array]:
+    """Negative pivots of an element's inner functions, and what is left at its ends."""
+    matrix = stiffness - square * mass
+    scale = 1 / np.sqrt(np.diag(stiffness)[2 * n :])
+    inner = scale[:, None] * matrix[2 * n :, 2 * n :] * scale
+    across = scale[:, None] * matrix[2 * n :, : 2 * n]
+    left = matrix[: 2 * n, : 2 * n] - across.T @ np.linalg.solve(inner, across)
+    return negatives(inner), (left + left.T) / 2
+
+
+def _chain(own: list[Array], beside: list[Array]) -> int:
+    found = 0
+    before = np.zeros((0, 0))
+    for k, block in enumerate(own):
+        if before.size and block.size:
+            block = block - beside[k - 1].T @ np.linalg.solve(before, beside[k - 1])
+            block = (block + block.T) / 2
+        found += negatives(block)
+        before = block
+    return found
+
+
+def _ring(own: list[Array], beside: list[Array]) -> Array:
+    first = np.concatenate([[0], np.cumsum([len(d) for d in own])])
+    out = np.zeros((first[-1], first[-1]))
+    for k, block in enumerate(own):
+        out[first[k] : first[k + 1], first[k] : first[k + 1]] = block
+    for k, block in enumerate(beside):
+        a, b = k, (k + 1) % len(own)
+        rows, columns = slice(first[a], first[a + 1]), slice(first[b], first[b + 1])
+        out[rows, columns] += block
+        out[columns, rows] += block.T
+    return out
+
+
+def negatives(matrix: Array) -> int:
+    """Number of negative eigenvalues of a symmetric matrix."""
+    if not matrix.size:
+        return 0
+    try:
+        np.linalg.cholesky(matrix)
+    except np.linalg.LinAlgError:
+        return int((np.linalg.eigvalsh(matrix) < 0).sum())
+    return 0

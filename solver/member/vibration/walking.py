@@ -1,0 +1,64 @@
+"""Is a natural frequency one that people on foot can excite: a screen, never a verdict of comfort.
+
+Ranges of the first harmonic of walking, vertical 1.25 to 4.6 Hz and lateral 0.5 to 1.2 Hz: the
+guideline of the European projects SYNPEX and HiVoSS for footbridges (2008), from memory. Vertical
+frequencies of 2.5 to 4.6 Hz can be excited by the second harmonic alone (the same, from memory).
+EN 1990:2002/A1:2005 A2.4.3.2 asks for a verification of comfort below 5 Hz vertically and below
+2.5 Hz laterally and in torsion (from memory).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from numpy.typing import NDArray
+
+VERTICAL, LATERAL = (1.25, 4.6), (0.5, 1.2)
+SECOND_HARMONIC = 2.5
+CODE_VERTICAL, CODE_LATERAL = 5.0, 2.5
+
+SOURCE = (
+    "ranges of walking from the SYNPEX and HiVoSS guideline for footbridges (2008), from memory; "
+    "EN 1990/A1 A2.4.3.2, from memory"
+)
+CAUTION = (
+    "A screen of frequencies only, for bridges that people walk on. It knows no damping, no number "
+    "of walkers and no acceleration: it never says that a bridge is comfortable."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class WalkingRow:
+    """One mode: where it stands, in words; `inside` the range of walking."""
+
+    mode: int
+    inside: bool
+    words: str
+
+
+def walking_rows(frequencies: NDArray, names: Sequence[str]) -> tuple[WalkingRow, ...]:  # type: ignore[type-arg]
+    """The screen of modes with their frequencies in Hz and names; torsion counts as vertical, axial
+    modes are left out."""
+    rows = []
+    for mode, (f, name) in enumerate(zip(frequencies, names, strict=True)):
+        lateral = name == "lateral"
+        if name == "axial":
+            continue
+        low, high = LATERAL if lateral else VERTICAL
+        code = CODE_LATERAL if lateral or "torsional" in name else CODE_VERTICAL
+        if "lateral" in name and not lateral:
+            # A coupled mode is held against both ranges.
+            both = LATERAL[0] <= f <= LATERAL[1] or low <= f <= high
+        else:
+            both = low <= f <= high
+        if both:
+            words = "in the range of walking: a dynamic assessment is needed"
+            if not lateral and f > SECOND_HARMONIC:
+                words += " (excited by the second harmonic)"
+        elif f < code:
+            words = f"outside the range of walking, below {code:g} Hz: EN 1990 asks for a check"
+        else:
+            words = "outside the range of walking"
+        rows.append(WalkingRow(mode, bool(both), words))
+    return tuple(rows)
