@@ -2,6 +2,7 @@
 
 import { Fields } from "./fields.js";
 import { LiveMember } from "./live_member.js";
+import { LiveModes } from "./live_modes.js";
 import { LiveFilm, LiveSection } from "./live_section.js";
 
 const find = (id) => document.getElementById(id);
@@ -22,6 +23,7 @@ function start() {
     if (film) views.push(new LiveFilm(film, section, live?.fields ?? new Fields(section)).view);
   }
   if (data.member) follow(find("live-member"), data.member, sections);
+  if (data.modes) new LiveModes(find("live-modes"), data.modes);
   for (const view of views) repaintOn(view);
 }
 

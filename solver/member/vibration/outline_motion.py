@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 Array = NDArray[np.float64]
 
 #: Places on each edge of an outline, its ends among them.
-PLACES = 4
+PLACES = 3
 
 #: Stations at which the largest displacement is sought.
 SEARCH = 81

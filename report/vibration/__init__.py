@@ -1,0 +1,1 @@
+"""Tables, records and figures of natural frequencies."""
