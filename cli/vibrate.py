@@ -60,7 +60,7 @@ def run(options: argparse.Namespace) -> None:
         from ..report.section.figure import save
         from ..report.vibration.figure import plot_modes
 
-        save(plot_modes(result), options.figure)
+        save(plot_modes(result).axes[0], options.figure)
     if options.page:
         from datetime import date
 

@@ -8,9 +8,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from ..text.number import number
 from ..vibration.figure import Scene, moved_section
 from ..vibration.result import ModesResult
+from ..vibration.table import hertz
 from .packing import field, floats
 
 Array = NDArray[np.float64]
@@ -31,7 +31,7 @@ def modes_data(result: ModesResult) -> dict[str, Any]:
         at = result.units.text(float(result.outlines.shapes.largest_at[k]), "along")
         modes.append(
             {
-                "words": f"mode {k + 1}: {number(float(f), 4)} Hz, {name}",
+                "words": f"mode {k + 1}: {hertz(float(f))} Hz, {name}",
                 "where": f"the section at {at}, where this mode is largest",
                 "motion": field(np.concatenate(scene.lines(k)) - rest),
                 "section": {

@@ -11,8 +11,8 @@ from ..drawing import drafting
 from ..drawing.fonts import use_fonts_that_have, within
 from ..member.view import View, nice
 from ..section.figure import style
-from ..text.number import number
 from .result import ModesResult
+from .table import hertz
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -55,7 +55,7 @@ def plot_modes(result: ModesResult, modes: int = SHOWN) -> Figure:
         for k in range(count):
             whole = figure.add_subplot(rows[k, 0])
             scene.draw(whole, k)
-            f = number(float(vibration.frequencies[k]), 4)
+            f = hertz(float(vibration.frequencies[k]))
             whole.set_title(
                 f"mode {k + 1}: {f} Hz, {vibration.names[k]}", fontsize=8.5, loc="left", pad=3
             )

@@ -70,7 +70,7 @@ def modes(result: ModesResult) -> Passage:
             (
                 str(k + 1),
                 name,
-                number(float(f), 4),
+                hertz(float(f)),
                 number(float(1 / f), 4),
                 number(float(shapes.generalised_mass[k]), 4),
                 units.value(float(shapes.largest_at[k]), "along"),
@@ -127,7 +127,7 @@ def walking(result: ModesResult) -> Passage:
         (
             str(r.mode + 1),
             vibration.names[r.mode],
-            number(float(vibration.frequencies[r.mode]), 4),
+            hertz(float(vibration.frequencies[r.mode])),
             r.words,
         )
         for r in result.screen
@@ -155,7 +155,7 @@ def notes(result: ModesResult) -> list[str]:
             words += f", the last slow modes of the sections by {_small(vibration.mode_change)}"
         found.append(words)
     if len(vibration.kept_shape):
-        beside = ", ".join(number(float(f), 4) for f in vibration.kept_shape)
+        beside = ", ".join(hertz(float(f)) for f in vibration.kept_shape)
         found.append(f"with sections that keep their shape the frequencies are {beside} Hz")
     share = vibration.participation.effective.sum(axis=0) / vibration.participation.mass
     short = [d for d, s in zip(DIRECTIONS, share, strict=True) if s < _MOST_OF_IT]
@@ -167,6 +167,11 @@ def notes(result: ModesResult) -> list[str]:
     found.append("decks stiffen and have no mass of their own: give theirs by loads or masses")
     found.append(caution.MEMBER)
     return found
+
+
+def hertz(frequency: float) -> str:
+    """A frequency to four digits, zeros among them."""
+    return f"{frequency:#.4g}".rstrip(".")
 
 
 def _percent(share: float) -> str:

@@ -279,6 +279,7 @@ def breaks_of(member: Member) -> list[float]:
 
 
 def node_at(nodes: Array, z: float, member: Member) -> int:
+    """The node nearest to a station; the first for the last of a ring."""
     node = int(np.argmin(abs(nodes - z)))
     return 0 if member.axis.closed and node == len(nodes) - 1 else node
 

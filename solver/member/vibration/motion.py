@@ -96,7 +96,7 @@ def _mean(one: MassAlong, a: Array) -> tuple[Array, Array]:
         rigid = np.broadcast_to(rigid[:1], (len(a), *rigid.shape[1:]))
     # The section's own mass tells its mean motion; what it carries moves along.
     weigh = rigid.transpose(0, 2, 1) @ (one.mass if len(one.mass) == len(a) else one.mass[:1])
-    return rigid, np.linalg.solve(weigh @ rigid, weigh @ a)
+    return rigid, np.asarray(np.linalg.solve(weigh @ rigid, weigh @ a), float)
 
 
 def track_of(member: MovingMember, modes: Array) -> tuple[Array, Array]:
