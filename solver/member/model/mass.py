@@ -8,6 +8,9 @@ from dataclasses import dataclass
 from ....geometry.errors import InputError
 from .load import Place, Where
 
+#: Where a mass lies whose place is not said.
+_SHEAR_CENTRE = Place()
+
 
 @dataclass(frozen=True, slots=True)
 class PointMass:
@@ -27,7 +30,7 @@ class PointMass:
 
     at: float
     mass: float
-    place: Where = Place()
+    place: Where = _SHEAR_CENTRE
     rotary_inertia: float = 0.0
     name: str = ""
 

@@ -21,7 +21,7 @@ from .attached import Carried, carried_by
 from .beam_member import BeamRows, beam_member
 from .below import count_below
 from .deforming_member import check_density, deforming_member
-from .motion import Motion, motion_of
+from .motion import EnergyShares, motion_of
 from .moving_member import MovingMember
 from .participation import Participation, participation_of
 from .subspace import lowest
@@ -60,7 +60,7 @@ class Vibration:
         In Hz, ascending.
     field : Amplitudes
         Modes with unit modal mass, one a column.
-    motion : Motion
+    motion : EnergyShares
     participation : Participation
     kept_shape : (c',)
         Frequencies with sections that keep their shape; empty where that is the answer itself.
@@ -80,7 +80,7 @@ class Vibration:
     alone: str
     frequencies: Array
     field: Amplitudes
-    motion: Motion
+    motion: EnergyShares
     participation: Participation
     kept_shape: Array
     order_change: float

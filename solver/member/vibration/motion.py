@@ -23,19 +23,19 @@ from .moving_member import MassAlong, MovingMember
 
 Array = NDArray[np.float64]
 
-#: Names of motions, in the order of `Motion.shares`.
+#: Names of motions, in the order of `EnergyShares.shares`.
 MOTIONS = ("vertical", "lateral", "torsional", "axial", "distortional")
 
 #: Share of the kinetic energy from which one motion gives the mode its name.
 PURE = 0.8
 
-#: Motion that each rigid component counts for: x, y, z, about x, y, z.
+#: EnergyShares that each rigid component counts for: x, y, z, about x, y, z.
 _COUNTS = (1, 0, 3, 0, 1, 2)
 _TORSIONAL, _DISTORTIONAL = 2, 4
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Motion:
+class EnergyShares:
     """What moves in c modes.
 
     Attributes
@@ -61,7 +61,7 @@ def name_of(shares: Array) -> str:
     return f"coupled {MOTIONS[first]}-{MOTIONS[second]}"
 
 
-def motion_of(member: MovingMember, modes: Array) -> Motion:
+def motion_of(member: MovingMember, modes: Array) -> EnergyShares:
     """Shares of modes (e, p + 1, n, c)."""
     shares = np.zeros((modes.shape[-1], len(MOTIONS)))
     for one, own in zip(member.along, modes, strict=True):
@@ -72,7 +72,7 @@ def motion_of(member: MovingMember, modes: Array) -> Motion:
         for node, mass in member.points.items():
             one = member.along[min(node, len(member.along) - 1)]
             shares += _split(member, one, mass[None], values[node][None])[0]
-    return Motion(shares / shares.sum(axis=1, keepdims=True))
+    return EnergyShares(shares / shares.sum(axis=1, keepdims=True))
 
 
 def _split(member: MovingMember, one: MassAlong, mass: Array, a: Array) -> Array:
