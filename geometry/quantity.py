@@ -98,6 +98,13 @@ def _value(number: str) -> float:
     return float(-size if number.startswith("-") else size)
 
 
+def unit_word(word: str) -> tuple[Fraction, Dimension] | None:
+    """Exact SI size and dimension of one common unit's name; None when it is none."""
+    if word in _WORDS:
+        return _WORDS[word]
+    return unit_size(_SPELLINGS[word]) if word in _SPELLINGS else None
+
+
 @lru_cache(maxsize=256)
 def unit_size(unit: str) -> tuple[Fraction, Dimension]:
     """Exact SI size and dimension of a unit: a product or quotient of names with whole powers.

@@ -8,8 +8,10 @@ from pathlib import Path
 from ..errors import InputError
 from ..plates.plate_tables import PLATED, plate_group
 from ..section import Section
+from .entry_list import entries_of, units_of
+from .linked_numbers import linked
 from .material_tables import Materials
-from .section_file import entries_of, part_of, units_of
+from .section_file import part_of
 from .text import parsed
 
 
@@ -27,6 +29,7 @@ def loose_parts(
         If not even unit, materials and the list of parts can be read.
     """
     table = parsed(text)
+    table = linked(table, table.get("unit", unit))
     units = units_of(table.get("unit"), unit)
     materials = Materials(table.get("material", {}), units)
     entries = entries_of(table, text, units)

@@ -57,6 +57,9 @@ A material may start from a generic grade (`grade = "C30/37"`, see `materials`) 
 (`creep_factor = 2.0`); in place of E it may give `modular_ratio = 7` and `of = "steel"`, a material
 defined above it or a grade; an entry may also name a grade directly (`material = "S355"`).
 
+Any value may follow from others, ``"= wall/2 + 10 mm"``, by names of a [quantity] table (see
+`linked_numbers`).
+
 Every entry may have `name` and `material` (left out: the only one defined). All plates and welds of
 a file make one part, joined by welds alone; it stands where the first of them does, so that welds
 may name what comes before it, and what comes after is added to it. Shapes and outlines may have the
@@ -68,15 +71,13 @@ it) or "embed" (takes the place of what it covers). Entries work in the order in
 
 from __future__ import annotations
 
-import difflib
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from os import PathLike
 from pathlib import Path
 from typing import Any
 
-from ..errors import FileFormatError, InputError, UnitError
+from ..errors import FileFormatError, InputError
 from ..material import Material
 from ..plates.free_joints import with_free_joints
 from ..plates.plate_tables import PLATED, PlateGroup, plate_group
@@ -85,16 +86,12 @@ from ..units import Units
 from .doubts import doubts
 from .drawing_entry import drawing
 from .entry import Entry, naming
+from .entry_list import entries_of, units_of
 from .kinds import refuse_other_kinds
+from .linked_numbers import linked
 from .material_tables import Materials
 from .part_entries import HANDLERS
 from .text import parsed, read_text
-
-_MOST_ENTRIES = 1000
-_KEYS = ("name", "unit", "material")
-_PARTS = (*HANDLERS, "drawing", *PLATED)
-#: Headings of entries, in the order that TOML's tables do not keep.
-HEADER = re.compile(r"^\s*\[\[\s*([A-Za-z_]+)\s*\]\]", re.MULTILINE)
 
 
 def load_section(
@@ -188,6 +185,7 @@ def section_from_table(
         Of drawings.
     """
     refuse_other_kinds(table)
+    table = linked(table, table.get("unit", unit))
     units = units_of(table.get("unit"), unit)
     name = Entry("file", 0, table, units).text("name", name)
     materials = Materials(table.get("material", {}), units)
@@ -249,51 +247,3 @@ def _combined(entries: list[Entry], parts: list[tuple[str, Section | PlateGroup]
             deviation=max(whole.deviation, part.deviation),
         )
     return with_free_joints(whole)
-
-
-def entries_of(table: Mapping[str, Any], text: str, units: Units) -> list[Entry]:
-    """All parts of the file, in the order in which they stand there."""
-    for key, value in table.items():
-        if key in _PARTS:
-            if not (isinstance(value, list) and all(isinstance(v, Mapping) for v in value)):
-                raise InputError(f"{key}: write it as a table in double brackets, [[{key}]]")
-        elif key not in _KEYS:
-            known = [*_KEYS, *_PARTS]
-            near = difflib.get_close_matches(key, known, n=1, cutoff=0.5)
-            hint = f"did you mean {near[0]}?" if near else f"a section file has {', '.join(known)}"
-            raise InputError(f"{key[:60]!r} is not known here; {hint}")
-    kinds = [kind for kind in table if kind in _PARTS]
-    counts = {kind: len(table[kind]) for kind in kinds}
-    if not any(counts.values()):
-        raise InputError(
-            "there is no part; write [[shape]], [[outline]] or [[plate]] and its keys below it"
-        )
-    if sum(counts.values()) > _MOST_ENTRIES:
-        raise InputError(f"more than {_MOST_ENTRIES} parts; combine some of them")
-    order = [kind for kind in HEADER.findall(text) if kind in _PARTS]
-    if len(kinds) > 1 and any(order.count(kind) != counts[kind] for kind in kinds):
-        # Lists written inline, or a header inside a text: TOML keeps no order between two lists.
-        raise InputError(
-            f"the order of {' and '.join(kinds)} cannot be told; write each part under its own "
-            f"[[{kinds[0]}]] line"
-        )
-    order = order if len(kinds) > 1 else kinds * counts[kinds[0]]
-    seen = dict.fromkeys(kinds, 0)
-    entries = []
-    for kind in order:
-        entries.append(Entry(kind, seen[kind] + 1, table[kind][seen[kind]], units))
-        seen[kind] += 1
-    return entries
-
-
-def units_of(stated: object, asked: str | None) -> Units:
-    """The units of a file: its own statement, or what was asked for where it makes none."""
-    if stated is None and asked:
-        return Units(asked)
-    if stated is None:
-        raise UnitError('unit is missing; state the length unit at the top, like unit = "mm"')
-    if not isinstance(stated, str):
-        raise UnitError(f'unit must be a text like "mm", got {str(stated)[:40]}')
-    if asked and asked != stated:
-        raise UnitError(f"the file is in {stated[:40]}, not in {asked}; leave --unit out")
-    return Units(stated)

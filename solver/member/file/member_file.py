@@ -47,6 +47,7 @@ from typing import Any, Literal
 
 from ....geometry.errors import FileFormatError, InputError
 from ....geometry.section_file.entry import Entry, naming
+from ....geometry.section_file.linked_numbers import linked
 from ....geometry.section_file.text import parsed, read_text
 from ....geometry.units import Units
 from ...accuracy import ACCURACY, check_width
@@ -125,6 +126,7 @@ def member_from_table(
 ) -> MemberRequest:
     """The member of a file's tables, whose values may differ from those in its text (which tells
     the order of a section's parts)."""
+    table = linked(table, table.get("unit"))
     member_tables.check_tables(table)
     units = member_tables.units_of(table.get("unit"))
     top = Entry("file", 0, {k: v for k, v in table.items() if k in member_tables.KEYS}, units)

@@ -56,6 +56,6 @@ def _named(tables: Any) -> Iterator[str]:
 def content_of(text: str) -> tuple[str, list[str]]:
     """What a TOML file says, its comments and layout apart: its tables as JSON, and the headings of
     its lists in order."""
-    from ....geometry.section_file.section_file import HEADER
+    from ....geometry.section_file.entry_list import HEADER
 
     return json.dumps(parsed(text), default=str), HEADER.findall(text)

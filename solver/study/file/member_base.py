@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any
 
 from ....geometry.errors import FileFormatError
 from ....geometry.section_file.entry import naming
-from ....geometry.section_file.section_file import HEADER
+from ....geometry.section_file.entry_list import HEADER
 from ....geometry.section_file.text import parsed, read_text
 from ..run.content import digest
 from .address import Tables, assigned, value_at
