@@ -111,7 +111,7 @@ class _Named:
             return self.found[name]
         if name in self.open:
             round_ = " -> ".join([*self.open[self.open.index(name) :], name])
-            raise InputError(f"{TABLE} {name!r} refers to itself: {round_}; give one a number")
+            raise InputError(f"refers to itself: {round_}; give one of them a number")
         if not _NAME.match(name) or unit_word(name) is not None or name in FUNCTIONS:
             raise InputError(
                 f"{TABLE} {name[:60]!r}: a name is letters, digits and _, and no unit or function; "
