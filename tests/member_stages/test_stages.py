@@ -89,6 +89,34 @@ class TestNothingChanges:
             assert ours.force == pytest.approx(theirs.force, rel=1e-6, abs=1.0)
             assert ours.torque == pytest.approx(theirs.torque, rel=1e-6)
 
+    BEAMS = """
+[[secondary_beam]]
+name = "joist"
+at = ["2 m", "4 m"]
+E = "210 GPa"
+I = "5790 cm^4"
+length = "4.5 m"
+side = "left"
+place = [-60, 0]
+connection = "900 kN*m/rad"
+far_end = "pinned"
+loads = { first = "4 kN/m", then = "7 kN/m" }
+"""
+
+    @pytest.mark.parametrize(
+        "play", ["", 'clearance = "0.3 mm"\nclearance_arm = "140 mm"'], ids=["tight", "play"]
+    )
+    def test_secondary_beams_bring_each_stage_its_own(self, play: str) -> None:
+        """Their connections turn one way in both stages, so that all adds up, play or not."""
+        more = CLASSICAL + self.BEAMS + play + "\n"
+        found = staged(more)
+        whole = assess(member_from_toml(BEAM.format(play="", more=more)), cures=False)
+        last = found.stages[-1]
+        twist = whole.solution.at(last.z).phi
+        assert last.twist == pytest.approx(twist, abs=1e-7 * np.abs(twist).max())
+        for ours, theirs in zip(last.reactions[0], whole.solution.reactions[0], strict=True):
+            assert ours.moment == pytest.approx(theirs.moment, rel=1e-6, abs=1e3)
+
     @pytest.mark.parametrize("theory", ["", CLASSICAL])
     def test_stress_adds_up(self, theory: str) -> None:
         found = staged(theory)

@@ -19,6 +19,7 @@ from ..deforming.gathering import course_of
 from ..deforming.reactions import reactions as deforming_reactions
 from ..deforming.solution import DeformingSolution
 from ..model.member import Member
+from ..model.secondary_beam import SecondaryBeam
 from ..model.solved_section import SolvedSection
 from .play import check_settled, has_play, settled
 from .release import released, stage_combinations
@@ -212,7 +213,15 @@ class _Run:
 
     def _turned(self, title: str, z: float, c: int, upto: int | None = None) -> float:
         answers = self.answers[self._since(title) : upto]
-        return float(sum(a.twist([z])[0, c] for a in answers))
+        turn = float(sum(a.twist([z])[0, c] for a in answers))
+        beam = next((r for r in self.member.restraints if r.title == title), None)
+        if isinstance(beam, SecondaryBeam):
+            factors = self.member.combined[c].factors
+            for a in answers:
+                turn += beam.leverage * float(a.movement(beam.place, [z])[1][0, c])
+                applied = {k: f for k, f in factors.items() if k in a.stage.cases}
+                turn -= beam.free_turn(beam.load_of(applied))
+        return turn
 
     def _check(self, stage: Stage, standing: Member, stood: Sequence[str]) -> None:
         last = len(self.answers) - 1

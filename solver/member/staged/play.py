@@ -14,19 +14,23 @@ from ....geometry.errors import SolveError
 from ..beam.support_reaction import SupportReaction
 from ..model.member import Member
 from ..model.restraint import TwistSpring
+from ..model.secondary_beam import SecondaryBeam
 
 #: Share of a play by which rounding may miss it.
 _TAKEN = 1e-6
 
 Turned = Callable[[str, float], float]
-"""Twist at a station since the joint of a title was made."""
+"""Turn of a joint by its title and station since it was made: the member's twist, or what a
+secondary beam's connection turns against the end of its beam."""
+
+Slipping = TwistSpring | SecondaryBeam
 
 
 def has_play(member: Member) -> bool:
     """Whether any joint has play or any bearing may lift."""
     return any(
         s.twist_slip > 0 or any(not b.holds_down for b in s.bearings) for s in member.supports
-    ) or any(isinstance(r, TwistSpring) and r.slip > 0 for r in member.restraints)
+    ) or any(isinstance(r, Slipping) and r.slip > 0 for r in member.restraints)
 
 
 def settled(member: Member, stood: Sequence[str], turned: Turned) -> Member:
@@ -42,7 +46,7 @@ def settled(member: Member, stood: Sequence[str], turned: Turned) -> Member:
     )
     restraints = tuple(
         replace(r, slip=_left(r.slip, turned(r.title, r.at)))
-        if isinstance(r, TwistSpring) and r.title in stood
+        if isinstance(r, Slipping) and r.title in stood
         else r
         for r in member.restraints
     )
@@ -64,7 +68,7 @@ def check_settled(
     member : Member
         As it is described, with its whole plays.
     before, after : functions
-        Twist since each joint was made, before and after this stage.
+        Turn since each joint was made, before and after this stage.
     held : sequence of SupportReaction
         Totals of all stages so far.
     where : str
@@ -76,7 +80,7 @@ def check_settled(
         A joint that turns back, a bearing that lifts.
     """
     plays = [(s.title, s.at, s.twist_slip) for s in member.supports]
-    plays += [(r.title, r.at, r.slip) for r in member.restraints if isinstance(r, TwistSpring)]
+    plays += [(r.title, r.at, r.slip) for r in member.restraints if isinstance(r, Slipping)]
     for title, at, slip in plays:
         if title not in stood or slip <= 0:
             continue

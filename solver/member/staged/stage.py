@@ -8,7 +8,8 @@ from itertools import pairwise
 
 from ....geometry.errors import InputError
 from ..model.load import Load
-from ..model.member import Member, Segment
+from ..model.member import Member, Restraint, Segment
+from ..model.secondary_beam import SecondaryBeam
 from ..model.solved_section import SolvedSection
 
 
@@ -39,11 +40,20 @@ class Stage:
         return member.with_(
             segments=tuple(self._segment(s, sections) for s in member.segments),
             supports=tuple(s for s in member.supports if s.title not in self.without),
-            restraints=tuple(r for r in member.restraints if r.title not in self.without),
+            restraints=tuple(
+                self._loaded(r) for r in member.restraints if r.title not in self.without
+            ),
             diaphragms=tuple(d for d in member.diaphragms if d.title not in self.without),
             loads=(*(x for x in member.loads if x.case in self.cases), *loads),
             combinations=(),
         )
+
+    def _loaded(self, restraint: Restraint) -> Restraint:
+        """A secondary beam under the loads of this stage alone."""
+        if not isinstance(restraint, SecondaryBeam):
+            return restraint
+        own = {case: w for case, w in restraint.loads.items() if case in self.cases}
+        return replace(restraint, loads=own)
 
     def _segment(self, segment: Segment, sections: Mapping[str, SolvedSection]) -> Segment:
         end = segment.section_end
