@@ -43,6 +43,12 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         help="write all reactions of all combinations: supports, bearings, decks, sums (.csv)",
     )
     parser.add_argument(
+        "--mode",
+        metavar="PATH",
+        type=_csv_path,
+        help="write the buckling modes along the member (.csv)",
+    )
+    parser.add_argument(
         "--no-remedies",
         action="store_true",
         help="leave out the effect of each restraint and the remedies",
@@ -54,12 +60,15 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> None:
     """Solve the member, print its answers, write its figure and stations."""
-    paths = [path for path in (options.figure, options.csv, options.reactions) if path]
+    paths = [
+        path for path in (options.figure, options.csv, options.reactions, options.mode) if path
+    ]
     for path in paths:  # before the work, not after it
         check_writable(path)
     if len({Path(path).resolve() for path in (*paths, options.file)}) <= len(paths):
         raise InputError(
-            "two of FILE, --figure, --csv and --reactions name the same file; give each its own"
+            "two of FILE, --figure, --csv, --reactions and --mode name the same file; give each "
+            "its own"
         )
     with about(options.file):
         from ..solver.member.file import load_member
@@ -84,6 +93,10 @@ def run(options: argparse.Namespace) -> None:
         from ..report.member.reaction_record import write_reaction_csv
 
         write_reaction_csv(assessment, options.reactions)
+    if options.mode:
+        from ..report.member.stability import write_mode_csv
+
+        write_mode_csv(assessment, options.mode)
     if options.json:
         from ..report.member.record import member_json
 

@@ -18,6 +18,7 @@ from .deforming import deforming_record
 from .extremes import governing_twist, largest, play_share, point_movements
 from .reaction_record import reaction_records
 from .slip import clearance_record
+from .stability import stability_record
 
 if TYPE_CHECKING:
     from ...solver.member.beam.support_reaction import SupportReaction
@@ -93,6 +94,7 @@ def member_record(assessment: Assessment) -> dict[str, Any]:
         "limits_are_customary": assessment.customary,
         "codes": code_record(assessment),
         "deforming": deforming_record(assessment),
+        "buckling": stability_record(assessment),
         "classical_alone_because": assessment.alone or None,
         "restraints": [
             {"restraint": r.title, "freedom": r.freedom, "twist_without_over_with": r.growth}

@@ -20,6 +20,7 @@ from .reactions import reactions
 from .reasons import cures, why
 from .result_grids import loads, points, results
 from .slip import clearances
+from .stability import HEADING, stability_passage
 from .units import MemberUnits
 
 if TYPE_CHECKING:
@@ -58,6 +59,7 @@ def passages(assessment: Assessment) -> dict[str, Passage]:
     return {
         "Applied loads and torques": loads(assessment, units),
         **both,
+        HEADING: stability_passage(assessment, units),
         "Displacements of named points": points(assessment, units),
         "Support reactions": reactions(assessment, units),
         "Secondary beams": secondary_beams(assessment, units),
@@ -124,7 +126,7 @@ def member_notes(assessment: Assessment) -> list[str]:
     notes = [note[0].upper() + note[1:] + "." * (not note.endswith(".")) for note in solution.notes]
     notes += [f"Check: {doubt}." for doubt in doubts(assessment.request)]
     critical = [c for c in solution.critical if math.isfinite(c.factor)]
-    if critical:
+    if critical and assessment.stability is None:
         least = min(critical, key=lambda c: c.factor)
         notes.append(
             f"Elastic critical load: {number(least.factor, 4)} times {least.name!r}, the lowest "

@@ -8,6 +8,7 @@ from ..member.extremes import largest
 from ..member.figure import plot_member
 from ..member.governing import Governing, largest_stress, largest_twist
 from ..member.limits import verdict
+from ..member.mode_figure import drawable, plot_mode
 from ..member.table import description, member_notes, passages
 from ..member.units import MemberUnits
 from ..section.table import section_groups
@@ -62,7 +63,7 @@ def member_report(assessment: Assessment, origin: Origin) -> Document:
     parts = [
         ReportPart("job", "The job", [Prose(_words(assessment)), Facts(_facts(assessment))]),
         ReportPart("live", "Along the member", blocks),
-        ReportPart("figures", "Figure", [_figure(assessment)]),
+        ReportPart("figures", "Figure", [_figure(assessment), *_mode(assessment)]),
         *([_film(sections[0])] if sections else []),
         ReportPart("inputs", "What was given", _given(assessment, said[_INPUT])),
         *results,
@@ -176,6 +177,22 @@ def _figure(assessment: Assessment) -> Block:
         "The member as it moves, exaggerated, its load plan, and the diagrams of the combination "
         "that governs its twist before the range of all.",
     )
+
+
+def _mode(assessment: Assessment) -> list[Block]:
+    """The buckling mode of the lowest factor, where one is near enough."""
+    row = drawable(assessment)
+    if row is None or row.movement is None:
+        return []
+    return [
+        picture(
+            plot_mode(assessment),
+            f"Buckling mode of the lowest factor: {row.movement.movement.words}",
+            f"The mode in which the member buckles first, at {number(row.factor, 4)} times its "
+            "loads: its motion along the member, and the section where it moves most. The size "
+            "of a mode has no meaning.",
+        )
+    ]
 
 
 def _given(assessment: Assessment, loads: Passage) -> list[Block]:

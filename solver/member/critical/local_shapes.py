@@ -31,6 +31,10 @@ from .lanczos import extremes
 LONGEST, SHORTEST = 4.0, 1 / 64
 #: Shapes kept at each half-wavelength, and the factor by the least of all beyond which one is left.
 MODES, WITHIN = 3, 4.0
+#: Waves up to this multiple of the least one's length are kept.
+APART = 4.0
+#: The longest wave counts as a minimum if the member allows no more than so many sizes of it.
+ALONE = 1.5
 #: Vectors of one half-wavelength at most; shapes need few digits, for the member mixes them anew.
 _STEPS, _CLOSE = 40, 3e-2
 
@@ -44,7 +48,7 @@ class LocalShapes:
     in_plane : (count, 2, m), axial : (count, m)
         On the member's common mesh.
     factor : float
-        The least, on the stress given; infinite where nothing is compressed.
+        The lowest minimum over half-wavelengths, on the stress given; infinite where there is none.
     half_wave : float
         Its half-wavelength.
     """
@@ -91,23 +95,31 @@ class LocalBuckling:
             return float(found[length].factors.min(initial=np.inf))
 
         length = min(LONGEST * self.size, longest)
-        curve: list[tuple[float, float]] = []
+        lengths, factors = [], []
         while length > SHORTEST * self.size:
-            curve.append((least(length), length))
-            risen = len(curve) > 3 and curve[-1][0] > curve[-2][0] > curve[-3][0]
-            if risen and curve[-1][0] > 2 * min(curve)[0]:
+            lengths.append(length)
+            factors.append(least(length))
+            risen = len(factors) > 3 and factors[-1] > factors[-2] > factors[-3]
+            if risen and factors[-1] > 2 * min(factors):
                 break
             length /= 2
-        best = min(curve)[1]
+        best = _lowest(factors, short=lengths[0] < ALONE * self.size)
+        if best is None:  # the longer the wave the lower: the member buckles, no section by itself
+            return self._gathered([], np.inf, np.inf)
+        curve = [(factors[best], lengths[best])]
         for share in (np.sqrt(0.5), np.sqrt(2.0)):
-            curve.append((least(best * share), best * share))
+            if lengths[best] * share <= lengths[0]:
+                curve.append((least(lengths[best] * share), lengths[best] * share))
         factor, half = min(curve)
-        return self._gathered(found.values(), factor, half)
+        near = [wave for at, wave in found.items() if at <= APART * half]
+        return self._gathered(near, factor, half)
 
     def _gathered(self, waves: Iterable[_Waves], factor: float, half: float) -> LocalShapes:
         count = len(self.section.fields.linear)
         kept = [w.shapes[..., w.factors <= WITHIN * factor] for w in waves]
-        shapes = np.concatenate(kept, axis=2) if kept else np.zeros((0, 3, 0))
+        if not kept:
+            return LocalShapes(np.zeros((count, 2, 0)), np.zeros((count, 0)), factor, half)
+        shapes = np.concatenate(kept, axis=2)
         whole = self._part.spread(shapes, count)
         fields = self.section.fields
         whole = extended(
@@ -154,3 +166,15 @@ class LocalBuckling:
         keep = good > 1e-9 * np.abs(found.values).max()
         shapes = found.vectors[:, keep].reshape(m.count, 3, -1)
         return _Waves(1 / good[keep], shapes)
+
+
+def _lowest(factors: list[float], *, short: bool) -> int | None:
+    """Place of the lowest minimum of the curve, from long waves to short."""
+    minima = [
+        k
+        for k in range(len(factors))
+        if (short if k == 0 else factors[k] < factors[k - 1])
+        and (k + 1 == len(factors) or factors[k] <= factors[k + 1])
+    ]
+    finite = [k for k in minima if np.isfinite(factors[k])]
+    return min(finite, key=lambda k: factors[k]) if finite else None

@@ -18,7 +18,7 @@ from ..deforming.grading import graded
 from ..deforming.solution import DeformingSolution
 from ..model.solved_section import SolvedSection
 from .analysis import CriticalFactors, Prestressed, critical_factors, prestressed
-from .demand import Pressed, demands
+from .demand import Demand, Pressed, demands
 from .local_shapes import LocalBuckling, LocalShapes
 
 Array = NDArray[np.float64]
@@ -26,6 +26,11 @@ Array = NDArray[np.float64]
 #: A section's own buckling counts where its factor, under the stress of one station all along, is
 #: below this multiple of the member's factor without it.
 NEAR = 2.5
+#: Beyond this multiple of the loads no more is asked of a member at work: second order is of no
+#: account from 10 on (EN 1993-1-1 5.2.1, from memory).
+FAR = 30.0
+#: |lambda| times element length, for orders higher than those of a first solution.
+STEP = 12.0
 #: Shear buckles a plate at 5.34 / 4 times the stress at which compression of its size does, and in
 #: walls held by others at more.
 SHEAR_NEAR = 2.0
@@ -43,8 +48,8 @@ class MemberBuckling:
     Attributes
     ----------
     factors : tuple of CriticalFactors
-        In the order of the solution's combinations.
-    state : Prestressed
+        In the order of the solution's combinations; empty where all are beyond `FAR`.
+    state : Prestressed or None
         The member they were found on.
     half_wave : float
         Half-wavelength of the sections' own buckling that the elements resolve; infinite where it
@@ -54,13 +59,17 @@ class MemberBuckling:
     """
 
     factors: tuple[CriticalFactors, ...]
-    state: Prestressed
+    state: Prestressed | None = None
     half_wave: float = np.inf
     coarse: bool = False
 
 
 def member_buckling(
-    solution: DeformingSolution, sections: Mapping[str, SolvedSection], wanted: int = 1
+    solution: DeformingSolution,
+    sections: Mapping[str, SolvedSection],
+    wanted: int = 1,
+    classical: float = 0.0,
+    far: float = np.inf,
 ) -> MemberBuckling:
     """Critical factors of the combinations of a solved member.
 
@@ -72,17 +81,29 @@ def member_buckling(
         Solved sections by the names their constants bear.
     wanted : int
         Modes of each combination.
+    classical : float
+        Least factor of sections that keep their shape.
+    far : float
+        Where that and the sections' own factors are beyond this, nothing is solved.
     """
     member, course = solution.member, solution.course
-    nodes = graded(course.pieces, breaks_of(member))
+    pressed = demands(course, solution)
+    spans = member.spans or ((0.0, member.length),)
+    waves = _waves(pressed, max(b - a for a, b in spans))
+    if min([classical, *(w.factor for w, _, _ in waves)]) > far:
+        return MemberBuckling(())
+    nodes = graded(course.pieces, breaks_of(member), STEP)
 
     def strained(own: Sequence[ReducedSection]) -> Sequence[ReducedSection]:
         return _with_plane_strains(own)
 
     plain = prestressed(frame_of(member, course_of(member, sections, enrich=strained), nodes))
     found = critical_factors(plain, wanted)
-    pressed = demands(course, solution)
-    shapes = _shapes(pressed, found, member.length)
+    shapes = [
+        w
+        for w, demand, near in waves
+        if w.factor < min(far, near * found[demand.combination].factor)
+    ]
     if not shapes:
         return MemberBuckling(found, plain)
     half = min(s.half_wave for s in shapes)
@@ -102,20 +123,20 @@ def _with_plane_strains(own: Sequence[ReducedSection]) -> Sequence[ReducedSectio
     return enriched(own, u, np.zeros((len(u), 0)))
 
 
-def _shapes(pressed: Pressed, found: Sequence[CriticalFactors], length: float) -> list[LocalShapes]:
-    """Shapes of what buckles by itself near the member's own factors."""
+def _waves(pressed: Pressed, length: float) -> list[tuple[LocalShapes, Demand, float]]:
+    """How the sections buckle by themselves, under which state, and how near to the member's own
+    factor that must be to count."""
     known: dict[int, LocalBuckling] = {}
-    kept = []
-    for sheared, rows in ((False, pressed.compressed), (True, pressed.sheared)):
+    found = []
+    for near, rows in ((NEAR, pressed.compressed), (SHEAR_NEAR, pressed.sheared)):
         for demand in rows:
             key = id(demand.section)
             if key not in known:
                 known[key] = LocalBuckling(demand.section)
+            sheared = rows is pressed.sheared
             shapes = known[key].shapes(demand.a, demand.rate, longest=length, shear=sheared)
-            near = SHEAR_NEAR if sheared else NEAR
-            if shapes.factor < near * found[demand.combination].factor:
-                kept.append(shapes)
-    return kept
+            found.append((shapes, demand, near))
+    return found
 
 
 #: Shapes whose share of all, by singular value, is below this are left out.

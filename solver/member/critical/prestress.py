@@ -21,7 +21,7 @@ from ..deforming.solution import DeformingSolution
 Array = NDArray[np.float64]
 
 #: States whose energy (as a stress) is below this share of the largest are left out.
-LEAST = 2e-4
+LEAST = 5e-4
 #: Stations of a tapered part at which its sections are integrated.
 TAPER_STATIONS = 5
 

@@ -28,6 +28,7 @@ from .greatest import greatest
 from .movement_limits import Limit, MovementLimit, TwistLimit, Utilisation, utilisation
 from .reactions import Reactions, reactions_of
 from .remedy import CureEffect, cure_effects, standard_cures
+from .stability import MemberStability, stability
 from .stress import MemberStress, Sections, largest_stress, member_stress
 from .stress_limit import StressLimit, stress_utilisation
 from .weld_flow import FlowsAlong, flows_along
@@ -81,6 +82,9 @@ class Assessment:
         Of welds and cells; None where no section has either.
     codes : tuple of CodeReview
         Of every design code that the file names.
+    stability : MemberStability, str or None
+        Critical factors with deforming sections, or why there are none; None where the classical
+        theory alone is asked for or stands alone.
     """
 
     request: MemberRequest
@@ -101,6 +105,7 @@ class Assessment:
     clearance: ClearanceEnvelope | None = None
     flows: FlowsAlong | None = None
     codes: tuple[CodeReview, ...] = ()
+    stability: MemberStability | str | None = None
 
 
 def assess(request: MemberRequest, *, cures: bool = True) -> Assessment:
@@ -144,6 +149,9 @@ def assess(request: MemberRequest, *, cures: bool = True) -> Assessment:
         clearance_envelope(solution, leads),
         flows_along(parts, request.sections),
         _coded(request, solution, parts, stress, other),
+        None
+        if other is None
+        else stability(solution, other.solution, other.stress, request.sections),
     )
 
 

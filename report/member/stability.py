@@ -1,0 +1,223 @@
+"""The part of a member's report on buckling: critical load factors by both theories, what moves in
+the mode, and what the factors mean."""
+
+from __future__ import annotations
+
+import csv
+import io
+import math
+import os
+from typing import TYPE_CHECKING, Any
+
+from ..files import write_text
+from ..text.blocks import HeadedRows, Passage, Sentences
+from ..text.number import number
+from .units import MemberUnits
+
+if TYPE_CHECKING:
+    from ...solver.member.review.assessment import Assessment
+    from ...solver.member.review.stability import MemberStability, StabilityRow
+
+HEADING = "Buckling: elastic critical load factors"
+#: Distortion, by the largest motion, that is told as the cause.
+DISTORTS = 0.05
+#: Second order counts from here down (EN 1993-1-1 5.2.1, from memory).
+COUNTS = 10.0
+
+
+def stability_passage(assessment: Assessment, units: MemberUnits) -> Passage:
+    """Factors of every combination, and in words; nothing where they were not asked for."""
+    found = assessment.stability
+    if found is None:
+        return []
+    if isinstance(found, str):
+        return [Sentences([f"The classical theory stands alone: {found}."])]
+    if found.beyond is not None:
+        return [Sentences([_beyond(found, assessment)])]
+    along = units.unit("along")
+    headings = ["combination", "factor", "classical", "mode", "largest at", "half-waves", "of"]
+    rows = [_line(row, units) for row in found.rows]
+    said = [text for row in found.rows for text in _said(row, units)]
+    return [
+        HeadedRows(headings, ["", "", "", "", along, "", along], rows),
+        Sentences([*_parting(found), *said, *_quality(found, units)]),
+    ]
+
+
+def _line(row: StabilityRow, units: MemberUnits) -> list[str]:
+    classical = "-" if math.isinf(row.classical) else number(row.classical, 4)
+    if row.movement is None:
+        return [row.name, "none", classical, "-", "-", "-", "-"]
+    moved = row.movement
+    return [
+        row.name,
+        number(row.factor, 4),
+        classical,
+        moved.movement.words,
+        units.value(moved.at, "along", 3),
+        str(moved.half_waves),
+        units.value(moved.half_length, "along", 3),
+    ]
+
+
+def _beyond(found: MemberStability, assessment: Assessment) -> str:
+    classical = min((c.factor for c in assessment.solution.critical), default=math.inf)
+    beside = "" if math.isinf(classical) else f" (classical theory: {number(classical, 4)})"
+    return (
+        f"The member buckles beyond {number(found.beyond or 0.0, 3)} times its loads under every "
+        f"combination{beside}, and so do its walls by themselves; second order is of no account."
+    )
+
+
+def _parting(found: MemberStability) -> list[str]:
+    """Where the theories part, in one sentence."""
+    apart = [row for row in found.rows if not row.alike and math.isfinite(row.factor)]
+    if not apart:
+        return [
+            "Both theories agree within 3 %: sections keep their shape when the member buckles."
+        ]
+    row = min(apart, key=lambda r: r.factor / r.classical)
+    moved = row.movement
+    assert moved is not None
+    share = row.factor / row.classical - 1
+    words = f"{number(100 * abs(share), 2)} % {'below' if share < 0 else 'above'}"
+    if moved.local:
+        why = "its walls buckle by themselves, which the classical theory does not know of"
+    elif float(moved.distortion.max()) > DISTORTS:
+        why = (
+            "walls bend and sections distort as they move, which the classical theory does not see"
+        )
+    else:
+        why = (
+            "walls bend under loads and supports, and shear and warping follow their own laws; "
+            "the classical theory has sections that keep their shape"
+        )
+    return [f"Under {row.name!r} the factor is {words} the classical one: {why}."]
+
+
+def _said(row: StabilityRow, units: MemberUnits) -> list[str]:
+    """Cautions on one combination."""
+    said = []
+    if row.movement is None:
+        text = f"{row.name!r}: the member does not buckle under these loads"
+        if math.isfinite(row.reversed):
+            text += f"; with all of them reversed it would at {number(row.reversed, 4)} times them"
+        return [text + "."]
+    if row.factor <= 1:
+        said.append(
+            f"{row.name!r}: the member buckles before these loads are reached; no first-order "
+            "result of this combination holds. Brace it, stiffen its walls, or take another "
+            "section."
+        )
+    elif row.factor < COUNTS:
+        growth = 1 / (1 - 1 / row.factor)
+        said.append(
+            f"{row.name!r}: below {number(COUNTS)}, so second order counts: motion in the shape "
+            f"of the mode grows by about {number(growth, 3)} "
+            '(order = "second" under [analysis] follows it).'
+        )
+    if row.yields_first:
+        assert row.yields_at is not None
+        said.append(
+            f"{row.name!r}: the largest stress reaches the yield strength at "
+            f"{number(row.yields_at, 3)} times the loads: the member yields first, and buckles "
+            "below this elastic factor."
+        )
+    if row.reversed < row.factor:
+        said.append(
+            f"{row.name!r}: with all loads reversed it would buckle sooner, at "
+            f"{number(row.reversed, 4)} times them."
+        )
+    if row.open:
+        said.append(
+            f"{row.name!r}: as these loads leave its contacts, open at {', '.join(row.open)}."
+        )
+    return said
+
+
+def _quality(found: MemberStability, units: MemberUnits) -> list[str]:
+    buckling = found.buckling
+    said = [
+        "Elastic factors of the first-order stress with all its parts; loads at their points, with "
+        "their direction kept. What is not straight, and residual stress, are not in them.",
+    ]
+    if math.isfinite(buckling.half_wave):
+        resolved = "in part only (a longer wave is found in its place)" if buckling.coarse else ""
+        said.append(
+            "The sections' own buckling is among the functions; elements follow half-waves of "
+            f"{units.text(buckling.half_wave, 'along', 3)} {resolved}".rstrip()
+            + "."
+        )
+    return said
+
+
+def stability_record(assessment: Assessment) -> dict[str, Any] | None:
+    """The same for JSON."""
+    found = assessment.stability
+    if found is None:
+        return None
+    if isinstance(found, str):
+        return {"classical_alone_because": found}
+    return {
+        "beyond": found.beyond,
+        "resolved_half_wave": found.buckling.half_wave,
+        "resolved_everywhere": not found.buckling.coarse,
+        "combinations": [
+            {
+                "name": row.name,
+                "critical_load_factor": row.factor,
+                "classical": row.classical,
+                "loads_reversed": row.reversed,
+                "yields_at": row.yields_at,
+                "yields_first": row.yields_first,
+                "open_contacts": list(row.open),
+                "mode": None if row.movement is None else _mode(row),
+            }
+            for row in found.rows
+        ],
+    }
+
+
+def _mode(row: StabilityRow) -> dict[str, Any]:
+    moved = row.movement
+    assert moved is not None
+    return {
+        "name": moved.movement.words,
+        "largest_at": moved.at,
+        "half_waves": moved.half_waves,
+        "half_wave": moved.half_length,
+        "rigid_share": moved.movement.rigid,
+        "fold_lines_move": moved.movement.folds,
+    }
+
+
+def mode_csv(assessment: Assessment) -> str:
+    """The modes along the member: motion of the shear centre, twist and distortion, largest one."""
+    units = MemberUnits(assessment.request.units)
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    length = units.unit("along")
+    writer.writerow(
+        [f"z ({length})", "combination", "factor", "mode", "across", "up",
+         f"twist (1/{units.unit('place')})", "distortion"]
+    )  # fmt: skip
+    found = assessment.stability
+    if found is None or isinstance(found, str):
+        return out.getvalue()
+    along, place = units.factor("along"), units.factor("place")
+    for row in found.rows:
+        moved = row.movement
+        if moved is None:
+            continue
+        for k, z in enumerate(moved.z):
+            values = (moved.across[k], moved.up[k], moved.twist[k] / place, moved.distortion[k])
+            writer.writerow(
+                [f"{z * along:.9g}", row.name, f"{row.factor:.9g}", moved.movement.words,
+                 *(f"{v:.6g}" for v in values)]
+            )  # fmt: skip
+    return out.getvalue()
+
+
+def write_mode_csv(assessment: Assessment, path: str | os.PathLike[str]) -> None:
+    """Write the file, whole or not at all."""
+    write_text(path, mode_csv(assessment))

@@ -1,0 +1,113 @@
+"""What a member's report says of buckling."""
+
+from __future__ import annotations
+
+import csv
+import io
+
+import pytest
+from soapfilm.report.member.mode_figure import drawable, plot_mode
+from soapfilm.report.member.record import member_record
+from soapfilm.report.member.stability import HEADING, mode_csv
+from soapfilm.report.member.table import member_table
+from soapfilm.solver.member.file.member_file import member_from_toml
+from soapfilm.solver.member.review.assessment import Assessment, assess
+
+PURLIN = """
+unit = "mm"
+[material.sheet]
+E = "210 GPa"
+nu = 0.3
+strength = "{strength}"
+source = "nominal"
+[section.purlin]
+[[section.purlin.shape]]
+profile = "C"
+Depth = 202
+Width = 76
+WallThickness = 2
+Girth = 21
+material = "sheet"
+[[span]]
+length = "1.2 m"
+[[support]]
+at = ["start", "end"]
+kind = "fork"
+[points]
+top = [-37, 101]
+[[load]]
+name = "roof"
+weight = "{weight}"
+place = "top"
+from = "start"
+to = "end"
+"""
+
+
+def purlin(weight: str, strength: str = "350 MPa") -> Assessment:
+    text = PURLIN.replace("{weight}", weight).replace("{strength}", strength)
+    return assess(member_from_toml(text, name="purlin"), cures=False)
+
+
+@pytest.fixture(scope="module")
+def loaded() -> Assessment:
+    return purlin("9 kN/m")
+
+
+def test_the_table_has_both_theories_and_the_mode(loaded: Assessment) -> None:
+    text = member_table(loaded)
+    part = text[text.index(HEADING) :]
+    row = next(line for line in part.splitlines() if line.startswith("load "))
+    stability = loaded.stability
+    assert stability is not None
+    assert not isinstance(stability, str)
+    moved = stability.lowest.movement
+    assert moved is not None
+    assert moved.movement.words in row
+    words = " ".join(part.split())
+    assert "below the classical one" in words
+    assert stability.lowest.factor < 0.97 * stability.lowest.classical
+
+
+def test_the_record_and_the_csv_tell_the_same(loaded: Assessment) -> None:
+    record = member_record(loaded)["buckling"]["combinations"][0]
+    stability = loaded.stability
+    assert stability is not None
+    assert not isinstance(stability, str)
+    assert record["critical_load_factor"] == stability.lowest.factor
+    assert record["classical"] == loaded.solution.critical[0].factor
+    rows = list(csv.DictReader(io.StringIO(mode_csv(loaded))))
+    assert float(rows[0]["factor"]) == pytest.approx(stability.lowest.factor)
+    assert {row["mode"] for row in rows} == {record["mode"]["name"]}
+    assert max(abs(float(row["across"])) for row in rows) <= 1.5
+
+
+def test_the_mode_is_drawn_with_its_section(loaded: Assessment) -> None:
+    row = drawable(loaded)
+    assert row is not None
+    axes = plot_mode(loaded)
+    assert len(axes.figure.axes) == 2
+    assert any("across" in str(line.get_label()) for line in axes.get_lines())
+
+
+def test_what_yields_first_is_said(loaded: Assessment) -> None:
+    row = loaded.stability.lowest  # type: ignore[union-attr]
+    assert row.yields_first == (row.yields_at < row.factor)
+    assert ("yields first" in " ".join(member_table(loaded).split())) == row.yields_first
+
+
+def test_far_from_buckling_no_more_is_asked() -> None:
+    found = purlin("0.1 kN/m")
+    text = " ".join(member_table(found).split())
+    assert "The member buckles beyond 30 times its loads under every combination" in text
+    assert drawable(found) is None
+    assert member_record(found)["buckling"]["beyond"] == 30.0
+
+
+def test_loads_that_only_buckle_it_reversed() -> None:
+    """Uplift along the tension flange's side: the least factor belongs to the reversed loads."""
+    text = PURLIN.replace("{strength}", "350 MPa").replace('weight = "{weight}"', 'q_y = "9 kN/m"')
+    found = assess(member_from_toml(text, name="purlin"), cures=False)
+    row = found.stability.lowest  # type: ignore[union-attr]
+    text = " ".join(member_table(found).split())
+    assert ("it would buckle sooner" in text) == (row.reversed < row.factor)
