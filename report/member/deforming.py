@@ -201,7 +201,7 @@ def deforming_record(assessment: Assessment) -> dict[str, Any] | None:
                 }
                 for r in rows
             ]
-            for rows in found.reactions
+            for rows in assessment.reactions[0].supports
         ],
         "diaphragms": [
             {

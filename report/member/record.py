@@ -127,8 +127,13 @@ def _combination(assessment: Assessment, c: int) -> dict[str, Any]:
         "slip_share_of_twist": play_share(assessment, c),
         "torque_by_warping": assessment.shares[c].warping,
         "critical_load_factor": _factor(assessment, c),
-        "reactions": [_reaction(r) for r in solution.reactions[c]],
+        "reactions": [_reaction(r) for r in _held(assessment, c)],
     }
+
+
+def _held(assessment: Assessment, c: int) -> tuple[SupportReaction, ...]:
+    """By the classical theory, secondary beams with their end shears."""
+    return assessment.reactions[-1].supports[c]
 
 
 def _limit(kind: str, row: Utilisation) -> dict[str, Any]:
