@@ -299,18 +299,3 @@ def test_second_order_holds_a_joist_too() -> None:
     )
     assert second == pytest.approx(first, rel=0.2)
     assert not math.isclose(second, first, rel_tol=1e-9)
-
-
-@pytest.mark.parametrize(
-    ("keys", "words"),
-    [
-        ('slip = "0.2 deg"\n', "do not follow the clearance of a secondary beam"),
-        ("", "stands in the stage before with its own load and is taken away"),
-    ],
-)
-def test_stages_refuse_what_they_cannot_follow(keys: str, words: str) -> None:
-    text = FILE + 'I = "3890 cm^4"\nplace = "joist seat"\nloads = { live = "4 kN/m" }\n' + keys
-    text += '[[stage]]\nname = "first"\ncases = ["dead"]\n'
-    text += '[[stage]]\nname = "last"\nwithout = ["joist at 3000 mm"]\n'
-    with pytest.raises(InputError, match=words):
-        member_from_toml(text)

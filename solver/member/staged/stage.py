@@ -8,11 +8,7 @@ from itertools import pairwise
 
 from ....geometry.errors import InputError
 from ..model.load import Load
-<<<<<<< HEAD
 from ..model.member import Member, Restraint, Segment
-=======
-from ..model.member import Member, Segment
->>>>>>> 59ada16 (Records hold secondary beams whole; stages refuse what they cannot follow of them; the list of public names is current)
 from ..model.secondary_beam import SecondaryBeam
 from ..model.solved_section import SolvedSection
 
@@ -120,29 +116,10 @@ def check_stages(
                         f"{where}: there is no section {name!r} to stand for another; there are "
                         f"{', '.join(sorted(all_of))}"
                     )
-    _check_beams(stages, member)
     _check_order(stages, member)
     last = stages[-1]
     rest = tuple(case for case in member.cases if case not in seen)
     return (*stages[:-1], replace(last, cases=(*last.cases, *rest)))
-
-
-def _check_beams(stages: Sequence[Stage], member: Member) -> None:
-    """What stages cannot follow of secondary beams that bring their own load."""
-    for beam in member.restraints:
-        if not isinstance(beam, SecondaryBeam):
-            continue
-        if beam.slip > 0:
-            raise InputError(
-                f"{beam.title}: stages do not follow the clearance of a secondary beam with its "
-                "own load; leave its clearance out, or judge each stage alone"
-            )
-        for n, (before, after) in enumerate(pairwise(stages), 2):
-            if beam.title in after.without and beam.title not in before.without:
-                raise InputError(
-                    f"stage {n} ({after.name!r}): {beam.title!r} stands in the stage before with "
-                    "its own load and is taken away; leave it there, or leave it out from the start"
-                )
 
 
 def _check_order(stages: Sequence[Stage], member: Member) -> None:
