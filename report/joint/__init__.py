@@ -1,0 +1,1 @@
+"""Joints as table, record, CSV and figure."""

@@ -1,0 +1,1 @@
+"""Joints: bolts, welds and plates between a member and what holds it."""
