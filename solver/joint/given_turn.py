@@ -1,0 +1,66 @@
+"""What each detail of a joint makes of a turn that is given: slip, couple, bolt forces."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from .detail import JointDetail
+from .joint_actions import JointActions
+from .joint_spec import JointSpec
+from .library import other_details
+from .sharing import share
+
+
+@dataclass(frozen=True, slots=True)
+class TurnEffect:
+    """One detail at a given turn between the arriving member and the support about z.
+
+    Attributes
+    ----------
+    words : str
+        What was changed.
+    stiffness, slip : float
+        Moment per angle (N mm) and angle either way, from the middle of the holes.
+    moment : float or None
+        Couple that the joint makes then (N mm); None where nothing in it gives way.
+    bolt : float or None
+        Largest resultant on a bolt from that couple alone (N).
+    weld : float or None
+        Largest stress in a weld from it alone (MPa).
+    """
+
+    words: str
+    stiffness: float
+    slip: float
+    moment: float | None
+    bolt: float | None
+    weld: float | None
+
+
+def turn_effects(spec: JointSpec, turn: float) -> tuple[TurnEffect, ...]:
+    """The joint as it stands and with other details, each at the same turn (radians).
+
+    The turn is held as it is: a joint that pushes harder reduces the turn of a real member, which
+    only solving the member again tells.
+
+    Raises
+    ------
+    InputError
+        Where the joint itself cannot be laid out.
+    """
+    return tuple(_effect(words, detail, abs(turn)) for words, detail in other_details(spec))
+
+
+def _effect(words: str, detail: JointDetail, turn: float) -> TurnEffect:
+    stiffness, slip = detail.rotational_stiffness, detail.rotation_slip
+    if stiffness <= 0:
+        return TurnEffect(words, 0.0, slip, 0.0, 0.0, 0.0)
+    if math.isinf(stiffness):
+        return TurnEffect(words, stiffness, slip, None, None, None)
+    moment = stiffness * max(turn - slip, 0.0)
+    if moment <= 0:
+        return TurnEffect(words, stiffness, slip, 0.0, 0.0, 0.0)
+    acting = JointActions.at_hinge("turn", (0.0, 0.0, 0.0), (0.0, 0.0, moment), detail.hinge)
+    found = share(detail, acting)
+    return TurnEffect(words, stiffness, slip, moment, found.largest_bolt, found.largest_weld)
