@@ -10,7 +10,7 @@ from pathlib import Path
 
 from ..geometry.errors import InputError
 from ..report.files import write_text
-from . import member, section
+from . import joint, member, section
 
 #: The example that runs when none is named: the section the tool was made for.
 FIRST = "landing-deck"
@@ -44,13 +44,23 @@ def run(options: argparse.Namespace) -> None:
         _write(folder / f"{name}.toml", text)
     print(f"The examples, all invented, are in {folder}:")
     print(listing(examples))
-    words_for = _member_words if is_member(examples[options.name]) else _section_words
-    _run(words_for(folder / f"{options.name}.toml"))
+    text = examples[options.name]
+    words_for = _member_words if is_member(text) else _joint_words if is_joint(text) else None
+    _run((words_for or _section_words)(folder / f"{options.name}.toml"))
 
 
 def is_member(text: str) -> bool:
     """Whether an example is a member file; a section file has no spans."""
     return any(line.strip() == "[[span]]" for line in text.splitlines())
+
+
+def is_joint(text: str) -> bool:
+    """Whether an example is a file of joints alone."""
+    return not is_member(text) and any(line.startswith("[[joint]]") for line in text.splitlines())
+
+
+def _joint_words(file: Path) -> list[str]:
+    return ["joint", str(file), "--figure", str(file.with_suffix(".png"))]
 
 
 def _section_words(file: Path) -> list[str]:
@@ -65,7 +75,7 @@ def _member_words(file: Path) -> list[str]:
 def _run(words: list[str]) -> None:
     """Show a command as it would be typed, and run it."""
     print(f"soapfilm {shlex.join(words)}\n")
-    command = {"section": section, "member": member}[words[0]]
+    command = {"section": section, "member": member, "joint": joint}[words[0]]
     parser = argparse.ArgumentParser()
     command.arguments(parser)
     command.run(parser.parse_args(words[1:]))

@@ -27,6 +27,7 @@ COMMANDS = {
     "buckle": "elastic buckling of a section by half-wavelength: what buckles, and at which load",
     "member": "twist, stress and reactions of a member under its loads, and remedies",
     "vibrate": "natural frequencies and modes of a member, and whether people walking excite them",
+    "joint": "bolts, welds and plates of a joint: stiffness, slip, every bolt's force",
     "report": "one self-contained page: properties, live stresses, figures, checks, sources",
     "compare": "sections side by side, at equal area or weight, alone or in a member",
     "size": "the lightest section that keeps the limits of a member",

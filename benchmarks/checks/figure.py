@@ -16,6 +16,7 @@ FILES = (
     "member_checks.json",
     "profile_checks.json",
     "material_checks.json",
+    "joint_checks.json",
 )
 
 

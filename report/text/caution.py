@@ -24,3 +24,7 @@ BUCKLING = (
     "bring real members below them, and parts held up after buckling above. Codes turn them into "
     "resistances by slenderness; local codes and a licensed engineer decide."
 )
+JOINT = (
+    "Elastic sharing and slip only, no resistances: forms of codes are named from memory. Local "
+    "codes and a licensed engineer decide, also on prying, block shear, ductility and fatigue."
+)

@@ -19,6 +19,7 @@ Array = NDArray[np.float64]
 CONTACT = 100.0
 #: Moments below this share of force times size are rounding.
 _ROUNDING = 1e-9
+_STEPS = 500
 
 
 def vector_method(points: ArrayLike, force: ArrayLike, moment: float) -> Array:
@@ -117,7 +118,7 @@ def contact_share(
 
 def _settled(rows: Array, spring: Array, sign: Array, target: Array) -> Array:
     """Movement at which one-sided springs balance the target: the least of a convex energy."""
-    turn, floor = np.zeros(3), 1e-12 * float(spring.sum())
+    turn, floor = np.zeros(3), 1e-13 * float(spring.sum())
     size = float(np.abs(target).max())
 
     def residual(t: Array) -> Array:
@@ -126,17 +127,24 @@ def _settled(rows: Array, spring: Array, sign: Array, target: Array) -> Array:
     def energy(t: Array) -> float:
         return float((spring * np.maximum(sign * (rows @ t), 0.0) ** 2).sum() / 2 - target @ t)
 
-    active = np.ones(len(rows), bool)
-    for _ in range(200):
-        matrix = (rows[active].T * spring[active]) @ rows[active] + floor * np.eye(3)
-        step = np.linalg.solve(matrix, -residual(turn))
-        length, before = 1.0, energy(turn)
-        while energy(turn + length * step) > before and length > 1e-6:
-            length /= 2
-        turn = turn + length * step
-        if np.abs(residual(turn)).max() <= 1e-12 * size:
-            return turn
+    # Newton's steps with a damping that falls while they gain: far from the answer too few springs
+    # may be at work to hold the plate, and undamped steps would leap away.
+    damping, least = float(spring.sum()), energy(turn)
+    for _ in range(_STEPS):
         active = sign * (rows @ turn) > 0
+        matrix = (rows[active].T * spring[active]) @ rows[active] + damping * np.eye(3)
+        trial = turn - np.linalg.solve(matrix, residual(turn))
+        # Near the answer the energy's own rounding hides what a step still gains.
+        rounding = 1e-13 * abs(least)
+        nearer = np.abs(residual(trial)).max() < np.abs(residual(turn)).max()
+        if energy(trial) < least - rounding or (nearer and energy(trial) <= least + rounding):
+            turn, least, damping = trial, energy(trial), max(damping / 10, floor)
+        else:
+            damping *= 10
+            if damping > 1e6 * float(spring.sum()):
+                break  # no step gains any more
+        if np.abs(residual(turn)).max() <= 1e-11 * size:
+            return turn
     raise SolveError(
         "bolts in tension and points of contact do not balance what acts; give more bolts or rows"
     )

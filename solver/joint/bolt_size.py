@@ -22,6 +22,8 @@ _PITCH = MappingProxyType(
     {12: 1.75, 14: 2.0, 16: 2.0, 18: 2.5, 20: 2.5, 22: 2.5, 24: 3.0, 27: 3.0, 30: 3.5, 33: 3.5,
      36: 4.0}
 )  # fmt: skip
+#: From the diameter to the mean of pitch and root diameter, in pitches: 0.9382 as printed.
+_MEAN = 13 / 24 * math.sqrt(3)
 #: Threads per inch of the coarse thread, by name; the diameter in inches follows.
 _THREADS = MappingProxyType(
     {"1/2": (0.5, 13), "5/8": (0.625, 11), "3/4": (0.75, 10), "7/8": (0.875, 9), "1": (1.0, 8),
@@ -103,7 +105,7 @@ def _size(size: str) -> tuple[float, float, float]:
     name = _tidy(size)
     if name.startswith("M") and name[1:].isdigit() and int(name[1:]) in _PITCH:
         d = float(name[1:])
-        area = math.pi / 4 * (d - 0.9382 * _PITCH[int(d)]) ** 2
+        area = math.pi / 4 * (d - _MEAN * _PITCH[int(d)]) ** 2
         return d, area, d + (1.0 if d <= 14 else 2.0 if d <= 24 else 3.0)
     if name.removesuffix(" in") in _THREADS:
         inches, threads = _THREADS[name.removesuffix(" in")]

@@ -9,13 +9,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .component_stiffness import SOURCE, plate_bending, rotational_stiffness, tee_length
-from .detail import BoltPlace, Component, JointDetail, PlateView, Strip, WeldPlace
+from .detail import BoltPlace, JointDetail, JointSpring, PlateCut, PlateView, WeldPlace
 from .face_bolts import face_place, rows_in_tension
 from .joint_spec import JointSpec
 from .layout_parts import (
     bolts_turning,
+    fin_cuts,
     fin_springs,
-    fin_strips,
     grid,
     plate_height,
     side_plies,
@@ -98,17 +98,17 @@ def clip_angles(spec: JointSpec) -> JointDetail:
     )  # fmt: skip
 
 
-def _legs_bent(spec: JointSpec, arm: float, height: float) -> Component:
+def _legs_bent(spec: JointSpec, arm: float, height: float) -> JointSpring:
     """Outstanding legs bent between heel and weld at the toe, turning about half their height."""
     k = plate_bending(tee_length(arm, spec.weld or 0.0, height / 2), spec.need("thickness"), arm)
-    return Component(
+    return JointSpring(
         "legs on the support bent", "rotation",
         rotational_stiffness(spec.modulus, height / 2, [k]),
         "E z² k_6, z = h/2, the weld in place of bolts", SOURCE,
     )  # fmt: skip
 
 
-def _of_both(spec: JointSpec, points: Array, span: tuple[float, float]) -> list[Strip]:
+def _of_both(spec: JointSpec, points: Array, span: tuple[float, float]) -> list[PlateCut]:
     """Cross-sections of the web legs, all angles as one plate; the first is at the heel."""
     both = spec.with_(thickness=spec.angles * spec.need("thickness"))
-    return fin_strips(both, points, span)[1:]
+    return fin_cuts(both, points, span)[1:]

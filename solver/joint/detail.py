@@ -120,7 +120,7 @@ class PlateView:
 
 
 @dataclass(frozen=True, slots=True)
-class Strip:
+class PlateCut:
     """A plate's cross-section where it is bent: at `x` from the face, `height` and `thickness`,
     `holes` the sum of hole diameters in it; `net` second moment about z of what is left; `flat`
     where it lies (height across, bent over its thickness)."""
@@ -135,7 +135,7 @@ class Strip:
 
 
 @dataclass(frozen=True, slots=True)
-class Component:
+class JointSpring:
     """A spring of the joint.
 
     Attributes
@@ -167,8 +167,8 @@ class JointDetail:
     bolts : tuple of BoltPlace
     welds : tuple of WeldPlace
     plates : tuple of PlateView
-    strips : tuple of Strip
-    components : tuple of Component
+    cuts : tuple of PlateCut
+    components : tuple of JointSpring
     holds : tuple of str
         "rotation", "torsion": what it holds at all; without a spring it holds it rigidly.
     hinge : float
@@ -185,8 +185,8 @@ class JointDetail:
     bolts: tuple[BoltPlace, ...]
     welds: tuple[WeldPlace, ...]
     plates: tuple[PlateView, ...]
-    strips: tuple[Strip, ...]
-    components: tuple[Component, ...]
+    cuts: tuple[PlateCut, ...]
+    components: tuple[JointSpring, ...]
     holds: tuple[str, ...]
     hinge: float
     rotation_slips: tuple[str, ...]

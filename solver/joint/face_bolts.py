@@ -15,7 +15,7 @@ from .component_stiffness import (
     rotational_stiffness,
     tee_length,
 )
-from .detail import BoltPlace, Component, Ply
+from .detail import BoltPlace, JointSpring, Ply
 from .joint_spec import JointSpec
 
 Array = NDArray[np.float64]
@@ -47,7 +47,7 @@ def face_place(
 
 def rows_in_tension(
     spec: JointSpec, place: BoltPlace, arm: float, edge: float, span: tuple[float, float]
-) -> Component:
+) -> JointSpring:
     """Rows of bolts as springs about the edge of the plate that presses, the softer way of turning.
 
     Parameters
@@ -82,7 +82,7 @@ def rows_in_tension(
     for pivot in span:
         k, z = equivalent_row([row] * len(heights), list(np.abs(heights - pivot)))
         stiffness.append(rotational_stiffness(spec.modulus, z, [k]))
-    return Component(
+    return JointSpring(
         "rows in tension: plate bending, bolts", "rotation", min(stiffness),
         "E z² k_eq, rows about the edge that presses; 1/k = 1/k_5 + 1/k_10", SOURCE,
     )  # fmt: skip

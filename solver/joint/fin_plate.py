@@ -10,8 +10,8 @@ from .detail import BoltPlace, JointDetail, PlateView, WeldPlace
 from .joint_spec import JointSpec
 from .layout_parts import (
     bolts_turning,
+    fin_cuts,
     fin_springs,
-    fin_strips,
     grid,
     plate_height,
     side_plies,
@@ -58,7 +58,7 @@ def fin_plate(spec: JointSpec) -> JointDetail:
         (place,),
         (weld,),
         (PlateView("fin plate", "side", (0.0, bottom, end, top), t),),
-        tuple(fin_strips(spec, points, (bottom, top))),
+        tuple(fin_cuts(spec, points, (bottom, top))),
         (*bolts_turning(place, spec.modulus, "rotation"), *fin_springs(spec, top - bottom), *wall),
         ("rotation", "torsion"),
         float(points[:, 0].mean()),

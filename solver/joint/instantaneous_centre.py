@@ -52,7 +52,7 @@ def load_share(used: ArrayLike) -> Array:
     x = np.asarray(used, float)
     line = x / _STRAIGHT * (1 - np.exp(-_MU_LIMIT * _STRAIGHT)) ** _LAMBDA
     curve = (-np.expm1(-_MU_LIMIT * np.maximum(x, _STRAIGHT))) ** _LAMBDA
-    return np.where(x < _STRAIGHT, line, curve)
+    return np.asarray(np.where(x < _STRAIGHT, line, curve))
 
 
 def centre_method(points: ArrayLike, force: ArrayLike, moment: float) -> CentreShare:

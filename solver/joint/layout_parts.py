@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from . import plate_spring
 from .component_stiffness import SOURCE, bolt_bearing, bolt_shear, in_series
-from .detail import BoltPlace, Component, Ply, Strip
+from .detail import BoltPlace, JointSpring, PlateCut, Ply
 from .joint_spec import JointSpec
 
 Array = NDArray[np.float64]
@@ -59,13 +59,13 @@ def each_bolt(place: BoltPlace, modulus: float) -> float:
     return modulus * in_series([shear, *bearing])
 
 
-def bolts_turning(place: BoltPlace, modulus: float, turn: str) -> list[Component]:
+def bolts_turning(place: BoltPlace, modulus: float, turn: str) -> list[JointSpring]:
     """The bolts of a place as a spring against turning in their plane; none when preloaded."""
     each = each_bolt(place, modulus)
     if not np.isfinite(each):
         return []
     return [
-        Component(
+        JointSpring(
             f"{place.name} in shear and bearing",
             "rotation" if turn == "rotation" else "torsion",
             place.turning(each),
@@ -75,16 +75,16 @@ def bolts_turning(place: BoltPlace, modulus: float, turn: str) -> list[Component
     ]
 
 
-def fin_springs(spec: JointSpec, height: float, count: int = 1) -> list[Component]:
+def fin_springs(spec: JointSpec, height: float, count: int = 1) -> list[JointSpring]:
     """Plates standing out from the face to the bolts: bent in their plane, twisted about x."""
     t, arm = spec.need("thickness"), spec.need("arm")
     return [
-        Component(
+        JointSpring(
             "plate bent in its plane", "rotation",
             count * plate_spring.in_plane_bending(spec.modulus, t, height, arm),
             "E t h³/(12 a)", DERIVED,
         ),
-        Component(
+        JointSpring(
             "plate twisted", "torsion",
             count * plate_spring.twisting(spec.shear_modulus, t, height, arm),
             "G J/a, J = h t³/3 (1 - 0.63 t/h)", DERIVED,
@@ -92,7 +92,7 @@ def fin_springs(spec: JointSpec, height: float, count: int = 1) -> list[Componen
     ]  # fmt: skip
 
 
-def wall_springs(spec: JointSpec, height: float) -> tuple[list[Component], list[str]]:
+def wall_springs(spec: JointSpec, height: float) -> tuple[list[JointSpring], list[str]]:
     """What the support's own face adds, and what is said of it."""
     if spec.on == "web":
         return [], [
@@ -104,7 +104,7 @@ def wall_springs(spec: JointSpec, height: float) -> tuple[list[Component], list[
             spec.modulus, spec.poisson, spec.need("wall_thickness"), spec.need("wall_width"),
             min(height, spec.need("wall_width")),
         )  # fmt: skip
-        part = Component(
+        part = JointSpring(
             "tube wall bent by the joint", "rotation", spring,
             "strip hinged at the corners", DERIVED,
         )  # fmt: skip
@@ -115,19 +115,19 @@ def wall_springs(spec: JointSpec, height: float) -> tuple[list[Component], list[
     spring = plate_spring.diaphragm_shear(
         spec.shear_modulus, spec.need("diaphragm"), spec.need("tube_width"), spec.need("tube_depth")
     )
-    part = Component("inner diaphragm in shear", "rotation", spring, "G t b d", DERIVED)
+    part = JointSpring("inner diaphragm in shear", "rotation", spring, "G t b d", DERIVED)
     return [part], [
         "The inner diaphragm stands in the plane of the joint and is welded to the tube all round; "
         "the wall between them is taken as held by it."
     ]
 
 
-def fin_strips(spec: JointSpec, points: Array, span: tuple[float, float]) -> list[Strip]:
+def fin_cuts(spec: JointSpec, points: Array, span: tuple[float, float]) -> list[PlateCut]:
     """Cross-sections of a fin: at the weld, and through each column of bolts."""
     t, bottom, top = spec.need("thickness"), *span
     height = top - bottom
     hole = spec.hole_diameter
-    found = [Strip("at the weld", 0.0, height, t, 0.0, t * height**3 / 12)]
+    found = [PlateCut("at the weld", 0.0, height, t, 0.0, t * height**3 / 12)]
     for x in np.unique(points[:, 0]):
         ys = points[points[:, 0] == x, 1]
         area = t * (height - len(ys) * hole)
@@ -135,7 +135,7 @@ def fin_strips(spec: JointSpec, points: Array, span: tuple[float, float]) -> lis
         second = t * height**3 / 12 + t * height * ((top + bottom) / 2 - middle) ** 2
         second -= float((t * hole**3 / 12 + t * hole * (ys - middle) ** 2).sum())
         found.append(
-            Strip(f"through bolts at x = {x:g}", float(x), height, t, len(ys) * hole, second)
+            PlateCut(f"through bolts at x = {x:g}", float(x), height, t, len(ys) * hole, second)
         )
     return found
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from .sharing import BoltShare, JointShare, StripStress, WeldShare
+from .sharing import BoltShare, JointShare, PlateCutStress, WeldShare
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,19 +35,13 @@ class PlainStress:
     unit: str = "stress"
 
 
-_BOLT_SHEAR = "EN 1993-1-8 Table 3.4: F_v,Rd = α_v f_ub A/γ_M2; AISC 360 J3.6: F_nv A_b"
-_BOLT_TENSION = "EN 1993-1-8 Table 3.4: F_t,Rd = 0.9 f_ub A_s/γ_M2; AISC 360 J3.6: F_nt A_b; prying"
-_BEARING = "EN 1993-1-8 Table 3.4: F_b,Rd = k_1 α_b f_u d t/γ_M2; AISC 360 J3.10: 1.2 l_c t F_u"
-_NET = (
-    "EN 1993-1-1 6.2.3: N_u,Rd = 0.9 A_net f_u/γ_M2; 1993-1-8 3.10.2 and AISC 360 J4: block shear"
-)
+_BOLT_SHEAR = "EN 1993-1-8 Table 3.4: α_v f_ub A/γ_M2; AISC 360 J3.6: F_nv A_b"
+_BOLT_TENSION = "EN 1993-1-8 Table 3.4: 0.9 f_ub A_s/γ_M2; AISC 360 J3.6: F_nt A_b; add prying"
+_BEARING = "EN 1993-1-8 Table 3.4: k_1 α_b f_u d t/γ_M2; AISC 360 J3.10: 1.2 l_c t F_u"
+_NET = "EN 1993-1-1 6.2.3: 0.9 A_net f_u/γ_M2; AISC 360 J4; both: block shear"
 _WELD = "EN 1993-1-8 4.5.3.3: f_u/(√3 β_w γ_M2); AISC 360 J2.4: 0.60 F_EXX (1 + 0.5 sin^1.5 θ)"
-_FIN = (
-    "von Mises with the plate's yield strength; slender fins buckle sideways (AISC Manual Part 10)"
-)
-_FRICTION = (
-    "preload 0.7 f_ub A_s; EN 1993-1-8 3.9: k_s n μ F_p,C/γ_M3; AISC 360 J3.8: μ D_u h_f T_b n_s"
-)
+_FIN = "von Mises with the plate's yield strength; long fins may buckle sideways"
+_FRICTION = "preload 0.7 f_ub A_s; EN 1993-1-8 3.9: k_s n μ F_p,C/γ_M3; AISC 360 J3.8"
 #: Preload as a share of tensile strength times stress area, EN 1993-1-8 3.6.1 (from memory).
 _PRELOAD = 0.7
 
@@ -57,8 +51,8 @@ def plain_stresses(found: JointShare) -> tuple[PlainStress, ...]:
     rows: list[PlainStress] = []
     for bolts in found.bolts:
         rows += _of_bolts(bolts)
-    for strip in found.strips:
-        rows += _of_strip(strip, found.detail.ultimate)
+    for cut in found.cuts:
+        rows += _of_cut(cut, found.detail.ultimate)
     for weld in found.welds:
         rows.append(_of_weld(weld, found.detail.ultimate))
     return tuple(rows)
@@ -97,13 +91,13 @@ def _of_bolts(bolts: BoltShare) -> list[PlainStress]:
     return rows
 
 
-def _of_strip(strip: StripStress, ultimate: float) -> list[PlainStress]:
-    form = _NET if strip.strip.holes else _FIN
-    name = strip.strip.name
+def _of_cut(cut: PlateCutStress, ultimate: float) -> list[PlainStress]:
+    form = _NET if cut.cut.holes else _FIN
+    name = cut.cut.name
     rows = [
-        PlainStress("bending and axial force", name, strip.normal, ultimate, form),
-        PlainStress("mean shear", name, strip.mean_shear, ultimate, form),
-        PlainStress("torsion", name, strip.torsion, ultimate, _FIN),
+        PlainStress("bending and axial force", name, cut.normal, ultimate, form),
+        PlainStress("mean shear", name, cut.mean_shear, ultimate, form),
+        PlainStress("torsion", name, cut.torsion, ultimate, _FIN),
     ]
     return [row for row in rows if row.stress > 1e-9 * ultimate]
 

@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from .detail import BoltPlace, JointDetail, PlateView, Strip, WeldPlace
+from .detail import BoltPlace, JointDetail, PlateCut, PlateView, WeldPlace
 from .face_bolts import face_place
 from .joint_spec import JointSpec
 from .layout_parts import wall_springs
@@ -50,7 +50,7 @@ def seat(spec: JointSpec) -> JointDetail:
             PlateView("shelf, from the side", "side",
                       (0.0, span[1] - t, shelf[3], span[1]), width),
         ),
-        (Strip("shelf at the upright leg", t, width, t, 0.0, width * t**3 / 12, True),),
+        (PlateCut("shelf at the upright leg", t, width, t, 0.0, width * t**3 / 12, True),),
         (), (), spec.arm, (), (),
         (*words, "A seat without a restraint at the top holds neither rotation nor torque: none is "
          "counted, though weight and friction hold some. The reaction may move along the shelf."),

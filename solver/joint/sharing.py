@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from ...geometry.errors import InputError, SolveError
 from ...geometry.section_file.entry import naming
 from .bolt_group import axial_share, contact_share, vector_method
-from .detail import AXES, BoltPlace, JointDetail, Strip, Vector, WeldPlace
+from .detail import AXES, BoltPlace, JointDetail, PlateCut, Vector, WeldPlace
 from .instantaneous_centre import centre_method
 from .joint_actions import JointActions
 from .weld_centre import weld_centre_method
@@ -24,7 +24,7 @@ _ALONG = 21
 #: Pieces a weld in the instantaneous-centre method.
 _PIECES = 100
 #: In-plane action below this share of all that acts is none.
-_NONE = 1e-12
+_NONE = 1e-9
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -56,12 +56,12 @@ class BoltShare:
     @property
     def shear(self) -> Array:
         """(n,) across each bolt, all shear planes together, elastic."""
-        return np.hypot(*self.elastic.T)
+        return np.asarray(np.hypot(*self.elastic.T))
 
     @property
     def centred_shear(self) -> Array | None:
         """(n,) by the instantaneous centre."""
-        return None if self.centred is None else np.hypot(*self.centred.T)
+        return None if self.centred is None else np.asarray(np.hypot(*self.centred.T))
 
     @property
     def largest(self) -> float:
@@ -106,12 +106,12 @@ class WeldShare:
 
 
 @dataclass(frozen=True, slots=True)
-class StripStress:
+class PlateCutStress:
     """A plate's cross-section: moments and shear that pass it and their elastic stresses (MPa).
 
     Attributes
     ----------
-    strip : Strip
+    cut : PlateCut
     shear, moment, torque : float
         Across its height, in its plane (about z), and about x.
     normal : float
@@ -120,10 +120,10 @@ class StripStress:
     mean_shear : float
         Over the net area.
     torsion : float
-        3 T / (h t^2) of a thin strip.
+        3 T / (h t^2) of a thin cut.
     """
 
-    strip: Strip
+    cut: PlateCut
     shear: float
     moment: float
     torque: float
@@ -140,7 +140,7 @@ class JointShare:
     actions: JointActions
     bolts: tuple[BoltShare, ...]
     welds: tuple[WeldShare, ...]
-    strips: tuple[StripStress, ...]
+    cuts: tuple[PlateCutStress, ...]
 
     @property
     def largest_bolt(self) -> float:
@@ -169,7 +169,7 @@ def share(detail: JointDetail, actions: JointActions) -> JointShare:
             actions,
             tuple(_bolts(place, actions) for place in detail.bolts),
             tuple(_welds(place, actions) for place in detail.welds),
-            tuple(_strip(strip, actions) for strip in detail.strips),
+            tuple(_cut(cut, actions) for cut in detail.cuts),
         )
 
 
@@ -255,16 +255,16 @@ def _centred(place: WeldPlace, force: Array, moment: Array) -> float | None:
     return float((np.hypot(*found.forces.T) / length).max())
 
 
-def _strip(strip: Strip, actions: JointActions) -> StripStress:
+def _cut(cut: PlateCut, actions: JointActions) -> PlateCutStress:
     """Elastic bending of a plate's cross-section."""
-    m_x, m_y, m_z = actions.about((strip.x, 0.0, 0.0))
+    m_x, m_y, m_z = actions.about((cut.x, 0.0, 0.0))
     f_x, f_y, _ = actions.force
-    h, t = strip.height, strip.thickness
-    net = t * (h - strip.holes)
-    normal = abs(m_z) * ((t if strip.flat else h) / 2) / strip.net if strip.net > 0 else 0.0
-    normal += abs(m_y) * 6 / (net * (h if strip.flat else t))
+    h, t = cut.height, cut.thickness
+    net = t * (h - cut.holes)
+    normal = abs(m_z) * ((t if cut.flat else h) / 2) / cut.net if cut.net > 0 else 0.0
+    normal += abs(m_y) * 6 / (net * (h if cut.flat else t))
     normal += abs(f_x) / net
     slim = min(h, t)
-    return StripStress(
-        strip, f_y, m_z, m_x, normal, abs(f_y) / net, 3 * abs(m_x) / (max(h, t) * slim**2)
+    return PlateCutStress(
+        cut, f_y, m_z, m_x, normal, abs(f_y) / net, 3 * abs(m_x) / (max(h, t) * slim**2)
     )

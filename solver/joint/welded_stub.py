@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from . import plate_spring
-from .detail import BoltPlace, Component, JointDetail, PlateView, Strip, WeldPlace
+from .detail import BoltPlace, JointDetail, JointSpring, PlateCut, PlateView, WeldPlace
 from .joint_spec import JointSpec
 from .layout_parts import DERIVED, bolts_turning, grid, side_plies, wall_springs
 from .soundness import check_bolts, check_welds
@@ -54,11 +54,11 @@ def welded_stub(spec: JointSpec) -> JointDetail:
                       (-depth / 2, -width / 2, -inside, width / 2), flange),
             PlateView("web", "face", (-inside, -web / 2, inside, web / 2), web),
         ),
-        (Strip("stub at the weld", 0.0, depth, web, 0.0, second),),
+        (PlateCut("stub at the weld", 0.0, depth, web, 0.0, second),),
         (
             *bolts_turning(place, spec.modulus, "rotation"),
-            Component("stub bent", "rotation", spec.modulus * second / arm, "E I/a", DERIVED),
-            Component("stub twisted", "torsion", torsion,
+            JointSpring("stub bent", "rotation", spec.modulus * second / arm, "E I/a", DERIVED),
+            JointSpring("stub twisted", "torsion", torsion,
                       "G J/a, J of flanges and web as strips", DERIVED),
             *wall,
         ),

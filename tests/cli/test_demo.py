@@ -5,12 +5,13 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from soapfilm.cli.demo import FIRST, bundled, is_member
+from soapfilm.cli.demo import FIRST, bundled, is_joint, is_member
 from soapfilm.cli.main import main
 from soapfilm.geometry.section_file import load_section
 
 EXAMPLES = bundled()
 MEMBERS = [name for name, text in EXAMPLES.items() if is_member(text)]
+JOINTS = [name for name, text in EXAMPLES.items() if is_joint(text)]
 
 
 def test_at_least_five_examples_say_what_they_are() -> None:
@@ -20,7 +21,7 @@ def test_at_least_five_examples_say_what_they_are() -> None:
         assert text.startswith("# ")
 
 
-@pytest.mark.parametrize("name", [n for n in EXAMPLES if n not in MEMBERS])
+@pytest.mark.parametrize("name", [n for n in EXAMPLES if n not in MEMBERS + JOINTS])
 def test_every_section_example_solves(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], name: str
 ) -> None:
@@ -53,6 +54,16 @@ def test_every_member_example_solves_and_is_drawn(
     figure = tmp_path / f"{name}.png"
     assert f"written to {figure}" in out
     assert figure.read_bytes().startswith(b"\x89PNG")
+
+
+@pytest.mark.parametrize("name", JOINTS)
+def test_joint_examples_run(tmp_path: Path, capsys: pytest.CaptureFixture[str], name: str) -> None:
+    assert EXAMPLES[name].startswith("# Joints: ")
+    assert main(["demo", name, "--folder", str(tmp_path)]) == 0
+    out, err = capsys.readouterr()
+    assert err == ""
+    assert "Springs and slip" in out
+    assert (tmp_path / f"{name}.png").read_bytes().startswith(b"\x89PNG")
 
 
 def test_the_demo_writes_everything_and_names_its_figures(

@@ -119,7 +119,8 @@ KINDS = (".toml", ".dxf", ".svg", ".geojson", ".wkt", ".ifc", ".cases")
 def seeds(kind: str) -> tuple[bytes, ...]:
     """Valid files of a kind of `KINDS`; `.cases` are load cases, also TOML."""
     if kind == ".toml":
-        examples = [t.encode() for t in bundled().values() if "[[span]]" not in t]
+        others = ("[[span]]", "[[joint]]")
+        examples = [t.encode() for t in bundled().values() if not any(o in t for o in others)]
         return (*examples, _PLATED)
     if kind == ".dxf":
         return _dxf(), write_drawing(SECTION, "dxf"), write_drawing(shape("C10X20"), "dxf")

@@ -6,7 +6,6 @@ import math
 from collections.abc import Mapping
 from typing import Any
 
-import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -39,7 +38,6 @@ from soapfilm.solver.rules.verdict import Verdict
 from benchmarks.checks import figures
 from benchmarks.checks.formulas.connection import (
     bearing_pair_forces,
-    bolt_group,
     end_couple,
     weld_throat,
 )
@@ -204,28 +202,6 @@ class TestConnections:
     def test_couple(self) -> None:
         value, i = check("end_couple")
         assert end_couple(i["T"] / 2, i["ho"]) == pytest.approx(value, rel=1e-7)
-
-    @given(
-        st.lists(
-            st.tuples(st.integers(-300, 300), st.integers(-300, 300)), min_size=2, unique=True
-        ),
-        st.floats(-1e3, 1e3),
-        st.floats(-1e3, 1e3),
-        st.floats(-1e5, 1e5),
-    )
-    def test_bolts_are_in_equilibrium(
-        self, bolts: list[tuple[int, int]], v_x: float, v_y: float, torque: float
-    ) -> None:
-        found = bolt_group(bolts, (v_x, v_y), torque)
-        r = np.asarray(bolts, float) - np.mean(bolts, axis=0)
-        assert found.vectors.sum(axis=0) == pytest.approx((v_x, v_y), abs=1e-6)
-        moment = (r[:, 0] * found.vectors[:, 1] - r[:, 1] * found.vectors[:, 0]).sum()
-        assert moment == pytest.approx(torque, abs=1e-4)
-        assert found.largest == pytest.approx(np.hypot(*found.vectors[found.bolt]))
-
-    def test_one_bolt_holds_no_torque(self) -> None:
-        with pytest.raises(InputError, match="single bolt"):
-            bolt_group([(0, 0)], (1, 0), 5.0)
 
     def test_bearing_pair(self) -> None:
         pair = bearing_pair_forces(30.0, 40.0, 2.0)
