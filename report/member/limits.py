@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from ..text.blocks import HeadedRows, Passage
@@ -26,7 +27,7 @@ def limit_grid(assessment: Assessment, units: MemberUnits) -> Passage:
                 limit_value(item, row.allowed, units),
                 f"{100 * row.ratio:.0f} %",
                 verdict(item),
-                units.value(row.station, "along"),
+                "" if math.isnan(row.station) else units.value(row.station, "along"),
                 row.combination,
             ]
         )
@@ -67,4 +68,6 @@ def limit_value(item: LimitRow, value: float, units: MemberUnits) -> str:
     """A value or an allowance with its unit."""
     if item.kind == "ratio":
         return number(value, 3)
+    if item.kind == "frequency":
+        return f"{number(value, 3)} Hz"
     return units.text(value, _QUANTITY[item.kind], 3)

@@ -144,7 +144,7 @@ def _limit(kind: str, row: Utilisation) -> dict[str, Any]:
         "allowed": row.allowed,
         "used": row.ratio,
         "passed": row.passed,
-        "at": row.station,
+        "at": None if math.isnan(row.station) else row.station,
         "combination": row.combination,
         "source": row.source,
         "provenance": row.provenance,

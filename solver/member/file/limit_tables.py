@@ -21,6 +21,10 @@
     stress = "strength"            # von Mises against every material's strength, or "160 MPa"
     factor = 1.1                   # on the stress
     component = "tension"          # or "compression", "shear", "von Mises" (left out)
+
+    [[limit]]
+    first_frequency = "3 Hz"       # at least; mass as soapfilm vibrate takes it
+    motion = "vertical"            # left out: of the first mode, whatever moves
 """
 
 from __future__ import annotations
@@ -34,11 +38,13 @@ from ....geometry.errors import InputError
 from ....geometry.section_file.entry import Entry
 from ..model.load import Combination, Place
 from ..model.pattern import span_patterns
+from ..review.frequency_limit import FrequencyLimit
 from ..review.movement_limits import Limit, MovementLimit, TwistLimit
 from ..review.stress_limit import COMPONENTS, StressLimit
 from .positions import Points
 from .stage_tables import chosen_stages
 
+_HERTZ = re.compile(r"\s*(\d+(?:\.\d*)?(?:e[-+]?\d+)?)\s*Hz\s*", re.I)
 _SPAN = re.compile(r"span\s*/\s*(\d+(?:\.\d+)?)")
 
 
@@ -75,7 +81,9 @@ def limits_of(
     entry.text("name")
     given = [key for key in ("twist", "deflection", "stress") if entry.has(key)]
     if len(given) != 1:
-        raise InputError("give one of twist, deflection and stress in each [[limit]]")
+        raise InputError(
+            "give one of twist, deflection, stress and first_frequency in each [[limit]]"
+        )
     limit: Limit | StressLimit
     if given[0] == "twist":
         limit = TwistLimit(_twist(entry), chosen)
@@ -86,6 +94,20 @@ def limits_of(
     after = chosen_stages(entry, stages)
     entry.close()
     return replace(limit, stages=after) if after else limit
+
+
+def frequency_limits_of(entry: Entry) -> list[FrequencyLimit]:
+    """The limit of a table on a frequency; none where it is another's."""
+    if not entry.has("first_frequency"):
+        return []
+    entry.text("name")
+    value = entry.table["first_frequency"]
+    found = _HERTZ.fullmatch(value) if isinstance(value, str) else None
+    if found is None:
+        raise InputError(f'first_frequency is a text like "3 Hz", got {str(value)[:40]!r}')
+    motion = entry.text("motion")
+    entry.close()
+    return [FrequencyLimit(float(found.group(1)), motion)]
 
 
 def _twist(entry: Entry) -> float:

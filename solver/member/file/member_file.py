@@ -62,7 +62,7 @@ from ..staged.stage import check_stages
 from . import member_tables
 from .code_tables import codes_of
 from .diaphragm_tables import diaphragms_of
-from .limit_tables import combinations_of, limits_of
+from .limit_tables import combinations_of, frequency_limits_of, limits_of
 from .load_tables import loads_of, self_weight
 from .mass_tables import masses_of
 from .positions import Along, Points
@@ -169,7 +169,14 @@ def member_from_table(
     )
     names = [c.name for c in member.combined]
     limits: list[Limit | StressLimit] = member_tables.every(
-        table, "limit", units, lambda e: [limits_of(e, points, names, [s.name for s in stages])]
+        table,
+        "limit",
+        units,
+        lambda e: (
+            []
+            if e.has("first_frequency")
+            else [limits_of(e, points, names, [s.name for s in stages])]
+        ),
     )
     used = {s.name for segment in segments for s in (segment.section, segment.section_end) if s}
     used |= {name for stage in stages for name in stage.sections.values()}
@@ -186,6 +193,7 @@ def member_from_table(
         tuple(member_tables.every(table, "code", units, lambda e: codes_of(e, names))),
         stages,
         _welds(table, units),
+        frequencies=tuple(member_tables.every(table, "limit", units, frequency_limits_of)),
     )
 
 

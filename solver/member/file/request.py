@@ -11,6 +11,7 @@ from ...rules.code_review import Code
 from ..model.member import Member
 from ..model.secondary_beam import SecondaryBeam
 from ..model.solved_section import SolvedSection
+from ..review.frequency_limit import FrequencyLimit
 from ..review.movement_limits import Limit
 from ..review.stress_limit import StressLimit
 from ..review.weld_flow import WeldDemand
@@ -42,6 +43,8 @@ class MemberRequest:
         Whether the classical theory alone is asked for.
     codes : tuple of Code
         Design codes whose rules are to be applied.
+    frequencies : tuple of FrequencyLimit
+        Least natural frequencies.
     stages : tuple of Stage
         In order of building; none for a member that stands and is loaded at once.
     """
@@ -58,3 +61,4 @@ class MemberRequest:
     codes: tuple[Code, ...] = ()
     stages: tuple[Stage, ...] = ()
     welds: WeldDemand | None = None
+    frequencies: tuple[FrequencyLimit, ...] = ()

@@ -24,6 +24,7 @@ from .deforming_limits import movement_rows, stress_row
 from .diagnosis import RestraintEffect, TorqueShares, restraint_effects, torque_shares
 from .diaphragm_spacing import DiaphragmSpacing, largest_spacing
 from .eccentricity import LoadTorque, load_torques
+from .frequency_limit import frequency_rows
 from .greatest import greatest
 from .movement_limits import Limit, MovementLimit, TwistLimit, Utilisation, utilisation
 from .reactions import Reactions, reactions_of
@@ -39,7 +40,8 @@ _CURE_STATIONS = 100
 
 @dataclass(frozen=True, slots=True)
 class LimitRow:
-    """A limit held against the member: `kind` is "twist", "displacement", "stress" or "ratio"."""
+    """A limit held against the member: `kind` is "twist", "displacement", "stress", "ratio" or
+    "frequency"."""
 
     kind: str
     row: Utilisation
@@ -127,7 +129,7 @@ def assess(request: MemberRequest, *, cures: bool = True) -> Assessment:
     solution = _solved(request)
     parts = segment_stations(solution, request.stations)
     stress = member_stress(solution, parts, request.sections)
-    limits = request.limits or (TwistLimit(),)
+    limits = request.limits or (() if request.frequencies else (TwistLimit(),))
     other, alone = _deformed(request, solution, stress)
     leads = None if other is None else other.solution
     return Assessment(
@@ -137,8 +139,11 @@ def assess(request: MemberRequest, *, cures: bool = True) -> Assessment:
         whole(parts),
         stress,
         load_torques(member),
-        _held(limits, solution, stress, parts, request.sections, other),
-        not request.limits,
+        (
+            *_held(limits, solution, stress, parts, request.sections, other),
+            *(LimitRow("frequency", row) for row in frequency_rows(request)),
+        ),
+        not (request.limits or request.frequencies),
         torque_shares(solution),
         restraint_effects(_telling(solution)) if cures else (),
         _cured(request, stress is not None) if cures else (),

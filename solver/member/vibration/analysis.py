@@ -39,7 +39,7 @@ ORDERS, BEAM_ORDERS = (4, 3), (6, 5)
 FEWER = 0.6
 
 #: Neighbouring frequencies nearer than this are one when modes are counted.
-APART = 1e-7
+APART = 1e-5
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -29,7 +29,7 @@ MOTIONS = ("vertical", "lateral", "torsional", "axial", "distortional")
 #: Share of the kinetic energy from which one motion gives the mode its name.
 PURE = 0.8
 
-#: EnergyShares that each rigid component counts for: x, y, z, about x, y, z.
+#: Motion that each rigid component counts for: x, y, z, about x, y, z.
 _COUNTS = (1, 0, 3, 0, 1, 2)
 _TORSIONAL, _DISTORTIONAL = 2, 4
 

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ....geometry.errors import SolveError
+from ..deforming.system import DeformingSystem
 from .moving_member import MovingMember
 
 Array = NDArray[np.float64]
@@ -41,11 +42,22 @@ def lowest(member: MovingMember, count: int, *, spare: int = 1) -> tuple[Array, 
         No convergence.
     """
     system = member.system()
+    try:
+        return _lowest(member, system, count, spare, refined=False)
+    except SolveError:
+        return _lowest(member, system, count, spare, refined=True)
+
+
+def _lowest(
+    member: MovingMember, system: DeformingSystem, count: int, spare: int, *, refined: bool
+) -> tuple[Array, Array]:
+    """The same; `refined` answers are those of statics, which stiffnesses far apart need."""
     e, p, n = len(member.elements), member.functions, member.size
     random = np.random.default_rng(20)
 
     def answered(inner: Array, nodal: Array) -> Array:
-        # Without the refinement of statics: a Krylov space needs no last digits.
+        if refined:
+            return system.whole(system.solve(nodal, inner), inner)
         return system.whole(system.chain.solve(system.gathered(nodal, inner)), inner)
 
     def column(a: Array) -> Array:

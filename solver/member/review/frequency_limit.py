@@ -1,0 +1,90 @@
+"""The lowest natural frequency as a limit, with the mass that the member file states.
+
+It is held against the theory that leads: of sections that deform where they can be solved.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from ....geometry.errors import InputError
+from ..vibration.analysis import vibration_of
+from ..vibration.motion import MOTIONS
+from .movement_limits import Utilisation
+
+if TYPE_CHECKING:
+    from ..file.request import MemberRequest
+
+#: Modes among which a motion is sought.
+_SOUGHT = 12
+
+
+@dataclass(frozen=True, slots=True)
+class FrequencyLimit:
+    """Least frequency in Hz of the first mode, or of the first that has a motion in its name."""
+
+    hertz: float
+    motion: str = ""
+
+    def __post_init__(self) -> None:
+        if not 0 < self.hertz < math.inf:
+            raise InputError(f"first_frequency must be positive, got {self.hertz:g} Hz")
+        if self.motion and self.motion not in MOTIONS:
+            raise InputError(f"motion is {self.motion!r}; say one of {', '.join(MOTIONS)}")
+
+
+@dataclass(frozen=True, slots=True)
+class LeastUtilisation(Utilisation):
+    """A value that must not fall below `allowed`."""
+
+    @property
+    def ratio(self) -> float:
+        """allowed / value."""
+        return self.allowed / abs(self.value)
+
+
+def frequency_rows(
+    request: MemberRequest, *, keep_shape: bool = False
+) -> tuple[LeastUtilisation, ...]:
+    """One row for each limit on a frequency.
+
+    Raises
+    ------
+    InputError
+        A missing density; no mode of the motion among the first twelve.
+    """
+    if not request.frequencies:
+        return ()
+    sought = _SOUGHT if any(limit.motion for limit in request.frequencies) else 1
+    vibration = vibration_of(
+        request.member,
+        request.sections,
+        request.units,
+        keep_shape=keep_shape or request.keep_shape,
+        modes=sought,
+        judged=False,
+    )
+    rows = []
+    for limit in request.frequencies:
+        mode: int | None = vibration.first(limit.motion) if limit.motion else 0
+        if mode is None:
+            found = ", ".join(dict.fromkeys(vibration.names))
+            raise InputError(
+                f"first_frequency: none of the first {sought} modes is {limit.motion} "
+                f"(they are {found}); drop motion, or run soapfilm vibrate with more modes"
+            )
+        words = f"first {limit.motion + ' ' if limit.motion else ''}frequency at least"
+        rows.append(
+            LeastUtilisation(
+                f"{words} {limit.hertz:g} Hz",
+                float(vibration.frequencies[mode]),
+                limit.hertz,
+                math.nan,
+                vibration.names[mode],
+                "set by the user",
+                "given",
+            )
+        )
+    return tuple(rows)
