@@ -6,16 +6,16 @@ It is held against the theory that leads: of sections that deform where they can
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from ....geometry.errors import InputError
+from ....geometry.units import Units
+from ..model.member import Member
+from ..model.solved_section import SolvedSection
 from ..vibration.analysis import vibration_of
 from ..vibration.motion import MOTIONS
 from .movement_limits import Utilisation
-
-if TYPE_CHECKING:
-    from ..file.request import MemberRequest
 
 #: Modes among which a motion is sought.
 _SOUGHT = 12
@@ -46,7 +46,12 @@ class LeastUtilisation(Utilisation):
 
 
 def frequency_rows(
-    request: MemberRequest, *, keep_shape: bool = False
+    limits: Sequence[FrequencyLimit],
+    member: Member,
+    sections: Mapping[str, SolvedSection],
+    units: Units,
+    *,
+    keep_shape: bool = False,
 ) -> tuple[LeastUtilisation, ...]:
     """One row for each limit on a frequency.
 
@@ -55,19 +60,14 @@ def frequency_rows(
     InputError
         A missing density; no mode of the motion among the first twelve.
     """
-    if not request.frequencies:
+    if not limits:
         return ()
-    sought = _SOUGHT if any(limit.motion for limit in request.frequencies) else 1
+    sought = _SOUGHT if any(limit.motion for limit in limits) else 1
     vibration = vibration_of(
-        request.member,
-        request.sections,
-        request.units,
-        keep_shape=keep_shape or request.keep_shape,
-        modes=sought,
-        judged=False,
+        member, sections, units, keep_shape=keep_shape, modes=sought, judged=False
     )
     rows = []
-    for limit in request.frequencies:
+    for limit in limits:
         mode: int | None = vibration.first(limit.motion) if limit.motion else 0
         if mode is None:
             found = ", ".join(dict.fromkeys(vibration.names))
