@@ -10,7 +10,7 @@ import pytest
 from soapfilm.cli.main import main
 from soapfilm.geometry.errors import InputError
 from soapfilm.solver.member.file import MemberRequest, member_from_toml
-from soapfilm.solver.member.review.frequency_limit import LeastUtilisation, frequency_rows
+from soapfilm.solver.member.review.frequency_limit import frequency_rows
 from soapfilm.solver.member.vibration.analysis import Vibration, vibration_of
 from soapfilm.solver.member.vibration.below import count_below
 
@@ -43,12 +43,6 @@ def solved(request: MemberRequest, **options: object) -> Vibration:
         request.member, request.sections, request.units, judged=False,
         **({"modes": 4} | options),  # type: ignore[arg-type]
     )  # fmt: skip
-
-
-def rows_of(request: MemberRequest) -> tuple[LeastUtilisation, ...]:
-    return frequency_rows(
-        request.frequencies, request.member, request.sections, request.units, keep_shape=True
-    )
 
 
 def vertical(request: MemberRequest) -> float:
@@ -132,7 +126,7 @@ def test_frequency_as_limit(tmp_path: Path, capsys: pytest.CaptureFixture[str]) 
         f'[[limit]]\nfirst_frequency = "{first * 2} Hz"\nmotion = "vertical"\n'
         '[[load]]\nweight = "10 N/m"\nplace = [0, 0]\n'
     )
-    rows = rows_of(request_of(more))
+    rows = frequency_rows(request_of(more))
     assert [row.ratio for row in rows] == pytest.approx([0.5, 2.0], rel=1e-5)
     assert [row.passed for row in rows] == [True, False]
     file = tmp_path / "bar.toml"

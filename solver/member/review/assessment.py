@@ -141,7 +141,7 @@ def assess(request: MemberRequest, *, cures: bool = True) -> Assessment:
         load_torques(member),
         (
             *_held(limits, solution, stress, parts, request.sections, other),
-            *_frequencies(request),
+            *(LimitRow("frequency", row) for row in frequency_rows(request)),
         ),
         not (request.limits or request.frequencies),
         torque_shares(solution),
@@ -158,18 +158,6 @@ def assess(request: MemberRequest, *, cures: bool = True) -> Assessment:
         if other is None
         else stability(solution, other.solution, other.stress, request.sections),
     )
-
-
-def _frequencies(request: MemberRequest) -> list[LimitRow]:
-    """Limits on frequencies."""
-    rows = frequency_rows(
-        request.frequencies,
-        request.member,
-        request.sections,
-        request.units,
-        keep_shape=request.keep_shape,
-    )
-    return [LimitRow("frequency", row) for row in rows]
 
 
 def _spacing(request: MemberRequest, other: Deformed | None) -> DiaphragmSpacing | None:

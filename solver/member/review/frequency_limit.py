@@ -6,8 +6,9 @@ It is held against the theory that leads: of sections that deform where they can
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Protocol
 
 from ....geometry.errors import InputError
 from ....geometry.units import Units
@@ -45,14 +46,36 @@ class LeastUtilisation(Utilisation):
         return self.allowed / abs(self.value)
 
 
-def frequency_rows(
-    limits: Sequence[FrequencyLimit],
-    member: Member,
-    sections: Mapping[str, SolvedSection],
-    units: Units,
-    *,
-    keep_shape: bool = False,
-) -> tuple[LeastUtilisation, ...]:
+class Asked(Protocol):
+    """What a member file asks for, as far as its frequencies need it."""
+
+    @property
+    def member(self) -> Member:
+        """Solved."""
+        ...
+
+    @property
+    def sections(self) -> Mapping[str, SolvedSection]:
+        """By name."""
+        ...
+
+    @property
+    def units(self) -> Units:
+        """Consistent ones."""
+        ...
+
+    @property
+    def frequencies(self) -> tuple[FrequencyLimit, ...]:
+        """Limits."""
+        ...
+
+    @property
+    def keep_shape(self) -> bool:
+        """Whether the classical theory alone is asked for."""
+        ...
+
+
+def frequency_rows(asked: Asked, *, keep_shape: bool = False) -> tuple[LeastUtilisation, ...]:
     """One row for each limit on a frequency.
 
     Raises
@@ -60,11 +83,17 @@ def frequency_rows(
     InputError
         A missing density; no mode of the motion among the first twelve.
     """
+    limits = asked.frequencies
     if not limits:
         return ()
     sought = _SOUGHT if any(limit.motion for limit in limits) else 1
     vibration = vibration_of(
-        member, sections, units, keep_shape=keep_shape, modes=sought, judged=False
+        asked.member,
+        asked.sections,
+        asked.units,
+        keep_shape=keep_shape or asked.keep_shape,
+        modes=sought,
+        judged=False,
     )
     rows = []
     for limit in limits:
