@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from ..member.extremes import largest
 from ..member.figure import plot_member
+from ..member.given import given_passages
 from ..member.governing import Governing, largest_stress, largest_twist
 from ..member.limits import verdict
 from ..member.mode_figure import drawable, plot_mode
@@ -35,6 +36,7 @@ from .picture import picture
 from .section_report import unit_cases
 
 if TYPE_CHECKING:
+    from ...solver.member.file.request import MemberRequest
     from ...solver.member.review.assessment import Assessment
 
 #: Live sections in one page: each adds about half a megabyte.
@@ -202,7 +204,17 @@ def _given(assessment: Assessment, loads: Passage) -> list[Block]:
         assert result is not None  # it has an outline
         blocks.append(Prose([f"Section \u201c{name}\u201d:"]))
         blocks += section_inputs(result.section)
+    blocks += given_blocks(assessment.request)
+    blocks.append(Prose(["Torques of the loads about the shear centre:"]))
     return [*blocks, *passage_blocks(loads)]
+
+
+def given_blocks(request: MemberRequest) -> list[Block]:
+    """All that the member file states, each kind under its own words."""
+    blocks: list[Block] = []
+    for heading, passage in given_passages(request).items():
+        blocks += [Prose([f"{heading}:"]), *passage_blocks(passage)]
+    return blocks
 
 
 def _properties(assessment: Assessment) -> list[ReportPart]:

@@ -22,7 +22,7 @@ from .document import (
     ReportPart,
 )
 from .inputs import section_inputs
-from .member_report import part_name, passage_blocks
+from .member_report import given_blocks, part_name, passage_blocks
 from .origin import Origin, program, reproduction
 from .picture import picture
 
@@ -111,7 +111,7 @@ def _given(staged: StagedAssessment) -> list[Block]:
         if section.result is not None:
             blocks.append(Prose([f"Section \u201c{name}\u201d:"]))
             blocks += section_inputs(section.result.section)
-    return blocks
+    return [*blocks, *given_blocks(staged.request)]
 
 
 def _properties(staged: StagedAssessment) -> list[ReportPart]:
