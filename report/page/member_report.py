@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from ..member.extremes import largest
@@ -205,15 +206,21 @@ def _given(assessment: Assessment, loads: Passage) -> list[Block]:
         blocks.append(Prose([f"Section \u201c{name}\u201d:"]))
         blocks += section_inputs(result.section)
     blocks += given_blocks(assessment.request)
-    blocks.append(Prose(["Torques of the loads about the shear centre:"]))
-    return [*blocks, *passage_blocks(loads)]
+    torques = [
+        replace(b, caption="Torques of the loads about the shear centre")
+        if isinstance(b, Grid)
+        else b
+        for b in passage_blocks(loads)
+    ]
+    return [*blocks, *torques]
 
 
 def given_blocks(request: MemberRequest) -> list[Block]:
     """All that the member file states, each kind under its own words."""
     blocks: list[Block] = []
     for heading, passage in given_passages(request).items():
-        blocks += [Prose([f"{heading}:"]), *passage_blocks(passage)]
+        for block in passage_blocks(passage):
+            blocks.append(replace(block, caption=heading) if isinstance(block, Grid) else block)
     return blocks
 
 
