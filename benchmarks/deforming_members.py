@@ -11,7 +11,7 @@ from soapfilm.geometry.material import Material
 from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.section import Region, Section
 from soapfilm.solver.member.deforming.analysis import solve_deforming
-from soapfilm.solver.member.deforming.gathering import MODES, course_of
+from soapfilm.solver.member.deforming.gathering import course_of
 from soapfilm.solver.member.deforming.solution import DeformingSolution
 from soapfilm.solver.member.model import diaphragm, load
 from soapfilm.solver.member.model.axis import Axis
@@ -112,9 +112,16 @@ def member_of(case: Case, segments: tuple[Segment, ...]) -> Member:
     )
 
 
-@cache
-def solution_of(case: Case, modes: int = MODES) -> DeformingSolution:
+def solution_of(case: Case, modes: int | None = None) -> DeformingSolution:
     """A case solved by the member whose sections deform."""
+    return solved_case(case, modes)[0]
+
+
+@cache
+def solved_case(
+    case: Case, modes: int | None = None
+) -> tuple[DeformingSolution, dict[str, SolvedSection]]:
+    """The same, with its sections by name."""
     spans = [plate.span for plate in case.plates if plate.span and not _diaphragm(plate)]
     cuts = sorted({0.0, case.length, *(z for span in spans for z in span)})
     known: dict[str, SolvedSection] = {}
@@ -134,4 +141,4 @@ def solution_of(case: Case, modes: int = MODES) -> DeformingSolution:
         for a, b in pairwise(cuts)
     )
     member = member_of(case, segments)
-    return solve_deforming(member, course_of(member, known, modes))
+    return solve_deforming(member, course_of(member, known, modes)), known

@@ -3,6 +3,7 @@ and what diaphragms carry."""
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from ...solver.member.beam.mismatch import mismatched_steps
@@ -38,7 +39,7 @@ def deforming_passage(assessment: Assessment, units: MemberUnits) -> Passage:
         for word, quantity in kinds:
             pair: Pair = getattr(row, word)
             before = "-" if unsupported else units.value(pair.classical, quantity)
-            unsettled = word == "stress" and found.change > UNSETTLED
+            unsettled = word == "stress" and found.change.stress > UNSETTLED
             line += ["-" if unsettled else units.value(pair.deforming, quantity), before]
         rows.append(line)
     passage: list[HeadedRows | Sentences] = [
@@ -119,22 +120,39 @@ def _said(found: Deformed, units: MemberUnits) -> list[str]:
     said = [
         "Limits are judged by the theory whose sections deform. Twist is the mean rotation of the "
         "section, deflection that of the corner that moves most.",
-        f"Its last slow modes changed the largest of these by {number(100 * found.change, 2)} % "
-        f"at most, its last order by {found.solution.order_change:.0e}.",
+        _change_words(found),
     ]
-    if found.change > UNSETTLED:
+    if found.change.stress > UNSETTLED:
         said.append(
             "The peak stress still changes with the modes, so none is stated, and a limit of "
             "stress is not judged reliably: it stands beside a step, a load or a support; look at "
             "it there by a solid model, or round off what the section changes abruptly."
         )
     zone = units.text(found.stress.zone, "displacement", 3)
-    left_out = [f"within a plate's thickness ({zone}) of loaded points and lines, bearings, "
-                "held ends and steps"]  # fmt: skip
+    left_out = [
+        f"within a plate's thickness ({zone}) of loaded points and lines, and of the stations of "
+        "single forces, bearings, held ends and steps"
+    ]
     if found.stress.corners_left_out:
         left_out.append("at sharp re-entrant corners")
     said.append(f"No stress is stated {' and '.join(left_out)}.")
     return said
+
+
+def _change_words(found: Deformed) -> str:
+    change = found.change
+
+    def percent(value: float) -> str:
+        return f"{number(100 * value, 2)} %"
+
+    return (
+        "With fewer modes and lower orders the largest twist changes by "
+        f"{percent(change.twist)}, deflection by {percent(change.deflection)}, stress by "
+        f"{percent(change.stress)}; any movement by less than "
+        f"{percent(change.displacement_anywhere)} of the largest, any stress half a section's size "
+        f"from supports, ends of loads, steps (two plates' thicknesses "
+        f"from sharp corners) by less than {percent(change.stress_away)}."
+    )
 
 
 def _diaphragms(found: Deformed, units: MemberUnits) -> HeadedRows:
@@ -179,8 +197,7 @@ def deforming_record(assessment: Assessment) -> dict[str, Any] | None:
         "reason": found.parting.reason,
         "distortion": found.distortion,
         "distortion_at": found.distortion_at,
-        "change_by_last_modes": found.change,
-        "change_by_last_order": found.solution.order_change,
+        "change_with_fewer_modes_and_lower_orders": asdict(found.change),
         "functions": found.solution.course.size,
         "diaphragm_spacing": None
         if assessment.spacing is None

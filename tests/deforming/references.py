@@ -62,6 +62,14 @@ def reference(name: str) -> Reference:
     return Reference(_case(record["case"], results), **results)
 
 
+def near_start(known: Reference) -> float:
+    """Distance from a fixed start within which stresses are not compared."""
+    if known.case.stations[0].kind != "fixed":
+        return 0.0
+    sides = [[s for plate in known.case.plates for s in getattr(plate, axis)] for axis in "xy"]
+    return max(max(side) - min(side) for side in sides)
+
+
 def _case(given: dict[str, Any], results: dict[str, tuple[Value, ...]]) -> Case:
     loads = []
     for load in given["loads"]:

@@ -38,4 +38,9 @@ def acting_of(member: Member) -> Acting:
                 height = member.section_at(support.at).height(bearing.y)
                 note((bearing.x, height), 1, 0.0)
     forces = tuple(Force(point, k, length) for (point, k), length in lengths.items())
-    return Acting(forces, curved=member.axis.curved, held=True)
+    return Acting(
+        forces,
+        curved=member.axis.curved,
+        held=True,
+        warping_held=any(support.warping == "held" for support in member.supports),
+    )

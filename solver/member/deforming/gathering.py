@@ -36,6 +36,8 @@ def course_of(
     *,
     answers: bool = True,
     enrich: Enrichment | None = None,
+    order: int | None = None,
+    coarse: bool = False,
 ) -> Course:
     """Reduce the sections of a member.
 
@@ -50,6 +52,10 @@ def course_of(
         Whether the sections' answers to what acts are among the functions.
     enrich : function, optional
         Gives the reduced sections more functions.
+    order : int, optional
+        Of the sections' shape functions.
+    coarse : bool
+        Whether the answers leave out their shortest waves.
 
     Raises
     ------
@@ -70,8 +76,12 @@ def course_of(
         modes = MODES if solves == 1 else max(LEAST_MODES, MODES_IN_ALL // solves)
     try:
         reduce = tapered_sections if tapers else reduced_sections
-        acting = acting_of(member) if answers else Acting()
-        reduced = dict(zip(names, reduce(outlines, modes=modes, acting=acting), strict=True))
+        acting = replace(acting_of(member), coarse=coarse) if answers else Acting()
+        if tapers:
+            # Waves under held warping of one section bend the walls of the next ones.
+            acting = replace(acting, warping_held=False)
+        found = reduce(outlines, modes=modes, order=order, acting=acting)
+        reduced = dict(zip(names, found, strict=True))
     except ArrangementError:
         raise
     except GeometryError as error:

@@ -11,14 +11,13 @@ from numpy.typing import NDArray
 from ....geometry.errors import ArrangementError, InputError, SolveError
 from ..beam.solution import Solution
 from ..beam.support_reaction import SupportReaction
-from ..deforming.analysis import ORDERS, solve_deforming
-from ..deforming.course import Course
+from ..deforming.analysis import solve_deforming
+from ..deforming.change import Change, change_of
 from ..deforming.envelope import DeformingStress, stress_envelope
 from ..deforming.gathering import course_of
 from ..deforming.reactions import DiaphragmForce, diaphragm_forces, reactions
 from ..deforming.solution import DeformingSolution
 from ..model.solved_section import SolvedSection
-from .corners import corners_of, deflections
 from .greatest import greatest
 from .parting import Parting, parting_of
 from .stress import MemberStress
@@ -28,9 +27,6 @@ Array = NDArray[np.float64]
 
 #: Stations at which motions of both theories are compared.
 STATIONS = 121
-
-#: Share of the slow modes that the answer is compared with, to tell what the next ones change.
-FEWER = 0.6
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -48,8 +44,8 @@ class Deformed:
     distortion : float
         Largest root mean square in-plane motion of a section that is not rigid.
     distortion_at : float
-    change : float
-        What the last slow modes changed of twist, deflection and stress, the largest, relative.
+    change : Change
+        What the last functions and orders changed of twist, deflection and stress.
     reactions : tuple per combination of tuple of SupportReaction
     diaphragms : tuple of DiaphragmForce
     """
@@ -60,7 +56,7 @@ class Deformed:
     parting: Parting
     distortion: float
     distortion_at: float
-    change: float
+    change: Change
     reactions: tuple[tuple[SupportReaction, ...], ...]
     diaphragms: tuple[DiaphragmForce, ...]
 
@@ -74,7 +70,7 @@ def deformed(
         course = course_of(member, sections)
         solution = solve_deforming(member, course)
         envelope = stress_envelope(solution, sections)
-        change = _change(solution, envelope, course, sections)
+        change = change_of(solution, envelope, sections)
     except ArrangementError:
         raise
     except (InputError, SolveError) as error:
@@ -95,32 +91,3 @@ def deformed(
         tuple(reactions(solution, c) for c in range(len(solution.names))),
         diaphragm_forces(solution),
     )
-
-
-def _change(
-    solution: DeformingSolution,
-    envelope: DeformingStress,
-    course: Course,
-    sections: Mapping[str, SolvedSection],
-) -> float:
-    """Relative change of the largest twist, deflection and stress by the last modes."""
-    fewer = round(FEWER * course.modes)
-    if fewer < 1:
-        return float("nan")
-    # What the modes change hardly hangs on the order: one is enough.
-    other = solve_deforming(solution.member, course.first(fewer), orders=ORDERS[1:2])
-    z = np.linspace(0.0, solution.member.length, 41)
-    pairs = [
-        (np.abs(solution.twist(z)).max(), np.abs(other.twist(z)).max()),
-        (deflections(solution, z).max(), deflections(other, z).max()),
-        (envelope.mises.max(), stress_envelope(other, sections).mises.max()),
-    ]
-    # A twist of rounding's size has no relative change.
-    size = float(pairs[1][0]) / max(_reach(solution), 1e-300)
-    pairs[0] = (max(pairs[0][0], size * 1e-3), max(pairs[0][1], size * 1e-3))
-    return float(max(abs(a - b) / a if a > 0 else 0.0 for a, b in pairs))
-
-
-def _reach(solution: DeformingSolution) -> float:
-    (corners,) = corners_of(solution, np.zeros(1))
-    return float(np.ptp(corners.points[0], axis=0).max())

@@ -17,13 +17,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..deforming.analysis import solve_deforming
+from ..deforming.corners import corners_of
 from ..deforming.course import Course
 from ..deforming.gathering import course_of
 from ..deforming.solution import DeformingSolution
 from ..model.diaphragm import Diaphragm
 from ..model.member import Member
 from ..model.solved_section import SolvedSection
-from .corners import corners_of
 
 Array = NDArray[np.float64]
 

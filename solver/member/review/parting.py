@@ -7,8 +7,8 @@ from typing import Literal
 
 import numpy as np
 
+from ..deforming.corners import corners_of
 from ..deforming.solution import DeformingSolution
-from .corners import corners_of
 from .greatest import greatest
 from .theories import BothTheories
 

@@ -8,9 +8,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..beam.solution import Solution
+from ..deforming.corners import corners_of, deflections
 from ..deforming.envelope import DeformingStress
 from ..deforming.solution import DeformingSolution
-from .corners import corners_of, deflections
 from .stress import MemberStress
 
 Array = NDArray[np.float64]

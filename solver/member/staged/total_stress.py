@@ -17,13 +17,8 @@ from ....geometry.errors import InputError
 from ....geometry.outline.polygons import region_polygons
 from ....geometry.section import Section
 from ...section.torsion.peak import left_out
-from ..deforming.envelope import (
-    DeformingStress,
-    held_ends,
-    loaded_spots,
-    plate_thickness,
-    steps,
-)
+from ..deforming.envelope import DeformingStress
+from ..deforming.exclusion import disturbed_stations, loaded_spots, plate_thickness
 from ..deforming.shapes import border_spots
 from ..deforming.solution import DeformingSolution
 from ..model.solved_section import SolvedSection
@@ -98,14 +93,14 @@ def _deforming(
 
 
 def _stations(solutions: Sequence[DeformingSolution], zone: float) -> Array:
-    """Even stations, nodes and middles of all stages, without the surroundings of held ends and
-    steps."""
+    """Even stations, nodes and middles of all stages, without the surroundings of what
+    disturbs."""
     length = solutions[0].member.length
     nodes = [s.field.nodes for s in solutions]
     even = np.linspace(0.0, length, _EVEN)
     z = np.unique(np.concatenate([even, *nodes, *((n[1:] + n[:-1]) / 2 for n in nodes)]))
     z = z[np.append(True, np.diff(z) > 1e-9 * length)]
-    disturbed = {at for s in solutions for at in (*held_ends(s), *steps(s))}
+    disturbed = {at for s in solutions for at in disturbed_stations(s, zone)}
     for at in disturbed:
         z = z[np.abs(z - at) > zone]
     near = [at + side * 1.001 * zone for at in disturbed for side in (-1, 1)]

@@ -56,11 +56,17 @@ class Force:
 @dataclass(frozen=True, slots=True)
 class Acting:
     """What acts on a section: forces at points, the pull of a curve in plan, and supports and
-    diaphragms that hold its shape somewhere."""
+    diaphragms that hold its shape somewhere.
+
+    With `coarse` the largest wave number of each answer is left out: what it adds shows how far
+    the answers have settled.
+    """
 
     forces: tuple[Force, ...] = ()
     curved: bool = False
     held: bool = False
+    warping_held: bool = False
+    coarse: bool = False
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -102,21 +108,31 @@ def responses_to(
         if force.length > LONG * size:
             steady.append(unit)
             continue
-        for k in wave_numbers(2 * size, force.length):
+        for k in _chosen(wave_numbers(2 * size, force.length), acting):
             u, w = wave_responses(matrices, unit, float(k))
             in_plane.append(u)
             axial.append(w)
     if acting.held:
         # What a rigid plate must do to the section: keep it from contracting.
         grip = matrices.stiff(chains.contraction)
-        for k in HELD_WAVES:
+        for k in _chosen(np.array(HELD_WAVES), acting):
             u, w = wave_responses(matrices, grip, k / (2 * size))
+            in_plane.append(u)
+            axial.append(w)
+    if acting.warping_held:
+        hold = matrices.along(np.zeros((count, 2, 1)), chains.omega[:, None])
+        for k in _chosen(np.array(HELD_WAVES), acting):
+            u, w = wave_responses(matrices, np.zeros((count, 2, 1)), k / (2 * size), hold)
             in_plane.append(u)
             axial.append(w)
     if acting.curved:
         steady.append(curve_forces(fields, elastic, chains, slow, CURVED_MODES))
     whole = steady_responses(fields, matrices, chains, np.concatenate(steady, axis=2))
     return Responses(np.concatenate([whole, *in_plane], axis=2), np.concatenate(axial, axis=1))
+
+
+def _chosen(waves: Array, acting: Acting) -> Array:
+    return waves[:-1] if acting.coarse else waves
 
 
 def steady_responses(
@@ -141,10 +157,14 @@ def steady_responses(
     return without_rigid(matrices, found, shift, turn)
 
 
-def wave_responses(matrices: SectionMatrices, forces: Array, k: float) -> tuple[Array, Array]:
-    """In-plane (count, 2, m) and axial (count, m) fields under forces (count, 2, m) sin kz."""
+def wave_responses(
+    matrices: SectionMatrices, forces: Array, k: float, axial: Array | None = None
+) -> tuple[Array, Array]:
+    """In-plane (count, 2, m) and axial (count, m) fields under forces (count, 2, m) sin kz and
+    axial ones (count, m) cos kz."""
     system = condensed_system(matrices.numbers, matrices.count, matrices.outer, matrices.wave(k))
-    load = np.concatenate([forces, np.zeros_like(forces[:, :1])], axis=1)
+    along = np.zeros_like(forces[:, 0]) if axial is None else axial
+    load = np.concatenate([forces, along[:, None]], axis=1)
     found = system.solve(load)
     scale = np.sqrt((found**2).sum(axis=(0, 1)))
     return found[:, :2] / scale, found[:, 2] / scale

@@ -123,7 +123,11 @@ def _change(guess: Array, table: Array, n: int) -> float:
 
 
 def tapered_sections(
-    sections: Sequence[Section], *, modes: int = MODES, acting: Acting = NOTHING
+    sections: Sequence[Section],
+    *,
+    modes: int = MODES,
+    order: int | None = None,
+    acting: Acting = NOTHING,
 ) -> tuple[ReducedSection, ...]:
     """Reduced forms of sections that match corner by corner, in one basis that also serves all
     between neighbours.
@@ -134,15 +138,16 @@ def tapered_sections(
         The sections do not match; names the corner.
     """
     return recent(
-        "family", sections, (modes, acting), lambda: _tapered_sections(sections, modes, acting)
-    )
+        "family", sections, (modes, order, acting),
+        lambda: _tapered_sections(sections, modes, order, acting),
+    )  # fmt: skip
 
 
 def _tapered_sections(
-    sections: Sequence[Section], modes: int, acting: Acting
+    sections: Sequence[Section], modes: int, order: int | None, acting: Acting
 ) -> tuple[ReducedSection, ...]:
     family = family_of(sections)
-    meshes, order = family.meshes, family.order
+    meshes, order = family.meshes, order or family.order
     bare = [bare_fields(mesh, order) for mesh in meshes]
     middles = [bare_fields(_halfway(a, b), order) for a, b in pairwise(meshes)]
     # both ends and the middle of each taper, end sections first

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ..deforming.solution import DeformingSolution
+from .solution import DeformingSolution
 
 Array = NDArray[np.float64]
 
