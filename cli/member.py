@@ -117,9 +117,7 @@ def solved_sections(assessment: Assessment) -> list[tuple[str, SectionResult]]:
     return [(name, s.result) for name, s in sections.items() if s.result is not None]
 
 
-def _run_stages(
-    options: argparse.Namespace, request: MemberRequest, paths: list[str]
-) -> None:
+def _run_stages(options: argparse.Namespace, request: MemberRequest, paths: list[str]) -> None:
     """The same of a member built in stages."""
     from ..report.stages.passages import staged_table
     from ..report.stages.record import staged_json
@@ -150,9 +148,7 @@ def _run_stages(
         print(staged_table(staged), end="")
         for path in paths:
             print(f"written to {path}")
-    check_accuracy(
-        [(n, s.result) for n, s in request.sections.items() if s.result is not None]
-    )
+    check_accuracy([(n, s.result) for n, s in request.sections.items() if s.result is not None])
 
 
 def staged_of(request: MemberRequest) -> StagedAssessment:
