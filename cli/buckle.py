@@ -41,7 +41,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--shortest",
         metavar="LENGTH",
-        help="shortest half-wavelength (default: four times the walls' mean thickness)",
+        help="shortest half-wavelength (default: four times the walls' mean thickness; ten "
+        "with V or T)",
     )
     parser.add_argument(
         "--longest",

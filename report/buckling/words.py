@@ -101,8 +101,9 @@ def buckling_notes(buckling: SectionBuckling) -> list[str]:
         notes.append(MOMENT)
     notes += [SIGNS, LENGTH, RULE]
     notes.append(
-        "Modes are followed by their shapes among the six lowest of each half-wavelength; minima "
-        f"are good to 1e-4 on the mesh, the curve between them to {buckling.tolerance:.0e}."
+        f"Modes are followed by their shapes among the {buckling.factors.shape[1]} lowest of each "
+        "half-wavelength; minima are good to 1e-4 on the mesh, the lowest curve between them to "
+        f"{buckling.tolerance:.0e}."
     )
     notes.append(caution.BUCKLING)
     return notes

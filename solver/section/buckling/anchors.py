@@ -5,7 +5,7 @@ Between two anchors the shapes change little, so the waves of both, in-plane and
 with rigid motion and Saint-Venant's fields beside them, hold those between: a dense problem of some
 fifty unknowns. What is left of the equations there, measured in the elastic energy of the lower
 anchor, bounds the relative error of a factor that is well apart from others; anchors are added
-until it is below `TOLERANCE` for every branch followed.
+until it is below `TOLERANCE`.
 """
 
 from __future__ import annotations
@@ -19,10 +19,11 @@ from ..deforming.elasticity.condensed import CondensedSystem
 from ..mesh.section_mesh import Array
 from .pencil import Products, WavePencil, Waves
 
-#: Branches followed, and waves solved at every anchor.
-FOLLOWED, SOLVED = 6, 8
-#: Relative error of a factor between anchors.
-TOLERANCE = 3e-4
+#: Waves solved at every anchor beyond the branches that are followed.
+_MORE = 2
+#: Relative error of the lowest factor between anchors, and how many times more higher ones may
+#: have: their minima are solved exactly all the same.
+TOLERANCE, HIGHER = 3e-4, 10.0
 #: Largest ratio of neighbouring anchors at first, and the smallest to which they are halved.
 _APART, _NEAR = 2.5, 1.02
 #: Singular values of a basis below this part of the largest are left out.
@@ -50,25 +51,25 @@ class Interval:
     basis: Array
     products: Products
 
-    def lowest(self, k: float, wanted: int = FOLLOWED) -> tuple[Array, Waves]:
-        """Factors (m,) and coefficients (n, m)."""
-        return self.products.lowest(k, wanted)
+    def lowest(self, k: float) -> tuple[Array, Waves]:
+        """Factors (m,) of the branches followed, and their coefficients (n, m)."""
+        return self.products.lowest(k, self.pencil.followed)
 
     def waves(self, coefficients: Waves) -> Waves:
         """(count, 3, m)."""
         flat = self.basis.reshape(-1, self.basis.shape[2]) @ coefficients
         return np.asarray(flat.reshape(*self.basis.shape[:2], -1))
 
-    def error(self, k: float, factors: Array, coefficients: Waves) -> float:
-        """Largest relative error that the residuals leave the factors."""
+    def error(self, k: float, factors: Array, coefficients: Waves) -> Array:
+        """(m,) relative error that the residuals leave each factor."""
         if not len(factors):
-            return 0.0
+            return np.zeros(0)
         x = self.waves(coefficients)
         left = self.pencil.stiff(k, x) + factors * self.pencil.pulled(k, x)
         answer = self.pencil.solved(self.low.system, left)
         energy = np.einsum("idm,idm->m", left.conj(), answer).real
         own = np.einsum("nm,nr,rm->m", coefficients.conj(), self.products.elastic(k), coefficients)
-        return float((energy / own.real).max())
+        return np.asarray(energy / own.real)
 
 
 def intervals_of(
@@ -101,7 +102,10 @@ def intervals_of(
         a, b = interval.low.k, interval.high.k
         middle = float(np.sqrt(a * b))
         factors, c = interval.lowest(middle)
-        if b / a < _NEAR or interval.error(middle, factors, c) < TOLERANCE:
+        error = interval.error(middle, factors, c)
+        allowed = np.full(len(error), HIGHER * TOLERANCE)
+        allowed[:1] = TOLERANCE
+        if b / a < _NEAR or (error < allowed).all():
             done.append(interval)
             continue
         waiting += reversed(split(interval, still, middle, interval.waves(c)))
@@ -122,7 +126,7 @@ def split(
 
 def anchor_at(pencil: WavePencil, k: float, start: Waves | None) -> Anchor:
     """Exact waves at a wave number."""
-    return Anchor(k, *pencil.lowest(k, SOLVED, start))
+    return Anchor(k, *pencil.lowest(k, pencil.followed + _MORE, start))
 
 
 def motions(chains: Chains) -> Array:

@@ -23,6 +23,8 @@ from .prestress import Prestress
 #: Real without shear, else complex.
 Waves = NDArray[Any]
 
+#: Branches followed, without shear and with it.
+FOLLOWED = (6, 4)
 #: Vectors that are added to the first block at random, so that no mode stays unseen.
 _RANDOM = 2
 #: Largest number of steps; relative change of the factors from step to step that ends them.
@@ -79,6 +81,11 @@ class WavePencil:
     def oblique(self) -> bool:
         """Whether shear makes the waves complex."""
         return self.stress.shear is not None
+
+    @property
+    def followed(self) -> int:
+        """Branches followed along a curve; complex waves cost four times as much."""
+        return FOLLOWED[self.oblique]
 
     def factored(self, k: float) -> CondensedSystem:
         """K(k), factored."""

@@ -22,8 +22,9 @@ from .prestress import prestress, stress_of_actions
 
 #: Shortest half-wavelength by the walls' mean thickness, longest by the section's diagonal.
 SHORTEST, LONGEST = 4.0, 30.0
-#: Longest under a shear force, whose moment changes over longer waves.
-SHEARED = 3.0
+#: Shortest with shear, whose waves are longer than the walls are wide; longest under a shear force,
+#: whose moment changes over longer waves.
+OBLIQUE, SHEARED = 10.0, 3.0
 #: Regions below this part of the area set no thickness.
 _SMALL = 0.02
 #: Compression below this part of the largest tension is rounding.
@@ -55,17 +56,18 @@ class Prepared:
         )
 
     def range(
-        self, shortest: float | None, longest: float | None, *, sheared: bool = False
+        self, shortest: float | None, longest: float | None, actions: Array
     ) -> tuple[float, float]:
-        """The half-wavelengths looked at; `sheared` where a shear force changes the moment.
+        """The half-wavelengths looked at under actions (8,).
 
         Raises
         ------
         InputError
             The range is empty, or reaches below the thickness of the walls.
         """
-        low = SHORTEST * self.thickness if shortest is None else shortest
-        most = SHEARED if sheared else LONGEST
+        least = OBLIQUE if actions[3:6].any() else SHORTEST
+        low = least * self.thickness if shortest is None else shortest
+        most = SHEARED if actions[3:5].any() else LONGEST
         high = max(most * self.section.size(), 2 * low) if longest is None else longest
         unit = self.section.unit
         if not (np.isfinite(low) and np.isfinite(high) and low > 0):

@@ -10,7 +10,7 @@ import numpy as np
 from ....geometry.section import Section
 from ..mesh.section_mesh import Array
 from ..stress.actions import Actions
-from .anchors import FOLLOWED, TOLERANCE, intervals_of, motions
+from .anchors import TOLERANCE, intervals_of, motions
 from .branches import Branch, Sample, branches_of, samples_of
 from .minima import LowPoint, WaveCurve
 from .movement import Movement, Naming
@@ -49,8 +49,8 @@ def solve_buckling(
     actions : Actions
         Uniform along the member, growing together; compression is negative N.
     shortest, longest : float, optional
-        Range of half-wavelengths; four times the walls' mean thickness and thirty times the
-        diagonal of the section unless given.
+        Range of half-wavelengths; four times the walls' mean thickness (ten with shear) and thirty
+        times the diagonal of the section (three under a shear force) unless given.
 
     Raises
     ------
@@ -69,7 +69,7 @@ def buckling_of(
 ) -> SectionBuckling:
     """The same for a section made ready."""
     vector = ready.actions_of(actions)
-    low, high = ready.range(shortest, longest, sheared=bool(vector[3:5].any()))
+    low, high = ready.range(shortest, longest, vector)
     pencil = ready.pencil(vector)
     intervals = intervals_of(pencil, ready.chains, low, high)
     samples = samples_of(intervals)
@@ -77,7 +77,7 @@ def buckling_of(
     namer = _Namer(ready, vector)
     curve = WaveCurve(intervals, motions(ready.chains))
     lone = [n for n, s in enumerate(samples) if not n or s.k > samples[n - 1].k]
-    factors = np.full((len(lone), FOLLOWED), np.nan)
+    factors = np.full((len(lone), pencil.followed), np.nan)
     for row, n in enumerate(lone):
         factors[row, : len(samples[n].factors)] = samples[n].factors
     first = samples[0]
