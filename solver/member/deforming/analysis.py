@@ -163,10 +163,13 @@ def assembled(frame: Frame, order: int, state: Sequence[int] | None = None) -> D
     return system_of(elements, course.size, links, closed=member.axis.closed)
 
 
-def solved(frame: Frame, system: DeformingSystem, order: int) -> DeformingSolution:
-    """All combinations at one order."""
+def solved(
+    frame: Frame, system: DeformingSystem, order: int, more: Array | None = None
+) -> DeformingSolution:
+    """All combinations at one order, with `more` (e, (p + 1) n, c) forces on the elements."""
     member, course, nodes = frame.member, frame.course, frame.nodes
     forces = forces_of(member, course, frame.grips, nodes, order)
+    forces = forces if more is None else replace(forces, inner=forces.inner + more)
     bare = system.solve(forces.nodal, forces.inner)
     return _answered(frame.contacts, frame=frame, system=system, bare=bare, forces=forces)
 
@@ -207,8 +210,7 @@ def _engaged(
     frame: Frame, system: DeformingSystem, bare: Array, forces: Forces
 ) -> tuple[Array, NDArray[np.intp], Array]:
     """Nodal values (k, n, c), states (c, all contacts) and forces (all contacts, c)."""
-    numbers = list(frame.holds.rows)
-    every, c = len(frame.contacts), bare.shape[-1]
+    numbers, every, c = list(frame.holds.rows), len(frame.contacts), bare.shape[-1]
     states = np.full((c, every), BOTH, np.intp)
     push = np.zeros((every, c))
     if not numbers:
