@@ -122,6 +122,8 @@ def _said(found: Deformed, units: MemberUnits) -> list[str]:
         "section, deflection that of the corner that moves most.",
         _change_words(found),
     ]
+    if found.buckling is not None:
+        said.append(second_order_words(found, units))
     if found.change.stress > UNSETTLED:
         said.append(
             "The peak stress still changes with the modes, so none is stated, and a limit of "
@@ -152,6 +154,28 @@ def _change_words(found: Deformed) -> str:
         f"{percent(change.displacement_anywhere)} of the largest, any stress half a section's size "
         f"from supports, ends of loads, steps (two plates' thicknesses "
         f"from sharp corners) by less than {percent(change.stress_away)}."
+    )
+
+
+def second_order_words(found: Deformed, units: MemberUnits) -> str:
+    """What second order means here."""
+    words = (
+        "Second order: equilibrium on the moved member under the first-order stress, loads at "
+        "their points (linearised: once)"
+    )
+    if found.imperfection is None:
+        return words + ", without an initial imperfection."
+    spans = found.solution.member.spans or ((0.0, found.solution.member.length),)
+    amount = found.imperfection.amplitude(max(b - a for a, b in spans))
+    source = (
+        " (EN 1993-1-1 table 5.1, elastic analysis, from memory)"
+        if found.imperfection.words.startswith("curve")
+        else ""
+    )
+    return (
+        f"{words}, from an initial imperfection of {units.text(amount, 'displacement')} "
+        f"({found.imperfection.words}{source}) in the shape of each combination's mode, toward the "
+        "side to which the loads move it. The classical values are without it."
     )
 
 
@@ -198,6 +222,7 @@ def deforming_record(assessment: Assessment) -> dict[str, Any] | None:
         "distortion": found.distortion,
         "distortion_at": found.distortion_at,
         "change_with_fewer_modes_and_lower_orders": asdict(found.change),
+        "imperfection": None if found.imperfection is None else found.imperfection.words,
         "functions": found.solution.course.size,
         "diaphragm_spacing": None
         if assessment.spacing is None

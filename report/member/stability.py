@@ -37,7 +37,7 @@ def stability_passage(assessment: Assessment, units: MemberUnits) -> Passage:
     along = units.unit("along")
     headings = ["combination", "factor", "classical", "mode", "largest at", "half-waves", "of"]
     rows = [_line(row, units) for row in found.rows]
-    said = [text for row in found.rows for text in _said(row, units)]
+    said = [text for row in found.rows for text in _said(row, assessment.solution.order)]
     return [
         HeadedRows(headings, ["", "", "", "", along, "", along], rows),
         Sentences([*_parting(found), *said, *_quality(found, units)]),
@@ -95,7 +95,7 @@ def _parting(found: MemberStability) -> list[str]:
     return [f"Under {row.name!r} the factor is {words} the classical one: {why}."]
 
 
-def _said(row: StabilityRow, units: MemberUnits) -> list[str]:
+def _said(row: StabilityRow, order: str) -> list[str]:
     """Cautions on one combination."""
     said = []
     if row.movement is None:
@@ -109,7 +109,7 @@ def _said(row: StabilityRow, units: MemberUnits) -> list[str]:
             "result of this combination holds. Brace it, stiffen its walls, or take another "
             "section."
         )
-    elif row.factor < COUNTS:
+    elif row.factor < COUNTS and order == "first":
         growth = 1 / (1 - 1 / row.factor)
         said.append(
             f"{row.name!r}: below {number(COUNTS)}, so second order counts: motion in the shape "

@@ -102,8 +102,8 @@ def second_order(
 def _added(
     inverse: Callable[[Array], Array], push: StressOperator, force: Array, name: str
 ) -> Array:
-    """d of (K + G) d = force by conjugate gradients with K^-1 before them; as in `lanczos`, products
-    with K come from the forces that they answer."""
+    """d of (K + G) d = force by conjugate gradients with K^-1 before them; as in `lanczos`,
+    products with K come from the forces that they answer."""
     d = np.zeros_like(force)
     left, z = force, inverse(force)
     direction, stiff = z, left

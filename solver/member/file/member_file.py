@@ -13,6 +13,8 @@
 
     [analysis]                     # all optional
     order = "first"                # or "second": loads at their height on the twisted member
+    imperfection = "L/250"         # in second order, in the shape of the buckling mode: of the
+                                   # longest span, "curve b" (EN 1993-1-1 table 5.1) or a length
     stations = 200                 # in figures and the stress envelope
     sections = "deform"            # or "keep their shape": the classical theory alone
     accuracy = 1e-5                # of the sections' torsion constants
@@ -51,6 +53,7 @@ from ....geometry.section_file.linked_numbers import linked
 from ....geometry.section_file.text import parsed, read_text
 from ....geometry.units import Units
 from ...accuracy import ACCURACY, check_width
+from ..critical.imperfection import Imperfection
 from ..model.load import Load
 from ..model.member import Member, Restraint
 from ..model.secondary_beam import SecondaryBeam
@@ -60,6 +63,7 @@ from ..review.stress_limit import StressLimit
 from ..review.weld_flow import WeldDemand
 from ..staged.stage import check_stages
 from . import member_tables
+from .bow import imperfection_of
 from .code_tables import codes_of
 from .diaphragm_tables import diaphragms_of
 from .limit_tables import combinations_of, frequency_limits_of, limits_of
@@ -130,7 +134,7 @@ def member_from_table(
     member_tables.check_tables(table)
     units = member_tables.units_of(table.get("unit"))
     top = Entry("file", 0, {k: v for k, v in table.items() if k in member_tables.KEYS}, units)
-    accuracy, stations, order, keep_shape = _analysis(
+    accuracy, stations, order, keep_shape, imperfection = _analysis(
         member_tables.single(table, "analysis", units)
     )
     axis, spans = axis_of(table.get("span"), top.flag("closed"), units)
@@ -194,6 +198,7 @@ def member_from_table(
         stages,
         _welds(table, units),
         frequencies=tuple(member_tables.every(table, "limit", units, frequency_limits_of)),
+        imperfection=imperfection,
     )
 
 
@@ -222,22 +227,30 @@ def _loads(table: Mapping[str, Any], along: Along, points: Points) -> tuple[Load
     return tuple(found)
 
 
-def _analysis(entry: Entry) -> tuple[float, int, Literal["first", "second"], bool]:
-    """Accuracy of the sections, number of stations, order, and whether sections keep their
-    shape."""
+def _analysis(
+    entry: Entry,
+) -> tuple[float, int, Literal["first", "second"], bool, Imperfection | None]:
+    """Accuracy of the sections, number of stations, order, whether sections keep their shape, and
+    the imperfection."""
     with naming(entry.label):
         accuracy = entry.plain("accuracy", ACCURACY) or 0.0
         stations = entry.plain("stations", _STATIONS) or 0.0
         order = entry.choice("order", ("first", "second"), "first")
         sections = entry.choice("sections", ("deform", _KEEP), "deform")
+        imperfection = imperfection_of(entry, order)
         entry.close()
+        if imperfection is not None and sections == _KEEP:
+            raise InputError(
+                "an imperfection in the shape of the mode needs sections that deform; take "
+                f'sections = "{_KEEP}" out'
+            )
         check_width(accuracy)
         if not _FEWEST <= stations <= _MOST or stations != int(stations):
             raise InputError(
                 f"stations is a whole number from {_FEWEST} to {_MOST}, got {stations:g}"
             )
         second: Literal["first", "second"] = "second" if order == "second" else "first"
-        return accuracy, int(stations), second, sections == _KEEP
+        return accuracy, int(stations), second, sections == _KEEP, imperfection
 
 
 def _welds(table: Mapping[str, Any], units: Units) -> WeldDemand | None:

@@ -8,6 +8,7 @@ from typing import Literal
 
 from ....geometry.units import Units
 from ...rules.code_review import Code
+from ..critical.imperfection import Imperfection
 from ..model.member import Member
 from ..model.secondary_beam import SecondaryBeam
 from ..model.solved_section import SolvedSection
@@ -47,6 +48,8 @@ class MemberRequest:
         Least natural frequencies.
     stages : tuple of Stage
         In order of building; none for a member that stands and is loaded at once.
+    imperfection : Imperfection or None
+        In second order, in the shape of the buckling mode.
     """
 
     member: Member
@@ -62,3 +65,4 @@ class MemberRequest:
     stages: tuple[Stage, ...] = ()
     welds: WeldDemand | None = None
     frequencies: tuple[FrequencyLimit, ...] = ()
+    imperfection: Imperfection | None = None

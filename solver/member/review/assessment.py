@@ -154,9 +154,7 @@ def assess(request: MemberRequest, *, cures: bool = True) -> Assessment:
         clearance_envelope(solution, leads),
         flows_along(parts, request.sections),
         _coded(request, solution, parts, stress, other),
-        None
-        if other is None
-        else stability(solution, other.solution, other.stress, request.sections),
+        None if other is None else stability(solution, other, request.sections),
     )
 
 
@@ -203,11 +201,7 @@ def _deformed(
     """The answers with deforming sections, or why there are none."""
     if request.keep_shape:
         return None, "the file asks for sections that keep their shape"
-    if request.order == "second":
-        return None, (
-            "deforming sections are solved in first order, and the file asks for the second"
-        )
-    found = deformed(solution, stress, request.sections)
+    found = deformed(solution, stress, request.sections, request.imperfection)
     return (None, found) if isinstance(found, str) else (found, "")
 
 

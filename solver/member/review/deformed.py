@@ -11,6 +11,9 @@ from numpy.typing import NDArray
 from ....geometry.errors import ArrangementError, InputError, SolveError
 from ..beam.solution import Solution
 from ..beam.support_reaction import SupportReaction
+from ..critical.imperfection import Imperfection
+from ..critical.member_buckling import MemberBuckling
+from ..critical.second_order import second_order
 from ..deforming.analysis import solve_deforming
 from ..deforming.change import Change, change_of
 from ..deforming.envelope import DeformingStress, stress_envelope
@@ -27,6 +30,14 @@ Array = NDArray[np.float64]
 
 #: Stations at which motions of both theories are compared.
 STATIONS = 121
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class FirstOrder:
+    """What critical loads and second order rest on."""
+
+    solution: DeformingSolution
+    stress: DeformingStress
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -48,6 +59,11 @@ class Deformed:
         What the last functions and orders changed of twist, deflection and stress.
     reactions : tuple per combination of tuple of SupportReaction
     diaphragms : tuple of DiaphragmForce
+    first : FirstOrder
+        That solution and stress; the same where second order was not asked for.
+    buckling : MemberBuckling or None
+        What second order rests on.
+    imperfection : Imperfection or None
     """
 
     solution: DeformingSolution
@@ -59,12 +75,25 @@ class Deformed:
     change: Change
     reactions: tuple[tuple[SupportReaction, ...], ...]
     diaphragms: tuple[DiaphragmForce, ...]
+    first: FirstOrder
+    buckling: MemberBuckling | None = None
+    imperfection: Imperfection | None = None
 
 
 def deformed(
-    classical: Solution, stress: MemberStress | None, sections: Mapping[str, SolvedSection]
+    classical: Solution,
+    stress: MemberStress | None,
+    sections: Mapping[str, SolvedSection],
+    imperfection: Imperfection | None = None,
 ) -> Deformed | str:
-    """Solve with deforming sections beside the classical solution; why not, where it cannot be."""
+    """Solve with deforming sections beside the classical solution, in its order; why not, where it
+    cannot be.
+
+    Raises
+    ------
+    SolveError
+        In second order, at or near a critical load that the classical theory does not know of.
+    """
     member = classical.mesh.member
     try:
         course = course_of(member, sections)
@@ -75,6 +104,10 @@ def deformed(
         raise
     except (InputError, SolveError) as error:
         return str(error)
+    first, buckling = FirstOrder(solution, envelope), None
+    if classical.order == "second":
+        solution, buckling = second_order(solution, sections, imperfection)
+        envelope = stress_envelope(solution, sections)
     z = np.linspace(0.0, member.length, STATIONS)
     rows = both_theories(solution, envelope, classical, stress, z)
     amplitude = solution.distortion(z)
@@ -90,4 +123,7 @@ def deformed(
         change,
         tuple(reactions(solution, c) for c in range(len(solution.names))),
         diaphragm_forces(solution),
+        first,
+        buckling,
+        imperfection,
     )

@@ -9,8 +9,8 @@ from ....geometry.errors import InputError, SolveError
 from ..beam.solution import Solution
 from ..critical.member_buckling import FAR, MemberBuckling, member_buckling
 from ..critical.movement import ModeMovement, ModeNames, mode_movement
-from ..deforming.envelope import DeformingStress
 from ..deforming.solution import DeformingSolution
+from .deformed import Deformed
 from .stress import Sections
 
 #: The theories agree within this share of the classical factor.
@@ -84,13 +84,12 @@ class MemberStability:
         return min(self.rows, key=lambda row: row.factor)
 
 
-def stability(
-    classical: Solution, solution: DeformingSolution, stress: DeformingStress, sections: Sections
-) -> MemberStability | str:
+def stability(classical: Solution, other: Deformed, sections: Sections) -> MemberStability | str:
     """Critical factors beside the classical ones; why there are none, where they cannot be had."""
+    solution, stress = other.first.solution, other.first.stress
     try:
         least = min((load.factor for load in classical.critical), default=math.inf)
-        found = member_buckling(solution, sections, classical=least, far=FAR)
+        found = other.buckling or member_buckling(solution, sections, classical=least, far=FAR)
     except (InputError, SolveError) as error:
         return str(error)
     if found.state is None:
