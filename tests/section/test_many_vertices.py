@@ -13,6 +13,8 @@ from soapfilm.solver.section.mesh.border_chains import chains_of
 from soapfilm.solver.section.mesh.breakpoints import MANY_NODES, break_edges
 from soapfilm.solver.section.mesh.nearness import size_among
 from soapfilm.solver.section.mesh.triangulation import triangulate
+from soapfilm.solver.section.solve import solve_fields
+from soapfilm.solver.section.torsion import sand_heap
 from soapfilm.solver.section.torsion.sand_heap import plastic_torque
 
 
@@ -62,3 +64,28 @@ def test_the_heap_of_a_circle_drawn_with_many_vertices() -> None:
     """Nadai: a cone, 2 pi R^3 / 3; the polygon of 4,000 vertices lacks 1e-6 of it."""
     torque = plastic_torque(_polygon(4000)).value
     assert torque == pytest.approx(2 * math.pi * 50**3 / 3, rel=1e-4)
+
+
+def test_needles_do_not_fill_what_they_surround() -> None:
+    """The disc inside a star of 2,000 vertices took 209,000 triangles as wide as its needles."""
+    angle = 2 * np.pi * np.arange(2000) / 2000
+    radius = np.where(np.arange(2000) % 2, 50.0, 40.0)
+    points = radius[:, None] * np.stack([np.cos(angle), np.sin(angle)], axis=1)
+    mesh = triangulate(checked_map(Section((Region(Contour(points)),))))
+    assert len(mesh.triangles) < 20_000
+
+
+def test_layers_go_where_the_gap_is() -> None:
+    """Needles at random: with layers at all corners alike the default was missed, by half."""
+    rng = np.random.default_rng(0)
+    angle = 2 * np.pi * np.arange(2000) / 2000
+    radius = np.where(np.arange(2000) % 2, rng.uniform(44, 50, 2000), rng.uniform(40, 46, 2000))
+    points = radius[:, None] * np.stack([np.cos(angle), np.sin(angle)], axis=1)
+    assert solve_fields(Section((Region(Contour(points)),))).relative_width <= 1e-5
+
+
+def test_a_heap_of_too_many_round_ends_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(sand_heap, "_MOST_VERTICES", 1000)
+    torque = plastic_torque(_comb(50))
+    assert torque.value is None
+    assert "too many corners" in torque.reason

@@ -22,6 +22,7 @@ from .section_mesh import Array, Ints
 
 NARROW = 1.0
 GROWTH = 0.8
+GROWTH_OF_MANY = 1.2  # where most of the mesh would lie in between thousands of vertices
 #: Arcs turn at most this much within one mesh edge (the blending map converges fast below it).
 ARC_TURN = np.pi / 4
 #: Largest rise of an arc over its chord, as a part of the distance to the nearest other border.
@@ -73,9 +74,19 @@ def break_edges(plan: PlanarMap, coarseness: float = 1.0) -> BrokenEdges:
     size = NARROW * coarseness * node_clearance(plan.nodes, plan.edges, start, end, plan.bulges)
     for k in (0, 1):
         np.minimum.at(size, plan.edges[:, k], NARROW * coarseness * length)
-    size = graded(plan.nodes, size, GROWTH)
+    size = graded(plan.nodes, size, growth_along(plan))
     parts = _split_parameters(plan, length, size)
     return _flatten_arcs(plan, start, end, size, parts)
+
+
+def crowded(plan: PlanarMap) -> bool:
+    """Whether there are so many vertices that triangles between them must be spared."""
+    return len(plan.nodes) > MANY_NODES
+
+
+def growth_along(plan: PlanarMap) -> float:
+    """Slope of the size along the border and inward."""
+    return GROWTH_OF_MANY if crowded(plan) else GROWTH
 
 
 def halved(broken: BrokenEdges, which: Ints) -> BrokenEdges:
@@ -103,9 +114,9 @@ def _split_parameters(plan: PlanarMap, length: Array, size: Array) -> list[Array
     least = _least_parts(plan)
     many = np.flatnonzero((length > 0.75 * (a + b)) | (turn > ARC_TURN) | (least > 1))
     parts = [_WHOLE] * len(length)
-    crowd = len(plan.nodes) > MANY_NODES
-    among = size_among(plan.nodes, size, GROWTH) if crowd else None
-    cells = SAMPLES // 4 if crowd else SAMPLES
+    growth = growth_along(plan)
+    among = size_among(plan.nodes, size, growth) if crowded(plan) else None
+    cells = SAMPLES // 4 if crowded(plan) else SAMPLES
     while many.size:
         grid = np.linspace(0, 1, cells + 1)
         passed = _sizes_passed(plan, many, length, turn, size, grid, among)
@@ -119,13 +130,38 @@ def _split_parameters(plan: PlanarMap, length: Array, size: Array) -> list[Array
         cells *= 4
     corner_size = np.where(corner_nodes(plan), size, np.inf)
     slender = slender_edges(plan, length, corner_size, 1 / SAMPLES)
-    reach = length[slender] / (GROWTH * SAMPLES)
-    for k, near in zip(slender, near_corners(plan, slender, corner_size, reach), strict=True):
-        grid = close_grid(plan, int(k), float(length[k]), corner_size, near, GROWTH, SAMPLES)
-        (row,) = _sizes_passed(plan, k[None], length, turn, size, grid, among)
+    reach = length[slender] / (growth * SAMPLES)
+    near = zip(slender.tolist(), near_corners(plan, slender, corner_size, reach), strict=True)
+    grids = [close_grid(plan, k, length[k], corner_size, n, growth, SAMPLES) for k, n in near]
+    rows = _closely_passed(plan, slender, length, turn, size, grids, among)
+    for k, grid, row in zip(slender, grids, rows, strict=True):
         n = max(round(row[-1]), int(least[k]))
         parts[k] = np.interp(np.linspace(0, row[-1], n + 1), row, grid)
     return parts
+
+
+def _closely_passed(
+    plan: PlanarMap,
+    which: Ints,
+    length: Array,
+    turn: Array,
+    size: Array,
+    grids: list[Array],
+    graded_size: Callable[[Array], Array] | None,
+) -> list[Array]:
+    """The same at a grid of each edge's own; with many nodes all edges are looked up at once."""
+    if graded_size is None or not len(which):
+        own = enumerate(grids)
+        return [_sizes_passed(plan, which[[i]], length, turn, size, g, None)[0] for i, g in own]
+    count = [len(grid) - 1 for grid in grids]
+    of = np.repeat(which, count)
+    start, end = plan.nodes[plan.edges[of]].transpose(1, 0, 2)
+    middle = np.concatenate([(grid[1:] + grid[:-1]) / 2 for grid in grids])
+    h = graded_size(edge_points(start, end, plan.bulges[of], middle[:, None])[:, 0])
+    with np.errstate(divide="ignore"):
+        h = np.minimum(h, length[of] * ARC_TURN / turn[of])
+    steps = np.split(length[of] * np.concatenate([np.diff(g) for g in grids]) / h, np.cumsum(count))
+    return [np.concatenate([[0.0], np.cumsum(s)]) for s in steps[: len(grids)]]
 
 
 def _sizes_passed(

@@ -6,6 +6,8 @@ samples at equal distances. Smooth joints of border edges need no such care: not
 
 from __future__ import annotations
 
+from bisect import bisect, insort
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -76,8 +78,9 @@ def close_grid(
         if first >= 1 / cells:
             break
         # beside a smaller corner no farther than its own size it adds nothing
-        if all(abs(place - other) > first / 2 for other in done):
-            done.append(place)
+        beside = bisect(done, place)
+        if all(abs(place - other) > first / 2 for other in done[max(beside - 1, 0) : beside + 1]):
+            insort(done, place)
             steps = first / 2 * RATIO ** np.arange(np.log(2 / cells / first) / np.log(RATIO) + 1)
             grid.append(place + np.concatenate([-steps, [0.0], steps]))
     spots = np.unique(np.clip(np.concatenate(grid), 0, 1))

@@ -17,7 +17,7 @@ import numpy as np
 from ....geometry.errors import MeshError
 from ....geometry.planar.planar_map import PlanarMap
 from .border_chains import BorderChains, chains_of
-from .breakpoints import GROWTH, BrokenEdges, break_edges, halved
+from .breakpoints import BrokenEdges, break_edges, crowded, growth_along, halved
 from .refinement import LEAST_STRETCH, smallest_stretch, unfolded
 from .section_mesh import Array, Ints, SectionMesh, connect, part
 
@@ -134,8 +134,8 @@ def _triangles(plan: PlanarMap, broken: BrokenEdges) -> tuple[Array, Ints, Ints]
         for face, inner in enumerate(chains.embedded):
             if inner:
                 gmsh.model.mesh.embed(1, inner, 2, face + 1)
-        if _border_is_fine(plan, broken):
-            _grow_inward(gmsh, len(chains.runs))
+        if crowded(plan) or _border_is_fine(plan, broken):
+            _grow_inward(gmsh, len(chains.runs), growth_along(plan))
         try:
             gmsh.model.mesh.generate(2)
         except Exception as error:  # gmsh raises bare Exception
@@ -182,16 +182,17 @@ def _border_is_fine(plan: PlanarMap, broken: BrokenEdges) -> bool:
     return bool(area > MANY_PER_PIECE * len(net) * length**2)
 
 
-def _grow_inward(gmsh: Any, curves: int) -> None:
-    """Let the size grow with the distance to the border, by GROWTH as along it.
+def _grow_inward(gmsh: Any, curves: int, growth: float) -> None:
+    """Let the size grow with the distance to the border, as along it.
 
-    Not the rule: through a thin wall it would set points for which there is no need.
+    Not the rule: through a thin wall it would set points for which there is no need. With very many
+    vertices it is: an inside that needles surround would be filled with triangles of their width.
     """
     field = gmsh.model.mesh.field
     tag = field.add("Extend")
     field.setNumbers(tag, "CurvesList", list(range(1, curves + 1)))
     field.setNumber(tag, "DistMax", 2.0)  # beyond every distance: the section's span is 1
-    field.setNumber(tag, "SizeMax", 2.0 * GROWTH)
+    field.setNumber(tag, "SizeMax", 2.0 * growth)
     field.setAsBackgroundMesh(tag)
     for name in ("Mesh.MeshSizeExtendFromBoundary", "Mesh.MeshSizeFromPoints"):
         gmsh.option.setNumber(name, 0)

@@ -23,6 +23,13 @@ from .sharp_corner import vertex_exponents
 MIN_ORDER, MAX_ORDER = 3, 12
 #: A mesh of fewer triangles than this has large ones, which want a higher order.
 FEW_TRIANGLES = 30
+#: An outline of more corners than this may want layers at few of them only.
+MANY_CORNERS = 1500
+#: Unknowns of the pair that each corner of an outline may have where there are very many: its
+#: systems are those of a chain, and their cost grows hardly faster than their size.
+EACH_CORNER, MOST_UNKNOWNS = 300, 1_500_000
+#: Layers that one round may lay around a corner.
+MOST_LAYERS = 8
 #: The least accuracy a plan is made for, and the width from which on an interval is no value.
 COARSEST, NO_VALUE = 1e-3, 0.1
 #: A last round must bring this many times the unknowns of the one before.
@@ -44,7 +51,8 @@ class Limits:
     rounds : int
         Solves of the pair of problems.
     unknowns : int
-        Largest pair of sparse systems tried.
+        Largest pair of sparse systems tried; an outline of very many corners may have
+        `EACH_CORNER` a corner.
     first : int
         Largest pair that the first solve may have.
     setbacks : int
@@ -71,7 +79,16 @@ def refine_torsion(
     """
     check_width(accuracy)
     limits = limits or Limits()
-    mesh, order, goal = _start(mesh, shear_by_region, accuracy, limits.first)
+    most, bare = limits.unknowns, False
+    if len(mesh.vertices) > MANY_CORNERS:
+        corners = int(np.isfinite(vertex_exponents(mesh, shear_by_region)[0]).sum())
+        if corners > MANY_CORNERS:
+            most = max(most, min(EACH_CORNER * corners, MOST_UNKNOWNS))
+            bare = not _fits(mesh, shear_by_region, limits.first)
+    if bare:
+        order, goal = MIN_ORDER, accuracy
+    else:
+        mesh, order, goal = _start(mesh, shear_by_region, accuracy, limits.first)
     best: TorsionField | None = None
     setbacks = 0
     for _ in range(limits.rounds):
@@ -83,7 +100,11 @@ def refine_torsion(
             break  # what rounding leaves so wide does not narrow
         while field.relative_width <= goal:
             goal /= 10
-        mesh, order = _next(field, shear_by_region, goal, limits.unknowns)
+        if bare:
+            bare = False
+            mesh, order, goal = _layered(field, shear_by_region, goal, most)
+        else:
+            mesh, order = _next(field, shear_by_region, goal, most)
         stuck = mesh is field.mesh and order == field.order
         if stuck or setbacks >= limits.setbacks:
             break
@@ -95,6 +116,13 @@ def refine_torsion(
             "unit"
         )
     return best
+
+
+def _fits(mesh: SectionMesh, shear: Array, most: int) -> bool:
+    """Whether the first solve could have the layers of the coarsest plan: where not, a solve
+    without layers tells first which corners want how many."""
+    layered = _first_layers(mesh, *vertex_exponents(mesh, shear), COARSEST)
+    return unknowns_of(layered, MIN_ORDER) <= most
 
 
 def _start(
@@ -114,7 +142,7 @@ def _start(
             return layered, order, goal
         if goal >= COARSEST:
             break
-        goal = 10.0 ** (np.floor(np.log10(goal) + 1e-9) + 1)
+        goal = _decade_above(goal)
     while order > MIN_ORDER and unknowns_of(layered, order) > most:
         order -= 1
     return layered, order, goal
@@ -147,6 +175,40 @@ def _first_layers(mesh: SectionMesh, strength: Array, angle: Array, accuracy: fl
         if smallest_stretch(refined).min() > 0.02:
             return refined
     return mesh
+
+
+def _layered(
+    field: TorsionField, shear_by_region: Array, goal: float, most: int
+) -> tuple[SectionMesh, int, float]:
+    """After a solve without layers: as many at each corner as its own part of the gap asks for, and
+    the order that narrows the rest as far; for the goal, or for the first decade above it that has
+    not too many unknowns.
+
+    A layer narrows a corner's part by RATIO^(2 lambda), an order the whole about ninefold.
+    """
+    mesh = field.mesh
+    strength = vertex_exponents(mesh, shear_by_region)[0]
+    part = np.zeros(len(mesh.vertices))
+    np.add.at(part, mesh.triangles.ravel(), np.repeat(field.gap, 3))
+    corners = np.flatnonzero(np.isfinite(strength))
+    unbounded = max(int((strength < 1).sum()), 1)
+    while goal < field.relative_width:
+        order = round(1 + 1.05 * np.log10(field.relative_width / goal))
+        order = int(np.clip(order, field.order, MAX_ORDER))
+        many = np.maximum(part[corners] * unbounded / (0.4 * goal * field.lower), 1)
+        layers = np.round(np.log(many) / (-2 * np.log(RATIO) * strength[corners]))
+        refined = cut_toward(mesh, corners, np.minimum(layers, MOST_LAYERS).astype(np.int64))
+        if smallest_stretch(refined).min() <= 0.02:
+            break  # a folded triangle would void the bounds
+        if unknowns_of(refined, order) <= most:
+            return refined, order, goal
+        goal = _decade_above(goal)
+    return *_next(field, shear_by_region, goal, most), goal
+
+
+def _decade_above(goal: float) -> float:
+    """The next power of ten."""
+    return float(10.0 ** (np.floor(np.log10(goal) + 1e-9) + 1))
 
 
 def _next(

@@ -27,6 +27,9 @@ _LEFT_OPEN, _MOST_LEVELS = 2e-5, 150
 #: An outline of more vertices than this is heavy: its offsets are made in steps that double, each
 #: from the one before, which has fewer vertices, and are smoothed by this part of the thickness.
 _HEAVY, _SMOOTHED = 2000, 2e-6
+#: Vertices that all offsets together may have: thousands of round ends would take longer than the
+#: whole of the rest.
+_MOST_VERTICES = 400_000
 #: Chords of a quarter circle around a re-entrant corner of an offset.
 _QUARTER = 32
 
@@ -70,7 +73,14 @@ def plastic_torque(section: Section) -> PlasticTorque:
     outer = shapely.Polygon(_chords(outline, facet, inside))
     holes = [shapely.Polygon(_chords(h, facet, -np.sign(h.area()))) for h in voids]
     heap = _Heap(outer, holes, _plateaus(outer, holes), wall)
-    return PlasticTorque(2 * heap.volume())
+    volume = heap.volume()
+    if volume is None:
+        return PlasticTorque(
+            None,
+            "the outline has too many corners for the sand heap; draw its arcs as arcs, or leave "
+            "out detail that hardly changes the area",
+        )
+    return PlasticTorque(2 * volume)
 
 
 def _chords(contour: Contour, deviation: float, inside: float) -> Array:
@@ -180,15 +190,22 @@ class _Heap:
         """Levels less than this apart are one."""
         return 1e-9 * self.wall
 
-    def volume(self) -> float:
-        """Sum over stretches; the one with the largest error is split until all are known."""
+    def volume(self) -> float | None:
+        """Sum over stretches; the one with the largest error is split until all are known, or the
+        offsets have too many vertices."""
+        import shapely
+
         stretches = self._first_stretches()
+        handled = sum(shapely.get_num_coordinates(s.low.shape) for s in stretches)
         for _ in range(_MOST_LEVELS):
+            if handled > _MOST_VERTICES:
+                return None
             if sum(s.error for s in stretches) <= _LEFT_OPEN * sum(s.volume for s in stretches):
                 break
             one = max(stretches, key=lambda s: s.error)
             stretches.remove(one)
             middle = self.cut(one.low, one.split)
+            handled += shapely.get_num_coordinates(middle.shape)
             halves = _stretch(one.low, middle), _stretch(middle, one.high)
             found = abs(halves[0].volume + halves[1].volume - one.volume)
             stretches += [_stretch(s.low, s.high, found) for s in halves]
