@@ -110,16 +110,22 @@ def buckling_notes(buckling: SectionBuckling) -> list[str]:
 
 
 def _yield_note(buckling: SectionBuckling) -> str:
-    """Which modes come after yield, where strengths are known and only one material acts."""
-    materials = {region.material for region in buckling.section.regions}
-    strength = next(iter(materials)).strength
-    if len(materials) > 1 or strength is None or not buckling.compression:
+    """That modes come after yield, where strengths are known."""
+    strengths = [region.material.strength for region in buckling.section.regions]
+    known = [strength for strength in strengths if strength is not None]
+    if not known or not buckling.compression:
+        return ""
+    least = min(known)
+    if all(buckling.stress(m) <= least for m in (*buckling.minima, *buckling.longest)):
         return ""
     unit, factor = displayed(buckling.section.unit, "stress")
-    above = [m for m in (*buckling.minima, *buckling.longest) if buckling.stress(m) > strength]
-    if not above:
-        return ""
+    text = f"{number(least * factor, 4)} {unit}"
+    if len(set(strengths)) > 1:
+        return (
+            f"Critical stresses above the strengths of the materials (the least is {text}) are "
+            "elastic values only: compare them where they act; the material yields first."
+        )
     return (
-        f"Critical stresses above the strength of {number(strength * factor, 4)} {unit} are "
-        "elastic values only: the material yields first."
+        f"Critical stresses above the strength of {text} are elastic values only: the material "
+        "yields first."
     )

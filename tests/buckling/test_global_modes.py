@@ -78,6 +78,9 @@ def test_a_channel_twists_and_bends() -> None:
     assert factors(ready, SQUEEZE, 1000)[0] < 0.8 * 88398
     found = factors(ready, SQUEEZE, 5000)
     assert found[0] == pytest.approx(flexural_torsional(result, 5000), rel=2e-3)
+    stocky = u_shape(depth=104, flange_width=42, web_thickness=4, flange_thickness=4)
+    named = buckling_of(prepared(stocky.section(material=STEEL)), SQUEEZE, 1500.0, 3000.0).longest
+    assert [m.movement.words for m in named[:2]] == ["flexural about y", "flexural-torsional"]
     weak = np.pi**2 * 70e3 * result.second_moments.y / 5000**2
     assert found[1] == pytest.approx(weak, rel=3e-3)
 
