@@ -135,7 +135,10 @@ def assembled(frame: Frame, order: int, state: Sequence[int] | None = None) -> D
     """The factorised member; with a state of every contact, those that are shut hold it and the
     others are left out, else they are pressed by springs."""
     member, course, nodes = frame.member, frame.course, frame.nodes
-    elements = _with_decks(frame, elements_of(order, nodes, course.pieces), order)
+    decks = any(isinstance(r, Deck) for r in member.restraints)
+    elements = elements_of(order, nodes, course.pieces, keep=decks)
+    if decks:
+        elements = _with_decks(frame, elements, order)
     held = dict(frame.holds.held)
     springs: dict[int, Array] = {}
 
@@ -254,8 +257,6 @@ def _twist_per_torque(mesh: Mesh) -> float:
 
 
 def _with_decks(frame: Frame, elements: list[Element], order: int) -> list[Element]:
-    if not any(isinstance(r, Deck) for r in frame.member.restraints):
-        return elements
     found = []
     made: dict[tuple[int, float, bytes], Element] = {}
     for element, a, b in zip(elements, frame.nodes[:-1], frame.nodes[1:], strict=True):
@@ -265,6 +266,7 @@ def _with_decks(frame: Frame, elements: list[Element], order: int) -> list[Eleme
             continue
         key = (id(element), round(float(b - a), 12), more.tobytes()[:4096])
         if key not in made:
+            assert element.stiffness is not None
             made[key] = element_of(order, element.stiffness + more)
         found.append(made[key])
     return found

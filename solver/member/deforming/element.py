@@ -25,8 +25,8 @@ class Element:
 
     Attributes
     ----------
-    stiffness : ((p + 1) n, (p + 1) n)
-        Shape function by shape function: both ends, then the inner ones.
+    stiffness : ((p + 1) n, (p + 1) n) or None
+        Shape function by shape function: both ends, then the inner ones; where it was to be kept.
     condensed : (2n, 2n)
         Left of it at the ends.
     factor : object
@@ -35,7 +35,7 @@ class Element:
         Inner coefficients that the ends alone produce.
     """
 
-    stiffness: Array
+    stiffness: Array | None
     condensed: Array
     factor: Any
     follow: Array
@@ -61,16 +61,16 @@ def stiffness_of(order: int, length: float, energy: Energy) -> Array:
     points = energy.M.shape[0] if energy.M.ndim == 3 else order + 1
     _, w, value, slope = sampled(order, points)
     weight, slope = w * length / 2, slope * (2 / length)
-    if energy.M.ndim == 2:
-
-        def mix(a: Array, b: Array, matrix: Array) -> Array:
-            return np.kron(np.einsum("g,gi,gj->ij", weight, a, b), matrix)
-
-        cross = mix(slope, value, energy.L)
-        found = mix(slope, slope, energy.M) + cross + cross.T + mix(value, value, energy.C)
-        return np.asarray(found)
-    n = energy.M.shape[1]
+    n = energy.M.shape[-1]
     size = (order + 1) * n
+    if energy.M.ndim == 2:
+        table = [
+            np.einsum("g,gi,gj->ij", weight, a, b).ravel()
+            for a, b in ((slope, slope), (slope, value), (value, slope), (value, value))
+        ]
+        parts = np.stack([energy.M, energy.L, energy.L.T, energy.C]).reshape(4, -1)
+        blocks = (np.stack(table, axis=1) @ parts).reshape(order + 1, order + 1, n, n)
+        return np.asarray(blocks.transpose(0, 2, 1, 3).reshape(size, size))
 
     def sum_of(a: Array, b: Array, matrix: Array) -> Array:
         pairs = np.einsum("g,gi,gj->ijg", weight, a, b).reshape(-1, points)
@@ -82,8 +82,8 @@ def stiffness_of(order: int, length: float, energy: Energy) -> Array:
     return np.asarray(found)
 
 
-def element_of(order: int, stiffness: Array) -> Element:
-    """Condense the inner functions of an element."""
+def element_of(order: int, stiffness: Array, *, keep: bool = False) -> Element:
+    """Condense the inner functions of an element; `keep` its stiffness, which takes megabytes."""
     from scipy.linalg import LinAlgError, cho_factor, cho_solve
 
     n = len(stiffness) // (order + 1)
@@ -98,11 +98,13 @@ def element_of(order: int, stiffness: Array) -> Element:
         ) from reason
     follow = -cho_solve(factor, stiffness[own, ends], check_finite=False)
     condensed = stiffness[ends, ends] + stiffness[ends, own] @ follow
-    return Element(stiffness, (condensed + condensed.T) / 2, factor, follow)
+    return Element(stiffness if keep else None, (condensed + condensed.T) / 2, factor, follow)
 
 
-def elements_of(order: int, nodes: Array, pieces: list[Piece]) -> list[Element]:
-    """One element between neighbouring nodes; those alike are one object."""
+def elements_of(
+    order: int, nodes: Array, pieces: list[Piece], *, keep: bool = False
+) -> list[Element]:
+    """One element between neighbouring nodes; those alike are one object. See `element_of`."""
     made: dict[tuple[int, float], Element] = {}
     found = []
     span = nodes[-1] - nodes[0]
@@ -111,10 +113,10 @@ def elements_of(order: int, nodes: Array, pieces: list[Piece]) -> list[Element]:
         if piece.along is not None:
             x = sampled(order, order + 1 + EXTRA_POINTS)[0]
             energy = piece.along(a + (b - a) * (1 + x) / 2)
-            found.append(element_of(order, stiffness_of(order, b - a, energy)))
+            found.append(element_of(order, stiffness_of(order, b - a, energy), keep=keep))
             continue
         key = (id(piece.energy), round((b - a) / span, 12))
         if key not in made:
-            made[key] = element_of(order, stiffness_of(order, b - a, piece.energy))
+            made[key] = element_of(order, stiffness_of(order, b - a, piece.energy), keep=keep)
         found.append(made[key])
     return found

@@ -91,8 +91,9 @@ def course_of(
     if enrich is not None:
         reduced = dict(zip(reduced, enrich(list(reduced.values())), strict=True))
     parts: list[MemberPart] = []
+    bent: dict[tuple[int, float], ReducedSection] = {}
     for segment in segments:
-        parts += _parts(member, segment, reduced)
+        parts += _parts(member, segment, reduced, bent)
     return Course(tuple(parts))
 
 
@@ -125,9 +126,12 @@ def _outline(section: SolvedSection, name: str) -> Section:
 
 
 def _parts(
-    member: Member, segment: Segment, reduced: Mapping[str, ReducedSection]
+    member: Member,
+    segment: Segment,
+    reduced: Mapping[str, ReducedSection],
+    bent: dict[tuple[int, float], ReducedSection],
 ) -> list[MemberPart]:
-    """A segment cut where the axis changes its curvature."""
+    """A segment cut where the axis changes its curvature; sections bent alike are bent once."""
     least = SAME_STATION * member.length
     inner = [z for z in member.axis.breaks if segment.start + least < z < segment.end - least]
     ends = [segment.start, *map(float, inner), segment.end]
@@ -137,7 +141,10 @@ def _parts(
     for a, b in pairwise(ends):
         curvature = float(member.axis.curvature([(a + b) / 2])[0])
         ratio = arc_ratio(curvature, member.line[0])
-        one, other = (_bent(s, curvature, member.line[0]) for s in (first, last))
+        for section in (first, last):
+            if (id(section), curvature) not in bent:
+                bent[id(section), curvature] = _bent(section, curvature, member.line[0])
+        one, other = (bent[id(section), curvature] for section in (first, last))
         if segment.section_end is None:
             found.append(MemberPart(a, b, first, one, ratio))
             continue
