@@ -70,6 +70,7 @@ def run(options: argparse.Namespace) -> None:
             "two of FILE, --figure, --csv, --reactions and --mode name the same file; give each "
             "its own"
         )
+    _keep_sections()
     with about(options.file):
         from ..solver.member.file import load_member
 
@@ -157,6 +158,15 @@ def staged_of(request: MemberRequest) -> StagedAssessment:
 
     with waiting("solving the stages"):
         return assess_stages(request)
+
+
+def _keep_sections() -> None:
+    """Sections that deform are kept on disk between runs."""
+    from ..solver.section.deforming.recent import keep_on_disk
+    from ..solver.study.run.cache import default_folder
+
+    folder = default_folder()
+    keep_on_disk(None if folder is None else folder / "deforming")
 
 
 def assessed(request: MemberRequest, *, cures: bool = True) -> Assessment:

@@ -16,6 +16,9 @@ settings.register_profile("same examples", derandomize=True)
 if os.environ.get("CI"):
     settings.load_profile("same examples")
 
+# Tests leave the user's own cache alone; those of caches name a folder.
+os.environ.setdefault("SOAPFILM_CACHE", "off")
+
 _KEY = "spread"
 
 

@@ -1,8 +1,8 @@
 """Reduced sections asked for lately, under their content: what a study or a page that asks once
 and again for the same section need not wait for.
 
-They stay in memory. On disk they would take megabytes each, and reading them about as long as
-solving them anew.
+The last few stay in memory; a command that ends after one member keeps them on disk too (`kept`),
+where its next run finds them.
 """
 
 from __future__ import annotations
@@ -10,15 +10,23 @@ from __future__ import annotations
 import threading
 from collections import OrderedDict
 from collections.abc import Callable, Hashable, Sequence
+from pathlib import Path
 
 from ....geometry.section import Section
+from .kept import KeptSections, key_of
 from .reduced import ReducedSection
 
 #: How many answers are kept; a large section takes some ten megabytes.
 KEPT = 8
 
 _LOCK = threading.Lock()
+_STORE: list[KeptSections] = []
 _KNOWN: OrderedDict[Hashable, tuple[ReducedSection, ...]] = OrderedDict()
+
+
+def keep_on_disk(folder: Path | None) -> None:
+    """Keep answers in a folder from now on; None: in memory alone."""
+    _STORE[:] = [] if folder is None else [KeptSections(folder)]
 
 
 def recent(
@@ -44,11 +52,24 @@ def recent(
         if key in _KNOWN:
             _KNOWN.move_to_end(key)
             return _KNOWN[key]
-    found = solve()
+    found = _kept_or_solved(key, solve)
     with _LOCK:
         _KNOWN[key] = found
         while len(_KNOWN) > KEPT:
             _KNOWN.popitem(last=False)
+    return found
+
+
+def _kept_or_solved(
+    key: Hashable, solve: Callable[[], tuple[ReducedSection, ...]]
+) -> tuple[ReducedSection, ...]:
+    if not _STORE:
+        return solve()
+    store, name = _STORE[0], key_of(key)
+    found = store.get(name)
+    if found is None:
+        found = solve()
+        store.put(name, found)
     return found
 
 
