@@ -56,7 +56,7 @@ class KeptSections:
         """The answer under a key; None where there is none that can be read."""
         path = self._path(key)
         try:
-            with np.load(path, allow_pickle=False) as held:
+            with open(path, "rb") as file, np.load(file, allow_pickle=False) as held:
                 found = _raised(json.loads(str(held["plan"])), held)
         except OSError:
             return None
