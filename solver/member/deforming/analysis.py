@@ -21,7 +21,7 @@ from ..model.diaphragm import Diaphragm
 from ..model.load import LineLoad, SelfWeight
 from ..model.member import Member
 from ..model.restraint import Deck
-from .amplitude import Amplitudes
+from .amplitude import Amplitudes, change_between
 from .brace import Brace, brace_of
 from .course import Course
 from .element import Element, element_of, elements_of
@@ -91,7 +91,7 @@ def solve_deforming(
     for order in orders:
         found = solved(frame, assembled(frame, order), order)
         if before is not None:
-            change = _change(before.field, found.field)
+            change = change_between(before.field, found.field)
         before = found
         if change <= accuracy:
             break
@@ -286,17 +286,3 @@ def node_at(nodes: Array, z: float, member: Member) -> int:
     """The node nearest to a station; the first for the last of a ring."""
     node = int(np.argmin(abs(nodes - z)))
     return 0 if member.axis.closed and node == len(nodes) - 1 else node
-
-
-def _change(before: Amplitudes, now: Amplitudes) -> float:
-    """Largest change of a and of its length-weighted rate, over their largest values."""
-    share = np.array([0.07, 0.31, 0.5, 0.69, 0.93])
-    z = (before.nodes[:-1, None] + np.diff(before.nodes)[:, None] * share).ravel()
-    _, a, rate = before.at(z)
-    _, b, faster = now.at(z)
-    worst = 0.0
-    for old, new in ((a, b), (rate, faster)):
-        size = np.abs(new).max(axis=(0, 1))
-        moved = np.abs(new - old).max(axis=(0, 1))
-        worst = max(worst, float((moved / np.where(size > 0, size, 1.0)).max()))
-    return worst
