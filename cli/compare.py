@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from ..geometry.units import Units
     from ..solver.member.file.request import MemberRequest
     from ..solver.study.choice.comparison import Comparison
-    from ..solver.study.choice.substitution import MemberOutcome
+    from ..solver.study.choice.member_outcome import MemberOutcome
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -114,7 +114,8 @@ def _in_member(
 def _one(
     section: Section, request: MemberRequest, options: argparse.Namespace
 ) -> MemberOutcome | str:
-    from ..solver.study.choice.substitution import outcome, solved_for, with_section
+    from ..solver.study.choice.member_outcome import outcome
+    from ..solver.study.choice.substitution import solved_for, with_section
 
     try:
         solved = solved_for(section, request, options.accuracy)

@@ -44,7 +44,7 @@ def run(options: argparse.Namespace) -> None:
     if options.figure:
         check_writable(options.figure)
     with about(options.file):
-        from ..solver.study.choice.trial import request_of
+        from ..solver.study.choice.setting import request_of
         from ..solver.study.file.size_file import load_sizing
 
         sizing = load_sizing(options.file, cached=not options.no_cache)
@@ -62,7 +62,8 @@ def run(options: argparse.Namespace) -> None:
 
 
 def _searched(options: argparse.Namespace, sizing: Sizing) -> tuple[SizeResult, Tradeoff | None]:
-    from ..solver.study.choice.sizing import ShapedChoice, size_member
+    from ..solver.study.choice.assortment import ShapedChoice
+    from ..solver.study.choice.sizing import size_member
     from ..solver.study.choice.tradeoff import tradeoff
     from .study_progress import count_progress
 

@@ -15,8 +15,9 @@ from dataclasses import dataclass, field
 import numpy as np
 from soapfilm.geometry.errors import SoapfilmError
 from soapfilm.solver.study.choice.section_candidate import Shaped
+from soapfilm.solver.study.choice.setting import weight_of
 from soapfilm.solver.study.choice.sizing import ShapedChoice, Sizing
-from soapfilm.solver.study.choice.trial import attempt, weight_of
+from soapfilm.solver.study.choice.trial import attempt
 
 #: Nodes in every direction by the number of ranges, and what a node must gain to count.
 NODES = {2: 41, 3: 13, 4: 7}

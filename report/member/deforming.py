@@ -17,8 +17,6 @@ if TYPE_CHECKING:
     from ...solver.member.review.deformed import Deformed
     from ...solver.member.review.theories import Pair
 
-#: Change by the last modes above which a stress is no number to act on.
-UNSETTLED = 0.1
 _WORDS = (("twist", "angle"), ("deflection", "displacement"), ("stress", "stress"))
 
 
@@ -39,7 +37,7 @@ def deforming_passage(assessment: Assessment, units: MemberUnits) -> Passage:
         for word, quantity in kinds:
             pair: Pair = getattr(row, word)
             before = "-" if unsupported else units.value(pair.classical, quantity)
-            unsettled = word == "stress" and found.change.stress > UNSETTLED
+            unsettled = word == "stress" and not found.settled
             line += ["-" if unsettled else units.value(pair.deforming, quantity), before]
         rows.append(line)
     passage: list[HeadedRows | Sentences] = [
@@ -124,7 +122,7 @@ def _said(found: Deformed, units: MemberUnits) -> list[str]:
     ]
     if found.buckling is not None:
         said.append(second_order_words(found, units))
-    if found.change.stress > UNSETTLED:
+    if not found.settled:
         said.append(
             "The peak stress still changes with the modes, so none is stated, and a limit of "
             "stress is not judged reliably: it stands beside a step, a load or a support; look at "

@@ -10,7 +10,8 @@ from ..text.number import number
 from .units import MemberUnits
 
 if TYPE_CHECKING:
-    from ...solver.member.review.assessment import Assessment, LimitRow
+    from ...solver.member.review.assessment import Assessment
+    from ...solver.member.review.judgement import LimitRow
 
 _QUANTITY = {"twist": "angle", "displacement": "displacement", "stress": "stress"}
 

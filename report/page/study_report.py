@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 from ...geometry.errors import InputError
 from ..study.columns import MAIN, column_unit, column_words
 from ..study.figure import plot_study
-from ..study.summary import study_ranges
+from ..study.summary import study_ranges, theory_notes
 from ..text import caution
 from ..text.number import number
 from .document import Block, Document, Grid, Prose, Remarks, ReportPart
@@ -87,7 +87,8 @@ def _values(parameter: Any) -> str:
 
 
 def _rows(study: Study, store: Store) -> list[Block]:
-    columns = [c for c in MAIN if c in store.results]
+    columns = [c for c in MAIN if c in store.results and not c.endswith("_classical")]
+    columns += [c for c in ("theory",) if c in store.results]
     names = list(study.plan.names)
     heads = [*names, *(_headed(c, study.base.unit) for c in columns)]
     rows: list[list[str]] = []
@@ -120,4 +121,4 @@ def _notes(study: Study, store: Store, failed: int) -> list[str]:
     notes += [f"Row {n}: {error}" for n, error in store.errors(_MOST_ERRORS)]
     if failed > _MOST_ERRORS:
         notes.append(f"{failed - _MOST_ERRORS} more rows ended with an error.")
-    return [*notes, caution.SECTION]
+    return [*notes, *theory_notes(store), caution.SECTION]

@@ -14,23 +14,30 @@ _POWERS = {
     "torsion_constant": 4, "torsion_constant_lower": 4, "torsion_constant_upper": 4,
     "torsion_modulus": 3, "torsion_modulus_away": 3, "plastic_torque": 3, "mean_lever_arm": 1,
     "warping_constant": 6, "shear_centre_x": 1, "shear_centre_y": 1, "polar_radius": 1,
-    "monosymmetry_x": 1, "monosymmetry_y": 1, "displacement": 1,
+    "monosymmetry_x": 1, "monosymmetry_y": 1, "displacement": 1, "deflection": 1,
 }  # fmt: skip
 _DEGREES = ("principal_angle", "twist_deg")
 #: What a summary shows, in order, where the study has it.
 MAIN = (
     "area", "mass_per_length", "torsion_constant", "torsion_modulus", "warping_constant",
-    "mean_lever_arm", "mass", "twist_deg", "displacement", "stress", "limit_used",
+    "mean_lever_arm", "mass", "twist_deg", "twist_deg_classical", "displacement",
+    "displacement_classical", "deflection", "deflection_classical", "stress", "stress_classical",
+    "limit_used", "limit_used_classical",
 )  # fmt: skip
+#: How a result's name ends that is the classical theory's.
+_CLASSICAL = "_classical"
 
 
 def column_words(column: str) -> str:
     """A column's name as words."""
-    return column.removesuffix("_deg").replace("_", " ")
+    bare = column.removesuffix(_CLASSICAL)
+    words = bare.removesuffix("_deg").replace("_", " ")
+    return words if bare == column else f"{words}, classical theory"
 
 
 def column_unit(column: str, length: str) -> str:
     """Unit of a result; "" where it has none, or none is known."""
+    column = column.removesuffix(_CLASSICAL)
     if column in _DEGREES:
         return "deg"
     power = _POWERS.get(column)

@@ -225,14 +225,20 @@ def _bars(
 
 
 def _member_groups(members: Sequence[Any]) -> list[tuple[str, list[float | None]]]:
-    """Twist and stress in the member, relative to the first section's."""
+    """Twist and stress in the member, relative to the first section's: all of them by one theory,
+    that of deforming sections where it tells of all."""
+    solved = [None if isinstance(m, str) else m for m in members]
+    mixed = len({m.theory for m in solved if m is not None}) > 1
+    if mixed:
+        solved = [m if m is None or m.classical is None else m.classical for m in solved]
+    theory = ",\nclassical theory" if mixed else ""
 
     def relative(word: str) -> list[float | None]:
-        values = [None if isinstance(m, str) else getattr(m, word) for m in members]
+        values = [None if m is None else getattr(m, word) for m in solved]
         first = values[0]
         return [None if v is None or not first else v / first for v in values]
 
     return [
-        ("twist of\nthe member", relative("twist")),
-        ("stress in\nthe member", relative("stress")),
+        (f"twist of\nthe member{theory}", relative("twist")),
+        (f"stress in\nthe member{theory}", relative("stress")),
     ]

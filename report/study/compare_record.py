@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from ...geometry.units import Units
     from ...solver.study.choice.comparison import Comparison
-    from ...solver.study.choice.substitution import MemberOutcome
+    from ...solver.study.choice.member_outcome import MemberOutcome
 
 
 def compare_json(
@@ -49,10 +49,16 @@ def compare_json(
 def _member(found: MemberOutcome | str) -> dict[str, Any]:
     if isinstance(found, str):
         return {"error": found}
-    from ...solver.study.choice.substitution import record
+    from ...solver.study.choice.outcome_record import (
+        record,
+        support_extremes,
+        theory_record,
+    )
 
     checks = [
         {"limit": c.limit, "used": c.ratio, "station": c.station, "combination": c.combination}
         for c in found.checks
     ]
-    return {"error": None, **record(found), "bounded": found.bounded, "limits": checks}
+    held = support_extremes(found)
+    both = {**record(found), **theory_record(found)}
+    return {"error": None, **both, "bounded": found.bounded, "limits": checks, "supports": held}

@@ -14,7 +14,7 @@ from ..text.rendering import render_cases
 
 if TYPE_CHECKING:
     from ...solver.study.choice.comparison import Comparison
-    from ...solver.study.choice.substitution import MemberOutcome
+    from ...solver.study.choice.member_outcome import MemberOutcome
     from ...solver.study.run.properties import Properties
 
 NONE = "none"
@@ -139,8 +139,8 @@ def compare_notes(comparison: Comparison, members: Sequence[MemberOutcome | str]
         notes.append("Stresses leave the surroundings of sharp corners out.")
     widest = max(p.reached for p in comparison.properties)
     notes.append(f"Every J is known to {widest:.0e} or better, guaranteed.")
-    if members:
-        notes.append(caution.KEPT_SHAPE)
+    if any(not isinstance(m, str) and m.classical is not None for m in members):
+        notes.append(caution.JUDGED)
     notes.append(caution.SECTION)
     return notes
 

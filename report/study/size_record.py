@@ -36,12 +36,19 @@ def size_json(result: SizeResult, units: Units) -> str:
             "better_neighbours_that_fail": ending.checked,
         },
         "counts": result.counts,
+        "confirmation": {
+            "judged_with_deforming_sections": result.confirmation.judged,
+            "rounds": result.confirmation.rounds,
+            "refused_by_them_alone": [_trial(t, objective) for t in result.confirmation.refused],
+            "judged_classically_alone": result.confirmation.alone,
+            "classical_use_beyond_which_it_is_taken": result.sizing.setting.reach or None,
+        },
     }
     return json.dumps(record, indent=2, allow_nan=False, ensure_ascii=False)
 
 
 def _trial(trial: Trial, objective: Objective) -> dict[str, Any]:
-    from ...solver.study.choice.substitution import record
+    from ...solver.study.choice.outcome_record import record, theory_record
 
     outcome = trial.outcome
     return {
@@ -54,9 +61,23 @@ def _trial(trial: Trial, objective: Objective) -> dict[str, Any]:
         "reasons": [{"words": r.words, "used": _finite(r.ratio)} for r in trial.reasons],
         "member": None
         if outcome is None
-        else {k: None if v is None else _finite(v) for k, v in record(outcome).items()},
-        "limits": [{"limit": c.limit, "used": c.ratio} for c in trial.checks],
+        else {
+            k: _finite(v) if isinstance(v, float) else v
+            for k, v in {**record(outcome), **theory_record(outcome)}.items()
+        },
+        "limits": [
+            {"limit": c.limit, "used": c.ratio, "used_classical": before}
+            for c, before in zip(trial.checks, _classical(trial), strict=True)
+        ],
     }
+
+
+def _classical(trial: Trial) -> list[float | None]:
+    """The classical use of each limit beside the deforming one."""
+    plain = None if trial.outcome is None else trial.outcome.classical
+    if plain is None:
+        return [None] * len(trial.checks)
+    return [check.ratio for check in plain.everything]
 
 
 def _finite(value: float) -> float | None:

@@ -3,7 +3,6 @@ fail."""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
@@ -11,6 +10,8 @@ from ...geometry.units import Units
 from ...solver.study.choice.fitting import GAIN
 from ...solver.study.choice.neighbourhood import STEP
 from ...solver.study.choice.objective import price_length
+from ...solver.study.choice.setting import request_of
+from ..member.lines import case_line, motion_lines, theory_lines
 from ..text import caution
 from ..text.blocks import CaseGroup, CaseRow
 from ..text.number import number, unit_text
@@ -22,8 +23,13 @@ if TYPE_CHECKING:
     from ...solver.study.choice.trial import Trial
 
 _DIGITS = 4
+#: Candidates refused because sections deform that are named.
+REFUSED = 3
 #: Results that have a line of their own in every table.
-_SHOWN = ("weight", "depth", "width", "twist_deg", "displacement", "stress", "critical_factor")
+_SHOWN = (
+    "weight", "depth", "width", "twist_deg", "displacement", "deflection", "stress",
+    "critical_factor",
+)  # fmt: skip
 
 
 def size_table(result: SizeResult, units: Units) -> str:
@@ -49,37 +55,20 @@ def size_table(result: SizeResult, units: Units) -> str:
 
 def _lines(result: SizeResult, units: Units) -> list[CaseRow]:
     trials = result.found
-    stress_unit, stress = units.display("stress")
     outcomes = [t.outcome for t in trials]
     lines = [
         weight_line(trials, units),
         *_sought(result, units),
-        _line("overall depth", "h", units.length, [t.depth for t in trials]),
-        _line("overall width", "b", units.length, [t.width for t in trials]),
-        _line(
-            "largest twist",
-            "phi",
-            "deg",
-            [None if o is None else math.degrees(o.twist) for o in outcomes],
-        ),
-        _line(
-            "largest displacement",
-            "",
-            units.length,
-            [None if o is None else o.movement for o in outcomes],
-        ),
-        _line(
-            "largest von Mises stress",
-            "sigma_v",
-            unit_text(stress_unit),
-            [None if o is None or o.stress is None else stress * o.stress for o in outcomes],
-        ),
+        case_line("overall depth", "h", units.length, [t.depth for t in trials]),
+        case_line("overall width", "b", units.length, [t.width for t in trials]),
+        *theory_lines(outcomes),
+        *motion_lines(outcomes, units),
     ]
     factors = [None if o is None else o.critical_factor for o in outcomes]
-    lines.append(_line("critical load factor", "", "", factors))
+    lines.append(case_line("critical load factor", "", "", factors))
     for n, check in enumerate(trials[0].checks):
         used = [t.checks[n].ratio if n < len(t.checks) else None for t in trials]
-        lines.append(_line(f"used: {check.limit}", "", "", used))
+        lines.append(case_line(f"used: {check.limit}", "", "", used))
     return lines
 
 
@@ -91,15 +80,17 @@ def _sought(result: SizeResult, units: Units) -> list[CaseRow]:
     values = [objective.shown(t.value) for t in result.found]
     if objective.of == "cost":
         per, lengths = price_length(units.length)
-        return [_line("cost per length", "", f"1/{per}", [lengths * v for v in values])]
-    return [_line(objective.words, "", column_unit(objective.of, units.length), values)]
+        return [case_line("cost per length", "", f"1/{per}", [lengths * v for v in values])]
+    return [case_line(objective.words, "", column_unit(objective.of, units.length), values)]
 
 
 def weight_line(trials: Sequence[Trial], units: Units) -> CaseRow:
     """Mass per length, or the area where a density is missing."""
     label, factor = weight_unit(trials, units)
     words = "mass per length" if label != unit_text(f"{units.length}^2") else "area"
-    return _line(words, "m" if words != "area" else "A", label, [factor * t.weight for t in trials])
+    return case_line(
+        words, "m" if words != "area" else "A", label, [factor * t.weight for t in trials]
+    )
 
 
 def weight_unit(trials: Iterable[Trial], units: Units) -> tuple[str, float]:
@@ -131,10 +122,10 @@ def closing(result: SizeResult, better: str = "lighter") -> str:
         if result.fits or not result.found:
             return ""
         if result.sizing.setting.objective.cheap:
-            return (
-                f"Everything {better} that could be chosen was tried; none of it keeps every limit."
-            )
-        return "Everything that could be chosen was tried; nothing better keeps every limit."
+            everything = f"Everything {better} that could be chosen was tried; none of it keeps"
+        else:
+            everything = "Everything that could be chosen was tried; nothing better keeps"
+        return f"{everything} every limit{_judged_by(result)}."
     if not ending.converged:
         return (
             f"The search stopped after {ending.solved} solutions without an end in sight: "
@@ -144,7 +135,7 @@ def closing(result: SizeResult, better: str = "lighter") -> str:
     moved = f"dimensions {100 * STEP:g} % of their range up or down, one or two at a time"
     near = (
         f"{ending.checked} neighbours that are {better} ({moved}) were solved with every limit, "
-        "and each breaks one"
+        f"and each breaks one{_judged_by(result)}"
         if ending.checked
         else f"no neighbour is {better} ({moved})"
     )
@@ -153,6 +144,58 @@ def closing(result: SizeResult, better: str = "lighter") -> str:
         f"{better} by {100 * GAIN:g} % anywhere in the ranges, and {near}. Between solutions "
         "this is no proof."
     )
+
+
+def _judged_by(result: SizeResult) -> str:
+    """By which theory limits were held against what was refused."""
+    if not result.confirmation.judged:
+        return ""
+    over = 100 * (result.sizing.setting.reach - 1)
+    return (
+        f" where sections deform (what exceeds one by more than {over:.0f} % in the classical "
+        "theory was taken at its word)"
+    )
+
+
+def confirmed(result: SizeResult) -> list[str]:
+    """How what was found was judged, and what the classical theory alone would have chosen."""
+    told = result.confirmation
+    if not told.judged:
+        return [caution.kept_shape("; ".join(sorted(set(told.alone.values()))))]
+    notes = [
+        f"{caution.JUDGED} {_count(told.judged, 'candidate')} "
+        f"{'was' if told.judged == 1 else 'were'} judged so."
+    ]
+    if told.rounds > 1:
+        notes.append(
+            f"The search ran {told.rounds} times: each time with the ratio of both theories found "
+            "at the best so far."
+        )
+    if told.refused:
+        first = told.refused[:REFUSED]
+        words = "; ".join(f"{t.label} ({t.reasons[0].words})" for t in first)
+        more = f"; and {len(told.refused) - REFUSED} more" if len(told.refused) > REFUSED else ""
+        notes.append(
+            f"{_count(len(told.refused), 'candidate')} that "
+            f"{'keeps' if len(told.refused) == 1 else 'keep'} every limit by the classical theory "
+            f"{'was' if len(told.refused) == 1 else 'were'} refused because sections deform: "
+            f"{words}{more}."
+        )
+    notes += [
+        f"{label} is judged by the classical theory alone: {reason}."
+        for label, reason in told.alone.items()
+    ]
+    for trial in result.found:
+        if trial.outcome is not None and trial.outcome.stress is None and trial.outcome.change:
+            notes.append(
+                f"{trial.label}: its peak stress still changes with the modes, so none is stated, "
+                "and a limit of stress is not judged reliably."
+            )
+    return notes
+
+
+def _count(number_of: int, word: str) -> str:
+    return f"{number_of} {word}{'' if number_of == 1 else 's'}"
 
 
 def reasons(trial: Trial) -> list[str]:
@@ -180,16 +223,22 @@ def _nothing(result: SizeResult, units: Units) -> str:
     return "\n".join(lines) + "\n"
 
 
+def _diaphragms(result: SizeResult) -> bool:
+    setting = result.sizing.setting
+    return bool(request_of(setting.member, setting.accuracy).member.diaphragms)
+
+
 def _notes(result: SizeResult) -> list[str]:
     counts = result.counts
     told = ", ".join(f"{n} {words}" for words, n in counts.items() if n and words != "candidates")
     notes = [f"{counts.get('candidates', 0)} candidates: {told}."]
     if any(t.outcome is not None and not t.outcome.bounded for t in result.found):
         notes.append("Stresses leave the surroundings of sharp corners out.")
-    notes += [caution.KEPT_SHAPE, caution.CHOICE]
+    if _diaphragms(result):
+        notes.append(
+            "Weight and cost count the plates and bars of the member's diaphragms; a rigid one, of "
+            "which no size is known, counts nothing. Their weight is no load unless the member "
+            "file says so (factor of self_weight)."
+        )
+    notes += [*confirmed(result), caution.CHOICE]
     return ["", *(line for note in notes for line in paragraph(note, "* ", "  "))]
-
-
-def _line(words: str, symbol: str, unit: str, values: Sequence[float | None]) -> CaseRow:
-    shown = tuple("none" if v is None else number(v, _DIGITS) for v in values)
-    return CaseRow(words, symbol, unit, shown)

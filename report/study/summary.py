@@ -33,7 +33,31 @@ def study_summary(study: Study, store: Store, state: Progress) -> str:
     if ranges:
         grid = HeadedRows(["", "minimum", "maximum", ""], [], ranges, words=1)
         lines += ["", *render_rows(grid).splitlines()]
+    for note in theory_notes(store):
+        lines += ["", *paragraph(note, "* ", "  ")]
     return "\n".join(lines) + "\n"
+
+
+def theory_notes(store: Store) -> list[str]:
+    """By which theory the rows of a member's study are judged."""
+    if "theory" not in store.results:
+        return []
+    rows = [row for row in store.rows(["number", "theory", "classical_alone_because"]) if row[1]]
+    alone = [row for row in rows if row[1] == "classical"]
+    if len(alone) == len(rows):
+        reasons = dict.fromkeys(row[2] for row in alone if row[2])
+        why = f" ({next(iter(reasons))})" if len(reasons) == 1 else ""
+        return [f"Every row is judged by the classical theory alone{why}."] if rows else []
+    notes = [
+        "Rows are judged as `soapfilm member` judges a member: by sections that deform. What the "
+        "classical theory gives stands in columns of its own."
+    ]
+    if alone:
+        notes.append(
+            f"{len(alone)} of {len(rows)} rows are judged by the classical theory alone (column "
+            f"theory): row {alone[0][0]}, for one: {alone[0][2]}."
+        )
+    return notes
 
 
 def study_ranges(study: Study, store: Store) -> list[tuple[str, str, str, str]]:

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from ...geometry.units import Units
 from ...solver.member.review.movement_limits import TwistLimit
+from ...solver.study.choice.setting import request_of
 from ...solver.study.choice.sizing import SizeResult
 from ...solver.study.choice.tradeoff import Tradeoff, TradePoint
-from ...solver.study.choice.trial import request_of
 from ..drawing import drafting
 from ..section.figure import style
 from .ratio_bars import COLOURS
@@ -47,6 +47,7 @@ def plot_tradeoff(result: SizeResult, curve: Tradeoff, units: Units) -> Axes:
         figure = Figure(figsize=(9.0, 5.6), facecolor=drafting.PAPER)
         axes = figure.add_axes((0.09, 0.11, 0.68, 0.78))
         _points(axes, curve, factor)
+        _refused(axes, curve, factor)
         _front(axes, curve, factor)
         _limits(axes, result)
         _chosen(axes, result, factor)
@@ -61,7 +62,7 @@ def plot_tradeoff(result: SizeResult, curve: Tradeoff, units: Units) -> Axes:
             axis.set_major_formatter("{x:g}")
             axis.set_minor_formatter("")
         axes.set_xlabel(f"mass per length ({label})" if "²" not in label else f"area ({label})")
-        axes.set_ylabel("largest twist of the member (deg)")
+        axes.set_ylabel("largest twist of the member (deg), classical theory")
         figure.text(
             0.09,
             0.94,
@@ -97,6 +98,9 @@ def _points(axes: Axes, curve: Tradeoff, factor: float) -> None:
             if not own:
                 continue
             kept = "keeps every limit" if passed else "fails a limit"
+            own = [p for p in own if not p.refused]
+            if not own:
+                continue
             axes.plot(
                 [factor * p.weight for p in own],
                 [p.twist for p in own],
@@ -108,6 +112,22 @@ def _points(axes: Axes, curve: Tradeoff, factor: float) -> None:
                 alpha=0.9 if passed else 0.5,
                 label=f"{name}: {kept}" if name else kept,
             )
+
+
+def _refused(axes: Axes, curve: Tradeoff, factor: float) -> None:
+    """What the classical theory would choose, and deforming sections refuse."""
+    own = [p for p in curve.points if p.refused]
+    if own:
+        axes.plot(
+            [factor * p.weight for p in own],
+            [p.twist for p in own],
+            "x",
+            color=drafting.ACCENT,
+            markersize=6,
+            markeredgewidth=1.4,
+            linestyle="",
+            label="refused: sections deform",
+        )
 
 
 def _front(axes: Axes, curve: Tradeoff, factor: float) -> None:
@@ -145,17 +165,22 @@ def _limits(axes: Axes, result: SizeResult) -> None:
 
 
 def _chosen(axes: Axes, result: SizeResult, factor: float) -> None:
+    """What was found, in the curve's theory and in the one that judged it."""
     if not result.found or result.found[0].outcome is None:
         return
-    best = result.found[0]
-    axes.plot(
-        factor * best.weight,
-        float(np.degrees(best.outcome.twist)) if best.outcome else np.nan,
-        "o",
-        markersize=12,
-        markerfacecolor="none",
-        markeredgecolor=drafting.ACCENT,
-        markeredgewidth=1.4,
-        linestyle="",
-        label=f"lightest: {best.label}"[:40],
-    )
+    best, found = result.found[0], result.found[0].outcome
+    plain = found.classical or found
+    words = result.sizing.setting.objective.superlative
+    style: dict[str, Any] = {
+        "markersize": 12,
+        "markerfacecolor": "none",
+        "markeredgecolor": drafting.ACCENT,
+        "markeredgewidth": 1.4,
+        "linestyle": "",
+    }
+    label = f"{words}: {best.label}"[:40]
+    axes.plot(factor * best.weight, np.degrees(plain.twist), "o", label=label, **style)
+    if found.classical is not None:
+        style |= {"markersize": 9}
+        label = f"its sections deform: {np.degrees(found.twist):.3g} deg"
+        axes.plot(factor * best.weight, np.degrees(found.twist), "D", label=label, **style)

@@ -10,10 +10,9 @@ MEMBER = (
     "Linear elastic theory and general rules only: local codes and a licensed engineer decide "
     "whether a member is safe."
 )
-KEPT_SHAPE = (
-    "Members are judged here with sections that keep their shape. `soapfilm member` judges them "
-    "with sections that deform, which boxes without diaphragms and tapers need: run it on the "
-    "section that you choose."
+JUDGED = (
+    "The member is judged as `soapfilm member` judges it: by sections that deform, the classical "
+    "values beside them. Stability is that of sections that keep their shape."
 )
 CHOICE = (
     "Linear elastic theory, and the limits stated only: no local buckling, no connections. Local "
@@ -28,3 +27,12 @@ JOINT = (
     "Elastic sharing and slip only, no resistances: forms of codes are named from memory. Local "
     "codes and a licensed engineer decide, also on prying, block shear, ductility and fatigue."
 )
+
+
+def kept_shape(why: str) -> str:
+    """What must be said where the classical theory judges alone."""
+    reason = f" ({why})" if why else ""
+    return (
+        f"Judged by the classical theory alone{reason}: boxes without diaphragms and tapers need "
+        "sections that deform."
+    )

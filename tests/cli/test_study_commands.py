@@ -107,7 +107,7 @@ def test_compare_in_a_member_says_why_a_section_has_no_answer(
     assert main(["compare", "pipe.toml", "CHS168.3X6.3", "--member", "member.toml"]) == 0
     out = " ".join(capsys.readouterr().out.split())
     assert "The member with section 2: section 'CHS168.3X6.3' names no material" in out
-    assert "judged here with sections that keep their shape" in out
+    assert "The member is judged as `soapfilm member` judges it" in out
 
 
 def test_size_finds_and_explains(capsys: pytest.CaptureFixture[str]) -> None:
@@ -117,7 +117,7 @@ def test_size_finds_and_explains(capsys: pytest.CaptureFixture[str]) -> None:
     assert "1  r = 80" in out
     assert "r = 60:" in out
     assert "twist of 0.064 deg: 1.48 times it" in out
-    assert "judged here with sections that keep their shape" in " ".join(out.split())
+    assert "The member is judged as `soapfilm member` judges it" in " ".join(out.split())
     assert Path("s.svg").stat().st_size > 5000
 
 

@@ -4,6 +4,7 @@ no section; the end is told as far as it was checked; other objectives than weig
 from __future__ import annotations
 
 import itertools
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -12,9 +13,10 @@ from soapfilm.geometry.errors import InputError
 from soapfilm.report.study.size_table import size_table
 from soapfilm.solver.study.choice.fitting import Fit
 from soapfilm.solver.study.choice.objective import Objective
+from soapfilm.solver.study.choice.setting import Setting, request_of
 from soapfilm.solver.study.choice.sizing import ShapedChoice, Sizing, size_member
 from soapfilm.solver.study.choice.surrogate import Surrogate, minima
-from soapfilm.solver.study.choice.trial import Setting, attempt, request_of
+from soapfilm.solver.study.choice.trial import attempt
 from soapfilm.solver.study.file.member_base import MemberBase
 from soapfilm.solver.study.file.size_file import load_sizing
 
@@ -161,6 +163,7 @@ def test_a_search_that_runs_out_says_so(tmp_path: Path, monkeypatch: pytest.Monk
     monkeypatch.setattr("soapfilm.solver.study.choice.fitting.MOST", (10, 0))
     ranges = {"OverallWidth": (80.0, 300.0), "FlangeThickness": (6.0, 30.0)}
     sizing = sized(tmp_path, GIRDER, LOADED, ranges)
+    sizing = replace(sizing, setting=replace(sizing.setting, reach=0.0))  # one search, no rounds
     result = size_member(sizing)
     assert result.found
     assert result.ending is not None

@@ -10,6 +10,7 @@ from soapfilm.geometry.material import Material
 from soapfilm.solver.member.file import member_from_toml
 from soapfilm.solver.member.model.solved_section import solved_section
 from soapfilm.solver.section import solve_section
+from soapfilm.solver.study.choice.member_outcome import classical_answer
 from soapfilm.solver.study.choice.screening import (
     OPEN,
     TUBES,
@@ -18,7 +19,7 @@ from soapfilm.solver.study.choice.screening import (
     screens,
     twist_bound,
 )
-from soapfilm.solver.study.choice.substitution import outcome_and_solution, with_section
+from soapfilm.solver.study.choice.substitution import with_section
 
 from .files import BEAM
 
@@ -64,11 +65,12 @@ def test_the_bound_never_exceeds_the_twist(variant: str, designation: str) -> No
     entry = listing(designation)
     assert screens(request, entry.family.name)
     section = entry.section(STEEL)
-    found, solution = outcome_and_solution(
+    answer = classical_answer(
         with_section(request, solved_section(section, designation)), stressed=False
     )
-    average = averaged_twist(solution)
-    largest = np.abs(solution.diagram(count=400).phi).max(axis=0)
+    found = answer.outcome
+    average = averaged_twist(answer.solution)
+    largest = np.abs(answer.solution.diagram(count=400).phi).max(axis=0)
     assert np.all(average > 0)
     assert np.all(average <= largest * (1 + 1e-9))
     bound = twist_bound(request, optimistic(entry, section))
@@ -80,9 +82,9 @@ def test_the_average_of_a_uniform_torque_in_closed_form() -> None:
     """phi = m (L z - z^2) / (2 G J) between forks without warping: 2/3 of the largest."""
     request = member_from_toml(BEAM)
     section = listing("CHS168.3X6.3").section(STEEL)
-    _, solution = outcome_and_solution(
+    solution = classical_answer(
         with_section(request, solved_section(section, "pipe")), stressed=False
-    )
+    ).solution
     largest = np.abs(solution.diagram(count=400).phi).max()
     assert averaged_twist(solution)[0] == pytest.approx(2 / 3 * largest, rel=1e-5)
 

@@ -19,32 +19,21 @@ from ..model.member import Member
 from ..model.solved_section import SolvedSection, solved_section
 from .alternative import closed_by_plates, tube_of_equal_weight
 from .clearance import ClearanceEnvelope, clearance_envelope
-from .deformed import Deformed, deformed
-from .deforming_limits import movement_rows, stress_row
+from .deformed import Deformed
 from .diagnosis import RestraintEffect, TorqueShares, restraint_effects, torque_shares
 from .diaphragm_spacing import DiaphragmSpacing, largest_spacing
 from .eccentricity import LoadTorque, load_torques
-from .frequency_limit import frequency_rows
 from .greatest import greatest
-from .movement_limits import Limit, MovementLimit, TwistLimit, Utilisation, utilisation
+from .judgement import LimitRow, judged
+from .movement_limits import TwistLimit
 from .reactions import Reactions, reactions_of
 from .remedy import CureEffect, cure_effects, standard_cures
 from .stability import MemberStability, stability
-from .stress import MemberStress, Sections, largest_stress, member_stress
-from .stress_limit import StressLimit, stress_utilisation
+from .stress import MemberStress, largest_stress
 from .weld_flow import FlowsAlong, flows_along
 
 #: Stations at which the stress of a cure is sought.
 _CURE_STATIONS = 100
-
-
-@dataclass(frozen=True, slots=True)
-class LimitRow:
-    """A limit held against the member: `kind` is "twist", "displacement", "stress", "ratio" or
-    "frequency"."""
-
-    kind: str
-    row: Utilisation
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -127,10 +116,9 @@ def assess(request: MemberRequest, *, cures: bool = True) -> Assessment:
             "tables out for this"
         )
     solution = _solved(request)
-    parts = segment_stations(solution, request.stations)
-    stress = member_stress(solution, parts, request.sections)
     limits = request.limits or (() if request.frequencies else (TwistLimit(),))
-    other, alone = _deformed(request, solution, stress)
+    judgement = judged(replace(request, limits=limits), solution)
+    parts, stress, other = judgement.parts, judgement.stress, judgement.deformed
     leads = None if other is None else other.solution
     return Assessment(
         request,
@@ -139,16 +127,13 @@ def assess(request: MemberRequest, *, cures: bool = True) -> Assessment:
         whole(parts),
         stress,
         load_torques(member),
-        (
-            *_held(limits, solution, stress, parts, request.sections, other),
-            *(LimitRow("frequency", row) for row in frequency_rows(request)),
-        ),
+        judgement.rows,
         not (request.limits or request.frequencies),
         torque_shares(solution),
         restraint_effects(_telling(solution)) if cures else (),
         _cured(request, stress is not None) if cures else (),
         other,
-        alone,
+        judgement.alone,
         _spacing(request, other) if cures else None,
         reactions_of(solution, leads),
         clearance_envelope(solution, leads),
@@ -195,16 +180,6 @@ def _coded(
     )
 
 
-def _deformed(
-    request: MemberRequest, solution: Solution, stress: MemberStress | None
-) -> tuple[Deformed | None, str]:
-    """The answers with deforming sections, or why there are none."""
-    if request.keep_shape:
-        return None, "the file asks for sections that keep their shape"
-    found = deformed(solution, stress, request.sections, request.imperfection)
-    return (None, found) if isinstance(found, str) else (found, "")
-
-
 def _solved(request: MemberRequest) -> Solution:
     """The solution with its critical loads; a refusal says what to write in the file."""
     mismatch = mismatch_of(request.member)
@@ -226,38 +201,6 @@ def _telling(solution: Solution) -> Member:
     member = solution.mesh.member
     (worst,) = greatest(np.abs(solution.diagram(count=_CURE_STATIONS).phi).max(axis=0))
     return member.with_(combinations=(member.combined[worst],))
-
-
-def _held(
-    limits: Sequence[Limit | StressLimit],
-    solution: Solution,
-    stress: MemberStress | None,
-    parts: Sequence[SegmentStations],
-    sections: Sections,
-    other: Deformed | None,
-) -> tuple[LimitRow, ...]:
-    """Every limit in the order of the file."""
-    rows: list[LimitRow] = []
-    for number, limit in enumerate(limits, 1):
-        try:
-            if isinstance(limit, StressLimit):
-                kind = "stress" if limit.allowed is not None or _one(sections) else "ratio"
-                found = stress_utilisation([limit], stress, parts, sections)
-                if other is not None:
-                    found = (stress_row(other.stress, limit, sections),)
-            else:
-                kind = "displacement" if isinstance(limit, MovementLimit) else "twist"
-                found = utilisation(solution, [limit])
-                if other is not None:
-                    found = tuple(movement_rows(other.solution, limit))
-        except InputError as error:
-            raise InputError(f"limit {number}: {error}") from error
-        rows += [LimitRow(kind, row) for row in found]
-    return tuple(rows)
-
-
-def _one(sections: Sections) -> bool:
-    return len({strength for s in sections.values() for strength in s.strengths}) == 1
 
 
 def _cured(request: MemberRequest, stressed: bool) -> tuple[CureEffect, ...]:

@@ -31,6 +31,9 @@ Array = NDArray[np.float64]
 #: Stations at which motions of both theories are compared.
 STATIONS = 121
 
+#: Change by the last modes above which a stress is no number to act on.
+UNSETTLED = 0.1
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class FirstOrder:
@@ -78,6 +81,11 @@ class Deformed:
     first: FirstOrder
     buckling: MemberBuckling | None = None
     imperfection: Imperfection | None = None
+
+    @property
+    def settled(self) -> bool:
+        """Whether the peak stress is a number to act on."""
+        return not self.change.stress > UNSETTLED
 
 
 def deformed(

@@ -13,8 +13,8 @@ from ..beam.support_reaction import SupportReaction
 from ..deforming.envelope import DeformingStress
 from ..file.request import MemberRequest
 from ..model.member import Member
-from ..review.assessment import LimitRow
 from ..review.deforming_limits import movement_rows, stress_row
+from ..review.judgement import LimitRow
 from ..review.movement_limits import MovementLimit, TwistLimit
 from ..review.stress_limit import StressLimit
 from .history import History, Totals, classical_history, deforming_history
@@ -175,11 +175,12 @@ def _limits(
                     LimitRow(
                         "stress" if single else "ratio",
                         stress_row(stress, limit, request.sections),
+                        number,
                     )
                 )
                 continue
             kind = "displacement" if isinstance(limit, MovementLimit) else "twist"
-            rows += [LimitRow(kind, row) for row in movement_rows(totals, limit)]
+            rows += [LimitRow(kind, row, number) for row in movement_rows(totals, limit)]
         except InputError as error:
             raise InputError(f"stage {stage!r}, limit {number}: {error}") from error
     return tuple(rows)

@@ -21,16 +21,17 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from ....geometry.conversion import in_unit
 from ....geometry.errors import SoapfilmError
 from ..file.parameter import Parameter, Value
 from ..file.plan import unit_sample
 from ..file.section_base import SectionBase
-from .knowledge import Scale, known_functions
-from .neighbourhood import Ending, Place, around, place_of
+from .knowledge import Scale, known_functions, uses
+from .neighbourhood import Ending, Place, around, far_from, place_of
 from .section_candidate import Shaped, shaped
+from .setting import Setting
 from .surrogate import Surrogate, minima
-from .trial import Setting, Trial, attempt, request_of, weight_of
+from .theory_ratio import TheoryRatio
+from .trial import Trial, attempt, may_be_better
 
 Array = NDArray[np.float64]
 
@@ -39,9 +40,9 @@ DESIGN, MOST = (6, 4), (40, 45)
 #: How far below their limits places are sought: what the functions may be wrong by near the end;
 #: farther where the place nearest to the limits was tried and broke one by a little.
 _MARGINS = (2e-4, 1e-3, 5e-3)
-#: A gain (of the logarithm) below this ends a search; places nearer than this are one.
-GAIN, _SAME = 1e-4, 2e-4
-_BORDER = 7  # halvings toward it
+#: A gain (of the logarithm) below this ends a search; places nearer than this are one; halvings
+#: toward a border.
+GAIN, _SAME, _BORDER = 1e-4, 2e-4, 7
 _FAR = 5e-3  # how far above the cutoff a search is given up
 _LOOKED = 256  # places of which the valid ones are sought
 
@@ -62,6 +63,11 @@ class Fit:
         A search that cannot get below this value ends early.
     tried : dict
         Every trial by its place in the unit cube.
+    judging : bool
+        Whether every trial is judged by deforming sections, not by the classical theory: what is
+        sought is seen by them alone.
+    ratio : TheoryRatio
+        What deforming sections make of the classical use of limits (see `confirmation`).
     """
 
     setting: Setting
@@ -72,6 +78,8 @@ class Fit:
     cutoff: float = math.inf
     tried: dict[Place, Trial] = field(default_factory=dict)
     ending: Ending | None = None
+    judging: bool = False
+    ratio: TheoryRatio = field(default_factory=TheoryRatio)
 
     def __post_init__(self) -> None:
         self.parameters = tuple(
@@ -96,31 +104,48 @@ class Fit:
         """The trial at a place of the unit cube, made once."""
         key = place_of(at)
         if key not in self.tried:
-            self.tried[key] = attempt(self.setting, self.candidate(key), thorough=True)
+            reach = math.inf if self.judging else 0.0
+            setting = replace(self.setting, reach=reach if self.setting.reach else 0.0)
+            self.tried[key] = attempt(setting, self.candidate(key), thorough=True)
+        return self.tried[key]
+
+    def judged(self, at: Sequence[float] | Array) -> Trial:
+        """The trial at a place judged by deforming sections, made once."""
+        key = place_of(at)
+        if not self.trial(key).judged and self.setting.reach and self.tried[key].outcome:
+            setting = replace(self.setting, reach=math.inf)
+            self.tried[key] = attempt(setting, self.candidate(key), thorough=True)
+            self.ratio.learn(self.tried)
         return self.tried[key]
 
     def value(self, trial: Trial) -> float:
         """What is made least."""
         return trial.value if self.twist_target is None else trial.weight
 
-    def best(self) -> tuple[Place, Trial] | None:
-        """Place and trial of the best that keeps every limit."""
-        passed = [(k, t) for k, t in self.tried.items() if self.passes(t)]
+    def best(self, *, confirmed: bool = False) -> tuple[Place, Trial] | None:
+        """Place and trial of the best that keeps every limit; if `confirmed`, of those that were
+        judged as a member's report judges them."""
+        passed = [
+            (k, t)
+            for k, t in self.tried.items()
+            if self.passes(k) and (t.judged or not confirmed or not self.setting.reach)
+        ]
         return min(passed, key=lambda pair: self.value(pair[1]), default=None)
 
-    def passes(self, trial: Trial) -> bool:
-        """Whether a trial keeps every limit, the target in place of those of twist."""
-        if self.twist_target is None:
+    def passes(self, at: Sequence[float] | Array) -> bool:
+        """Whether the trial at a place keeps every limit, as far as both theories are known; with
+        a target, that in place of the limits of twist."""
+        trial = self.tried[place_of(at)]
+        if self.twist_target is None and (trial.judged or not self.ratio.known):
             return trial.passed
-        return trial.outcome is not None and max(self._used(trial).values(), default=0.0) <= 1.0
+        if self.twist_target is None and not trial.complete:
+            return False
+        return trial.outcome is not None and max(self.used(at).values(), default=0.0) <= 1.0
 
     def closest(self) -> Trial | None:
-        """The trial whose most used limit is used least."""
-        return min(
-            (t for t in self.tried.values() if math.isfinite(t.used)),
-            key=lambda t: t.used,
-            default=None,
-        )
+        """The trial whose most used limit is used least, as far as both theories are known."""
+        used = {k: max(u.values()) for k in self.tried if (u := self.used(k))}
+        return self.judged(min(used, key=lambda k: used[k])) if used else None
 
     def run(self, start: Sequence[float] | None = None) -> None:
         """Search, from a place that is known to be near or from nowhere."""
@@ -149,7 +174,11 @@ class Fit:
                 break
         self.ending = Ending(converged, checked, len(self._solved()) - before)
 
-    # -- where to go -------------------------------------------------------------------------------
+    @property
+    def solutions(self) -> int:
+        """Places that hold a section and were solved."""
+        return len(self._solved())
+
     def _design(self, start: Sequence[float] | None) -> Iterator[Array]:
         """Places spread evenly; fewer where a near one is known."""
         n = len(self.ranges)
@@ -194,13 +223,10 @@ class Fit:
     def _explore(self, seed: int) -> bool:
         """Solve the place farthest from all others; False where there is none left."""
         sample = unit_sample("sobol", len(self.ranges), _LOOKED, seed)
-        known = np.array(list(self.tried))
-        near = np.linalg.norm(sample[:, None] - known[None], axis=2).min(axis=1)
-        for k in np.argsort(-near)[:32]:
-            if self._valid(sample[k]):
-                self.trial(sample[k])
-                return True
-        return False
+        place = next((p for p in far_from(self.tried, sample) if self._valid(p)), None)
+        if place is not None:
+            self.trial(place)
+        return place is not None
 
     def _ventured(self, place: Array) -> None:
         """Try a place; where it holds no section, go toward the nearest that does until the border
@@ -219,16 +245,6 @@ class Fit:
         self.trial(bad)
         self.trial(good)
 
-    def neighbours(self) -> list[Trial]:
-        """Better ones next to the best that were solved and break a limit: one dimension changed
-        first, then two."""
-        found = self.best()
-        if found is None:
-            return []
-        near = [self.tried[place_of(at)] for at in around(found[0]) if place_of(at) in self.tried]
-        chosen = [t for t in near if t.weight > 0 and not self.passes(t)]
-        return [t for t in chosen if self.value(t) < self.value(found[1])]
-
     def _check(self, found: tuple[Place, Trial]) -> int:
         """Solve every better neighbour: each dimension a step up or down, alone and with another
         one. Returns how many there are."""
@@ -240,27 +256,16 @@ class Fit:
             trial = self.trial(at)
             if self.value(trial) < self.value(best):
                 count += 1
-                if self.passes(trial):
+                if self.passes(at):
                     return count
         return count
 
     def _cheaper(self, at: Array, best: Trial) -> bool:
         """Whether a place may be better, as far as its outline tells; one without a section is
         not."""
-        key = place_of(at)
-        try:
-            unit = request_of(self.setting.member, self.setting.accuracy).units.length
-            section = in_unit(self.candidate(key).section(), unit)
-        except SoapfilmError:
-            return False
-        if self.twist_target is not None:
-            return weight_of(section) < best.weight
-        objective = self.setting.objective
-        if not objective.cheap:
-            return True
-        return objective.of_section(section, weight_of(section)) < best.value
+        candidate, lighter = self.candidate(place_of(at)), self.twist_target is not None
+        return may_be_better(self.setting, candidate, best, by_weight=lighter)
 
-    # -- what is known -----------------------------------------------------------------------------
     def _valid(self, at: Sequence[float] | Array) -> bool:
         key = place_of(at)
         if key in self.tried:
@@ -280,19 +285,12 @@ class Fit:
         tried = self.tried
         values = {k: self.value(tried[k]) for k in self._solved()}
         values = {k: v for k, v in values.items() if math.isfinite(v)}
-        used = {k: self._used(tried[k]) for k in values}
+        used = {k: self.used(k) for k in values}
         return known_functions(values, used, [k for k, t in tried.items() if t.weight <= 0])
 
-    def _used(self, trial: Trial) -> dict[str, float]:
-        """How far every limit is used, by its name."""
-        if trial.outcome is None:
-            return {}
-        pairs = (("depth", trial.depth, self.setting.depth),
-                 ("width", trial.width, self.setting.width))  # fmt: skip
-        ratios = {word: value / most for word, value, most in pairs if most is not None}
-        for n, check in enumerate(trial.checks):
-            if self.twist_target is None or not check.limit.startswith("twist"):
-                ratios[f"{n} {check.limit}"] = check.ratio
-        if self.twist_target is not None:
-            ratios["twist"] = trial.outcome.twist / self.twist_target
-        return ratios
+    def used(self, at: Sequence[float] | Array) -> dict[str, float]:
+        """How far every limit is used at a place, by its name, as far as both theories are
+        known."""
+        place = place_of(at)
+        most = {"depth": self.setting.depth, "width": self.setting.width}
+        return uses(self.tried[place], most, self.ratio.at(place), self.twist_target)

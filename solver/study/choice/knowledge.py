@@ -5,11 +5,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from .neighbourhood import Place
 from .surrogate import Surrogate
+
+if TYPE_CHECKING:
+    from .member_outcome import MemberOutcome
+    from .trial import Trial
 
 #: Logarithms between which the use of a limit is told apart.
 _LEAST, _GREATEST = math.log(1e-2), math.log(1e4)
@@ -30,6 +35,41 @@ class Scale:
         if self.sign and value * self.sign > 0:
             return self.sign * math.log(abs(value))
         return value / self.size
+
+
+def uses(
+    trial: Trial,
+    sizes: Mapping[str, float | None],
+    ratios: Mapping[str, float],
+    twist_target: float | None,
+) -> dict[str, float]:
+    """How far a trial uses every limit, by its name; empty where the member has no answer.
+
+    Parameters
+    ----------
+    trial : Trial
+    sizes : mapping of "depth" and "width" to the greatest allowed
+    ratios : mapping
+        What the use of each limit is scaled by where deforming sections have not judged it.
+    twist_target : float or None
+        Radians, in place of every limit of twist: then all is by the classical theory, which the
+        curve of weight against twist is drawn by.
+    """
+    if trial.outcome is None:
+        return {}
+    own = {"depth": trial.depth, "width": trial.width}
+    found = {word: own[word] / most for word, most in sizes.items() if most is not None}
+    if twist_target is None:
+        scale = {} if trial.judged else ratios
+        return found | {k: scale.get(k, 1.0) * v for k, v in used_of(trial.outcome).items()}
+    plain = trial.outcome.classical or trial.outcome
+    rest = {k: v for k, v in used_of(plain).items() if " twist" not in k}
+    return found | rest | {"twist": plain.twist / twist_target}
+
+
+def used_of(found: MemberOutcome) -> dict[str, float]:
+    """How far an outcome uses each limit, by its number and words, stability last."""
+    return {f"{n} {check.limit}": check.ratio for n, check in enumerate(found.everything)}
 
 
 def known_functions(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -37,6 +37,13 @@ class Ending:
 def place_of(at: Sequence[float] | Array) -> Place:
     """The nearest place of the cube, free of rounding."""
     return tuple(round(float(min(max(a, 0.0), 1.0)), 9) for a in at)
+
+
+def far_from(known: Iterable[Place], sample: Array) -> list[Array]:
+    """The places of a sample (m, n) that are farthest from all known ones, the farthest first."""
+    own = np.array(list(known))
+    near = np.linalg.norm(sample[:, None] - own[None], axis=2).min(axis=1)
+    return [sample[k] for k in np.argsort(-near)[:32]]
 
 
 def around(place: Place) -> Iterator[Array]:

@@ -11,12 +11,14 @@ from ....geometry.errors import InputError
 if TYPE_CHECKING:
     from ....geometry.section import Section
     from ...member.model.solved_section import SolvedSection
-    from .substitution import MemberOutcome
+    from .member_outcome import MemberOutcome
 
 #: Results that the outline alone tells: candidates are ordered by them before anything is solved.
 CHEAP = ("weight", "cost", "depth", "width", "area")
-#: Results of the member (see `substitution.record`).
-OF_MEMBER = ("mass", "twist_deg", "displacement", "stress", "limit_used", "critical_factor")
+#: Results of the member (see `outcome_record`).
+OF_MEMBER = (
+    "mass", "twist_deg", "displacement", "deflection", "stress", "limit_used", "critical_factor",
+)  # fmt: skip
 #: Other words for some of them.
 _WORDS = {"twist": "twist_deg", "mass_per_length": "weight", "movement": "displacement"}
 
@@ -88,7 +90,7 @@ class Objective:
 
     def of_outcome(self, found: MemberOutcome, solved: SolvedSection) -> float:
         """Any other result; smaller is better, infinite where there is no number."""
-        from .substitution import record
+        from .outcome_record import record
 
         if self.of in OF_MEMBER:
             value = record(found)[self.of]

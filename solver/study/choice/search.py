@@ -20,7 +20,8 @@ from ....geometry.conversion import in_unit
 from ....geometry.errors import SoapfilmError
 from .screening import optimistic, screens, twist_bound
 from .section_candidate import Rolled
-from .trial import Candidate, Reason, Setting, Trial, attempt, request_of, weight_of
+from .setting import Candidate, Setting, candidate_weight, request_of
+from .trial import Reason, Trial, attempt
 
 #: Trials handed out ahead of the one that is waited for, for each worker.
 _AHEAD = 3
@@ -119,7 +120,8 @@ def by_weight(setting: Setting, candidates: Iterable[Candidate]) -> list[tuple[C
     found = []
     for candidate in candidates:
         try:
-            weight = weight_of(in_unit(candidate.section(), unit))
+            section = in_unit(candidate.section(), unit)
+            weight = candidate_weight(setting, candidate, section)
         except SoapfilmError:
             weight = 0.0
         found.append((candidate, weight))
@@ -151,14 +153,14 @@ def screened(setting: Setting, candidate: Candidate) -> Trial | None:
         return None
     section = in_unit(candidate.section(), request.units.length)
     bound = twist_bound(request, optimistic(listing(candidate.designation), section))
-    if bound is None or bound.ratio <= 1:
+    if bound is None or bound.ratio <= max(setting.reach, 1.0):
         return None
     x0, y0, x1, y1 = section.bounds()
     words = f"twist of {bound.limit:g} deg: at least {bound.ratio:.3g} times it"
     reason = Reason(f"{words} under {bound.combination!r}", bound.ratio)
     return Trial(
         candidate.label,
-        weight_of(section),
+        candidate_weight(setting, candidate, section),
         y1 - y0,
         x1 - x0,
         bound.ratio,

@@ -12,9 +12,13 @@ from ....geometry.grades import generic_material, grade
 from ....geometry.units import Units
 from ..file.parameter import Parameter, Value
 from ..file.section_base import SectionBase
+from .setting import Assignments
 
 if TYPE_CHECKING:
     from ....geometry.section import Section
+
+#: How an address begins that leads into the member file.
+MEMBER = "member."
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +34,11 @@ class Rolled:
     designation: str
     material: str
     family: str = ""
+
+    @property
+    def changes(self) -> Assignments:
+        """None of the member."""
+        return ()
 
     @property
     def label(self) -> str:
@@ -51,11 +60,14 @@ class Shaped:
     base : SectionBase
     assignments : tuple of (address, value)
     label : str
+    changes : tuple of (address, value)
+        Of the member's diaphragms.
     """
 
     base: SectionBase
-    assignments: tuple[tuple[str, Value], ...]
+    assignments: Assignments
     label: str
+    changes: Assignments = ()
 
     def section(self) -> Section:
         """The section, in its file's unit."""
@@ -65,8 +77,15 @@ class Shaped:
 def shaped(base: SectionBase, values: Sequence[tuple[Parameter, Value]]) -> Shaped:
     """A section file with parameters set, called by their values."""
     label = ", ".join(f"{p.name} = {_shown(v)}" for p, v in values)
-    assignments = tuple((address, v) for p, v in values for address in p.sets)
-    return Shaped(base, assignments, label)
+    every = [(address, v) for p, v in values for address in p.sets]
+    own = tuple((a, v) for a, v in every if not of_member(a))
+    others = tuple((a.removeprefix(MEMBER), v) for a, v in every if of_member(a))
+    return Shaped(base, own, label, others)
+
+
+def of_member(address: str) -> bool:
+    """Whether an address leads into the member file, "member.diaphragm.1.thickness"."""
+    return address.startswith(MEMBER)
 
 
 def rolled_shapes(families: Iterable[str], material: str) -> Iterator[Rolled]:

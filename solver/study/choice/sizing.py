@@ -2,7 +2,8 @@
 
 Rolled shapes and lists of values are tried in order of weight, every one that is lighter than the
 answer (see `search`). Ranges are optimised (see `fitting`); with lists beside them once for every
-combination of list values whose least weight is below the best found so far.
+combination of list values whose least weight is below the best found so far. What is found was
+judged by deforming sections, as a member's report judges it (see `confirmation`).
 """
 
 from __future__ import annotations
@@ -14,64 +15,22 @@ from concurrent.futures import Executor
 from dataclasses import dataclass, field, replace
 
 from ....geometry.conversion import in_unit
-from ....geometry.errors import InputError, SoapfilmError
-from ..file.parameter import Parameter, Value
-from ..file.section_base import SectionBase
+from ....geometry.errors import SoapfilmError
+from ...member.beam.mismatch import mismatched_steps
+from ...member.file.request import MemberRequest
+from .assortment import RolledChoice, ShapedChoice, candidates_of
+from .confirmation import Confirmation, confirm, confirmation_of, rejected_neighbours
 from .fitting import Fit
 from .neighbourhood import Ending
 from .search import SearchResult, lightest
-from .section_candidate import Shaped, rolled_shapes, shaped
-from .trial import Candidate, Setting, Trial, attempt, request_of, weight_of
+from .setting import Candidate, Setting, candidate_weight, request_of
+from .trial import Trial, attempt
 
-#: Combinations of list values that are tried, and optimised, at most.
-MOST_LISTED, MOST_FITTED = 20_000, 500
 #: Rejected neighbours that are explained in full.
 EXPLAINED = 6
+#: Of a result that nobody confirmed.
+NOT_ASKED = Confirmation(False, 0, {}, ())
 Told = Callable[[int, int], None]
-
-
-@dataclass(frozen=True, slots=True)
-class RolledChoice:
-    """Rolled shapes of some families (all when empty) in a generic material."""
-
-    families: tuple[str, ...]
-    material: str
-
-
-@dataclass(frozen=True, slots=True)
-class ShapedChoice:
-    """A section file and the parameters that may be chosen."""
-
-    base: SectionBase
-    parameters: tuple[Parameter, ...]
-
-    @property
-    def lists(self) -> tuple[Parameter, ...]:
-        """Parameters that take one of some values."""
-        return tuple(p for p in self.parameters if not p.is_range)
-
-    @property
-    def ranges(self) -> tuple[Parameter, ...]:
-        """Parameters that take any value between two."""
-        return tuple(p for p in self.parameters if p.is_range)
-
-    def combinations(self) -> list[dict[str, Value]]:
-        """Every choice of list values, by name."""
-        values = [p.values for p in self.lists]
-        total = 1
-        for v in values:
-            total *= len(v)
-        most = MOST_FITTED if self.ranges else MOST_LISTED
-        if total > most:
-            raise InputError(
-                f"{total} combinations of listed values are more than {most}; shorten the lists"
-            )
-        names = [p.name for p in self.lists]
-        return [dict(zip(names, row, strict=True)) for row in itertools.product(*values)]
-
-    def candidate(self, values: dict[str, Value]) -> Shaped:
-        """The section with every parameter given."""
-        return shaped(self.base, [(p, values[p.name]) for p in self.parameters])
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,6 +70,8 @@ class SizeResult:
         Everything that was solved.
     fits : tuple of Fit
         The searches of ranges.
+    confirmation : Confirmation
+        How far it was judged as a member's report judges it.
     """
 
     sizing: Sizing
@@ -120,20 +81,17 @@ class SizeResult:
     counts: dict[str, int]
     tried: tuple[Trial, ...] = ()
     fits: tuple[Fit, ...] = field(default=(), repr=False)
+    confirmation: Confirmation = NOT_ASKED
 
     @property
     def ending(self) -> Ending | None:
         """How the search of the best's ranges ended; None for lists and catalogues, of which all
         that are better were tried."""
-        holds = [f for f in self.fits if (b := f.best()) and self.found and b[1] is self.found[0]]
+        if not self.found:
+            return None
+        best = [(f, f.best(confirmed=True)) for f in self.fits]
+        holds = [f for f, b in best if b is not None and b[1] is self.found[0]]
         return holds[0].ending if holds else None
-
-
-def candidates_of(choice: RolledChoice | ShapedChoice) -> list[Candidate]:
-    """All candidates of a choice without ranges."""
-    if isinstance(choice, RolledChoice):
-        return list(rolled_shapes(choice.families, choice.material))
-    return [choice.candidate(values) for values in choice.combinations()]
 
 
 def size_member(
@@ -175,13 +133,16 @@ def size_member(
         workers=workers,
         progress=progress,
     )
+    tried = (*result.found, *result.lighter)
     return SizeResult(
         sizing,
         result.found,
         _explained(sizing.setting, candidates, result),
         result.closest,
         result.counts,
-        (*result.found, *result.lighter),
+        tried,
+        (),
+        confirmation_of(bool(sizing.setting.reach), tried, result.found),
     )
 
 
@@ -202,14 +163,16 @@ def _explained(
 
 def _fitted(sizing: Sizing, choice: ShapedChoice, progress: Told | None) -> SizeResult:
     """Ranges optimised, for every combination of list values that may still win."""
+    judging = choice.varies_diaphragms or bool(mismatched_steps(_member(sizing).member))
     fits = [
-        Fit(sizing.setting, choice.base, choice.parameters, given)
+        Fit(sizing.setting, choice.base, choice.parameters, given, judging=judging)
         for given in choice.combinations()
     ]
     ordered = sorted(((least_corner(fit), n, fit) for n, fit in enumerate(fits)))
     best: list[Trial] = []
     start: tuple[float, ...] | None = None
     run: list[Fit] = []
+    rounds = 0
     for done, (least, _, fit) in enumerate(ordered, 1):
         if len(best) >= sizing.wanted:
             fit.cutoff = best[sizing.wanted - 1].value
@@ -217,7 +180,8 @@ def _fitted(sizing: Sizing, choice: ShapedChoice, progress: Told | None) -> Size
                 break
         fit.run(start)
         run.append(fit)
-        found = fit.best()
+        rounds += confirm(fit)
+        found = fit.best(confirmed=True)
         if found is not None:
             start = found[0]  # the optimum of a neighbouring combination lies near
             best = sorted([*best, found[1]], key=lambda t: t.value)
@@ -241,7 +205,12 @@ def _fitted(sizing: Sizing, choice: ShapedChoice, progress: Told | None) -> Size
         counts,
         tried,
         tuple(run),
+        confirmation_of(bool(sizing.setting.reach), tried, best[: sizing.wanted], rounds),
     )
+
+
+def _member(sizing: Sizing) -> MemberRequest:
+    return request_of(sizing.setting.member, sizing.setting.accuracy)
 
 
 def _misses(tried: Sequence[Trial]) -> tuple[Trial, ...]:
@@ -252,16 +221,16 @@ def _misses(tried: Sequence[Trial]) -> tuple[Trial, ...]:
 def _next_to(choice: ShapedChoice, fits: Sequence[Fit], best: Trial) -> tuple[Trial, ...]:
     """Better ones next to the best, and what fails there: a step of a dimension, a value of a
     list."""
-    fit = next(f for f in fits if (b := f.best()) is not None and b[1] is best)
-    found = fit.best()
+    fit = next(f for f in fits if (b := f.best(confirmed=True)) is not None and b[1] is best)
+    found = fit.best(confirmed=True)
     assert found is not None
-    trials = fit.neighbours()[:EXPLAINED]
+    trials = rejected_neighbours(fit, EXPLAINED)
     for parameter in choice.lists:
         at = parameter.values.index(fit.given[parameter.name])
         for near in (at - 1, at + 1):
             if 0 <= near < len(parameter.values):
                 given = {**fit.given, parameter.name: parameter.values[near]}
-                trial = replace(fit, given=given, tried={}).trial(found[0])
+                trial = replace(fit, given=given, tried={}).judged(found[0])
                 if trial.weight > 0 and trial.value < best.value and not trial.passed:
                     trials.append(trial)
     return tuple(sorted(trials, key=lambda t: -t.value)[:EXPLAINED])
@@ -277,8 +246,10 @@ def least_corner(fit: Fit) -> float:
     values = []
     for corner in itertools.product((0.0, 1.0), repeat=len(fit.ranges)):
         try:
-            section = in_unit(fit.candidate(corner).section(), unit)
+            candidate = fit.candidate(corner)
+            section = in_unit(candidate.section(), unit)
+            weight = candidate_weight(fit.setting, candidate, section)
         except SoapfilmError:
             return -math.inf  # no section there: nothing is known, so nothing is ruled out
-        values.append(objective.of_section(section, weight_of(section)))
+        values.append(objective.of_section(section, weight))
     return min(values)

@@ -1,4 +1,5 @@
-"""What less twist costs in weight: the lightest section for every twist."""
+"""What less twist costs in weight: the lightest section for every twist, by the classical theory,
+which is fast enough for a whole catalogue; what deforming sections refuse of it is marked."""
 
 from __future__ import annotations
 
@@ -7,9 +8,10 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 
+from .assortment import ShapedChoice, candidates_of
 from .search import by_weight, every_trial
 from .section_candidate import Rolled
-from .sizing import ShapedChoice, SizeResult, candidates_of
+from .sizing import SizeResult
 from .trial import Trial
 
 #: Twists on either side of the answer's for which ranges are optimised again.
@@ -21,7 +23,8 @@ _MOST_DRAWN = 3000
 
 @dataclass(frozen=True, slots=True)
 class TradePoint:
-    """One section: its weight, its member's largest twist in degrees, whether it keeps every limit.
+    """One section: its weight, its member's largest twist in degrees by the classical theory,
+    whether it keeps every limit, and whether deforming sections alone refuse it.
 
     `group` is its family, or "" for sections of a file.
     """
@@ -31,6 +34,7 @@ class TradePoint:
     twist: float
     passed: bool
     group: str
+    refused: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +80,7 @@ def tradeoff(
     candidates = candidates_of(choice)
     groups = {c.label: c.family if isinstance(c, Rolled) else "" for c in candidates}
     known = {t.label: t for t in result.tried if t.outcome is not None}
-    setting = result.sizing.setting
+    setting = replace(result.sizing.setting, reach=0.0)
     heaviest = _HEAVIEST * result.found[0].weight if result.found else math.inf
     weighed = by_weight(setting, [c for c in candidates if c.label not in known])
     rest = [c for c, weight in weighed if weight <= heaviest][:_MOST_DRAWN]
@@ -100,19 +104,20 @@ def pareto(points: Sequence[TradePoint]) -> tuple[TradePoint, ...]:
 
 def _optimised(result: SizeResult, progress: Callable[[int, int], None] | None) -> Tradeoff:
     """Ranges optimised again for other twists, with the list values of the best."""
-    fits = [f for f in result.fits if f.best() is not None]
+    fits = [f for f in result.fits if f.best(confirmed=True) is not None]
     front = []
     if fits:
-        fit = min(fits, key=lambda f: f.best()[1].weight)  # type: ignore[index]
-        best = fit.best()
+        fit = min(fits, key=lambda f: f.best(confirmed=True)[1].weight)  # type: ignore[index]
+        best = fit.best(confirmed=True)
         assert best is not None
         assert best[1].outcome is not None
         front.append(best[1])
         for n, factor in enumerate(_TARGETS, 1):
             # The same trials serve every target, so each search starts with what is known.
-            again = replace(fit, twist_target=factor * best[1].outcome.twist, tried=fit.tried)
+            plain = best[1].outcome.classical or best[1].outcome
+            again = replace(fit, twist_target=factor * plain.twist, tried=fit.tried, judging=False)
             again.run(best[0])
-            found = again.best()
+            found = again.best()  # by the classical theory
             if found is not None:
                 front.append(found[1])
             if progress:
@@ -124,7 +129,10 @@ def _optimised(result: SizeResult, progress: Callable[[int, int], None] | None) 
 
 
 def _point(trial: Trial, group: str) -> TradePoint | None:
-    if trial.outcome is None or not trial.outcome.twist > 0:
+    if trial.outcome is None:
         return None
-    twist = math.degrees(trial.outcome.twist)
-    return TradePoint(trial.label, trial.weight, twist, trial.passed, group)
+    plain = trial.outcome.classical or trial.outcome
+    if not plain.twist > 0:
+        return None
+    twist = math.degrees(plain.twist)
+    return TradePoint(trial.label, trial.weight, twist, trial.passed, group, trial.refused)

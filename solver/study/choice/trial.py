@@ -1,69 +1,25 @@
 """One candidate tried in a member: its weight and size, its limits, and why it fails.
 
 A trial goes only as far as it must: overall size first, then twist and movement from the section's
-constants, then the stress, then stability. With `thorough` every limit is looked at, so that all
-reasons are known.
+constants by the classical theory, then the stress, then stability. What keeps its limits so, or
+exceeds them by little, is judged by deforming sections, as a member's report judges it. With
+`thorough` every limit is looked at, so that all reasons are known.
 """
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
-from functools import lru_cache
-from typing import TYPE_CHECKING, Protocol
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from ....geometry.conversion import in_unit
-from ....geometry.errors import SoapfilmError, SolveError
-from ...accuracy import STUDY_ACCURACY
-from ...member.beam.analysis import critical_loads
-from ...member.model.solved_section import SolvedSection, solved_section
-from ..file.member_base import MemberBase
-from ..run.member_constants import section_constants
-from .objective import LIGHTEST, Objective
-from .substitution import MemberOutcome, outcome_and_solution, stability_of, with_section
+from ....geometry.errors import SoapfilmError
+from .answer import answer
+from .member_outcome import DEFORMING, MemberOutcome
+from .setting import Candidate, Setting, candidate_weight, request_for
 
 if TYPE_CHECKING:
-    from ....geometry.section import Section
-    from ...member.file.request import MemberRequest
     from ...member.review.movement_limits import Utilisation
-    from ..run.cache import RecordCache
-
-
-class Candidate(Protocol):
-    """Something that can be tried; it travels to workers."""
-
-    @property
-    def label(self) -> str:
-        """What it is called."""
-
-    def section(self) -> Section:
-        """Its section."""
-
-
-@dataclass(frozen=True, slots=True)
-class Setting:
-    """What all trials have in common.
-
-    Attributes
-    ----------
-    member : MemberBase
-    replaces : str
-        Section of the member that candidates stand in for; empty: every one.
-    depth, width : float or None
-        Greatest overall size, in the member's unit.
-    accuracy : float
-    cached : bool
-    objective : Objective
-        What is made least or most.
-    """
-
-    member: MemberBase
-    replaces: str = ""
-    depth: float | None = None
-    width: float | None = None
-    accuracy: float = STUDY_ACCURACY
-    cached: bool = True
-    objective: Objective = LIGHTEST
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +38,8 @@ class Trial:
     ----------
     label : str
     weight : float
-        Mass per length; the area where a density is missing. In the member's units.
+        Mass per length, plates and bars of diaphragms with it; the area where a density is
+        missing. In the member's units.
     depth, width : float
     used : float
         How far the most used limit is used, as far as limits were looked at; infinite where the
@@ -117,15 +74,22 @@ class Trial:
         return self.complete and not self.reasons
 
     @property
+    def judged(self) -> bool:
+        """Whether limits are judged as a member's report judges them."""
+        return self.outcome is not None and self.outcome.judged
+
+    @property
+    def refused(self) -> bool:
+        """Whether it keeps every limit by the classical theory, and not where sections deform."""
+        if self.outcome is None or self.outcome.theory != DEFORMING or self.passed:
+            return False
+        plain = self.outcome.classical
+        return plain is not None and all(check.passed for check in plain.everything)
+
+    @property
     def checks(self) -> tuple[Utilisation, ...]:
         """Every limit of the member that was looked at, stability among them."""
         return () if self.outcome is None else self.outcome.everything
-
-
-@lru_cache(maxsize=4)
-def request_of(member: MemberBase, accuracy: float) -> MemberRequest:
-    """The member itself, once a process."""
-    return member.request({}, accuracy)
 
 
 def attempt(setting: Setting, candidate: Candidate, *, thorough: bool = False) -> Trial:
@@ -143,14 +107,15 @@ def attempt(setting: Setting, candidate: Candidate, *, thorough: bool = False) -
     SoapfilmError
         If the member itself cannot be read.
     """
-    request = request_of(setting.member, setting.accuracy)
     try:
+        request = request_for(setting, candidate)
         section = in_unit(candidate.section(), request.units.length)
     except SoapfilmError as error:
         return _failed(candidate.label, (0.0, 0.0, 0.0), str(error))
     x0, y0, x1, y1 = section.bounds()
     depth, width = y1 - y0, x1 - x0
-    size = weight_of(section), depth, width
+    weight = candidate_weight(setting, candidate, section)
+    size = weight, depth, width
     objective = setting.objective
     value = objective.of_section(section, size[0]) if objective.cheap else math.inf
     too_large = _size_reasons(setting, depth, width, request.units.length)
@@ -158,7 +123,7 @@ def attempt(setting: Setting, candidate: Candidate, *, thorough: bool = False) -
         used = max(r.ratio for r in too_large)
         return Trial(candidate.label, *size, used, too_large, None, False, value=value)
     try:
-        found, solved = _answer(setting, request, section, candidate.label, thorough)
+        found, solved = answer(request, setting, section, candidate.label, thorough)
     except SoapfilmError as error:
         return _failed(candidate.label, size, str(error), too_large, value)
     if solved is not None and not objective.cheap:
@@ -169,65 +134,35 @@ def attempt(setting: Setting, candidate: Candidate, *, thorough: bool = False) -
     return Trial(candidate.label, *size, used, reasons, found, solved is not None, value=value)
 
 
-def weight_of(section: Section) -> float:
-    """Mass per length; the area where a density is missing."""
-    total = 0.0
-    for region in section.regions:
-        density = region.material.density
-        if density is None:
-            return sum(r.area() for r in section.regions)
-        total += density * region.area()
-    return total
+def may_be_better(
+    setting: Setting, candidate: Candidate, best: Trial, *, by_weight: bool = False
+) -> bool:
+    """Whether a candidate may be better than a trial (lighter, if `by_weight`), as far as its
+    outline tells; one without a section is not."""
+    try:
+        unit = request_for(setting, candidate).units.length
+        section = in_unit(candidate.section(), unit)
+        weight = candidate_weight(setting, candidate, section)
+    except SoapfilmError:
+        return False
+    if by_weight:
+        return weight < best.weight
+    objective = setting.objective
+    return not objective.cheap or objective.of_section(section, weight) < best.value
 
 
 def limit_reasons(found: MemberOutcome) -> tuple[Reason, ...]:
     """Every limit that is exceeded, the worst first."""
     failed = sorted((c for c in found.everything if not c.passed), key=lambda c: -c.ratio)
     return tuple(
-        Reason(f"{c.limit}: {c.ratio:.3g} times it under {c.combination!r}", c.ratio)
+        Reason(f"{c.limit}: {_times(c.ratio)} times it under {c.combination!r}", c.ratio)
         for c in failed
     )
 
 
-def _answer(
-    setting: Setting, request: MemberRequest, section: Section, label: str, thorough: bool
-) -> tuple[MemberOutcome, SolvedSection | None]:
-    """The member's answer, and the section if every limit was looked at."""
-    solved = None
-    if not thorough:
-        cache = _cache() if setting.cached else None
-        constants, solved = section_constants(section, setting.accuracy, cache)
-        bare = SolvedSection(label, replace(constants, name=label))
-        changed = with_section(request, bare, setting.replaces)
-        quick = _judged(changed, stressed=False, stability=False)
-        if limit_reasons(quick):
-            return quick, None
-    if solved is None:
-        solved = solved_section(section, label, setting.accuracy)
-    changed = with_section(request, solved.renamed(label), setting.replaces)
-    return _judged(changed, stressed=True), solved
-
-
-def _judged(request: MemberRequest, *, stressed: bool, stability: bool = True) -> MemberOutcome:
-    """The member's answer with its stability, which is a limit like all others.
-
-    Beyond its critical load a member has no second-order answer; its first-order one then says how
-    far off it is, and by the critical load why it fails.
-    """
-    try:
-        found, solution = outcome_and_solution(request, stressed=stressed)
-    except SolveError:
-        if request.order == "first":
-            raise
-        critical = critical_loads(request.member)
-        if all(load.factor > 1 for load in critical):
-            raise
-        found, _ = outcome_and_solution(replace(request, order="first"), stressed=stressed)
-        return replace(found, stability=stability_of(critical, request))
-    if not stability:
-        return found
-    critical = solution.critical or critical_loads(request.member)
-    return replace(found, stability=stability_of(critical, request))
+def _times(ratio: float) -> str:
+    """So many digits that it is seen to be above 1."""
+    return f"{ratio:.3g}" if ratio >= 1.01 else f"{ratio:.6g}"
 
 
 def _size_ratios(setting: Setting, depth: float, width: float) -> list[float]:
@@ -254,10 +189,3 @@ def _failed(
 ) -> Trial:
     reasons = (*before, Reason(why, math.inf))
     return Trial(label, *size, math.inf, reasons, None, True, value=value)
-
-
-@lru_cache(maxsize=1)
-def _cache() -> RecordCache:
-    from ..run.cache import RecordCache, default_folder
-
-    return RecordCache(default_folder())

@@ -15,7 +15,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from ....geometry.errors import FileFormatError
+from ....geometry.errors import FileFormatError, InputError
 from ....geometry.section_file.entry import naming
 from ....geometry.section_file.entry_list import HEADER
 from ....geometry.section_file.text import parsed, read_text
@@ -29,10 +29,13 @@ if TYPE_CHECKING:
     from ..run.cache import RecordCache
 
 _HEADING = re.compile(r"^\s*\[\[\s*([^\]]+?)\s*\]\]", re.MULTILINE)
-#: Results, in order; `governing` is the limit used most.
+#: Results, in order; `governing` is the limit used most. They are those of deforming sections;
+#: where `theory` says "classical", why is told.
 COLUMNS = (
-    "mass", "twist_deg", "displacement", "stress", "limit_used", "governing", "stress_bounded",
-    "critical_factor",
+    "mass", "twist_deg", "displacement", "deflection", "stress", "limit_used", "governing",
+    "stress_bounded", "critical_factor", "theory", "classical_alone_because", "theories_part",
+    "change_by_last_modes", "twist_deg_classical", "displacement_classical",
+    "deflection_classical", "stress_classical", "limit_used_classical",
 )  # fmt: skip
 
 
@@ -119,6 +122,31 @@ class MemberBase:
         for address in addresses:
             value_at(_tables(self.tables), address)
 
+    def value(self, address: str) -> Any:
+        """What stands at an address, or in a table, expressions worked out; None where nothing is
+        written."""
+        from ....geometry.section_file.linked_numbers import linked
+
+        tables = linked(_tables(self.tables), self.unit)
+        return tables.get(address) if "." not in address else value_at(tables, address)
+
+    def check_diaphragms(self, addresses: Iterable[str]) -> None:
+        """See that addresses lead into the diaphragms.
+
+        Raises
+        ------
+        InputError
+            For one that leads nowhere, or to something else.
+        """
+        tables = _tables(self.tables)
+        for address in addresses:
+            changed = assigned(tables, {address: object()})
+            if any(changed[key] != tables[key] for key in tables if key != "diaphragm"):
+                raise InputError(
+                    f"address {address!r}: of the member its diaphragms alone can be chosen, like "
+                    '"member.diaphragm.1.every" or "member.diaphragm.1.thickness"'
+                )
+
     def request(self, assignments: Mapping[str, Value], accuracy: float) -> MemberRequest:
         """The member with values at addresses; its own accuracy counts where the file states it.
 
@@ -133,6 +161,21 @@ class MemberBase:
         tables["analysis"] = {"accuracy": accuracy, **tables.get("analysis", {})}
         return member_from_table(tables, self.order, name=self.name, folder=self.folder)
 
+    def with_diaphragms(
+        self, request: MemberRequest, assignments: Mapping[str, Value]
+    ) -> MemberRequest:
+        """This member's request with values at addresses of its diaphragms; nothing else is read
+        again.
+
+        Raises
+        ------
+        InputError
+            As reading the changed file would.
+        """
+        from ...member.file.member_file import with_diaphragms
+
+        return with_diaphragms(request, assigned(_tables(self.tables), assignments))
+
     def solved(
         self, assignments: Mapping[str, Value], accuracy: float, cache: RecordCache | None
     ) -> dict[str, Any]:
@@ -143,19 +186,26 @@ class MemberBase:
         SoapfilmError
             If the changed file has no valid member, or it cannot be solved.
         """
-        from ..choice.substitution import held_and_used, outcome_and_solution, record, stable
+        from ..choice.member_outcome import outcome
+        from ..choice.outcome_record import record, theory_record, used_and_held
 
         request = self.request(assignments, accuracy)
-        stressed = all(s.search is not None for s in request.sections.values())
-        found, solution = outcome_and_solution(request, stressed=stressed)
-        found = stable(found, solution, request)
+        found = outcome(request)
         governing = found.governing
         return {
             **record(found),
-            **held_and_used(found, solution, request),
+            **theory_record(found),
+            **used_and_held(found, request, _limit_numbers(_tables(self.tables))),
             "governing": None if governing is None else governing.limit,
             "stress_bounded": None if found.stress is None else int(found.bounded),
         }
+
+
+def _limit_numbers(tables: Tables) -> list[int]:
+    """Numbers in the file of its limits, those on frequencies last, as they are judged."""
+    entries = list(enumerate(tables.get("limit", []), 1))
+    late = [n for n, entry in entries if "first_frequency" in entry]
+    return [n for n, _ in entries if n not in late] + late
 
 
 def _support_count(tables: Tables) -> int:

@@ -26,6 +26,14 @@
     # name = "wall"
     # sets = ["web.thickness", "flange.thickness"]
     # values = [6, 8, 10, 12]
+    # [[parameter]]                      # diaphragms of the member file are chosen likewise; their
+    # name = "spacing"                   # plates and bars count in weight and cost. A range of
+    # sets = "member.diaphragm.1.every"  # spacings stands for those that leave equal bays
+    # from = "3 m"
+    # to = "10 m"
+
+What is found was judged by deforming sections, as `soapfilm member` judges it, unless the member
+file says that sections keep their shape.
 """
 
 from __future__ import annotations
@@ -39,10 +47,15 @@ from ....geometry.grades import grade
 from ....geometry.section_file.entry import Entry, naming
 from ....geometry.section_file.text import parsed, read_text
 from ....geometry.units import Units
+from ..choice.assortment import RolledChoice, ShapedChoice
+from ..choice.member_outcome import refuse_stages
 from ..choice.objective import Objective, price_length
-from ..choice.sizing import RolledChoice, ShapedChoice, Sizing
-from ..choice.trial import Setting, request_of
+from ..choice.section_candidate import MEMBER, of_member
+from ..choice.setting import Setting, request_of
+from ..choice.sizing import Sizing
+from .equal_bays import spacing_address, with_equal_bays
 from .member_base import MemberBase
+from .parameter import Parameter
 from .section_base import SectionBase
 from .study_file import parameters_of, study_accuracy
 
@@ -73,7 +86,7 @@ def load_sizing(path: str | PathLike[str], *, cached: bool = True) -> Sizing:
         depth, width = (_size(entry, word) for word in ("depth", "width"))
         accuracy, wanted = study_accuracy(entry), _wanted(entry)
         objective = _objective(entry)
-        choice = _choice(entry, file.parent)
+        choice = _choice(entry, file.parent, member, accuracy)
         entry.close()
         assert member is not None
         setting = Setting(member, replaces, depth, width, accuracy, cached, objective)
@@ -84,12 +97,14 @@ def load_sizing(path: str | PathLike[str], *, cached: bool = True) -> Sizing:
 def _check(setting: Setting) -> None:
     """What can be seen before the work: a section to replace, a limit to keep."""
     request = request_of(setting.member, setting.accuracy)
+    refuse_stages(request)
     if setting.replaces and setting.replaces not in request.sections:
         raise InputError(
             f"replaces: the member has no section {setting.replaces!r}; it has "
             f"{', '.join(request.sections)}"
         )
-    if not request.limits and setting.depth is None and setting.width is None:
+    limited = request.limits or request.frequencies
+    if not limited and setting.depth is None and setting.width is None:
         raise InputError(
             "nothing limits the section; write [[limit]] in the member file, or depth or width here"
         )
@@ -133,7 +148,9 @@ def _wanted(entry: Entry) -> int:
     return int(wanted)
 
 
-def _choice(entry: Entry, folder: Path) -> RolledChoice | ShapedChoice:
+def _choice(
+    entry: Entry, folder: Path, member: MemberBase | None, accuracy: float
+) -> RolledChoice | ShapedChoice:
     rolled, sectioned = entry.has("catalogue"), entry.has("section")
     if rolled == sectioned:
         raise InputError(
@@ -158,8 +175,21 @@ def _choice(entry: Entry, folder: Path) -> RolledChoice | ShapedChoice:
     twice = [n for n in names if names.count(n) > 1]
     if twice:
         raise InputError(f"two parameters are named {twice[0]!r}; rename one")
-    base.check([a for p in chosen for a in p.sets])
-    return ShapedChoice(base, chosen)
+    base.check([a for p in chosen for a in p.sets if not of_member(a)])
+    assert member is not None
+    return ShapedChoice(base, tuple(_in_member(p, member, accuracy) for p in chosen))
+
+
+def _in_member(parameter: Parameter, member: MemberBase, accuracy: float) -> Parameter:
+    """A parameter whose addresses in the member file are sound, and a range of spacings listed."""
+    own = [a.removeprefix(MEMBER) for a in parameter.sets if of_member(a)]
+    with naming(f"parameter {parameter.name!r}"):
+        member.check_diaphragms(own)
+    for address in own:
+        if parameter.is_range and spacing_address(address):
+            request = request_of(member, accuracy)
+            parameter = with_equal_bays(parameter, address, member, request)
+    return parameter
 
 
 def _catalogue(entry: Entry) -> RolledChoice:

@@ -1,0 +1,154 @@
+"""A member held against its limits: by the theory whose sections deform where it can be solved, by
+the classical one where that stands alone, and why it does.
+
+There is one way to judge: a member's report, sizing, comparisons and sweeps all come here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from ....geometry.errors import InputError
+from ..beam.solution import Solution
+from ..beam.stations import SegmentStations, segment_stations
+from ..file.request import MemberRequest
+from .deformed import Deformed, deformed
+from .deforming_limits import movement_rows, stress_row
+from .frequency_limit import frequency_rows
+from .movement_limits import Limit, MovementLimit, Utilisation, utilisation
+from .stress import MemberStress, Sections, member_stress
+from .stress_limit import StressLimit, stress_utilisation
+
+
+@dataclass(frozen=True, slots=True)
+class LimitRow:
+    """A limit held against the member.
+
+    Attributes
+    ----------
+    kind : "twist", "displacement", "stress", "ratio" or "frequency"
+    row : Utilisation
+    number : int
+        Of the limit, from 1, those on frequencies last: one that is judged in every span has
+        several rows.
+    """
+
+    kind: str
+    row: Utilisation
+    number: int
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Judgement:
+    """A member's stresses and limits.
+
+    Attributes
+    ----------
+    parts : tuple of SegmentStations
+        Of the classical solution.
+    stress : MemberStress or None
+        Classical; None where a section is known by its figures alone, or it was not asked for.
+    rows : tuple of LimitRow
+        Every limit in the order of the file, those on frequencies last.
+    deformed : Deformed or None
+        The answers with deforming sections, by which `rows` are judged; None where the classical
+        theory stands alone.
+    alone : str
+        Why it does.
+    """
+
+    parts: tuple[SegmentStations, ...]
+    stress: MemberStress | None
+    rows: tuple[LimitRow, ...]
+    deformed: Deformed | None
+    alone: str
+
+
+def judged(request: MemberRequest, solution: Solution) -> Judgement:
+    """Hold a member against its limits, given its classical solution.
+
+    Raises
+    ------
+    InputError
+        A limit that cannot be judged, in words.
+    """
+    return deforming_judgement(request, solution, classical_judgement(request, solution))
+
+
+def classical_judgement(
+    request: MemberRequest, solution: Solution, *, stressed: bool = True
+) -> Judgement:
+    """The same by the classical theory alone, quickly; without `stressed` twist and movement
+    alone are looked at."""
+    if not stressed:
+        limits = [limit for limit in request.limits if not isinstance(limit, StressLimit)]
+        request = replace(request, limits=tuple(limits), frequencies=())
+    parts = segment_stations(solution, request.stations) if stressed else ()
+    stress = member_stress(solution, parts, request.sections) if stressed else None
+    rows = _held(request.limits, solution, stress, parts, request.sections, None)
+    rows += _frequencies(request, keep_shape=True)
+    return Judgement(tuple(parts), stress, rows, None, "it alone was asked for")
+
+
+def deforming_judgement(
+    request: MemberRequest, solution: Solution, classical: Judgement
+) -> Judgement:
+    """The judgement with deforming sections beside the classical one."""
+    other, alone = _deformed(request, solution, classical.stress)
+    frequencies = _frequencies(request)
+    if other is None:
+        rows = tuple(row for row in classical.rows if row.kind != "frequency")
+        return replace(classical, rows=rows + frequencies, alone=alone)
+    rows = _held(
+        request.limits, solution, classical.stress, classical.parts, request.sections, other
+    )
+    return replace(classical, rows=rows + frequencies, deformed=other, alone="")
+
+
+def _frequencies(request: MemberRequest, *, keep_shape: bool = False) -> tuple[LimitRow, ...]:
+    before = len(request.limits)
+    found = frequency_rows(request, keep_shape=keep_shape)
+    return tuple(LimitRow("frequency", row, before + n) for n, row in enumerate(found, 1))
+
+
+def _deformed(
+    request: MemberRequest, solution: Solution, stress: MemberStress | None
+) -> tuple[Deformed | None, str]:
+    """The answers with deforming sections, or why there are none."""
+    if request.keep_shape:
+        return None, "the file asks for sections that keep their shape"
+    found = deformed(solution, stress, request.sections, request.imperfection)
+    return (None, found) if isinstance(found, str) else (found, "")
+
+
+def _held(
+    limits: Sequence[Limit | StressLimit],
+    solution: Solution,
+    stress: MemberStress | None,
+    parts: Sequence[SegmentStations],
+    sections: Sections,
+    other: Deformed | None,
+) -> tuple[LimitRow, ...]:
+    """Every limit in the order of the file."""
+    rows: list[LimitRow] = []
+    for number, limit in enumerate(limits, 1):
+        try:
+            if isinstance(limit, StressLimit):
+                kind = "stress" if limit.allowed is not None or _one(sections) else "ratio"
+                found = stress_utilisation([limit], stress, parts, sections)
+                if other is not None:
+                    found = (stress_row(other.stress, limit, sections),)
+            else:
+                kind = "displacement" if isinstance(limit, MovementLimit) else "twist"
+                found = utilisation(solution, [limit])
+                if other is not None:
+                    found = tuple(movement_rows(other.solution, limit))
+        except InputError as error:
+            raise InputError(f"limit {number}: {error}") from error
+        rows += [LimitRow(kind, row, number) for row in found]
+    return tuple(rows)
+
+
+def _one(sections: Sections) -> bool:
+    return len({strength for s in sections.values() for strength in s.strengths}) == 1
