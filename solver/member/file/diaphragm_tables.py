@@ -23,12 +23,41 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
 from ....geometry.errors import InputError
 from ....geometry.section_file.entry import Entry, naming
+from ....geometry.section_file.linked_numbers import linked
 from ..model.constants import SectionConstants
 from ..model.diaphragm import Bar, Diaphragm, DiaphragmPlate
+from . import member_tables
 from .positions import Along
+from .request import MemberRequest
+from .span_tables import axis_of
 from .support_tables import positive_length
+
+
+def with_diaphragms(request: MemberRequest, table: Mapping[str, Any]) -> MemberRequest:
+    """A request with the diaphragms of a file's tables in place of its own; the rest is not read
+    again."""
+    table = linked(table, table.get("unit"))
+    units, member = request.units, request.member
+    _, spans = axis_of(table.get("span"), member.axis.closed, units)
+    found = every_diaphragm(table, Along(spans, units), member.segments[0].section)
+    return replace(request, member=member.with_(diaphragms=found))
+
+
+def every_diaphragm(
+    table: Mapping[str, Any], along: Along, section: SectionConstants
+) -> tuple[Diaphragm, ...]:
+    """All diaphragms of a file; `section` is that of the member's start."""
+    return tuple(
+        member_tables.every(
+            table, "diaphragm", along.units, lambda e: diaphragms_of(e, along, section)
+        )
+    )
 
 
 def diaphragms_of(entry: Entry, along: Along, section: SectionConstants) -> list[Diaphragm]:

@@ -43,7 +43,6 @@ segment uses are tried in place of the member's own.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 from os import PathLike
 from pathlib import Path
 from typing import Any, Literal
@@ -55,8 +54,6 @@ from ....geometry.section_file.text import parsed, read_text
 from ....geometry.units import Units
 from ...accuracy import ACCURACY, check_width
 from ..critical.imperfection import Imperfection
-from ..model.constants import SectionConstants
-from ..model.diaphragm import Diaphragm
 from ..model.load import Load
 from ..model.member import Member, Restraint
 from ..model.secondary_beam import SecondaryBeam
@@ -68,7 +65,7 @@ from ..staged.stage import check_stages
 from . import member_tables
 from .bow import imperfection_of
 from .code_tables import codes_of
-from .diaphragm_tables import diaphragms_of
+from .diaphragm_tables import every_diaphragm
 from .limit_tables import combinations_of, frequency_limits_of, limits_of
 from .load_tables import loads_of, self_weight
 from .mass_tables import masses_of
@@ -164,7 +161,7 @@ def member_from_table(
         points.known,
         top.point("axis_point", (0.0, 0.0)),
         top.text("name", name),
-        _diaphragms(table, along, segments[0].section),
+        every_diaphragm(table, along, segments[0].section),
         tuple(member_tables.every(table, "mass", units, lambda e: masses_of(e, along, points))),
     )
     stages = check_stages(
@@ -198,26 +195,6 @@ def member_from_table(
         _welds(table, units),
         frequencies=tuple(member_tables.every(table, "limit", units, frequency_limits_of)),
         imperfection=imperfection,
-    )
-
-
-def with_diaphragms(request: MemberRequest, table: Mapping[str, Any]) -> MemberRequest:
-    """A request with the diaphragms of a file's tables in place of its own; the rest is not read
-    again."""
-    table = linked(table, table.get("unit"))
-    units, member = request.units, request.member
-    _, spans = axis_of(table.get("span"), member.axis.closed, units)
-    found = _diaphragms(table, Along(spans, units), member.segments[0].section)
-    return replace(request, member=member.with_(diaphragms=found))
-
-
-def _diaphragms(
-    table: Mapping[str, Any], along: Along, section: SectionConstants
-) -> tuple[Diaphragm, ...]:
-    return tuple(
-        member_tables.every(
-            table, "diaphragm", along.units, lambda e: diaphragms_of(e, along, section)
-        )
     )
 
 

@@ -172,7 +172,7 @@ class MemberBase:
         InputError
             As reading the changed file would.
         """
-        from ...member.file.member_file import with_diaphragms
+        from ...member.file.diaphragm_tables import with_diaphragms
 
         return with_diaphragms(request, assigned(_tables(self.tables), assignments))
 
