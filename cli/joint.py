@@ -147,7 +147,7 @@ def _write(options: argparse.Namespace, shares: list[JointShare], file: JointFil
     if options.csv:
         from ..report.joint.record import write_joint_csv
 
-        write_joint_csv(shares, options.csv)
+        write_joint_csv([("", found) for found in shares], options.csv)
 
 
 def _csv_path(text: str) -> str:

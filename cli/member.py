@@ -49,6 +49,12 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         help="write the buckling modes along the member (.csv)",
     )
     parser.add_argument(
+        "--joints",
+        metavar="PATH",
+        type=_csv_path,
+        help="write every bolt and weld of the joints under all combinations (.csv)",
+    )
+    parser.add_argument(
         "--no-remedies",
         action="store_true",
         help="leave out the effect of each restraint and the remedies",
@@ -60,15 +66,14 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> None:
     """Solve the member, print its answers, write its figure and stations."""
-    paths = [
-        path for path in (options.figure, options.csv, options.reactions, options.mode) if path
-    ]
+    written = (options.figure, options.csv, options.reactions, options.mode, options.joints)
+    paths = [path for path in written if path]
     for path in paths:  # before the work, not after it
         check_writable(path)
     if len({Path(path).resolve() for path in (*paths, options.file)}) <= len(paths):
         raise InputError(
-            "two of FILE, --figure, --csv, --reactions and --mode name the same file; give each "
-            "its own"
+            "two of FILE, --figure, --csv, --reactions, --mode and --joints name the same file; "
+            "give each its own"
         )
     _keep_sections()
     with about(options.file):
@@ -98,6 +103,10 @@ def run(options: argparse.Namespace) -> None:
         from ..report.member.stability import write_mode_csv
 
         write_mode_csv(assessment, options.mode)
+    if options.joints:
+        from ..report.member.joint_passage import write_held_joints
+
+        write_held_joints(assessment, options.joints)
     if options.json:
         from ..report.member.record import member_json
 
@@ -123,10 +132,12 @@ def _run_stages(options: argparse.Namespace, request: MemberRequest, paths: list
     from ..report.stages.passages import staged_table
     from ..report.stages.record import staged_json
 
-    if options.csv:
-        raise InputError(
-            "--csv holds a member that is loaded at once; of stages, --json holds all stations"
-        )
+    for word in ("csv", "reactions", "mode", "joints"):
+        if getattr(options, word):
+            raise InputError(
+                f"--{word} holds a member that is loaded at once; of stages, --json holds all "
+                "that is known"
+            )
     with about(options.file):
         staged = staged_of(request)
         shown = None

@@ -27,6 +27,8 @@ _TITLES = {"side": "from the side", "face": "on the face, seen from the support"
 _CENTRED = "#1f5fa8"
 #: The longest arrow, relative to the size of the joint.
 _LONGEST = 0.3
+#: Actions below this share of all that acts are rounding.
+_FELT = 1e-9
 #: Inches for both views together, and for title, axes and key above and below them.
 _DRAWN, _TEXT = (7.6, 4.6), 2.85
 _PLATE, _EDGE = "#d7dde4", "#b4bec9"
@@ -250,11 +252,20 @@ def _words(page: Figure, found: JointShare, measure: JointMeasure) -> None:
     high = page.get_size_inches()[1]
     page.text(0.07, 1 - 0.32 / high, f"{found.detail.name}: {found.detail.kind}, under "
               f"“{found.actions.name}”", fontsize=11, weight="bold")  # fmt: skip
-    f = [f"{n} = {measure.text(v, 'force', 3)}" for n, v in
-         zip(("F_x", "F_y", "F_z"), found.actions.force, strict=True) if v]  # fmt: skip
-    m = [f"{n} = {measure.text(v, 'moment', 3)}" for n, v in
-         zip(("M_x", "M_y", "M_z"), found.actions.moment, strict=True) if v]  # fmt: skip
-    page.text(0.07, 1 - 0.55 / high, "at the face: " + ", ".join(f + m), fontsize=8)
+    # What is rounding beside the rest is not among the actions.
+    size = _reach(found)
+    acting = max(*map(abs, found.actions.force), *(abs(m) / size for m in found.actions.moment))
+    said = [
+        f"F_{axis} = {measure.text(v, 'force', 3)}"
+        for axis, v in zip("xyz", found.actions.force, strict=True)
+        if abs(v) > _FELT * acting
+    ]
+    said += [
+        f"M_{axis} = {measure.text(v, 'moment', 3)}"
+        for axis, v in zip("xyz", found.actions.moment, strict=True)
+        if abs(v) > _FELT * acting * size
+    ]
+    page.text(0.07, 1 - 0.55 / high, "at the face: " + ", ".join(said), fontsize=8)
     lines = []
     if found.bolts:
         unit = measure.unit("force")

@@ -130,16 +130,20 @@ def _welds(group: WeldShare) -> dict[str, Any]:
     }
 
 
-def write_joint_csv(shares: Sequence[JointShare], path: str | os.PathLike[str]) -> None:
-    """One line a bolt, and one for each end and the peak of a weld; whole or not at all."""
+def write_joint_csv(placed: Sequence[tuple[str, JointShare]], path: str | os.PathLike[str]) -> None:
+    """One line a bolt, and one for each end and the peak of a weld; whole or not at all.
+
+    `placed` has the place in a member where each joint stands, "" for a joint alone.
+    """
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(
-        ["joint", "case", "part", "number", "x (mm)", "y (mm)", "z (mm)", "shear, elastic (N)",
-         "shear, instantaneous centre (N)", "tension (N)", "weld stress (MPa)"]
+        ["at", "joint", "case", "part", "number", "x (mm)", "y (mm)", "z (mm)",
+         "shear, elastic (N)", "shear, instantaneous centre (N)", "tension (N)",
+         "weld stress (MPa)"]
     )  # fmt: skip
-    for found in shares:
-        head = [found.detail.name, found.actions.name]
+    for place, found in placed:
+        head = [place, found.detail.name, found.actions.name]
         for group in found.bolts:
             centred = group.centred_shear
             for n, point in enumerate(group.place.points):

@@ -16,6 +16,7 @@ from .code_rules import code_record
 from .connected_beams import secondary_records
 from .deforming import deforming_record
 from .extremes import governing_twist, largest, play_share, point_movements
+from .joint_passage import joint_records
 from .reaction_record import reaction_records
 from .slip import clearance_record
 from .stability import stability_record
@@ -76,6 +77,7 @@ def member_record(assessment: Assessment) -> dict[str, Any]:
         "welds_and_cells": flow_record(assessment),
         "clearances": clearance_record(assessment),
         "secondary_beams": secondary_records(assessment),
+        "joints": joint_records(assessment),
         "governing_twist": solution.names[governing_twist(assessment)],
         "points": [
             {

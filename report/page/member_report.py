@@ -9,6 +9,7 @@ from ..member.extremes import largest
 from ..member.figure import plot_member
 from ..member.given import given_passages
 from ..member.governing import Governing, largest_stress, largest_twist
+from ..member.joint_passage import HEADING as JOINTS
 from ..member.limits import verdict
 from ..member.mode_figure import drawable, plot_mode
 from ..member.table import description, member_notes, passages
@@ -30,6 +31,7 @@ from .document import (
     ReportPart,
 )
 from .inputs import section_inputs
+from .joint_pictures import joint_pictures
 from .live_member import largest_actions, live_sections, member_data
 from .live_section import section_data, shaped
 from .origin import Origin, program, reproduction
@@ -59,7 +61,7 @@ def member_report(assessment: Assessment, origin: Origin) -> Document:
     blocks: list[Block] = [Live("member", live["member"])]
     blocks += [Live("section", data) for data in sections]
     results = [
-        ReportPart(part_name(heading), heading, passage_blocks(passage))
+        ReportPart(part_name(heading), heading, _result_blocks(assessment, heading, passage))
         for heading, passage in said.items()
         if passage and heading != _INPUT
     ]
@@ -78,6 +80,11 @@ def member_report(assessment: Assessment, origin: Origin) -> Document:
     ]
     subtitle = "A member with its loads and supports: twist, bimoment and stress along its length."
     return Document(member.name, subtitle, parts, live, program())
+
+
+def _result_blocks(assessment: Assessment, heading: str, passage: Passage) -> list[Block]:
+    blocks = passage_blocks(passage)
+    return [*joint_pictures(assessment), *blocks] if heading == JOINTS else blocks
 
 
 def _sections(assessment: Assessment) -> list[dict[str, Any]]:

@@ -47,8 +47,11 @@ class TurnEffect:
     beyond: str = ""
 
 
-def turn_effects(spec: JointSpec, turn: float) -> tuple[TurnEffect, ...]:
+def turn_effects(spec: JointSpec, turn: float, behind: float = math.inf) -> tuple[TurnEffect, ...]:
     """The joint as it stands and with other details, each at the same turn (radians).
+
+    `behind` is the stiffness of what stands behind the joint and gives way with it, such as the
+    arriving beam (N mm per radian).
 
     The turn is held as it is: a joint that pushes harder reduces the turn of a real member, which
     only solving the member again tells.
@@ -58,16 +61,17 @@ def turn_effects(spec: JointSpec, turn: float) -> tuple[TurnEffect, ...]:
     InputError
         Where the joint itself cannot be laid out.
     """
-    return tuple(_effect(words, detail, abs(turn)) for words, detail in other_details(spec))
+    return tuple(_effect(words, detail, abs(turn), behind) for words, detail in other_details(spec))
 
 
-def _effect(words: str, detail: JointDetail, turn: float) -> TurnEffect:
+def _effect(words: str, detail: JointDetail, turn: float, behind: float) -> TurnEffect:
     stiffness, slip = detail.rotational_stiffness, detail.rotation_slip
     if stiffness <= 0:
         return TurnEffect(words, 0.0, slip, 0.0, 0.0, 0.0)
-    if math.isinf(stiffness):
+    both = 1 / (1 / stiffness + 1 / behind)
+    if math.isinf(both):
         return TurnEffect(words, stiffness, slip, None, None, None)
-    moment = stiffness * max(turn - slip, 0.0)
+    moment = both * max(turn - slip, 0.0)
     if moment <= 0:
         return TurnEffect(words, stiffness, slip, 0.0, 0.0, 0.0)
     acting = JointActions.at_hinge("turn", (0.0, 0.0, 0.0), (0.0, 0.0, moment), detail.hinge)

@@ -29,6 +29,7 @@ from typing import Any
 
 from ...geometry.errors import FileFormatError, InputError, UnitError
 from ...geometry.section_file.entry import Entry, naming
+from ...geometry.section_file.linked_numbers import linked
 from ...geometry.section_file.text import parsed, read_text
 from ...geometry.units import Units
 from .detail import JointDetail
@@ -104,6 +105,7 @@ def load_joints(path: str | PathLike[str]) -> JointFile:
 def joints_from_toml(text: str, *, name: str = "joints") -> JointFile:
     """The joints that the text of a joint file describes; a member file's own joints too."""
     table = parsed(text)
+    table = linked(table, table.get("unit"))
     if "unit" not in table or not isinstance(table["unit"], str):
         raise UnitError('unit is missing; state the length unit at the top, like unit = "mm"')
     units = Units(table["unit"])

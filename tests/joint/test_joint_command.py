@@ -54,8 +54,8 @@ def test_table_record_figure_and_csv(
     assert "joist fin: fin plate, under “crowd”" in text
     assert "1: 28.3" in text
     table = list(csv.reader(rows.read_text().splitlines()))
-    assert [r[2] for r in table[1:4]] == ["bolts"] * 3
-    assert float(table[1][7]) == pytest.approx(85e3 / 3)
+    assert [r[3] for r in table[1:4]] == ["bolts"] * 3
+    assert float(table[1][8]) == pytest.approx(85e3 / 3)
 
 
 def test_record(file: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -36,8 +36,8 @@ Each further table is described in the module that reads it: [section.NAME] and 
 `section_tables`, [[span]] in `span_tables`, [[support]] in `support_tables`, [[secondary_beam]],
 [[spring]] and [[deck]] in `restraint_tables`, [[diaphragm]] in `diaphragm_tables`, [[load]] and
 [self_weight] in `load_tables`, [[mass]] in `mass_tables`, [[combination]] and [[limit]] in
-`limit_tables`, [[code]] in `code_tables`, [[stage]] in `stage_tables`. Sections that no
-segment uses are tried in place of the member's own.
+`limit_tables`, [[code]] in `code_tables`, [[stage]] in `stage_tables`, [[joint]]
+in `named_joints`. Sections that no segment uses are tried in place of the member's own.
 """
 
 from __future__ import annotations
@@ -69,6 +69,7 @@ from .diaphragm_tables import every_diaphragm
 from .limit_tables import combinations_of, frequency_limits_of, limits_of
 from .load_tables import loads_of, self_weight
 from .mass_tables import masses_of
+from .named_joints import NamedJoints
 from .positions import Along, Points
 from .request import MemberRequest
 from .restraint_tables import (
@@ -87,7 +88,8 @@ from .support_tables import supports_of
 _KEEP = "keep their shape"
 _STATIONS, _FEWEST, _MOST = 200, 20, 20_000
 
-_RESTRAINTS: tuple[tuple[str, Callable[[Entry, Along, Points], list[Restraint]]], ...] = (
+_Reader = Callable[[Entry, Along, Points, NamedJoints], list[Restraint]]
+_RESTRAINTS: tuple[tuple[str, _Reader], ...] = (
     ("secondary_beam", secondaries),
     ("spring", springs),
     ("deck", decks),
@@ -140,6 +142,7 @@ def member_from_table(
     axis, spans = axis_of(table.get("span"), top.flag("closed"), units)
     along = Along(spans, units)
     points = Points(table.get("points", {}), units)
+    joints = NamedJoints.of(table, units)
     materials = table.get("material", {})
     sections = Sections(table.get("section"), materials, text, Path(folder), units, accuracy)
     segments = segments_of(member_tables.entries(table, "segment", units), along, sections)
@@ -147,8 +150,8 @@ def member_from_table(
     member = Member(
         axis,
         segments,
-        _supports(table, along, points),
-        _restraints(table, along, points),
+        _supports(table, along, points, joints),
+        _restraints(table, along, points, joints),
         loads := _loads(table, along, points),
         tuple(
             member_tables.every(
@@ -195,21 +198,28 @@ def member_from_table(
         _welds(table, units),
         frequencies=tuple(member_tables.every(table, "limit", units, frequency_limits_of)),
         imperfection=imperfection,
+        joints=joints.specs,
     )
 
 
-def _supports(table: Mapping[str, Any], along: Along, points: Points) -> tuple[Support, ...]:
+def _supports(
+    table: Mapping[str, Any], along: Along, points: Points, joints: NamedJoints
+) -> tuple[Support, ...]:
     return tuple(
-        member_tables.every(table, "support", along.units, lambda e: supports_of(e, along, points))
+        member_tables.every(
+            table, "support", along.units, lambda e: supports_of(e, along, points, joints)
+        )
     )
 
 
-def _restraints(table: Mapping[str, Any], along: Along, points: Points) -> tuple[Restraint, ...]:
+def _restraints(
+    table: Mapping[str, Any], along: Along, points: Points, joints: NamedJoints
+) -> tuple[Restraint, ...]:
     found: list[Restraint] = []
     for kind, read in _RESTRAINTS:
         for entry in member_tables.entries(table, kind, along.units):
             with naming(entry.label):
-                found += read(entry, along, points)
+                found += read(entry, along, points, joints)
     return tuple(found)
 
 

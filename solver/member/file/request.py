@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from ....geometry.units import Units
+from ...joint.joint_spec import JointSpec
 from ...rules.code_review import Code
 from ..critical.imperfection import Imperfection
 from ..model.member import Member
@@ -46,6 +47,8 @@ class MemberRequest:
         Design codes whose rules are to be applied.
     frequencies : tuple of FrequencyLimit
         Least natural frequencies.
+    joints : tuple of JointSpec
+        Of the file, which supports and secondary beams name.
     stages : tuple of Stage
         In order of building; none for a member that stands and is loaded at once.
     imperfection : Imperfection or None
@@ -66,3 +69,4 @@ class MemberRequest:
     welds: WeldDemand | None = None
     frequencies: tuple[FrequencyLimit, ...] = ()
     imperfection: Imperfection | None = None
+    joints: tuple[JointSpec, ...] = ()

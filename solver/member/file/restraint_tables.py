@@ -14,6 +14,7 @@
     connection = "3000 kN*m/rad"   # in series; or "rigid" (left out), or "pinned"
     clearance = "1 mm"             # optional, over clearance_arm; or slip = "0.3 deg"
     clearance_arm = "160 mm"
+    joint = "joist fin"            # instead of connection and clearance: see `named_joints`
     # Without loads, place and side it is a spring of the twist alone (far_end may be "same way"
     # too): what its own end rotation brings is left out, and the output says so.
 
@@ -43,22 +44,24 @@ from ..model.restraint import (
     secondary_beam_stiffness,
 )
 from ..model.secondary_beam import SecondaryBeam
+from .named_joints import NamedJoints
 from .positions import Along, Points, level_of
 from .support_tables import play, positive_length, stiffness
 
 _FAR_ENDS = ("pinned", "fixed", "same way", "opposite")
 
 
-def secondaries(entry: Entry, along: Along, points: Points) -> list[Restraint]:
+def secondaries(entry: Entry, along: Along, points: Points, joints: NamedJoints) -> list[Restraint]:
     """One secondary beam, or one torsional spring, for each place where it frames in."""
     stations = along.positions(entry)
     entry.plain("span")
+    joint = joints.of_beam(entry)
     figures = _figures(entry)
     angle = play(entry, "slip")
     loads = _loads(entry)
     name = entry.text("name", "secondary beam")
     titles = _titles(name, stations, along)
-    loaded = bool(loads) or entry.has("side") or entry.has("place")
+    loaded = bool(loads) or entry.has("side") or entry.has("place") or joint is not None
     place: Where = points.load_place(entry) if entry.has("place") else Place()
     side = entry.choice("side", ("left", "right"), "") or _side(place, points, loaded)
     entry.close()
@@ -70,9 +73,23 @@ def secondaries(entry: Entry, along: Along, points: Points) -> list[Restraint]:
         ]
     modulus, inertia, length, far_end, connection = figures
     right: Literal["left", "right"] = "left" if side == "left" else "right"
+    if joint is not None:
+        connection, angle = joints.connection(joint)
+        place = joints.bolts_of(joint, place, right)
     return [
         SecondaryBeam(
-            z, modulus, inertia, length, right, far_end, place, connection, angle, loads, title
+            z,
+            modulus,
+            inertia,
+            length,
+            right,
+            far_end,
+            place,
+            connection,
+            angle,
+            loads,
+            title,
+            "" if joint is None else joint.name,
         )
         for z, title in zip(stations, titles, strict=True)
     ]
@@ -172,7 +189,7 @@ def _missing_side(x: float, loaded: bool) -> str:
     return "left" if x < 0 else "right"
 
 
-def springs(entry: Entry, along: Along, points: Points) -> list[Restraint]:
+def springs(entry: Entry, along: Along, points: Points, _: NamedJoints) -> list[Restraint]:
     """Springs at stations: torsional, lateral, or both."""
     stations = along.positions(entry)
     entry.plain("span")
@@ -194,7 +211,7 @@ def springs(entry: Entry, along: Along, points: Points) -> list[Restraint]:
     return found
 
 
-def decks(entry: Entry, along: Along, points: Points) -> list[Restraint]:
+def decks(entry: Entry, along: Along, points: Points, _: NamedJoints) -> list[Restraint]:
     """A continuous restraint."""
     start, end = along.reach(entry)
     twist = across = 0.0

@@ -12,6 +12,7 @@
     lever_arm = "400 mm"           # of the connection's flanges or bolt rows
     clearance = "1 mm"             # of bolt holes: a slip in twist over clearance_arm
     clearance_arm = "200 mm"       # or as an angle: twist_slip = "0.3 deg"
+    joint = "girder end"           # at an end: what it holds, see `named_joints`
 
     [[support]]
     at = "end"
@@ -31,6 +32,7 @@ from typing import Any
 
 from ....geometry.errors import InputError
 from ....geometry.section_file.entry import Entry, naming
+from ...joint.detail import JointDetail
 from ..model.faces import Height
 from ..model.restraint import play_angle
 from ..model.support import (
@@ -43,6 +45,7 @@ from ..model.support import (
     fork,
     warping_held,
 )
+from .named_joints import NamedJoints, check_end
 from .positions import Along, Points, level_of
 
 _MAKERS: dict[str, Callable[..., Support]] = {
@@ -56,15 +59,20 @@ _PAIR = ("spacing", "centre", "level", "stiffness", "holds_down")
 _QUANTITY = {"x": "spring", "y": "spring", "z": "spring", "warping": "warping spring"}
 
 
-def supports_of(entry: Entry, along: Along, points: Points) -> list[Support]:
+def supports_of(entry: Entry, along: Along, points: Points, joints: NamedJoints) -> list[Support]:
     """The supports that one [[support]] table describes."""
     stations = along.positions(entry)
     entry.plain("span")
     kind = entry.choice("kind", KINDS, "")
-    changes: dict[str, Any] = {
+    joint = joints.named(entry)
+    if joint is not None:
+        for z in stations:
+            check_end(z, along.length, along.shown(z))
+    stated: dict[str, Any] = {
         freedom: value for freedom in FREEDOMS if (value := _hold(entry, freedom)) is not None
     }
-    changes["twist_slip"] = play(entry, "twist_slip")
+    stated["twist_slip"] = play(entry, "twist_slip")
+    changes = _by_joint(joint, joints, stated)
     if entry.has("lever_arm"):
         changes["lever_arm"] = positive_length(entry, "lever_arm")
     if kind == "bearing pair":
@@ -90,6 +98,18 @@ def supports_of(entry: Entry, along: Along, points: Points) -> list[Support]:
         title = f"{name} {n}" if name and len(stations) > 1 else name
         made.append(make(z, name=title or f"support at {along.shown(z)}", **changes))
     return made
+
+
+def _by_joint(
+    joint: JointDetail | None, joints: NamedJoints, stated: dict[str, Any]
+) -> dict[str, Any]:
+    """What a joint holds, and over it what the support states itself."""
+    if joint is None:
+        return stated
+    held = joints.holds(joint)
+    if "twist" not in stated and stated["twist_slip"] == 0:
+        stated["twist_slip"] = held["twist_slip"]
+    return held | stated | {"joint": joint.name}
 
 
 def _hold(entry: Entry, freedom: str) -> Hold | None:

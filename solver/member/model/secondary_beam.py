@@ -65,6 +65,8 @@ class SecondaryBeam:
     loads : mapping of case to float
         Uniform load on the beam per length of it, downward.
     name : str
+    joint : str
+        Name of the joint that gave connection and slip, if one did.
     """
 
     at: float
@@ -78,6 +80,7 @@ class SecondaryBeam:
     slip: float = 0.0
     loads: Mapping[str, float] = field(default_factory=dict)
     name: str = ""
+    joint: str = ""
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "loads", dict(self.loads))

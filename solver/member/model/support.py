@@ -66,6 +66,8 @@ class Support:
     bearings : tuple of Bearing
         Vertical bearings in place of `y` (and of `twist`, when there are two).
     name : str
+    joint : str
+        Name of the joint that it is, if one was named.
     """
 
     at: float
@@ -81,6 +83,7 @@ class Support:
     lever_arm: float | None = None
     bearings: tuple[Bearing, ...] = ()
     name: str = ""
+    joint: str = ""
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "bearings", tuple(self.bearings))

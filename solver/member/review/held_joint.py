@@ -1,0 +1,167 @@
+"""Joints that hold a member: what acts on each under every combination, and how it shares that.
+
+The arriving member is the member itself at a support, and the secondary beam where one frames in.
+Actions are of the theory that leads.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from ....geometry.errors import InputError, SolveError
+from ....geometry.units import Units
+from ...joint.detail import JointDetail, Vector
+from ...joint.given_turn import TurnEffect, turn_effects
+from ...joint.joint_actions import JointActions
+from ...joint.joint_file import named_spec
+from ...joint.joint_spec import JointSpec
+from ...joint.library import joint_detail
+from ...joint.sharing import JointShare, share
+from ..model.restraint import secondary_beam_stiffness
+from ..model.secondary_beam import SecondaryBeam
+from ..model.support import Support
+from .assessment import Assessment
+from .connection import ConnectionActions, connection_actions
+from .secondary import SecondaryState, secondary_states
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class HeldJoint:
+    """One joint where it stands.
+
+    Attributes
+    ----------
+    title : str
+        Of the support or secondary beam.
+    at : float
+        Along the member, in its units.
+    spec, detail
+        The joint, in mm and N.
+    shares : tuple of JointShare
+        One a combination that it can share; names are in their actions.
+    failures : tuple of (combination, reason)
+    turn : float
+        Largest turn between a secondary beam, if it were pinned there, and the member; 0 at
+        supports.
+    effects : tuple of TurnEffect
+        What other details make of that turn.
+    """
+
+    title: str
+    at: float
+    spec: JointSpec
+    detail: JointDetail
+    shares: tuple[JointShare, ...]
+    failures: tuple[tuple[str, str], ...]
+    turn: float
+    effects: tuple[TurnEffect, ...]
+
+    @property
+    def governing(self) -> JointShare | None:
+        """The combination with the largest bolt force, or weld stress without bolts."""
+        return max(self.shares, key=lambda s: (s.largest_bolt, s.largest_weld), default=None)
+
+
+def held_joints(assessment: Assessment) -> tuple[HeldJoint, ...]:
+    """Every support and secondary beam that names a joint."""
+    request = assessment.request
+    member, units = request.member, request.units
+    found = []
+    for support in member.supports:
+        if support.joint:
+            spec = named_spec(request.joints, support.joint)
+            rows = connection_actions(assessment, support.title)
+            start = support.at < member.length / 2
+            acting = [_at_end(row, start, joint_detail(spec), units) for row in rows]
+            found.append(_held(support, spec, acting, 0.0, ()))
+    if any(isinstance(r, SecondaryBeam) and r.joint for r in member.restraints):
+        other = assessment.deformed
+        leads = assessment.solution if other is None else other.solution
+        states = {s.title: s for s in secondary_states(leads)}
+        for beam in member.restraints:
+            if isinstance(beam, SecondaryBeam) and beam.joint:
+                found.append(_of_beam(assessment, beam, states[beam.title]))
+    return tuple(found)
+
+
+def _held(
+    holder: Support | SecondaryBeam,
+    spec: JointSpec,
+    acting: Sequence[JointActions],
+    turn: float,
+    effects: tuple[TurnEffect, ...],
+) -> HeldJoint:
+    detail = joint_detail(spec)
+    shares, failures = [], []
+    for actions in acting:
+        try:
+            shares.append(share(detail, actions))
+        except (InputError, SolveError) as error:
+            failures.append((actions.name, str(error)))
+    return HeldJoint(
+        holder.title, holder.at, spec, detail, tuple(shares), tuple(failures), turn, effects
+    )
+
+
+def _at_end(row: ConnectionActions, start: bool, detail: JointDetail, units: Units) -> JointActions:
+    """What the member's end puts on its joint: the reverse of the reaction, in the joint's axes.
+
+    The joint's x runs from the support into the member: along z at the start, against it at the
+    end; y is up, so that its z is -x of the member at the start and x at the end. The support
+    stands at the bolts.
+    """
+    way = 1.0 if start else -1.0
+    return _scaled(
+        row.combination,
+        (-way * row.force[2], -row.force[1], way * row.force[0]),
+        (-way * row.moment[2], -row.moment[1], way * row.moment[0]),
+        detail,
+        units,
+    )
+
+
+def _of_beam(assessment: Assessment, beam: SecondaryBeam, state: SecondaryState) -> HeldJoint:
+    """A secondary beam's shear and end moment on its joint, and the turn that its end makes."""
+    request = assessment.request
+    spec = named_spec(request.joints, beam.joint)
+    detail, units = joint_detail(spec), request.units
+    acting = [
+        _scaled(name, (0.0, float(state.force[c]), 0.0),
+                (0.0, 0.0, beam.sign * float(state.moment[c])), detail, units)
+        for c, name in enumerate(assessment.solution.names)
+    ]  # fmt: skip
+    turn = float(np.abs(_turns(assessment, beam, state)).max())
+    behind = secondary_beam_stiffness(
+        beam.elastic_modulus, beam.second_moment, beam.length, beam.far_end
+    ) * units.factor("moment", "N*mm")
+    return _held(beam, spec, acting, turn, turn_effects(spec, turn, behind))
+
+
+def _turns(
+    assessment: Assessment, beam: SecondaryBeam, state: SecondaryState
+) -> np.typing.NDArray[np.float64]:
+    """(c,) turn of the member less that of the beam's end were it pinned: from the moment where
+    the joint makes one, else from the classical movements."""
+    solution = assessment.solution
+    load = np.array([beam.load_of(c.factors) for c in solution.mesh.member.combined])
+    v = solution.movement(beam.place, [beam.at])[1][0]
+    phi = solution.states_at(np.array([beam.at]))[1][0, 5]
+    free = np.array([beam.free_turn(float(w)) for w in load])
+    turn = phi + beam.leverage * v - free
+    if beam.stiffness > 0:
+        made = -state.moment / beam.stiffness
+        turn = np.where(state.moment != 0, made + np.sign(made) * beam.slip, turn)
+    return np.asarray(turn)
+
+
+def _scaled(
+    name: str, force: Vector, moment: Vector, detail: JointDetail, units: Units
+) -> JointActions:
+    """Actions at the bolts, from a member's units to N and N mm."""
+    f, m = units.factor("force", "N"), units.factor("moment", "N*mm")
+    x, y, z = (f * v for v in force)
+    a, b, c = (m * v for v in moment)
+    return JointActions.at_hinge(name, (x, y, z), (a, b, c), detail.hinge)
