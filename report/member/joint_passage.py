@@ -125,8 +125,8 @@ def _said(found: tuple[HeldJoint, ...]) -> Sentences:
         "torque about the arriving member's axis, all at the bolts; the bolt is the largest "
         "resultant of shear and tension (in brackets the largest shear about the instantaneous "
         "centre), the weld the largest stress over a throat in any combination. Stiffness "
-        "and slip of these joints are in the member's own solution; no resistance is computed, and prying "
-        "is left to codes."
+        "and slip of these joints are in the member's own solution; no resistance is computed, "
+        "and prying is left to codes."
     ]
     if len(found) > _MOST:
         words.insert(0, f"... and {len(found) - _MOST} more places.")
