@@ -15,6 +15,7 @@ from soapfilm.solver.member.model.member import Member
 from soapfilm.solver.member.model.support import fork
 from soapfilm.solver.member.review.assessment import assess
 from soapfilm.solver.member.review.clearance import clearance_envelope
+from soapfilm.solver.member.review.connection import connection_actions
 
 from .models import unit_section
 
@@ -94,5 +95,7 @@ def test_both_theories_bound_the_twist_and_the_table_says_so() -> None:
     assert "preloaded" in text
     record = clearance_record(found)
     assert record is not None
+    (actions,) = connection_actions(found, "column 1", "load")
+    assert actions.worst_torque == envelope.joints[0].worst[0]
     couple = record["joints"][0]["torque"]["load"]["worst"] / 210
     assert abs(couple) >= 5 * 4000 * 180 / 2 / 210

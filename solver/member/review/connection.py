@@ -34,6 +34,9 @@ class ConnectionActions:
         T about the shear centre.
     couple : float or None
         |torque| over the lever arm of the connection, where one is stated.
+    worst_torque : float or None
+        The largest torque of a joint with clearance, wherever the joints stand in theirs (see
+        `clearance`): its own moment, to be taken with the other actions; None without clearance.
     """
 
     title: str
@@ -46,6 +49,7 @@ class ConnectionActions:
     bimoment: float
     torque: float
     couple: float | None
+    worst_torque: float | None = None
 
     def about(self, x: float, y: float) -> tuple[float, float, float]:
         """(M_x, M_y, T) about another point of the section, such as the middle of a bolt group."""
@@ -88,10 +92,19 @@ def connection_actions(
     if combination is not None:
         numbers = range((c := assessment.solution.column(combination)), c + 1)
     rows = found.of(title)
-    return tuple(_actions(rows[c], found.names[c], found.theory) for c in numbers)
+    envelope = assessment.clearance
+    slack = [] if envelope is None else [j for j in envelope.joints if j.title == title]
+    return tuple(
+        _actions(
+            rows[c], found.names[c], found.theory, float(slack[0].worst[c]) if slack else None
+        )
+        for c in numbers
+    )
 
 
-def _actions(reaction: SupportReaction, combination: str, theory: str) -> ConnectionActions:
+def _actions(
+    reaction: SupportReaction, combination: str, theory: str, worst: float | None
+) -> ConnectionActions:
     return ConnectionActions(
         reaction.title,
         combination,
@@ -103,4 +116,5 @@ def _actions(reaction: SupportReaction, combination: str, theory: str) -> Connec
         reaction.bimoment,
         reaction.torque,
         reaction.couple,
+        worst,
     )
