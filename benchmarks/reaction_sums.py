@@ -1,7 +1,8 @@
-"""Sums of all that acts on 100 random members by both theories: ``python -m benchmarks.reaction_sums``.
+"""Sums of all that acts on 100 random members by both theories.
 
-Rolled shapes, straight and curved, on forks and bearings, with springs, a deck, a secondary beam, line and
-point loads by faces; five minutes. Every member that is done is kept in `reaction_sums.json`.
+``python -m benchmarks.reaction_sums``: rolled shapes, straight and curved, on forks and bearings,
+with springs, a deck, a secondary beam, line and point loads by faces; five minutes. Every member
+that is done is kept in `reaction_sums.json`.
 """
 
 from __future__ import annotations
