@@ -9,6 +9,7 @@ from ..geometry.errors import InputError, SoapfilmError
 from ..report.files import check_writable
 from .failure import about, check_accuracy
 from .options import accuracy, drawings, figure_path
+from .progress import waiting
 from .section_words import material_option, named_section
 
 if TYPE_CHECKING:
@@ -68,7 +69,10 @@ def run(options: argparse.Namespace) -> None:
     sections = distinct_names(
         [named_section(word, options, options.material) for word in options.sections]
     )
-    comparison = compare_sections(sections, equal=options.equal or "", accuracy=options.accuracy)
+    with waiting(f"solving {len(sections)} sections"):
+        comparison = compare_sections(
+            sections, equal=options.equal or "", accuracy=options.accuracy
+        )
     solved = [(result.section.name, result) for result in comparison.results]
     members: list[MemberOutcome | str] = []
     units: Units | None = None
@@ -107,7 +111,8 @@ def _in_member(
             )
     found: list[MemberOutcome | str] = []
     for result in comparison.results:
-        found.append(_one(result.section, request, options))
+        with waiting(f"solving the member with {result.section.name}"):
+            found.append(_one(result.section, request, options))
     return found, request.units
 
 

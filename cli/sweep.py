@@ -88,7 +88,9 @@ def run(options: argparse.Namespace) -> None:
     for path in (options.csv, options.figure, output):  # by now all that the study reads is known
         if path:
             check_writable(path)
-    with study.open_store(str(output)) as store:
+    from ..solver.study.run.store import troubles_told
+
+    with troubles_told(output), study.open_store(str(output)) as store:
         if options.retry:
             store.forget_errors()
         try:

@@ -13,7 +13,8 @@ from ..section import Region, Section
 
 @dataclass(frozen=True, slots=True)
 class Profile:
-    """An outline, its holes, and notes for the reader of results.
+    """An outline, its holes, notes for the reader of results, and how far the outline is from the
+    curves that it stands for (0: it is exact).
 
     Unpacks as (outline, holes), so that ``Region(*rectangle(x_dim=200, y_dim=100))`` is a region.
     """
@@ -21,6 +22,7 @@ class Profile:
     outline: Contour
     holes: tuple[Contour, ...] = ()
     notes: tuple[str, ...] = ()
+    deviation: float = 0.0
 
     def __iter__(self) -> Iterator[Any]:
         return iter((self.outline, self.holes))
@@ -33,4 +35,6 @@ class Profile:
         self, *, material: Material | None = None, name: str = "section", unit: str = ""
     ) -> Section:
         """A section of this profile alone."""
-        return Section((self.region(material),), name, unit, notes=self.notes)
+        return Section(
+            (self.region(material),), name, unit, notes=self.notes, deviation=self.deviation
+        )

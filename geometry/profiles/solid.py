@@ -74,7 +74,7 @@ def ellipse(*, semi_axis1: float, semi_axis2: float, deviation: float | None = N
 
     An ellipse holds no circular arc, so this is the one profile that is approximated: by a smooth
     run of arcs that leaves it by at most `deviation` (default 1e-5 of the smaller half axis). The
-    deviation found, and what it can change of J, are in the profile's notes.
+    deviation found is the profile's; results say what it can change of J.
 
     Parameters
     ----------
@@ -93,15 +93,8 @@ def ellipse(*, semi_axis1: float, semi_axis2: float, deviation: float | None = N
             "must lie between 1e-10 and a tenth of the smaller half axis",
         )
     outline, found = ellipse_arcs(semi_axis1, semi_axis2, allowed)
-    # Between the ellipses 1 - d/b and 1 + d/b times as large, since no tangent is nearer to the
-    # centre than b, lies all that is within d of the ellipse; J grows with the outline (a larger
-    # one contains the smaller one's stress function), by the fourth power of the size.
-    effect = 1.05 * ((1 + found / least) ** 4 - 1)
-    note = (
-        f"the ellipse is made of {len(outline)} arcs that leave it by at most {found:.2g}, so that "
-        f"its J differs from that of the arcs by less than {effect:.1e} of itself"
-    )
-    return Profile(outline, notes=(note,))
+    note = f"the ellipse is made of {len(outline)} arcs that leave it by at most {found:.2g}"
+    return Profile(outline, notes=(note,), deviation=found)
 
 
 def trapezium(

@@ -56,7 +56,7 @@ def shape(entry: Entry, material: Material) -> Section:
     entry.close()
     built = build_profile(key, values, entry.units.length)
     region = built.region(material, entry.text("name"))
-    return Section((region,), unit=entry.units.length, notes=built.notes)
+    return Section((region,), unit=entry.units.length, notes=built.notes, deviation=built.deviation)
 
 
 def _rolled(entry: Entry, material: Material) -> Section:

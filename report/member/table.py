@@ -6,6 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from ...solver.member.review.plausibility import doubts
+from ..section.curve_words import curve_notes
 from ..text import caution
 from ..text.blocks import HeadedRows, Passage, Sentences
 from ..text.number import number
@@ -147,7 +148,8 @@ def member_notes(assessment: Assessment) -> list[str]:
         )
     for name, section in named_sections(assessment).items():
         if section.result is not None:
-            notes += [f"Section {name!r}: {note}" for note in section.result.section.notes]
+            said = [*section.result.section.notes, *curve_notes([section.result])]
+            notes += [f"Section {name!r}: {note}" for note in said]
     notes += limit_notes(assessment)
     notes.append(
         f"Loads and reactions are in balance within {float(solution.residual.max()):.0e} of their "

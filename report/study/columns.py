@@ -12,6 +12,7 @@ _POWERS = {
     "elastic_modulus_top": 3, "elastic_modulus_bottom": 3, "elastic_modulus_right": 3,
     "elastic_modulus_left": 3, "plastic_modulus_x": 3, "plastic_modulus_y": 3,
     "torsion_constant": 4, "torsion_constant_lower": 4, "torsion_constant_upper": 4,
+    "drawn_curves": 4,
     "torsion_modulus": 3, "torsion_modulus_away": 3, "plastic_torque": 3, "mean_lever_arm": 1,
     "warping_constant": 6, "shear_centre_x": 1, "shear_centre_y": 1, "polar_radius": 1,
     "monosymmetry_x": 1, "monosymmetry_y": 1, "displacement": 1, "deflection": 1,

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from ...geometry.units import Units
 from ..member.lines import failures, member_lines
+from ..section.curve_words import curve_notes
 from ..text import caution
 from ..text.blocks import CaseGroup, CaseRow
 from ..text.number import number, unit_text
@@ -139,6 +140,8 @@ def compare_notes(comparison: Comparison, members: Sequence[MemberOutcome | str]
         notes.append("Stresses leave the surroundings of sharp corners out.")
     widest = max(p.reached for p in comparison.properties)
     notes.append(f"Every J is known to {widest:.0e} or better, guaranteed.")
+    for result in comparison.results:
+        notes += [f"{result.section.name}: {note}" for note in curve_notes([result])]
     if any(not isinstance(m, str) and m.classical is not None for m in members):
         notes.append(caution.JUDGED)
     notes.append(caution.SECTION)

@@ -155,6 +155,38 @@ def test_sweep_keeps_rows_and_goes_on(capsys: pytest.CaptureFixture[str]) -> Non
         assert Path(name).stat().st_size > 5000
 
 
+def test_a_locked_store_is_one_line(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from soapfilm.solver.study.run import store
+
+    assert main(["sweep", "sweep.toml", "--workers", "1"]) == 0
+    monkeypatch.setattr(store, "_WAIT", 0.1)
+    other = sqlite3.connect("sweep.sqlite", isolation_level=None)
+    other.execute("BEGIN IMMEDIATE")
+    capsys.readouterr()
+    assert main(["sweep", "sweep.toml", "--workers", "1", "--retry"]) == 1
+    error = capsys.readouterr().err
+    assert "another program keeps it locked; finished rows are safe" in error
+    assert "run the same command again" in error
+    assert "defect" not in error
+    other.close()
+
+
+@pytest.mark.parametrize("first", [100, 4096])
+def test_a_damaged_store_is_one_line(capsys: pytest.CaptureFixture[str], first: int) -> None:
+    assert main(["sweep", "sweep.toml", "--workers", "1"]) == 0
+    file = Path("sweep.sqlite")
+    whole = file.read_bytes()
+    file.write_bytes(whole[:first] + b"\xa5" * (len(whole) - first))
+    capsys.readouterr()
+    assert main(["sweep", "sweep.toml", "--workers", "1"]) in (1, 2)
+    error = capsys.readouterr().err
+    assert error.count("\n") == 1
+    assert "the file is damaged; move it away" in error
+    assert "defect" not in error
+
+
 def test_a_study_of_a_member(capsys: pytest.CaptureFixture[str]) -> None:
     Path("m.toml").write_text(
         'member = "member.toml"\n[[parameter]]\nname = "arm"\n'

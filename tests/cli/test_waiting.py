@@ -5,6 +5,8 @@ from __future__ import annotations
 import io
 import sys
 import time
+from collections.abc import Iterator
+from contextlib import contextmanager
 
 import pytest
 from soapfilm.cli.progress import waiting
@@ -46,3 +48,19 @@ def test_nothing_is_told_to_a_file(monkeypatch: pytest.MonkeyPatch) -> None:
     with waiting("solving the section", after=0.0):
         time.sleep(0.05)
     assert file.getvalue() == ""
+
+
+def test_a_comparison_tells_what_it_works_on(monkeypatch: pytest.MonkeyPatch) -> None:
+    from soapfilm.cli import compare
+    from soapfilm.cli.main import main
+
+    told: list[str] = []
+
+    @contextmanager
+    def noted(what: str) -> Iterator[None]:
+        told.append(what)
+        yield
+
+    monkeypatch.setattr(compare, "waiting", noted)
+    assert main(["compare", "W10X49", "W8X31", "--accuracy", "1e-2"]) == 0
+    assert told == ["solving 2 sections"]

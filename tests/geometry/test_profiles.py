@@ -266,6 +266,8 @@ def test_ellipse_within_its_deviation(deviation: float) -> None:
     assert moments(profile)[0, 0] == pytest.approx(200 * math.pi, abs=48.44 * deviation)
     assert moments(profile)[1, 0] == pytest.approx(0, abs=1e-11)
     assert f"{len(profile.outline)} arcs that leave it by at most" in profile.notes[0]
+    assert 0 < profile.deviation <= deviation
+    assert profile.section().deviation == profile.deviation
     # tangents run on smoothly from arc to arc
     c = profile.outline
     turn = np.angle(np.exp(1j * np.diff(np.angle((c.ends - c.points) @ [1, 1j]), append=0)))

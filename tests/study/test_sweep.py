@@ -10,8 +10,15 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator
-from concurrent.futures import BrokenExecutor, Executor, Future, ThreadPoolExecutor
+from concurrent.futures import (
+    BrokenExecutor,
+    CancelledError,
+    Executor,
+    Future,
+    ThreadPoolExecutor,
+)
 from pathlib import Path
+from typing import Any
 
 import pytest
 from soapfilm.geometry.errors import InputError, SolveError
@@ -283,3 +290,56 @@ def test_a_cluster_needs_a_scheduler_that_answers() -> None:
         workforce.cluster("tcp://127.0.0.1:9"),
     ):
         pass
+
+
+def test_a_second_interrupt_waits_for_the_first(monkeypatch: pytest.MonkeyPatch) -> None:
+    """It came while the pool was ending, and left the processes to wait for each other."""
+    ended: list[bool] = []
+
+    class Pool(ThreadPoolExecutor):
+        def shutdown(self, wait: bool = True, *, cancel_futures: bool = False) -> None:
+            os.kill(os.getpid(), signal.SIGINT)
+            super().shutdown(wait, cancel_futures=cancel_futures)
+            ended.append(True)
+
+    monkeypatch.setattr(workforce, "process_pool", Pool)
+    with pytest.raises(KeyboardInterrupt, match="first"), workforce.ending_pool(1):
+        raise KeyboardInterrupt("first")
+    assert ended == [True]
+    assert signal.getsignal(signal.SIGINT) is signal.default_int_handler
+
+
+class _Ends(Executor):
+    """Every job ends with one error, as a cluster hands it on."""
+
+    def __init__(self, error: BaseException) -> None:
+        self.error = error
+
+    def submit(self, fn: Callable[..., object], /, *args: object, **_: object) -> Future[Any]:
+        future: Future[Any] = Future()
+        future.set_exception(self.error)
+        return future
+
+
+@pytest.mark.parametrize(
+    ("error", "told"),
+    [
+        (OSError("lost"), "scheduler does not answer any more; finished rows are safe"),
+        (CancelledError(), "scheduler does not answer any more; finished rows are safe"),
+        (ModuleNotFoundError("No module named 'soapfilm'"), "install the same version there"),
+    ],
+)
+def test_what_a_cluster_loses_is_one_line(
+    study: Study, store: Store, error: BaseException, told: str
+) -> None:
+    with pytest.raises(SolveError, match=told):
+        run_study(study, store, _Ends(error))
+
+
+def test_a_worker_that_cannot_import_is_named() -> None:
+    class Client:
+        def run(self, function: object, text: str) -> dict[str, bool]:
+            return {"tcp://127.0.0.1:1": True, "tcp://127.0.0.1:2": False}
+
+    with pytest.raises(InputError, match=r"worker at tcp://127\.0\.0\.1:2 cannot import soapfilm"):
+        workforce._see_that_workers_load_it(Client())

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from ....geometry.errors import InputError
 from ...plane_section import warps
+from ...section.torsion.drawn_curves import curve_effect
 
 if TYPE_CHECKING:
     from ...member.model.constants import SectionConstants
@@ -33,6 +34,9 @@ class Properties:
     strength : float or None
         The least of the materials', None where one has none.
     cells, sharp_corners : int
+    drawn_curves : float or None
+        What arcs in place of drawn curves may change of J, to first order: 0 where there are none,
+        None where no bound of it is known.
     reached : float
         Relative width of J's interval.
     """
@@ -63,6 +67,7 @@ class Properties:
     torsion_constant: float
     torsion_constant_lower: float
     torsion_constant_upper: float
+    drawn_curves: float | None
     torsion_modulus: float | None
     torsion_modulus_away: float | None
     plastic_torque: float | None
@@ -115,6 +120,7 @@ class Properties:
             torsion_constant=float(result.torsion_constant),
             torsion_constant_lower=float(result.torsion_constant_lower),
             torsion_constant_upper=float(result.torsion_constant_upper),
+            drawn_curves=_number(curve_effect(result.field, section.deviation)),
             torsion_modulus=_number(result.torsion_modulus.value),
             torsion_modulus_away=_number(result.torsion_modulus.away),
             plastic_torque=_number(result.plastic_torque.value),

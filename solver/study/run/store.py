@@ -12,6 +12,7 @@ from __future__ import annotations
 import sqlite3
 import time
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -26,6 +27,21 @@ OWN = ("number", "error", "seconds")
 
 class StoreError(SolveError):
     """Rows cannot be kept any more; those that are finished are safe."""
+
+
+@contextmanager
+def troubles_told(path: str | Path) -> Iterator[None]:
+    """Say in one line what became of the file of rows while it is worked on.
+
+    Raises
+    ------
+    StoreError
+        For whatever SQLite meets: a lock, damage, a full disk.
+    """
+    try:
+        yield
+    except sqlite3.Error as error:
+        raise StoreError(_trouble(Path(path), error)) from error
 
 
 class Store:
