@@ -30,6 +30,7 @@ MODULES = (
     "stability",
     "rules",
     "hand_methods",
+    "distortion",
     "joints",
 )
 
