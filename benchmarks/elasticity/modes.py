@@ -28,7 +28,7 @@ from .slab import Axis, workshop
 FILE = Path(__file__).parent / "frequencies.json"
 #: Tonnes per mm^3.
 DENSITY = 7.85e-9
-ORDERS = (5, 6)
+ORDERS = (4, 5)
 COUNT = 5
 #: Below zero, where the member slides along its own circle: (rad/s)^2.
 SHIFT = -10.0

@@ -132,7 +132,7 @@ def _elements(mesh: Mesh, order: int) -> list[Element]:
             for end, factor in enumerate(passed):
                 stiffness[7 * end + _TAU] *= factor
                 stiffness[:, 7 * end + _TAU] *= factor
-            made[key] = element_of(order, stiffness)
+            made[key] = element_of(order, stiffness, keep=True)
         found.append(made[key])
     return found
 

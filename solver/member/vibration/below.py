@@ -27,6 +27,7 @@ def count_below(member: MovingMember, square: float) -> int:
     for number, (element, mass) in enumerate(zip(member.elements, member.along, strict=True)):
         key = (id(element), mass.mass.tobytes()[:4096] + np.round(mass.weight, 12).tobytes())
         if key not in made:
+            assert element.stiffness is not None  # it was kept
             made[key] = _condensed(element.stiffness, mass.matrix(), square, n)
         inside, own = made[key]
         total += inside

@@ -115,7 +115,7 @@ def _nodes(member: Member, course: Course, carried: Carried) -> Array:
 def _elements(
     member: Member, course: Course, grips: Grips, nodes: Array, order: int
 ) -> list[Element]:
-    plain = elements_of(order, nodes, course.pieces)
+    plain = elements_of(order, nodes, course.pieces, keep=True)
     if not any(isinstance(r, Deck) for r in member.restraints):
         return plain
     made: dict[tuple[int, bytes], Element] = {}
@@ -125,9 +125,10 @@ def _elements(
         if more is None:
             found.append(element)
             continue
+        assert element.stiffness is not None
         key = (id(element), np.round(more / np.abs(more).max(), 12).tobytes())
         if key not in made:
-            made[key] = element_of(order, element.stiffness + more)
+            made[key] = element_of(order, element.stiffness + more, keep=True)
         found.append(made[key])
     return found
 
