@@ -1,6 +1,6 @@
 """Frequencies of curved boxes whose sections deform against 3D elasticity (own tensor elements of
-`benchmarks/elasticity/modes.py`, kept in `frequencies.json`), and against the classical theory where
-a section has no reason to deform."""
+`benchmarks/elasticity/modes.py`, kept in `frequencies.json`), and of boxes with diaphragms against
+the classical theory."""
 
 from __future__ import annotations
 
