@@ -97,7 +97,9 @@ def member_buckling(
     def strained(own: Sequence[ReducedSection]) -> Sequence[ReducedSection]:
         return _with_plane_strains(own)
 
-    plain = prestressed(frame_of(member, course_of(member, sections, enrich=strained), nodes))
+    modes = course.modes
+    strained_course = course_of(member, sections, modes, enrich=strained)
+    plain = prestressed(frame_of(member, strained_course, nodes))
     found = critical_factors(plain, wanted)
     shapes = [
         w
@@ -114,7 +116,8 @@ def member_buckling(
         return enriched(_with_plane_strains(own), *compressed(u, z))
 
     fine, coarse = _refined(nodes, pressed, half)
-    state = prestressed(frame_of(member, course_of(member, sections, enrich=shaped), fine))
+    shaped_course = course_of(member, sections, modes, enrich=shaped)
+    state = prestressed(frame_of(member, shaped_course, fine))
     return MemberBuckling(critical_factors(state, wanted), state, half, coarse)
 
 

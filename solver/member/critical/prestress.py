@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from ...section.deforming.initial import InitialStress, initial_stresses
 from ..deforming.analysis import Frame
 from ..deforming.course import MemberPart
+from ..deforming.exactness import rigid_rates
 from ..deforming.lobatto import sampled
 from ..deforming.solution import DeformingSolution
 
@@ -22,8 +23,8 @@ Array = NDArray[np.float64]
 
 #: States whose energy (as a stress) is below this share of the largest are left out.
 LEAST = 5e-4
-#: Stations of a tapered part at which its sections are integrated.
-TAPER_STATIONS = 5
+#: The same in a tapered part, and the stations at which its sections are integrated.
+LEAST_TAPERED, TAPER_STATIONS = 3e-3, 4
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -71,12 +72,34 @@ def stress_terms(frame: Frame, solution: DeformingSolution, points: int) -> list
         a = np.einsum("gi,einc->negc", value, own)
         rate = np.einsum("gi,einc,e->negc", slope, own, 2 / length[elements] / ratio)
         n, e, g, c = a.shape
+        z = (nodes[elements, None] + length[elements, None] * (1 + x) / 2).ravel()
+        a, rate = _without_rigid(part, z, a.reshape(n, -1, c), rate.reshape(n, -1, c))
         columns = np.concatenate([a, rate]).reshape(2 * n, -1)
         states, factors = spanned(columns, part)
-        z = (nodes[elements, None] + length[elements, None] * (1 + x) / 2).ravel()
         shaped = factors.T.reshape(e, g, c, -1).transpose(2, 0, 1, 3)
         found.append(_integrated(part, states, shaped, elements, z))
     return found
+
+
+def _without_rigid(part: MemberPart, z: Array, a: Array, rate: Array) -> tuple[Array, Array]:
+    """States (n, m, c) at stations (m,) less their rigid motion, which strains nothing where it
+    is, but would in a section of a taper that is not of the same station."""
+    turn = rigid_rates(-part.section.curvature)
+    if part.taper is None:
+        rigid = part.straight.rigid[None]
+        grown = (rigid[0] @ turn)[None]
+    else:
+        first, last = part.straight.rigid, part.taper.last.rigid
+        share = part.taper.share(z)[:, None, None]
+        rigid = (1 - share) * first + share * last
+        span = (part.taper.end - part.taper.start) * part.ratio
+        grown = rigid @ turn + (last - first) / span
+    moved = np.einsum(
+        "mkn,nmc->kmc", np.broadcast_to(np.linalg.pinv(rigid), (len(z), 6, len(a))), a
+    )
+    every = (len(z), len(a), 6)
+    a = a - np.einsum("mnk,kmc->nmc", np.broadcast_to(rigid, every), moved)
+    return a, rate - np.einsum("mnk,kmc->nmc", np.broadcast_to(grown, every), moved)
 
 
 def spanned(columns: Array, part: MemberPart) -> tuple[Array, Array]:
@@ -86,7 +109,8 @@ def spanned(columns: Array, part: MemberPart) -> tuple[Array, Array]:
     values, vectors = np.linalg.eigh((energy + energy.T) / 2)
     root = np.sqrt(np.maximum(values, 0.0))[:, None] * vectors.T
     _, sizes, right = np.linalg.svd(root @ columns, full_matrices=False)
-    kept = sizes > LEAST * sizes[0] if sizes[0] > 0 else sizes < 0
+    least = LEAST if part.tapered is None else LEAST_TAPERED
+    kept = sizes > least * sizes[0] if sizes[0] > 0 else sizes < 0
     factors = sizes[kept, None] * right[kept]
     return columns @ (right[kept].T / sizes[kept]), factors
 
