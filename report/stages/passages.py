@@ -152,6 +152,11 @@ def _limits(staged: StagedAssessment, units: MemberUnits) -> Passage:
 
 
 def _reactions(staged: StagedAssessment, units: MemberUnits) -> Passage:
+    every = [r for s in staged.stages for row in s.reactions for r in row]
+    scale = (
+        max((max(map(abs, r.force)) for r in every), default=0.0),
+        max((abs(r.torque) for r in every), default=0.0),
+    )
     rows = []
     for result in staged.stages:
         numbers = range(len(staged.names))
@@ -159,7 +164,7 @@ def _reactions(staged: StagedAssessment, units: MemberUnits) -> Passage:
             numbers = range(*_largest(result))
         for c in numbers:
             rows += [
-                [result.stage.name, staged.names[c], *_reaction(r, units)]
+                [result.stage.name, staged.names[c], *_reaction(r, units, scale)]
                 for r in result.reactions[c]
             ]
     if not rows:
@@ -177,15 +182,17 @@ def _largest(result: StageResult) -> tuple[int, int]:
     return c, c + 1
 
 
-def _reaction(r: SupportReaction, units: MemberUnits) -> list[str]:
-    scale = max(map(abs, r.force))
+def _reaction(
+    r: SupportReaction, units: MemberUnits, scale: tuple[float, float]
+) -> list[str]:
+    force, torque = scale
     return [
         r.title,
-        units.value(near_zero(r.force[0], scale), "force"),
-        units.value(near_zero(r.force[1], scale), "force"),
-        units.value(r.torque, "moment"),
-        units.value(near_zero(r.bimoment, abs(r.torque) * 1e3), "bimoment"),
-        "-" if r.couple is None else units.value(r.couple, "force"),
+        units.value(near_zero(r.force[0], force), "force"),
+        units.value(near_zero(r.force[1], force), "force"),
+        units.value(near_zero(r.torque, torque), "moment"),
+        units.value(near_zero(r.bimoment, torque * 1e3), "bimoment"),
+        "-" if r.couple is None else units.value(near_zero(r.couple, force), "force"),
     ]
 
 

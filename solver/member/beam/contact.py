@@ -104,7 +104,10 @@ def contacts_of(mesh: Mesh) -> list[Contact]:
             node, row = mesh.node_of(item.at), rotation_row("twist")
             soft = 1 / item.stiffness
             play = item.slip
-            found.append(Contact(node, row, soft, play, play, item.title, "twist", (0.0, 0.0)))
+            shift = _standing(mesh, item.turned)
+            found.append(
+                Contact(node, row, soft, play, play, item.title, "twist", (0.0, 0.0), shift)
+            )
         elif isinstance(item, LateralSpring) and item.stiffness > 0:
             section = mesh.member.section_at(item.at)
             level = section.shear_centre[1] if item.level is None else section.height(item.level)
@@ -124,7 +127,9 @@ def _secondary(mesh: Mesh, beam: SecondaryBeam) -> Iterator[Contact]:
     across = np.array(deflection_row("y", point))
     if beam.stiffness > 0:
         row = np.array(rotation_row("twist")) + beam.leverage * across
-        shift = tuple(beam.free_turn(beam.load_of(c.factors)) for c in member.combined)
+        shift = tuple(
+            beam.free_turn(beam.load_of(c.factors)) - beam.turned for c in member.combined
+        )
         yield Contact(
             node, tuple(row.tolist()), 1 / beam.stiffness, beam.slip, beam.slip, beam.title,
             "connection", point, shift,
@@ -132,6 +137,11 @@ def _secondary(mesh: Mesh, beam: SecondaryBeam) -> Iterator[Contact]:
     if beam.vertical_stiffness > 0:
         soft = 1 / beam.vertical_stiffness
         yield Contact(node, tuple(across.tolist()), soft, 0.0, 0.0, beam.title, "y", point)
+
+
+def _standing(mesh: Mesh, moved: float) -> tuple[float, ...]:
+    """Motion at which a contact carries nothing, where it has moved before these loads come."""
+    return (-moved,) * len(mesh.member.combined) if moved else ()
 
 
 def shifts_of(contacts: Sequence[Contact], count: int) -> Array:
@@ -160,8 +170,9 @@ def _support(mesh: Mesh, support: Support) -> Iterator[Contact]:
         soft = _softness(getattr(support, freedom))
         if soft is not None:
             play = support.twist_slip if freedom == "twist" else 0.0
+            shift = _standing(mesh, support.turned) if freedom == "twist" else ()
             row = rotation_row(freedom)
-            yield Contact(node, row, soft, play, play, support.title, freedom, point)
+            yield Contact(node, row, soft, play, play, support.title, freedom, point, shift)
     for n, bearing in enumerate(support.bearings, 1):
         level = support_level(mesh, support)
         if bearing.y is not None:
@@ -170,7 +181,8 @@ def _support(mesh: Mesh, support: Support) -> Iterator[Contact]:
         soft = 0.0 if bearing.stiffness is None else 1 / bearing.stiffness
         above = 0.0 if bearing.holds_down else math.inf
         row = deflection_row("y", place)
-        yield Contact(node, row, soft, 0.0, above, support.title, f"bearing {n}", place)
+        shift = _standing(mesh, bearing.moved)
+        yield Contact(node, row, soft, 0.0, above, support.title, f"bearing {n}", place, shift)
 
 
 def support_level(mesh: Mesh, support: Support) -> float:

@@ -11,6 +11,7 @@
     twist = "2 deg"                # or "customary"
     combinations = ["service"]     # left out: all
     stages = ["erection"]          # of a member built in stages; left out: after each
+    added = true                   # of movement: what the stage adds alone, as under new masonry
 
     [[limit]]
     deflection = "span/600"        # or "8 mm", both in a list (the lesser holds), or "masonry"
@@ -92,7 +93,15 @@ def limits_of(
     else:
         limit = _stress(entry, chosen)
     after = chosen_stages(entry, stages)
+    added = entry.flag("added")
     entry.close()
+    if added and (not stages or isinstance(limit, StressLimit)):
+        raise InputError(
+            "added is for limits of movement of a member with [[stage]] tables: it counts what "
+            "a stage adds alone"
+        )
+    if added and not isinstance(limit, StressLimit):
+        limit = replace(limit, added=True)
     return replace(limit, stages=after) if after else limit
 
 

@@ -66,13 +66,15 @@ class TwistSpring:
     """Torsional spring at a station (moment per angle), such as a secondary beam; engages after
     `slip` (angle).
 
-    `unloaded` says that it stands for a secondary beam whose own load is not given.
+    `unloaded` says that it stands for a secondary beam whose own load is not given, `turned` by
+    what angle the member has turned there before these loads come.
     """
 
     at: float
     stiffness: float
     slip: float = 0.0
     name: str = ""
+    turned: float = 0.0
     unloaded: bool = False
 
     def __post_init__(self) -> None:

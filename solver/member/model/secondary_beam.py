@@ -67,6 +67,8 @@ class SecondaryBeam:
     name : str
     joint : str
         Name of the joint that gave connection and slip, if one did.
+    turned : float
+        What the connection has turned against the end of its beam before these loads come.
     """
 
     at: float
@@ -81,6 +83,7 @@ class SecondaryBeam:
     loads: Mapping[str, float] = field(default_factory=dict)
     name: str = ""
     joint: str = ""
+    turned: float = 0.0
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "loads", dict(self.loads))

@@ -26,12 +26,14 @@ class Bearing:
     """A vertical bearing at a point (x, y) of the section.
 
     `stiffness` None is rigid. It only pushes up, so the member may uplift, unless `holds_down`.
+    `moved` is how far up the member stands above it before these loads come.
     """
 
     x: float
     y: float | Height | None = None
     stiffness: float | None = None
     holds_down: bool = False
+    moved: float = 0.0
 
     def __post_init__(self) -> None:
         if self.stiffness is not None and not 0 < self.stiffness < math.inf:
@@ -61,6 +63,8 @@ class Support:
         centre if not given.
     twist_slip : float
         Angle the support lets the member turn either way before it engages.
+    turned : float
+        Angle by which the member has turned there before these loads come.
     lever_arm : float, optional
         Distance of the flanges or bolt rows that hold the torque, for the couple of the connection.
     bearings : tuple of Bearing
@@ -80,6 +84,7 @@ class Support:
     warping: Hold = "free"
     point: Where | None = None
     twist_slip: float = 0.0
+    turned: float = 0.0
     lever_arm: float | None = None
     bearings: tuple[Bearing, ...] = ()
     name: str = ""

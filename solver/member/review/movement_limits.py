@@ -25,11 +25,12 @@ SEARCH = 400
 @dataclass(frozen=True, slots=True)
 class TwistLimit:
     """Largest twist in degrees, over the combinations and after the stages named (all without
-    names)."""
+    names); `added` holds it against what a stage adds alone."""
 
     degrees: float = 2.0
     combinations: tuple[str, ...] = ()
     stages: tuple[str, ...] = ()
+    added: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +55,8 @@ class MovementLimit:
         For example those with the load that comes after the masonry only.
     stages : tuple of str
         After which it is judged, none stands for all.
+    added : bool
+        Of what the stage adds alone, as for masonry that comes in it.
     """
 
     point: str | Place | tuple[float, float] = "shear_centre"
@@ -65,6 +68,7 @@ class MovementLimit:
     masonry_inches: float | None = 0.3
     combinations: tuple[str, ...] = ()
     stages: tuple[str, ...] = ()
+    added: bool = False
 
     def __post_init__(self) -> None:
         if self.direction not in ("x", "y"):

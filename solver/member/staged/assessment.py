@@ -180,7 +180,8 @@ def _limits(
                 )
                 continue
             kind = "displacement" if isinstance(limit, MovementLimit) else "twist"
-            rows += [LimitRow(kind, row, number) for row in movement_rows(totals, limit)]
+            moving = totals.last if limit.added else totals
+            rows += [LimitRow(kind, row, number) for row in movement_rows(moving, limit)]
         except InputError as error:
             raise InputError(f"stage {stage!r}, limit {number}: {error}") from error
     return tuple(rows)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from functools import partial
 from typing import Any
 
 import numpy as np
@@ -12,57 +11,21 @@ from numpy.typing import ArrayLike, NDArray
 
 from ....geometry.errors import InputError, SolveError
 from ..beam.analysis import solve
-from ..beam.solution import Solution
 from ..beam.support_reaction import SupportReaction
 from ..deforming.analysis import solve_deforming
 from ..deforming.gathering import course_of
 from ..deforming.reactions import reactions as deforming_reactions
-from ..deforming.solution import DeformingSolution
+from ..model.load import Combination
 from ..model.member import Member
 from ..model.secondary_beam import SecondaryBeam
 from ..model.solved_section import SolvedSection
-from .play import check_settled, has_play, settled
+from ..model.support import Support
+from .play import JointState, added, continued, has_play
 from .release import released, stage_combinations
 from .stage import Stage
+from .stage_answer import StageAnswer
 
 Array = NDArray[np.float64]
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class StageAnswer:
-    """What one stage adds.
-
-    Attributes
-    ----------
-    stage : Stage
-    member : Member
-        As it stands, with its own loads and with what is given back to it.
-    solutions : tuple of Solution or of DeformingSolution
-        One with all combinations, or one each; none where the stage brings no load.
-    reactions : tuple per combination of tuple of SupportReaction
-    released : tuple of str
-        What was taken away.
-    """
-
-    stage: Stage
-    member: Member
-    solutions: tuple[Solution, ...] | tuple[DeformingSolution, ...]
-    reactions: tuple[tuple[SupportReaction, ...], ...]
-    released: tuple[str, ...]
-
-    def twist(self, z: ArrayLike) -> Array:
-        """(m, c) added at stations z (m,)."""
-        return self._joined([_twist(s, z) for s in self.solutions], z)
-
-    def movement(self, point: Any, z: ArrayLike) -> tuple[Array, Array]:
-        """Added movement across and up (m, c) of a place of the section."""
-        each = [s.movement(point, z) for s in self.solutions]
-        return self._joined([e[0] for e in each], z), self._joined([e[1] for e in each], z)
-
-    def _joined(self, columns: list[Array], z: ArrayLike) -> Array:
-        if not columns:
-            return np.zeros((len(np.atleast_1d(z)), len(self.reactions)))
-        return np.concatenate(columns, axis=-1)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -84,6 +47,11 @@ class Totals:
         """Across and up, (m, c) each."""
         each = [a.movement(point, z) for a in self.answers]
         return np.asarray(sum(e[0] for e in each)), np.asarray(sum(e[1] for e in each))
+
+    @property
+    def last(self) -> Totals:
+        """What the last of them adds alone."""
+        return Totals(self.member, self.names, self.answers[-1:])
 
     @property
     def reactions(self) -> tuple[tuple[SupportReaction, ...], ...]:
@@ -179,27 +147,34 @@ class _Run:
             none = tuple(() for _ in self.names)
             self.answers.append(StageAnswer(stage, standing, (), none, gone))
             return
-        stood = [t for t in self._titles(standing) if self._since(t) < len(self.answers)]
+        stood = [t for t in _titles(standing) if self._since(t) < len(self.answers)]
         follows = bool(stood) and has_play(standing)
         groups = [(c,) for c in combined] if follows else [combined]
         solutions: list[Any] = []
         reactions: list[tuple[SupportReaction, ...]] = []
         for k, group in enumerate(groups):
-            own = standing.with_(combinations=group)
-            if follows:
-                own = settled(own, stood, partial(self._turned_under, k))
-            found, rows = self.answer(own)
+            if not follows:
+                found, rows = self.answer(standing.with_(combinations=group))
+            else:
+                found, rows = self._further(standing, group[0], stood, k)
             solutions.append(found)
             reactions += rows
         self.answers.append(StageAnswer(stage, standing, tuple(solutions), tuple(reactions), gone))
-        if follows:
-            self._check(stage, standing, stood)
 
-    def _titles(self, standing: Member) -> list[str]:
-        return [
-            *(s.title for s in standing.supports),
-            *(r.title for r in standing.restraints),
-        ]
+    def _further(
+        self, standing: Member, combination: Combination, stood: Sequence[str], c: int
+    ) -> tuple[Any, tuple[tuple[SupportReaction, ...], ...]]:
+        """A further stage under one combination: joints with play go on from where they are."""
+        held = _held(self.answers, c)
+        states = {title: self._state(title, c, held.get(title)) for title in stood}
+        case = f"held before under {combination.name}"
+        factors = {**combination.factors, case: 1.0}
+        own = continued(standing, states, case)
+        if not any(load.case == case for load in own.loads):
+            factors.pop(case)
+        own = own.with_(combinations=(Combination(combination.name, factors),))
+        found, rows = self.answer(own)
+        return found, tuple(tuple(added(own, r, states) for r in row) for row in rows)
 
     def _since(self, title: str) -> int:
         """Number of the stage from which a joint has stood without a break."""
@@ -208,32 +183,46 @@ class _Run:
             first -= 1
         return first
 
-    def _turned_under(self, c: int, title: str, z: float) -> float:
-        return self._turned(title, z, c)
-
-    def _turned(self, title: str, z: float, c: int, upto: int | None = None) -> float:
-        answers = self.answers[self._since(title) : upto]
-        turn = float(sum(a.twist([z])[0, c] for a in answers))
-        beam = next((r for r in self.member.restraints if r.title == title), None)
-        if isinstance(beam, SecondaryBeam):
+    def _state(self, title: str, c: int, held: SupportReaction | None) -> JointState:
+        """Where a joint is, and what it holds."""
+        answers = self.answers[self._since(title) :]
+        joint = next(
+            x for x in (*self.member.supports, *self.member.restraints) if x.title == title
+        )
+        at = getattr(joint, "at", None)
+        if at is None:  # a deck has no play
+            return JointState(0.0, held)
+        turn = float(sum(a.twist([at])[0, c] for a in answers))
+        if isinstance(joint, SecondaryBeam):
             factors = self.member.combined[c].factors
             for a in answers:
-                turn += beam.leverage * float(a.movement(beam.place, [z])[1][0, c])
+                turn += joint.leverage * float(a.movement(joint.place, [at])[1][0, c])
                 applied = {k: f for k, f in factors.items() if k in a.stage.cases}
-                turn -= beam.free_turn(beam.load_of(applied))
-        return turn
-
-    def _check(self, stage: Stage, standing: Member, stood: Sequence[str]) -> None:
-        last = len(self.answers) - 1
-        for c, name in enumerate(self.names):
-            check_settled(
-                standing,
-                stood,
-                lambda title, z, c=c: self._turned(title, z, c, last),  # type: ignore[misc]
-                partial(self._turned_under, c),
-                tuple(_held(self.answers, c).values()),
-                f"combination {name!r}",
+                turn -= joint.free_turn(joint.load_of(applied))
+        moved: tuple[float, ...] = ()
+        if isinstance(joint, Support) and held is not None and held.bearings:
+            moved = tuple(
+                -now.force / bearing.stiffness
+                if now.force and bearing.stiffness is not None
+                else 0.0
+                if now.force
+                else sum(a.over_bearing(joint, n, c) for a in answers)
+                for n, (bearing, now) in enumerate(
+                    zip(joint.bearings, held.bearings, strict=True), 1
+                )
             )
+        places: tuple[tuple[float, float], ...] = ()
+        if moved:
+            assert isinstance(joint, Support)
+            loaded = next(a for a in reversed(answers) if a.solutions)
+            places = tuple(
+                loaded.bearing_place(joint, n) for n in range(1, len(joint.bearings) + 1)
+            )
+        return JointState(turn, held, moved, places)
+
+
+def _titles(standing: Member) -> list[str]:
+    return [*(s.title for s in standing.supports), *(r.title for r in standing.restraints)]
 
 
 def _held(answers: Sequence[StageAnswer], c: int) -> dict[str, SupportReaction]:
@@ -274,9 +263,3 @@ def _sum(a: SupportReaction, b: SupportReaction, centre: tuple[float, float]) ->
         bearings=bearings,
         play=b.play or a.play,
     )
-
-
-def _twist(solution: Solution | DeformingSolution, z: ArrayLike) -> Array:
-    if isinstance(solution, DeformingSolution):
-        return solution.twist(z)
-    return solution.at(z).phi

@@ -1,29 +1,47 @@
 """Joints with play, and bearings that only push, from one stage to the next.
 
-What has been taken up stays taken up as long as the movement goes on; what is left of a play may
-still be. Where a joint turns back, or a bearing lifts, the history would have to be followed load
-by load: that is refused, in words.
+What such a joint holds follows from all that it has turned, whatever the way there: a stage is
+solved with the joint's turn so far as its start, and with what it held before as a load, so that
+what it then holds is the whole. It may turn back, cross its play and bear on the other side.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import replace
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 
-from ....geometry.errors import SolveError
 from ..beam.support_reaction import SupportReaction
+from ..model.load import Load, PointLoad
 from ..model.member import Member
 from ..model.restraint import TwistSpring
 from ..model.secondary_beam import SecondaryBeam
 
-#: Share of a play by which rounding may miss it.
-_TAKEN = 1e-6
-
-Turned = Callable[[str, float], float]
-"""Turn of a joint by its title and station since it was made: the member's twist, or what a
-secondary beam's connection turns against the end of its beam."""
-
 Slipping = TwistSpring | SecondaryBeam
+
+
+@dataclass(frozen=True, slots=True)
+class JointState:
+    """What a joint has turned and holds before a stage.
+
+    Attributes
+    ----------
+    turned : float
+        The member's twist there since the joint was made, or what a secondary beam's connection
+        has turned against the end of its beam.
+    held : SupportReaction or None
+    moved : tuple of float
+        How far up the member stands over each bearing; negative where it presses.
+    places : tuple of (x, y)
+        Where each bearing touches the section.
+    """
+
+    turned: float
+    held: SupportReaction | None = None
+    moved: tuple[float, ...] = ()
+    places: tuple[tuple[float, float], ...] = ()
+
+
+States = Mapping[str, JointState]
 
 
 def has_play(member: Member) -> bool:
@@ -33,77 +51,122 @@ def has_play(member: Member) -> bool:
     ) or any(isinstance(r, Slipping) and r.slip > 0 for r in member.restraints)
 
 
-def settled(member: Member, stood: Sequence[str], turned: Turned) -> Member:
-    """The member for a further stage: of those joints that stood before, what play is left."""
-    supports = tuple(
-        s
-        if s.title not in stood
-        else s.with_(
-            twist_slip=_left(s.twist_slip, turned(s.title, s.at)),
-            bearings=tuple(replace(b, holds_down=True) for b in s.bearings),
-        )
-        for s in member.supports
-    )
-    restraints = tuple(
-        replace(r, slip=_left(r.slip, turned(r.title, r.at)))
-        if isinstance(r, Slipping) and r.title in stood
-        else r
-        for r in member.restraints
-    )
-    return member.with_(supports=supports, restraints=restraints)
-
-
-def check_settled(
-    member: Member,
-    stood: Sequence[str],
-    before: Turned,
-    after: Turned,
-    held: Sequence[SupportReaction],
-    where: str,
-) -> None:
-    """What `settled` took for granted, once the stage is solved.
+def continued(member: Member, states: States, case: str) -> Member:
+    """The member for a further stage under one combination.
 
     Parameters
     ----------
     member : Member
-        As it is described, with its whole plays.
-    before, after : functions
-        Turn since each joint was made, before and after this stage.
-    held : sequence of SupportReaction
-        Totals of all stages so far.
-    where : str
-        Stage and combination.
-
-    Raises
-    ------
-    SolveError
-        A joint that turns back, a bearing that lifts.
+        With its own loads, of which none is of `case`.
+    states : mapping of titles
+        Of the joints that stood before.
+    case : str
+        Load case of what they held.
     """
-    plays = [(s.title, s.at, s.twist_slip) for s in member.supports]
-    plays += [(r.title, r.at, r.slip) for r in member.restraints if isinstance(r, Slipping)]
-    for title, at, slip in plays:
-        if title not in stood or slip <= 0:
+    supports, loads = [], list[Load]()
+    for support in member.supports:
+        state = states.get(support.title)
+        if state is None:
+            supports.append(support)
             continue
-        old, new = before(title, at), after(title, at)
-        taken = abs(old) >= slip * (1 - _TAKEN)
-        torque = sum(r.moment[2] for r in held if r.title == title)
-        # What is borne pushes against the twist: a torque of its sign would have to pull.
-        if (old * new < 0 and abs(new - old) > _TAKEN * slip) or (taken and torque * old > 0):
-            raise SolveError(
-                f"{where}: {title} turns back, so that its play opens again; stages follow a play "
-                "that is taken up once: give this joint no clearance, or judge this stage alone"
+        if support.twist_slip > 0:
+            loads += _twisting(support.title, support.at, state, case)
+        bearings = support.bearings
+        if bearings and state.moved:
+            bearings = tuple(
+                b if b.holds_down else replace(b, moved=m)
+                for b, m in zip(bearings, state.moved, strict=True)
             )
-    pushing = {(s.title, b.x): b for s in member.supports for b in s.bearings if not b.holds_down}
-    for r in held:
-        for bearing in r.bearings:
-            if (r.title, bearing.x) in pushing and (bearing.lifted or bearing.force < 0):
-                raise SolveError(
-                    f"{where}: the bearing of {r.title} at x = {bearing.x:g} lifts "
-                    f"({bearing.force:.4g}); hold it down (holds_down = true), or judge this stage "
-                    "alone"
-                )
+            loads += _pressing(support.title, support.at, bearings, state, case)
+        turned = state.turned if support.twist_slip > 0 else 0.0
+        supports.append(support.with_(turned=turned, bearings=bearings))
+    restraints = []
+    for item in member.restraints:
+        state = states.get(item.title)
+        if state is None or not isinstance(item, Slipping) or item.slip <= 0:
+            restraints.append(item)
+            continue
+        loads += _twisting(item.title, item.at, state, case, item)
+        restraints.append(replace(item, turned=state.turned))
+    return member.with_(
+        supports=tuple(supports), restraints=tuple(restraints), loads=(*member.loads, *loads)
+    )
 
 
-def _left(slip: float, turned: float) -> float:
-    left = slip - abs(turned)
-    return left if left > _TAKEN * slip else 0.0
+def added(member: Member, reaction: SupportReaction, states: States) -> SupportReaction:
+    """What a stage adds to a reaction whose joints with play were solved as a whole.
+
+    Parameters
+    ----------
+    member : Member
+        As `continued` made it.
+    """
+    state = states.get(reaction.title)
+    if state is None or state.held is None:
+        return reaction
+    support = next((s for s in member.supports if s.title == reaction.title), None)
+    beam = next((r for r in member.restraints if r.title == reaction.title), None)
+    push, torque = 0.0, 0.0
+    bearings = reaction.bearings
+    if support is not None and support.twist_slip > 0:
+        torque = state.held.moment[2]
+    elif isinstance(beam, Slipping) and beam.slip > 0:
+        torque = state.held.moment[2]
+        push = torque * beam.leverage if isinstance(beam, SecondaryBeam) else 0.0
+    elif support is not None and any(not b.holds_down for b in support.bearings):
+        made = []
+        for bearing, now, before in zip(
+            support.bearings, reaction.bearings, state.held.bearings, strict=True
+        ):
+            force = 0.0 if bearing.holds_down else before.force
+            push += force
+            torque += (bearing.x - reaction.point[0]) * force
+            made.append(replace(now, force=now.force - force))
+        bearings = tuple(made)
+    f, m = reaction.force, reaction.moment
+    arm = reaction.point[0] - member.section_at(reaction.at).shear_centre[0]
+    less = torque + arm * push
+    lever = abs(reaction.torque) / reaction.couple if reaction.couple else None
+    whole = reaction.torque - less
+    return replace(
+        reaction,
+        force=(f[0], f[1] - push, f[2]),
+        moment=(m[0], m[1], m[2] - torque),
+        torque=whole,
+        couple=abs(whole) / lever if lever else reaction.couple,
+        bearings=bearings,
+    )
+
+
+def _twisting(
+    title: str, at: float, state: JointState, case: str, item: object = None
+) -> list[Load]:
+    """The reverse of the torque that a joint held, and of the push its beam held with it."""
+    if state.held is None or not state.held.moment[2]:
+        return []
+    torque = state.held.moment[2]
+    push = torque * item.leverage if isinstance(item, SecondaryBeam) else 0.0
+    place = state.held.point
+    return [
+        PointLoad(
+            at, (0.0, -push, 0.0), place, (0.0, 0.0, -torque), case=case, name=f"{title} so far"
+        )
+    ]
+
+
+def _pressing(
+    title: str, at: float, bearings: tuple[object, ...], state: JointState, case: str
+) -> list[Load]:
+    """The reverse of what bearings that only push held, at their places."""
+    assert state.held is not None
+    return [
+        PointLoad(
+            at,
+            (0.0, -now.force, 0.0),
+            place,
+            case=case,
+            name=f"{title} so far",
+        )
+        for bearing, now, place in zip(bearings, state.held.bearings, state.places, strict=True)
+        if not getattr(bearing, "holds_down", True) and now.force
+    ]

@@ -14,7 +14,8 @@ from ..deforming.envelope import DeformingStress
 from ..model.solved_section import SolvedSection
 from ..review.envelope import stress_envelope as classical_envelope
 from ..review.stress import unit_stresses
-from .history import StageAnswer, Totals
+from .history import Totals
+from .stage_answer import StageAnswer
 
 Array = NDArray[np.float64]
 

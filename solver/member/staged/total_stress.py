@@ -22,7 +22,8 @@ from ..deforming.exclusion import disturbed_stations, loaded_spots, plate_thickn
 from ..deforming.shapes import border_spots
 from ..deforming.solution import DeformingSolution
 from ..model.solved_section import SolvedSection
-from .history import StageAnswer, Totals
+from .history import Totals
+from .stage_answer import StageAnswer
 from .summed_stress import summed_stress
 
 Array = NDArray[np.float64]
