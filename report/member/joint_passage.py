@@ -7,6 +7,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from ...geometry.errors import InputError
+from ...solver.joint.plain_stress import plain_stresses
 from ...solver.member.review.held_joint import HeldJoint, held_joints
 from ..joint import grids
 from ..joint.measure import JointMeasure
@@ -15,6 +16,7 @@ from ..text.blocks import HeadedRows, Passage, Sentences
 from .units import MemberUnits
 
 if TYPE_CHECKING:
+    from ...solver.joint.sharing import JointShare
     from ...solver.member.review.assessment import Assessment
 
 #: Places listed at most.
@@ -71,7 +73,11 @@ def detail_passage(held: HeldJoint, measure: JointMeasure) -> list[HeadedRows | 
         *grids.springs(held.detail, measure),
         *grids.bolts(governing, measure),
         *grids.welds(governing, measure),
+        *grids.stresses(plain_stresses(governing), measure),
     ]
+    if held.worst is not None:
+        passage.append(Sentences([f"The bolts there under {held.worst.actions.name!r}:"]))
+        passage += grids.bolts(held.worst, measure)
     if held.effects:
         passage += grids.turn_effects(held.effects, held.turn, measure)
         passage.append(
@@ -91,7 +97,7 @@ def _places(found: tuple[HeldJoint, ...], units: MemberUnits, measure: JointMeas
         governing = held.governing
         if governing is None:
             rows.append([held.title, units.value(held.at, "along"), held.spec.name,
-                         held.failures[0][0] if held.failures else "-", *["-"] * 5])  # fmt: skip
+                         held.failures[0][0] if held.failures else "-", *["-"] * 7])  # fmt: skip
             continue
         at_bolts = governing.actions.about((held.detail.hinge, 0.0, 0.0))
         centred = [g.centred_shear for g in governing.bolts if g.centred_shear is not None]
@@ -109,12 +115,15 @@ def _places(found: tuple[HeldJoint, ...], units: MemberUnits, measure: JointMeas
                 f"{measure.value(governing.largest_bolt, 'force')} "
                 f"({measure.value(largest, 'force')})",
                 measure.value(max(s.largest_weld for s in held.shares), "stress"),
+                "-" if held.worst is None else measure.value(held.worst.largest_bolt, "force"),
+                "-" if held.worst is None else measure.value(held.worst.largest_weld, "stress"),
             ]
         )
-    force, moment = measure.unit("force"), measure.unit("moment")
+    force, moment, stress = (measure.unit(q) for q in ("force", "moment", "stress"))
     return HeadedRows(
-        ["at", "z", "joint", "governing", "V", "M_z", "M_x", "bolt (shear, inst. centre)", "weld"],
-        ["", units.unit("along"), "", "", force, moment, moment, force, measure.unit("stress")],
+        ["at", "z", "joint", "governing", "V", "M_z", "M_x", "bolt (shear, inst. centre)", "weld",
+         "bolt, worst slip", "weld"],
+        ["", units.unit("along"), "", "", force, moment, moment, *[force, stress] * 2],
         rows,
     )  # fmt: skip
 
@@ -128,6 +137,12 @@ def _said(found: tuple[HeldJoint, ...]) -> Sentences:
         "and slip of these joints are in the member's own solution; no resistance is computed, "
         "and prying is left to codes."
     ]
+    if any(h.worst is not None for h in found):
+        words.append(
+            'Bolts stand in the middle of their holes; "worst slip" is the joint with the '
+            "clearances of all joints where its couple is largest (see Clearances): design for "
+            "both."
+        )
     if len(found) > _MOST:
         words.insert(0, f"... and {len(found) - _MOST} more places.")
     for held in found:
@@ -135,12 +150,17 @@ def _said(found: tuple[HeldJoint, ...]) -> Sentences:
     return Sentences(words)
 
 
+def every_share(held: HeldJoint) -> tuple[JointShare, ...]:
+    """Under every combination, and in the worst state of clearances where that asks for more."""
+    return held.shares if held.worst is None else (*held.shares, held.worst)
+
+
 def write_held_joints(assessment: Assessment, path: str | os.PathLike[str]) -> None:
     """Every bolt and weld of every joint at its place under every combination, as CSV."""
     found = found_joints(assessment)
     if not found:
         raise InputError("no support and no secondary beam of the file names a joint")
-    write_joint_csv([(held.title, one) for held in found for one in held.shares], path)
+    write_joint_csv([(held.title, one) for held in found for one in every_share(held)], path)
 
 
 def joint_records(assessment: Assessment) -> list[dict[str, Any]]:
@@ -153,7 +173,7 @@ def joint_records(assessment: Assessment) -> list[dict[str, Any]]:
                 "at": held.title,
                 "joint": detail_record(held.detail),
                 "governing": None if governing is None else governing.actions.name,
-                "combinations": [share_record(s) for s in held.shares],
+                "combinations": [share_record(s) for s in every_share(held)],
                 "not_shared": [
                     {"combination": name, "reason": reason} for name, reason in held.failures
                 ],

@@ -246,7 +246,7 @@ def test_table_record_csv_and_page(tmp_path: Path, capsys: pytest.CaptureFixture
     record = json.loads(capsys.readouterr().out)
     assert [j["at"] for j in record["joints"]] == ["bracket 1", "bracket 2", "joist"]
     rows = list(csv.DictReader(out.read_text().splitlines()))
-    bolts = [r for r in rows if r["at"] == "joist" and r["part"] == "bolts"]
+    bolts = [r for r in rows if (r["at"], r["case"], r["part"]) == ("joist", "crowd", "bolts")]
     assert len(bolts) == 3
     largest = record["joints"][2]["combinations"][0]["bolts"][0]["largest"]
     assert max(float(r["shear, elastic (N)"]) for r in bolts) == pytest.approx(largest)
@@ -255,6 +255,24 @@ def test_table_record_csv_and_page(tmp_path: Path, capsys: pytest.CaptureFixture
     assert main(["report", str(file), "-o", str(page)]) == 0
     html = page.read_text()
     assert "where it carries most: at joist, under" in html
+
+
+def test_the_worst_state_of_clearances_reaches_the_bolts() -> None:
+    """The couple is the one that the clearances leave open; the end shear follows it, M / L."""
+    text = SHAPE + FORK + FIN.replace("arm = 60", "arm = 160") + beam(
+        'place = [5.5, 0]\njoint = "joist fin"')  # fmt: skip
+    text = text.replace('"4 m"', '"1.5 m"').replace("10 kN/m", "200 kN/m")
+    one = held(text, "joist")
+    assert one.worst is not None
+    found = solved(text)
+    assert found.clearance is not None
+    (joint,) = found.clearance.joints
+    moment = one.worst.actions.about((160.0, 0.0, 0.0))[2]
+    assert moment == pytest.approx(float(joint.worst[0]))
+    (first,) = one.shares
+    more = moment - first.actions.about((160.0, 0.0, 0.0))[2]
+    assert one.worst.actions.force[1] - first.actions.force[1] == pytest.approx(more / 1500)
+    assert one.worst.largest_bolt > first.largest_bolt
 
 
 def test_a_member_without_joints_has_no_csv_of_them(

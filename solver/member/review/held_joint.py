@@ -7,7 +7,7 @@ Actions are of the theory that leads.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -26,6 +26,9 @@ from ..model.support import Support
 from .assessment import Assessment
 from .connection import ConnectionActions, connection_actions
 from .secondary import SecondaryState, secondary_states
+
+#: A couple that clearances raise by less than this is as good as the same.
+_MORE = 1e-6
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -48,6 +51,9 @@ class HeldJoint:
         supports.
     effects : tuple of TurnEffect
         What other details make of that turn.
+    worst : JointShare or None
+        With the clearances of all joints standing where this one's couple is largest; None where
+        that is no more than `shares` have, or nothing slips.
     """
 
     title: str
@@ -58,6 +64,7 @@ class HeldJoint:
     failures: tuple[tuple[str, str], ...]
     turn: float
     effects: tuple[TurnEffect, ...]
+    worst: JointShare | None = None
 
     @property
     def governing(self) -> JointShare | None:
@@ -75,8 +82,16 @@ def held_joints(assessment: Assessment) -> tuple[HeldJoint, ...]:
             spec = named_spec(request.joints, support.joint)
             rows = connection_actions(assessment, support.title)
             start = support.at < member.length / 2
-            acting = [_at_end(row, start, joint_detail(spec), units) for row in rows]
-            found.append(_held(support, spec, acting, 0.0, ()))
+            detail = joint_detail(spec)
+            acting = [_at_end(row, start, detail, units) for row in rows]
+            worst = None
+            slack = _slack(assessment, support.title)
+            if slack is not None:
+                c, more = slack
+                x, y, t = rows[c].moment
+                row = replace(rows[c], moment=(x, y, t + more))
+                worst = _named_worst(_at_end(row, start, detail, units))
+            found.append(_held(support, spec, acting, 0.0, (), worst))
     if any(isinstance(r, SecondaryBeam) and r.joint for r in member.restraints):
         other = assessment.deformed
         leads = assessment.solution if other is None else other.solution
@@ -93,17 +108,36 @@ def _held(
     acting: Sequence[JointActions],
     turn: float,
     effects: tuple[TurnEffect, ...],
+    worst: JointActions | None,
 ) -> HeldJoint:
     detail = joint_detail(spec)
     shares, failures = [], []
-    for actions in acting:
+    for actions in [*acting, *([worst] if worst is not None else [])]:
         try:
             shares.append(share(detail, actions))
         except (InputError, SolveError) as error:
             failures.append((actions.name, str(error)))
+    last = next((s for s in shares if s.actions is worst), None)
+    shares = [s for s in shares if s is not last]
     return HeldJoint(
-        holder.title, holder.at, spec, detail, tuple(shares), tuple(failures), turn, effects
+        holder.title, holder.at, spec, detail, tuple(shares), tuple(failures), turn, effects, last
     )
+
+
+def _slack(assessment: Assessment, title: str) -> tuple[int, float] | None:
+    """Combination, and what the worst state of clearances adds to a joint's couple there."""
+    found = assessment.clearance
+    mine = [j for j in found.joints if j.title == title] if found is not None else []
+    if not mine:
+        return None
+    c = int(np.abs(mine[0].worst).argmax())
+    more = float(mine[0].worst[c] - mine[0].centred[c])
+    grows = abs(mine[0].worst[c]) > (1 + _MORE) * float(np.abs(mine[0].centred).max())
+    return (c, more) if grows else None
+
+
+def _named_worst(actions: JointActions) -> JointActions:
+    return replace(actions, name=f"{actions.name}, clearances at their worst")
 
 
 def _at_end(row: ConnectionActions, start: bool, detail: JointDetail, units: Units) -> JointActions:
@@ -133,11 +167,21 @@ def _of_beam(assessment: Assessment, beam: SecondaryBeam, state: SecondaryState)
                 (0.0, 0.0, beam.sign * float(state.moment[c])), detail, units)
         for c, name in enumerate(assessment.solution.names)
     ]  # fmt: skip
+    worst = None
+    slack = _slack(assessment, beam.title)
+    if slack is not None:
+        c, more = slack
+        # The end moment pulls the end shear with it: M / L, or as the far end has it.
+        worst = _named_worst(
+            _scaled(assessment.solution.names[c],
+                    (0.0, float(state.force[c]) + beam.leverage * more, 0.0),
+                    (0.0, 0.0, beam.sign * (float(state.moment[c]) + more)), detail, units)
+        )  # fmt: skip
     turn = float(np.abs(_turns(assessment, beam, state)).max())
     behind = secondary_beam_stiffness(
         beam.elastic_modulus, beam.second_moment, beam.length, beam.far_end
     ) * units.factor("moment", "N*mm")
-    return _held(beam, spec, acting, turn, turn_effects(spec, turn, behind))
+    return _held(beam, spec, acting, turn, turn_effects(spec, turn, behind), worst)
 
 
 def _turns(
