@@ -180,3 +180,26 @@ def test_slip_left_open_is_softer_or_a_mechanism() -> None:
     assert any("taken up" in note for note in taken_up.notes)
     with pytest.raises(InputError, match="rotate freely"):
         solved(request, slip_open=True)
+
+
+def test_a_study_tells_the_frequency(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A sweep over the span has the frequency of its limit as a result: f goes as 1 / L^2."""
+    limit = '[[limit]]\nfirst_frequency = "0.1 Hz"\nmotion = "vertical"\n'
+    (tmp_path / "bar.toml").write_text(
+        BAR + limit + '[[load]]\nweight = "10 N/m"\nplace = [0, 0]\n', "utf-8"
+    )
+    (tmp_path / "study.toml").write_text(
+        'name = "spans"\nmember = "bar.toml"\n[[parameter]]\nname = "L"\n'
+        'sets = "span.1.length"\nvalues = [16, 32]\n',
+        "utf-8",
+    )
+    out = tmp_path / "out.csv"
+    words = ["sweep", str(tmp_path / "study.toml"), "--workers", "1", "--no-cache"]
+    assert main([*words, "--csv", str(out)]) == 0
+    capsys.readouterr()
+    heads, *rows = [line.split(",") for line in out.read_text("utf-8").splitlines()]
+    numbers = [[float(c) for c in row if c.replace(".", "").isdigit()] for row in rows]
+    assert "limit_1_hertz" in heads
+    first = vertical(request_of()) * (20 / 16) ** 2
+    for found, expected in zip(numbers, (first, first / 4), strict=True):
+        assert min(abs(value / expected - 1) for value in found) < 1e-4

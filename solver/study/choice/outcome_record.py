@@ -47,12 +47,15 @@ def used_and_held(
     upward reaction and the largest torque of each support over all combinations; both are numbered
     from 1.
 
-    A limit that is judged in every span counts with the span that uses it most.
+    A limit that is judged in every span counts with the span that uses it most; one on a frequency
+    tells that frequency too.
     """
     result: dict[str, float] = {}
     for row in found.rows:
         key = f"limit_{order[row.number - 1]}_used"
         result[key] = max(result.get(key, 0.0), row.row.ratio)
+        if row.kind == "frequency":
+            result[f"limit_{order[row.number - 1]}_hertz"] = row.row.value
     held = support_extremes(found)
     for n, support in enumerate(request.member.supports, 1):
         for word, value in held[support.title].items():

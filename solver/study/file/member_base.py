@@ -88,11 +88,12 @@ class MemberBase:
 
     @property
     def columns(self) -> tuple[str, ...]:
-        """Names of the results, in order: those of every member, then the use of each limit and
-        what each support holds, numbered as in the file."""
+        """Names of the results, in order: those of every member, then the use of each limit,
+        the frequencies that limits name, and what each support holds, numbered as in the file."""
         tables = _tables(self.tables)
-        limits = len(tables.get("limit", []))
-        used = (f"limit_{n}_used" for n in range(1, limits + 1))
+        limits = list(enumerate(tables.get("limit", []), 1))
+        used = [f"limit_{n}_used" for n, _ in limits]
+        used += [f"limit_{n}_hertz" for n, entry in limits if "first_frequency" in entry]
         held = (
             f"support_{n}_{word}"
             for n in range(1, _support_count(tables) + 1)
