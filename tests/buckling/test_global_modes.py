@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from soapfilm.geometry.material import Material
 from soapfilm.geometry.outline.contour import Contour
-from soapfilm.geometry.profiles.open import u_shape
+from soapfilm.geometry.profiles.open import l_shape, u_shape
 from soapfilm.geometry.profiles.solid import rectangle
 from soapfilm.geometry.profiles.symmetric import asymmetric_i_shape, i_shape
 from soapfilm.geometry.section import Section
@@ -114,3 +114,28 @@ def test_lateral_torsional_buckling(sign: int) -> None:
         assert found == pytest.approx(critical_moment(result, length, sign), rel=5e-3)
     found = buckling_of(ready, actions, 2000.0, 10_000.0)
     assert found.longest[0].movement.kind == "lateral-torsional"
+
+
+def test_an_unsymmetric_column() -> None:
+    """(P - P_x)(P - P_y)(P - P_t) i_0^2 - P^2 y_0^2 (P - P_x) - P^2 x_0^2 (P - P_y) = 0 in
+    principal axes (Timoshenko & Gere, 5.6): an angle of unequal legs."""
+    section = l_shape(depth=120, width=80, thickness=8).section(material=STEEL)
+    r, length = solve_section(section, 1e-4), 3000.0
+    m = r.second_moments
+    c, s = np.cos(m.angle), np.sin(m.angle)
+    shift = r.shear_centre - r.centroid
+    x0, y0 = np.array([[c, s], [-s, c]]) @ shift
+    squared = (m.x + m.y) / r.area + x0**2 + y0**2
+    p_x, p_y = (np.pi**2 * 210e3 * i / length**2 for i in (m.major, m.minor))
+    p_t = STEEL.shear * r.torsion_constant + np.pi**2 * 210e3 * r.warping_constant / length**2
+    p_t /= squared
+
+    def line(root: float) -> np.poly1d:
+        return np.poly1d([1.0, -root])
+
+    square = np.poly1d([1.0, 0.0, 0.0])
+    cubic = line(p_x) * line(p_y) * line(p_t) * squared
+    cubic = cubic - square * line(p_x) * y0**2 - square * line(p_y) * x0**2
+    exact = np.sort(cubic.roots.real)
+    found = factors(prepared(section), SQUEEZE, length)
+    assert found[:2] == pytest.approx(exact[:2], rel=1e-2)  # legs bend and shear a little

@@ -73,6 +73,12 @@ PLATES = {
 }
 
 
+def test_the_reference_stress() -> None:
+    """EN 1993-1-5 A.1: 190000 (t/b)^2 N/mm2."""
+    assert pytest.approx(18.9800085, rel=3e-9) == EULER
+    assert pytest.approx(190_000 / 100**2, rel=2e-3) == EULER
+
+
 @pytest.mark.parametrize("name", PLATES)
 def test_minimum_over_half_wavelengths(plate: Prepared, name: str) -> None:
     stress, edges, length, k = PLATES[name]
