@@ -29,6 +29,8 @@ OBLIQUE, SHEARED = 10.0, 3.0
 _SMALL = 0.02
 #: Compression below this part of the largest tension is rounding.
 _NO_COMPRESSION = 1e-9
+#: Strains of the actions between which numbers hold.
+_SLIGHT, _VAST = 1e-30, 1e12
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -127,6 +129,12 @@ class Prepared:
             raise InputError(
                 "these actions leave the whole section in tension: nothing buckles. Compression "
                 "is negative N"
+            )
+        strain = max(largest, state.shearing) / float(self.elastic.modulus.max())
+        if not _SLIGHT < strain < _VAST:
+            raise InputError(
+                f"the actions strain the section by {strain:.1e}, which no load factor brings to "
+                "buckling in numbers; give actions of a size that the section meets"
             )
         return WavePencil(self.matrices, state)
 

@@ -44,19 +44,22 @@ class Prestress:
         S - S^T.
     compression, tension : float
         Largest compressive and tensile normal stress, 0 without any.
+    shearing : float
+        Largest component of the shear stress at the stations.
     """
 
     normal: Array
     shear: Array | None
     compression: float
     tension: float
+    shearing: float
 
 
 def prestress(fields: Fields, stress: StressAt) -> Prestress:
     """Integrate a state of stress over the section."""
     t, n = fields.numbers.shape
     normal, skew = np.zeros((t, n, n)), np.zeros((t, n, n))
-    lowest, highest, sheared = 0.0, 0.0, False
+    lowest, highest, shearing, sheared = 0.0, 0.0, 0.0, False
     for rough in (False, True):
         own = np.flatnonzero(fields.curved == rough)
         # sigma may have the order of the warping
@@ -72,12 +75,13 @@ def prestress(fields: Fields, stress: StressAt) -> Prestress:
             if tau is None:
                 continue
             sheared = True
+            shearing = max(shearing, float(np.abs(tau).max(initial=0.0)))
             # tau . grad N, the derivatives by xi and eta turned into those by x and y
             along = np.einsum("tqad,tqd->tqa", spots.inverse, tau) * spots.weights[..., None]
             slope = np.einsum("tqa,qna->tqn", along, spots.grad, optimize=True)
             s = slope.transpose(0, 2, 1) @ spots.value
             skew[some] = s - s.transpose(0, 2, 1)
-    return Prestress(normal, skew if sheared else None, -lowest, highest)
+    return Prestress(normal, skew if sheared else None, -lowest, highest, shearing)
 
 
 def stress_of_actions(fields: Fields, elastic: Elastic, chains: Chains, actions: Array) -> StressAt:
