@@ -14,6 +14,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from ....geometry.errors import SolveError
 from ..deforming.elasticity.condensed import CondensedSystem, condensed_system
 from ..deforming.elasticity.matrices import SectionMatrices
 from ..deforming.elasticity.triangle import without_motion
@@ -29,6 +30,9 @@ FOLLOWED = (6, 4)
 _RANDOM = 2
 #: Largest number of steps; relative change of the factors from step to step that ends them.
 _STEPS, _SETTLED = 24, 1e-6
+#: Such a change that is left after all steps, from which nothing is known; modes that need not have
+#: settled.
+_POOR, _UNSURE = 1e-3, 2
 #: Eigenvalues below this part of the largest are no buckling: rounding, or tension alone.
 _NOTHING = 1e-12
 #: Directions of less energy, by the largest, that a basis holds twice.
@@ -158,8 +162,14 @@ class WavePencil:
         Parameters
         ----------
         wanted : int
+            The last `_UNSURE` of them may not have settled.
         start : (count, 3, c), optional
             Waves near the wanted ones.
+
+        Raises
+        ------
+        SolveError
+            The iteration does not settle.
         """
         m, system = self.matrices, self.factored(k)
         size = 3 * m.count
@@ -171,18 +181,19 @@ class WavePencil:
         basis = np.linalg.qr(block.reshape(size, -1))[0]
         last, factors, c = basis, np.zeros(0), np.zeros((0, 0))
         stiff = pull = np.zeros((0, 0))
-        for _ in range(_STEPS):
+        sure, change = max(wanted - _UNSURE, 1), np.inf
+        for step in range(_STEPS):
             fresh = last.reshape(m.count, 3, -1)
             pulled = self.pulled(k, fresh)
             stiff = _grown(stiff, basis.conj().T @ self.stiff(k, fresh).reshape(size, -1))
             pull = _grown(pull, -basis.conj().T @ pulled.reshape(size, -1))
             before = factors
             factors, c = _lowest(stiff, pull, wanted)
-            n = min(wanted, basis.shape[1] // 2)
-            settled = len(factors) >= n and len(before) >= len(factors)
-            if settled and (np.abs(before[: len(factors)] / factors - 1) < _SETTLED).all():
-                break
-            if basis.shape[1] + last.shape[1] > size:
+            if step and len(before) == len(factors):
+                change = float(np.abs(before[:sure] / factors[:sure] - 1).max(initial=0.0))
+                if change < _SETTLED:
+                    break
+            if basis.shape[1] + last.shape[1] > size or step == _STEPS - 1:
                 break
             new = self.solved(system, pulled).reshape(size, -1)
             new = new / np.linalg.norm(new, axis=0)
@@ -190,6 +201,11 @@ class WavePencil:
                 new = new - basis @ (basis.conj().T @ new)
             last = np.linalg.qr(new)[0]
             basis = np.concatenate([basis, last], axis=1)
+        if change > _POOR and basis.shape[1] + last.shape[1] <= size:
+            raise SolveError(
+                f"the buckling modes at a half-wavelength of {np.pi / k:.4g} lie too close "
+                "together to be told apart; leave such half-wavelengths out of the range"
+            )
         waves = (basis @ c).reshape(m.count, 3, -1)
         return factors, waves, system
 
