@@ -6,6 +6,7 @@ import csv
 import io
 
 import pytest
+from soapfilm.geometry.errors import InputError
 from soapfilm.report.member.mode_figure import drawable, plot_mode
 from soapfilm.report.member.record import member_record
 from soapfilm.report.member.stability import HEADING, mode_csv
@@ -111,3 +112,21 @@ def test_loads_that_only_buckle_it_reversed() -> None:
     row = found.stability.lowest  # type: ignore[union-attr]
     text = " ".join(member_table(found).split())
     assert ("it would buckle sooner" in text) == (row.reversed < row.factor)
+
+
+@pytest.mark.parametrize(("least", "passed"), [(2.0, True), (25.0, False)])
+def test_the_factor_as_a_limit(loaded: Assessment, least: float, passed: bool) -> None:
+    """By the theory whose sections deform."""
+    text = PURLIN.replace("{strength}", "350 MPa").replace("{weight}", "9 kN/m")
+    text += f"[[limit]]\ncritical_factor = {least}\n"
+    found = assess(member_from_toml(text, name="purlin"), cures=False)
+    (row,) = found.limits
+    assert row.row.value == pytest.approx(loaded.stability.lowest.factor)  # type: ignore[union-attr]
+    assert row.row.passed is passed
+    assert found.solution.critical[0].factor > 2.0
+
+
+def test_a_limit_that_is_none() -> None:
+    text = PURLIN.replace("{strength}", "350 MPa").replace("{weight}", "9 kN/m")
+    with pytest.raises(InputError, match="critical_factor must be above 1"):
+        member_from_toml(text + "[[limit]]\ncritical_factor = 0.5\n", name="purlin")

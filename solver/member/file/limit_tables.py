@@ -26,6 +26,9 @@
     [[limit]]
     first_frequency = "3 Hz"       # at least; mass as soapfilm vibrate takes it
     motion = "vertical"            # left out: of the first mode, whatever moves
+
+    [[limit]]
+    critical_factor = 10           # elastic critical load factor at least, of all combinations
 """
 
 from __future__ import annotations
@@ -39,6 +42,7 @@ from ....geometry.errors import InputError
 from ....geometry.section_file.entry import Entry
 from ..model.load import Combination, Place
 from ..model.pattern import span_patterns
+from ..review.critical_limit import CriticalLimit
 from ..review.frequency_limit import FrequencyLimit
 from ..review.movement_limits import Limit, MovementLimit, TwistLimit
 from ..review.stress_limit import COMPONENTS, StressLimit
@@ -83,7 +87,8 @@ def limits_of(
     given = [key for key in ("twist", "deflection", "stress") if entry.has(key)]
     if len(given) != 1:
         raise InputError(
-            "give one of twist, deflection, stress and first_frequency in each [[limit]]"
+            "give one of twist, deflection, stress, first_frequency and critical_factor in each "
+            "[[limit]]"
         )
     limit: Limit | StressLimit
     if given[0] == "twist":
@@ -117,6 +122,16 @@ def frequency_limits_of(entry: Entry) -> list[FrequencyLimit]:
     motion = entry.text("motion")
     entry.close()
     return [FrequencyLimit(float(found.group(1)), motion)]
+
+
+def critical_limits_of(entry: Entry) -> list[CriticalLimit]:
+    """The limit of a table on the critical load factor; none where it is another's."""
+    if not entry.has("critical_factor"):
+        return []
+    entry.text("name")
+    factor = entry.plain("critical_factor")
+    entry.close()
+    return [CriticalLimit(factor or 0.0)]
 
 
 def _twist(entry: Entry) -> float:

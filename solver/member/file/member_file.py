@@ -66,7 +66,7 @@ from . import member_tables
 from .bow import imperfection_of
 from .code_tables import codes_of
 from .diaphragm_tables import every_diaphragm
-from .limit_tables import combinations_of, frequency_limits_of, limits_of
+from .limit_tables import combinations_of, critical_limits_of, frequency_limits_of, limits_of
 from .load_tables import loads_of, self_weight
 from .mass_tables import masses_of
 from .named_joints import NamedJoints
@@ -177,7 +177,7 @@ def member_from_table(
         units,
         lambda e: (
             []
-            if e.has("first_frequency")
+            if e.has("first_frequency") or e.has("critical_factor")
             else [limits_of(e, points, names, [s.name for s in stages])]
         ),
     )
@@ -197,6 +197,7 @@ def member_from_table(
         stages,
         _welds(table, units),
         frequencies=tuple(member_tables.every(table, "limit", units, frequency_limits_of)),
+        critical=tuple(member_tables.every(table, "limit", units, critical_limits_of)),
         imperfection=imperfection,
         joints=joints.specs,
     )

@@ -13,6 +13,7 @@ from ..critical.imperfection import Imperfection
 from ..model.member import Member
 from ..model.secondary_beam import SecondaryBeam
 from ..model.solved_section import SolvedSection
+from ..review.critical_limit import CriticalLimit
 from ..review.frequency_limit import FrequencyLimit
 from ..review.movement_limits import Limit
 from ..review.stress_limit import StressLimit
@@ -47,6 +48,8 @@ class MemberRequest:
         Design codes whose rules are to be applied.
     frequencies : tuple of FrequencyLimit
         Least natural frequencies.
+    critical : tuple of CriticalLimit
+        Least critical load factors.
     joints : tuple of JointSpec
         Of the file, which supports and secondary beams name.
     stages : tuple of Stage
@@ -68,5 +71,6 @@ class MemberRequest:
     stages: tuple[Stage, ...] = ()
     welds: WeldDemand | None = None
     frequencies: tuple[FrequencyLimit, ...] = ()
+    critical: tuple[CriticalLimit, ...] = ()
     imperfection: Imperfection | None = None
     joints: tuple[JointSpec, ...] = ()

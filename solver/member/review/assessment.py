@@ -116,7 +116,7 @@ def assess(request: MemberRequest, *, cures: bool = True) -> Assessment:
             "tables out for this"
         )
     solution = _solved(request)
-    limits = request.limits or (() if request.frequencies else (TwistLimit(),))
+    limits = request.limits or (() if request.frequencies or request.critical else (TwistLimit(),))
     judgement = judged(replace(request, limits=limits), solution)
     parts, stress, other = judgement.parts, judgement.stress, judgement.deformed
     leads = None if other is None else other.solution
@@ -128,7 +128,7 @@ def assess(request: MemberRequest, *, cures: bool = True) -> Assessment:
         stress,
         load_torques(member),
         judgement.rows,
-        not (request.limits or request.frequencies),
+        not (request.limits or request.frequencies or request.critical),
         torque_shares(solution),
         restraint_effects(_telling(solution)) if cures else (),
         _cured(request, stress is not None) if cures else (),

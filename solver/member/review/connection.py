@@ -95,9 +95,7 @@ def connection_actions(
     envelope = assessment.clearance
     slack = [] if envelope is None else [j for j in envelope.joints if j.title == title]
     return tuple(
-        _actions(
-            rows[c], found.names[c], found.theory, float(slack[0].worst[c]) if slack else None
-        )
+        _actions(rows[c], found.names[c], found.theory, float(slack[0].worst[c]) if slack else None)
         for c in numbers
     )
 

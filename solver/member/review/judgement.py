@@ -13,6 +13,7 @@ from ....geometry.errors import InputError
 from ..beam.solution import Solution
 from ..beam.stations import SegmentStations, segment_stations
 from ..file.request import MemberRequest
+from .critical_limit import critical_rows
 from .deformed import Deformed, deformed
 from .deforming_limits import movement_rows, stress_row
 from .frequency_limit import frequency_rows
@@ -30,8 +31,8 @@ class LimitRow:
     kind : "twist", "displacement", "stress", "ratio" or "frequency"
     row : Utilisation
     number : int
-        Of the limit, from 1, those on frequencies last: one that is judged in every span has
-        several rows.
+        Of the limit, from 1, those on frequencies and on buckling last: one that is judged in
+        every span has several rows.
     """
 
     kind: str
@@ -83,11 +84,11 @@ def classical_judgement(
     alone are looked at."""
     if not stressed:
         limits = [limit for limit in request.limits if not isinstance(limit, StressLimit)]
-        request = replace(request, limits=tuple(limits), frequencies=())
+        request = replace(request, limits=tuple(limits), frequencies=(), critical=())
     parts = segment_stations(solution, request.stations) if stressed else ()
     stress = member_stress(solution, parts, request.sections) if stressed else None
     rows = _held(request.limits, solution, stress, parts, request.sections, None)
-    rows += _frequencies(request, keep_shape=True)
+    rows += _frequencies(request, keep_shape=True) + _critical(request, solution, None)
     return Judgement(tuple(parts), stress, rows, None, "it alone was asked for")
 
 
@@ -97,8 +98,9 @@ def deforming_judgement(
     """The judgement with deforming sections beside the classical one."""
     other, alone = _deformed(request, solution, classical.stress)
     frequencies = _frequencies(request)
+    frequencies += _critical(request, solution, other)
     if other is None:
-        rows = tuple(row for row in classical.rows if row.kind != "frequency")
+        rows = tuple(row for row in classical.rows if row.number <= len(request.limits))
         return replace(classical, rows=rows + frequencies, alone=alone)
     rows = _held(
         request.limits, solution, classical.stress, classical.parts, request.sections, other
@@ -110,6 +112,14 @@ def _frequencies(request: MemberRequest, *, keep_shape: bool = False) -> tuple[L
     before = len(request.limits)
     found = frequency_rows(request, keep_shape=keep_shape)
     return tuple(LimitRow("frequency", row, before + n) for n, row in enumerate(found, 1))
+
+
+def _critical(
+    request: MemberRequest, solution: Solution, other: Deformed | None
+) -> tuple[LimitRow, ...]:
+    before = len(request.limits) + len(request.frequencies)
+    found = critical_rows(request.critical, solution, other, request.sections)
+    return tuple(LimitRow("ratio", row, before + n) for n, row in enumerate(found, 1))
 
 
 def _deformed(

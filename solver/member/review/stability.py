@@ -84,16 +84,20 @@ class MemberStability:
         return min(self.rows, key=lambda row: row.factor)
 
 
-def stability(classical: Solution, other: Deformed, sections: Sections) -> MemberStability | str:
-    """Critical factors beside the classical ones; why there are none, where they cannot be had."""
+def stability(
+    classical: Solution, other: Deformed, sections: Sections, asked: float = 0.0
+) -> MemberStability | str:
+    """Critical factors beside the classical ones, where any is below `FAR` or `asked`; why there
+    are none, where they cannot be had."""
+    far = max(FAR, asked)
     solution, stress = other.first.solution, other.first.stress
     try:
-        least = min((load.factor for load in classical.critical), default=math.inf)
-        found = other.buckling or member_buckling(solution, sections, classical=least, far=FAR)
+        least = min((load.factor for load in classical.critical), default=0.0)
+        found = other.buckling or member_buckling(solution, sections, classical=least, far=far)
     except (InputError, SolveError) as error:
         return str(error)
     if found.state is None:
-        return MemberStability((), found, FAR)
+        return MemberStability((), found, far)
     names = ModeNames()
     strength = _strength(sections)
     rows = []

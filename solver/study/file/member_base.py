@@ -203,9 +203,11 @@ class MemberBase:
 
 
 def _limit_numbers(tables: Tables) -> list[int]:
-    """Numbers in the file of its limits, those on frequencies last, as they are judged."""
+    """Numbers in the file of its limits, those on frequencies and on buckling last, as they are
+    judged."""
     entries = list(enumerate(tables.get("limit", []), 1))
     late = [n for n, entry in entries if "first_frequency" in entry]
+    late += [n for n, entry in entries if "critical_factor" in entry]
     return [n for n, _ in entries if n not in late] + late
 
 

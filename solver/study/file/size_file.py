@@ -103,7 +103,7 @@ def _check(setting: Setting) -> None:
             f"replaces: the member has no section {setting.replaces!r}; it has "
             f"{', '.join(request.sections)}"
         )
-    limited = request.limits or request.frequencies
+    limited = request.limits or request.frequencies or request.critical
     if not limited and setting.depth is None and setting.width is None:
         raise InputError(
             "nothing limits the section; write [[limit]] in the member file, or depth or width here"
