@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from ...geometry.errors import InputError
 from ...solver.member.file.request import MemberRequest
 from ...solver.member.model.solved_section import SolvedSection
 from ...solver.member.vibration.analysis import MODES, Vibration, vibration_of
@@ -54,7 +55,18 @@ class ModesResult:
 
 
 def modes_of(request: MemberRequest, modes: int = MODES, *, slip_open: bool = False) -> ModesResult:
-    """Solve a member file for its modes."""
+    """Solve a member file for its modes.
+
+    Raises
+    ------
+    InputError
+        A member built in stages, besides what `vibration_of` raises.
+    """
+    if request.stages:
+        raise InputError(
+            "this member is built in stages, and which of them is to vibrate is not said; take the "
+            "[[stage]] tables out for this"
+        )
     vibration = vibration_of(
         request.member,
         request.sections,

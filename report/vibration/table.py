@@ -164,7 +164,11 @@ def notes(result: ModesResult) -> list[str]:
             f"these modes move less than 90 % of the mass {' and '.join(short)}: ask for more "
             "modes (--modes) where they are summed, as for earthquakes"
         )
-    found.append("decks stiffen and have no mass of their own: give theirs by loads or masses")
+    found.append(
+        "decks, secondary beams and rigid diaphragms without a stated mass stiffen and have no "
+        "mass of their own: give theirs by loads, masses or the diaphragm's mass"
+        + ("" if vibration.course else "; so do plates and frames where sections keep their shape")
+    )
     found.append(caution.MEMBER)
     return found
 
