@@ -10,6 +10,9 @@ import numpy as np
 from ...geometry.errors import InputError
 from .detail import Vector
 
+#: N or N mm: far beyond any joint, and within the range of products of them.
+_MOST = 1e18
+
 
 @dataclass(frozen=True, slots=True)
 class JointActions:
@@ -31,8 +34,10 @@ class JointActions:
 
     def __post_init__(self) -> None:
         for value in (*self.force, *self.moment):
-            if not math.isfinite(value):
-                raise InputError(f"actions {self.name!r} hold a number that is not finite")
+            if not (math.isfinite(value) and abs(value) <= _MOST):
+                raise InputError(
+                    f"actions {self.name!r} hold {value:g} N or N mm, which no joint meets"
+                )
 
     @classmethod
     def at_hinge(cls, name: str, force: Vector, moment: Vector, hinge: float) -> JointActions:

@@ -17,6 +17,13 @@ FACES: tuple[Face, ...] = ("web", "tube wall", "tube wall with inner diaphragm")
 FITS: tuple[Fit, ...] = ("clearance", "fitted", "preloaded")
 
 _MOST = 60
+#: What is no length: range and unit. Lengths run from a tenth of a millimetre to a hundred metres.
+_RANGES = {
+    "modulus": (1e2, 1e7, "MPa"),
+    "ultimate": (1.0, 1e5, "MPa"),
+    "beam_ultimate": (1.0, 1e5, "MPa"),
+    "poisson": (0.0, 0.5, ""),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +119,12 @@ class JointSpec:
             if isinstance(value, float) and not (math.isfinite(value) and value >= 0):
                 word = item.name.replace("_", " ")
                 raise InputError(f"{word} must not be negative and be a number, got {value:g}")
+            low, high, unit = _RANGES.get(item.name, (0.1, 1e5, "mm"))
+            if isinstance(value, float) and value and not low <= value <= high:
+                word = item.name.replace("_", " ")
+                raise InputError(
+                    f"{word} of {value:g} {unit} is none of a joint; {low:g} to {high:g} is"
+                )
         for word in ("rows", "columns"):
             if not 1 <= getattr(self, word) <= _MOST:
                 raise InputError(f"{word} is a whole number from 1 to {_MOST}")

@@ -166,6 +166,8 @@ def test_preloaded_bolts_tell_the_friction_they_need() -> None:
         ({"weld": 0.0}, "weld must be positive"),
         ({"thickness": math.nan}, "thickness must not be negative and be a number"),
         ({"arm": -60.0}, "arm must not be negative"),
+        ({"thickness": 1e-300}, "thickness of 1e-300 mm is none of a joint"),
+        ({"ultimate": 4e8}, r"ultimate of 4e\+08 MPa is none of a joint"),
         ({"rows": 0}, "rows is a whole number from 1"),
         ({"on": "tube wall"}, "wall thickness is missing"),
     ],
