@@ -90,3 +90,8 @@ def test_mistakes_name_the_table_and_the_key(part: str, says: str) -> None:
         read(part)
     assert says in str(caught.value)
     assert "diaphragm" in str(caught.value)
+
+
+def test_a_spacing_longer_than_the_member_is_refused() -> None:
+    with pytest.raises(InputError, match="every is longer than the stretch it is to cover"):
+        read('every = "25 m"')

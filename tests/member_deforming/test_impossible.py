@@ -76,6 +76,10 @@ def test_a_step_between_sections_that_share_no_material_is_refused() -> None:
         ('at = "9 m"\nthickness = "8 mm"\nopening = ["1300 mm", "200 mm"]', "does not fit"),
         ('at = "19 m"', "lies outside the member"),
         ('at = "9 m"\nthickness = "0 mm"', "thickness must be positive"),
+        (
+            'at = "9 m"\nbars = [{ from = [-900, 0], to = [590, 0], area = "20 cm^2" }]',
+            r"bar 1 begins at \(-900, 0\), 300 off the section's material",
+        ),
     ],
 )
 def test_diaphragms_that_cannot_be_are_refused(diaphragm: str, words: str) -> None:

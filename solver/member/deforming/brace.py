@@ -13,12 +13,16 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from ....geometry.errors import ArrangementError
 from ...section.deforming.reduced import ReducedSection
 from ..model.diaphragm import Bar, Diaphragm
 from .outline import material_mesh, nearest_material
 from .panel import cell_area, cells_of, panel_of
 
 Array = NDArray[np.float64]
+
+#: How far from the material a bar may end, by the section's size: on a gusset.
+GUSSET = 0.15
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -53,7 +57,12 @@ def brace_of(diaphragm: Diaphragm, section: ReducedSection) -> Brace:
         panel = panel_of(diaphragm.plate, section, diaphragm.title)
         return Brace(diaphragm, section.in_plane, panel.energy, panel.flow)
     if diaphragm.bars:
-        rows = np.stack([_stretch(bar, section) for bar in diaphragm.bars])
+        rows = np.stack(
+            [
+                _stretch(bar, section, f"{diaphragm.title}: bar {k}")
+                for k, bar in enumerate(diaphragm.bars, 1)
+            ]
+        )
         stiffness = np.diag([b.elastic_modulus * b.area / b.length for b in diaphragm.bars])
         return Brace(diaphragm, rows, stiffness)
     return Brace(diaphragm, section.in_plane, None, _rigid_flow(section))
@@ -73,10 +82,24 @@ def _rigid_flow(section: ReducedSection) -> Array | None:
     return np.asarray(section.in_plane @ fit / sum(cell_area(loop) for loop in cells))
 
 
-def _stretch(bar: Bar, section: ReducedSection) -> Array:
-    """(n,) lengthening of a bar between the material points nearest to its ends."""
+def _stretch(bar: Bar, section: ReducedSection, title: str) -> Array:
+    """(n,) lengthening of a bar between the material points nearest to its ends.
+
+    Raises
+    ------
+    ArrangementError
+        An end is far from the material.
+    """
     mesh = material_mesh(section)
     ends = np.array([nearest_material(mesh, bar.start), nearest_material(mesh, bar.end)])
+    size = float(np.ptp(mesh.vertices, axis=0).max())
+    for word, asked, met in zip(("begins", "ends"), (bar.start, bar.end), ends, strict=True):
+        off = float(np.hypot(*(met - asked)))
+        if off > GUSSET * size:
+            raise ArrangementError(
+                f"{title} {word} at ({asked[0]:g}, {asked[1]:g}), {off:.4g} off the section's "
+                "material; give a point of the section or of a gusset on it"
+            )
     rows = section.displacement_rows(ends)[:, :2]
     along = ends[1] - ends[0]
     along = along / np.hypot(*along)

@@ -71,6 +71,11 @@ def diaphragms_of(entry: Entry, along: Along, section: SectionConstants) -> list
     if entry.has("every") == entry.has("at"):
         raise InputError('give either at = "middle" (or a list) or every = "5 m"')
     stations = along.row(entry) if entry.has("every") else along.positions(entry)
+    if entry.has("every") and len(stations) < 2:
+        raise InputError(
+            "every is longer than the stretch it is to cover, and gives one diaphragm alone; give "
+            'a smaller spacing, or its place by at = "middle"'
+        )
     entry.plain("span")
     modulus = section.elastic_modulus
     if entry.has("E"):
