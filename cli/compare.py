@@ -119,7 +119,7 @@ def _in_member(
 def _one(
     section: Section, request: MemberRequest, options: argparse.Namespace
 ) -> MemberOutcome | str:
-    from ..solver.study.choice.member_outcome import outcome
+    from ..solver.study.choice.staged_outcome import outcome
     from ..solver.study.choice.substitution import solved_for, with_section
 
     try:

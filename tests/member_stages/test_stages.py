@@ -15,6 +15,7 @@ from soapfilm.solver.member.deforming.gathering import course_of
 from soapfilm.solver.member.file.member_file import member_from_toml
 from soapfilm.solver.member.review.assessment import assess
 from soapfilm.solver.member.staged.assessment import StagedAssessment, assess_stages
+from soapfilm.solver.study.choice.staged_outcome import outcome
 
 BEAM = """
 unit = "mm"
@@ -441,3 +442,18 @@ class TestBadInput:
     def test_second_order_is_refused(self) -> None:
         with pytest.raises(InputError, match="first order"):
             staged('[analysis]\norder = "second"\n')
+
+
+class TestStudies:
+    def test_a_row_is_the_worst_of_its_stages(self) -> None:
+        """As the report's own stages say."""
+        more = CLASSICAL + '[[limit]]\ntwist = "1.5 deg"\n[[limit]]\nstress = "strength"\n'
+        text = BEAM.format(play="", more=more + TWO.format(one="", two=""))
+        request = member_from_toml(text)
+        found = outcome(request)
+        staged_ = assess_stages(request)
+        assert found.twist == max(np.abs(s.twist).max() for s in staged_.stages)
+        assert [row.number for row in found.rows] == [1, 2, 1, 2]
+        assert {row.row.limit.split(":")[0] for row in found.rows} == {"one", "two"}
+        assert found.theory == "classical"
+        assert len(found.reactions[0]) == 2

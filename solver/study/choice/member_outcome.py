@@ -133,8 +133,8 @@ class MemberOutcome:
         return self.ratio <= 1
 
 
-def outcome(request: MemberRequest) -> MemberOutcome:
-    """Solve the member and hold it against its limits, as a member's report does.
+def loaded_at_once(request: MemberRequest) -> MemberOutcome:
+    """Solve a member without stages and hold it against its limits, as a member's report does.
 
     Raises
     ------
@@ -175,7 +175,7 @@ def classical_answer(request: MemberRequest, *, stressed: bool) -> ClassicalAnsw
         stress, bounded = max(along.peak.value, float(along.mises.max())), along.bounded
     found = MemberOutcome(
         ", ".join(request.sections),
-        _mass(request),
+        member_mass(request),
         twist,
         movement,
         stress,
@@ -276,7 +276,7 @@ def _largest(solution: Solution) -> tuple[float, float]:
     return float(np.abs(table.phi).max()), float(np.hypot(table.u, table.v).max())
 
 
-def _mass(request: MemberRequest) -> float | None:
+def member_mass(request: MemberRequest) -> float | None:
     """Mass along the axis, plates and bars of diaphragms with it; a taper counts the mean of its
     ends."""
     total = 0.0

@@ -187,8 +187,8 @@ class MemberBase:
         SoapfilmError
             If the changed file has no valid member, or it cannot be solved.
         """
-        from ..choice.member_outcome import outcome
         from ..choice.outcome_record import record, theory_record, used_and_held
+        from ..choice.staged_outcome import outcome
 
         request = self.request(assignments, accuracy)
         found = outcome(request)
