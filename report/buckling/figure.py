@@ -160,7 +160,7 @@ def plot_shape(buckling: SectionBuckling, mode: BucklingMode, n: int, *, ax: Axe
     lines = _folded(mode.movement.words)
     ax.set_title(
         f"{n}  {lines}\n{length_text(buckling, mode.half_wavelength)}, {stress}",
-        fontsize=7.5, color=INK,
+        fontsize=8, color=INK,
     )  # fmt: skip
     return ax
 
@@ -201,7 +201,7 @@ def plot_effective(buckling: SectionBuckling, effective: EffectiveSection, *, ax
     share = 100 * effective.area / effective.gross.gross_area
     ax.set_title(
         f"effective section, by a code's rule\n{share:.0f} % of the area; dotted parts drop out",
-        fontsize=7.5, color=INK,
+        fontsize=8, color=INK,
     )  # fmt: skip
     return ax
 

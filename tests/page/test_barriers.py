@@ -6,9 +6,12 @@ from contextlib import chdir
 from pathlib import Path
 
 import pytest
+from matplotlib.colors import to_hex
 from soapfilm.cli.main import main
+from soapfilm.report.drawing.palette import stress_colours
 
 from .conftest import EXAMPLES
+from .test_live_shape import luminance
 from .visit import Visit
 
 STUDY = """
@@ -72,3 +75,68 @@ def test_it_fits_a_narrow_screen(visit: Visit, pages: dict[str, Path], kind: str
     visit.load(pages[kind])
     assert visit.run("return document.documentElement.scrollWidth") <= 320
     assert visit.barriers() == []
+
+
+#: Width of a sheet of A4 between its margins, in CSS pixels.
+SHEET = round((210 - 2 * 16) / 25.4 * 96)
+#: Sizes in points of all texts that print: of the page, and of figures by how they are scaled.
+SIZES = """
+const out = [];
+const walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+while (walk.nextNode()) {
+  const node = walk.currentNode, box = node.parentElement;
+  if (!node.textContent.trim() || !box.checkVisibility({visibilityProperty: true})) continue;
+  if (box.closest("script, style, template")) continue;
+  const drawn = box.getScreenCTM && box.closest("svg");
+  const scale = drawn ? Math.abs(box.getScreenCTM().d) : 1;
+  const size = parseFloat(getComputedStyle(box).fontSize) * scale * 0.75;
+  out.push([size, node.textContent.trim().slice(0, 40)]);
+}
+for (const img of document.querySelectorAll("figure img[src*='svg']")) {
+  if (!img.checkVisibility()) continue;
+  const text = atob(img.src.slice(img.src.indexOf(",") + 1));
+  const box = img.getBoundingClientRect();
+  const scale = Math.min(box.width / img.naturalWidth, box.height / img.naturalHeight);
+  for (const [, size] of text.matchAll(/font(?:-size)?:[^;"']*?([0-9.]+)px/g))
+    out.push([parseFloat(size) * scale, "figure: " + img.alt.slice(0, 40)]);
+}
+return out;
+"""
+
+
+@pytest.mark.parametrize("kind", ["study", "buckle"])
+def test_nothing_prints_smaller_than_six_points(
+    visit: Visit, pages: dict[str, Path], kind: str
+) -> None:
+    visit.screen(SHEET, 1000)
+    visit.load(pages[kind])
+    visit.browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": "print"})
+    try:
+        sizes = visit.run(SIZES)
+    finally:
+        visit.browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": ""})
+    assert len(sizes) > 50
+    assert any(text.startswith("figure") for _, text in sizes)
+    assert [(size, text) for size, text in sizes if size < 6] == []
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_high_stresses_stand_out_from_their_ground(
+    visit: Visit, pages: dict[str, Path], theme: str
+) -> None:
+    """WCAG 2.2, 1.4.11: a contrast of 3; in the dark scheme it was 1.9, dark on dark."""
+    visit.theme(theme)
+    visit.load(pages["member"])
+    ground = visit.run(
+        "return getComputedStyle(document.documentElement).getPropertyValue('--plot')"
+    )
+    colours = stress_colours()
+    highest = [to_hex(colours(share)) for share in (0.9, 1.0, 1.1)]
+    for colour in highest:
+        low, high = sorted((luminance(rgb(colour)), luminance(rgb(ground.strip()))))
+        assert (high + 0.05) / (low + 0.05) >= 3
+
+
+def rgb(text: str) -> str:
+    """A colour of six hexadecimal digits as a style sheet's computed one."""
+    return "rgb({}, {}, {})".format(*(int(text[k : k + 2], 16) for k in (1, 3, 5)))
