@@ -455,7 +455,7 @@ def test_cladding_on_a_bracket_by_hand() -> None:
         ("[[combination]]\nname = 'u'\n", "combination 1 'u': factors is missing"),
         ("[[combination]]\nname = 'u'\nfactors = { lod = 1 }\n", "did you mean 'load'?"),
         ("[[combination]]\nname = 'u'\npatterns = { load = 1 }\n", "no load of case 'load' has"),
-        ("[[limit]]\n", "limit 1: give one of twist, deflection, stress and first_frequency"),
+        ("[[limit]]\n", "limit 1: give one of twist, deflection, stress, first_frequency and"),
         ("[[limit]]\ntwist = '-1 deg'\n", "twist must be positive"),
         ("[[limit]]\ntwist = 2\ncombinations = ['x']\n", "combinations: there is no 'x'"),
         ("[[limit]]\ndeflection = 'span/six'\n", "deflection: 'span/six' is not a number"),
