@@ -52,7 +52,7 @@ class Prestress:
     shear: Array | None
     compression: float
     tension: float
-    shearing: float
+    shearing: float = 0.0
 
 
 def prestress(fields: Fields, stress: StressAt) -> Prestress:
