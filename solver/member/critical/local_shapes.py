@@ -151,7 +151,7 @@ class LocalBuckling:
 
     def _waves(self, pull: Array, length: float) -> _Waves:
         m, k = self._matrices, np.pi / length
-        pencil = WavePencil(m, Prestress(pull, None, 0.0, 0.0))
+        pencil = WavePencil(m, Prestress(pull, None, 0.0, 0.0, 0.0))
         system = pencil.factored(k)
 
         def push(x: Array) -> Array:
