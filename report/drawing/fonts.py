@@ -39,11 +39,10 @@ def use_fonts_that_have(figure: Figure) -> None:
         missing = _missing(OWN, text.get_text())
         if not missing:
             continue
-        family = font_with(missing)
-        if family is None:
-            lacking += missing
-        else:
-            text.set_fontfamily([OWN, family])
+        families, rest = fonts_with(missing)
+        lacking += rest
+        if families:
+            text.set_fontfamily([OWN, *families])
     if lacking:
         shown = "".join(dict.fromkeys(lacking))[:12]
         warnings.warn(
@@ -62,6 +61,17 @@ def within(text: str, width: float, size: float) -> tuple[str, float]:
     small = 0.7 * size
     most = max(int(72 * width / (_LETTER * small)), 12)
     return "\n".join(textwrap.wrap(text, most, max_lines=2, placeholder=" \u2026")), small
+
+
+def fonts_with(characters: str) -> tuple[tuple[str, ...], str]:
+    """Families of fonts on this machine that have these characters among them, as few as may be
+    found, and the characters that none has."""
+    found = font_with(characters)
+    if found is not None:
+        return (found,), ""
+    owners = {c: font_with(c) for c in dict.fromkeys(characters)}
+    families = dict.fromkeys(family for family in owners.values() if family is not None)
+    return tuple(families), "".join(c for c in characters if owners[c] is None)
 
 
 @lru_cache(maxsize=256)

@@ -182,9 +182,7 @@ def _largest(result: StageResult) -> tuple[int, int]:
     return c, c + 1
 
 
-def _reaction(
-    r: SupportReaction, units: MemberUnits, scale: tuple[float, float]
-) -> list[str]:
+def _reaction(r: SupportReaction, units: MemberUnits, scale: tuple[float, float]) -> list[str]:
     force, torque = scale
     return [
         r.title,

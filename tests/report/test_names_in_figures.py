@@ -44,6 +44,25 @@ def test_a_font_that_has_the_characters_is_taken(monkeypatch: pytest.MonkeyPatch
     assert text.get_fontfamily() == [OWN, "DejaVu Serif"]
 
 
+def test_scripts_of_several_fonts_in_one_name(monkeypatch: pytest.MonkeyPatch) -> None:
+    """One font that had all of them was asked for, and boxes were drawn where two would have."""
+    owners = {"\u6865": "DejaVu Serif", "\U0001f309": "DejaVu Sans Mono"}
+    monkeypatch.setattr("soapfilm.report.drawing.fonts.font_with", owners.get)
+    figure = Figure()
+    text = figure.text(0, 0, "\u6865 \U0001f309 \U00013000")
+    with pytest.warns(FontWarning, match="no font on this machine has '\U00013000',"):
+        use_fonts_that_have(figure)
+    assert text.get_fontfamily() == [OWN, "DejaVu Serif", "DejaVu Sans Mono"]
+
+
+def test_arabic_is_in_the_figures_own_font() -> None:
+    figure = Figure()
+    figure.text(0, 0, "\u062c\u0633\u0631")
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        use_fonts_that_have(figure)
+
+
 def test_greek_and_cyrillic_need_no_other_font() -> None:
     figure = Figure()
     text = figure.text(0, 0, "\u03a9 \u0411\u0430\u043b\u043a\u0430 \u00e9")
