@@ -11,7 +11,6 @@ from ...plane_section import warps
 from ...section.torsion.drawn_curves import curve_effect
 
 if TYPE_CHECKING:
-    from ...member.model.constants import SectionConstants
     from ...section.result import SectionResult
 
 
@@ -192,40 +191,6 @@ class Properties:
     def torsional_stiffness(self) -> float:
         """G J (J alone where no material is given)."""
         return self.shear_modulus * self.torsion_constant
-
-    def constants(self) -> SectionConstants:
-        """What a member needs of them.
-
-        Raises
-        ------
-        InputError
-            If the section names no material.
-        """
-        from ...member.model.constants import SectionConstants
-
-        if self.material == "unspecified":
-            raise InputError(
-                f"section {self.name!r} names no material; a member needs E and G: "
-                "give the section a material"
-            )
-        return SectionConstants(
-            elastic_modulus=self.elastic_modulus,
-            shear_modulus=self.shear_modulus,
-            area=self.area,
-            second_moment_x=self.second_moment_x,
-            second_moment_y=self.second_moment_y,
-            product_moment=self.product_moment,
-            torsion_constant=self.torsion_constant,
-            warping_constant=self.warping_constant if self.warps else 0.0,
-            centroid=(self.centroid_x, self.centroid_y),
-            shear_centre=(self.shear_centre_x, self.shear_centre_y),
-            monosymmetry_x=self.monosymmetry_x,
-            monosymmetry_y=self.monosymmetry_y,
-            mass_per_length=self.mass_per_length,
-            width=self.width,
-            mean_lever_arm=self.mean_lever_arm,
-            name=self.name,
-        )
 
 
 def _number(value: float | None) -> float | None:
