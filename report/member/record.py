@@ -18,6 +18,7 @@ from .deforming import deforming_record
 from .extremes import governing_twist, largest, play_share, point_movements
 from .joint_passage import joint_records
 from .reaction_record import reaction_records
+from .shear_lag import shear_lag_record
 from .slip import clearance_record
 from .stability import stability_record
 
@@ -97,6 +98,7 @@ def member_record(assessment: Assessment) -> dict[str, Any]:
         "codes": code_record(assessment),
         "deforming": deforming_record(assessment),
         "buckling": stability_record(assessment),
+        "shear_lag": shear_lag_record(assessment),
         "classical_alone_because": assessment.alone or None,
         "restraints": [
             {"restraint": r.title, "freedom": r.freedom, "twist_without_over_with": r.growth}

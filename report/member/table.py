@@ -22,6 +22,8 @@ from .limits import limit_grid, limit_notes
 from .reactions import reactions
 from .reasons import cures, why
 from .result_grids import loads, points, results
+from .shear_lag import HEADING as LAG
+from .shear_lag import shear_lag_passage
 from .slip import clearances
 from .stability import HEADING, stability_passage
 from .units import MemberUnits
@@ -63,6 +65,7 @@ def passages(assessment: Assessment) -> dict[str, Passage]:
         "Applied loads and torques": loads(assessment, units),
         **both,
         HEADING: stability_passage(assessment, units),
+        LAG: shear_lag_passage(assessment, units),
         "Displacements of named points": points(assessment, units),
         "Support reactions": reactions(assessment, units),
         "Secondary beams": secondary_beams(assessment, units),

@@ -1,0 +1,71 @@
+"""The part of a member's report on shear lag: flanges that do not work over their whole width."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from ...solver.member.review.shear_lag import shear_lag
+from ..text.blocks import HeadedRows, Passage, Sentences
+from ..text.number import number
+from .units import MemberUnits
+
+if TYPE_CHECKING:
+    from ...solver.member.review.assessment import Assessment
+
+HEADING = "Shear lag: effective width of flanges"
+#: A flange that works over less of its width is told of in the table.
+TOLD = 0.95
+
+
+def shear_lag_passage(assessment: Assessment, units: MemberUnits) -> Passage:
+    """Flanges of which less than `TOLD` works; nothing where all do."""
+    if assessment.deformed is None:
+        return []
+    found = shear_lag(assessment.deformed.solution, assessment.request.sections)
+    rows = [
+        [
+            one.flange.side,
+            "inner support" if one.hogging else "middle of span",
+            units.value(one.station, "along"),
+            one.combination,
+            units.value(one.flange.end - one.flange.start, "displacement"),
+            f"{number(100 * one.ratio, 3)} %",
+            f"{number(100 * one.code, 3)} %",
+        ]
+        for one in found
+        if one.ratio < TOLD
+    ]
+    if not rows:
+        return []
+    heads = ["flange", "beside", "at", "combination", "width", "effective", "by code"]
+    measured = ["", "", units.unit("along"), "", units.unit("displacement"), "", ""]
+    return [
+        HeadedRows(heads, measured, rows),
+        Sentences(
+            [
+                "The effective share is the flange's force over the stress at its webs and its "
+                "width, from the stress itself, which the limits above already count. By code: EN "
+                "1993-1-5, 3.2, without stiffeners, elastic, from memory."
+            ]
+        ),
+    ]
+
+
+def shear_lag_record(assessment: Assessment) -> list[dict[str, Any]] | None:
+    """Every flange for JSON; None where sections do not deform."""
+    if assessment.deformed is None:
+        return None
+    return [
+        {
+            "flange": one.flange.side,
+            "from": [one.flange.start, one.flange.y],
+            "to": [one.flange.end, one.flange.y],
+            "webs_at": list(one.flange.webs),
+            "at": one.station,
+            "beside": "inner support" if one.hogging else "middle of span",
+            "combination": one.combination,
+            "effective_over_width": one.ratio,
+            "by_EN_1993_1_5_from_memory": one.code,
+        }
+        for one in shear_lag(assessment.deformed.solution, assessment.request.sections)
+    ]

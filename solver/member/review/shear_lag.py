@@ -1,0 +1,216 @@
+"""Shear lag along a member: how much of each level flange works, from the stress itself, beside the
+code's formula.
+
+A flange is taken whole, from tip to tip: what torsion and bending sideways put on it turns the
+stress across it, and the mean over its webs is free of that. Stations are the middle of each span
+and the inner supports, a section's depth off them, where what is local has died out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from ....geometry.errors import SoapfilmError
+from ....geometry.outline.polygons import region_polygons
+from ....geometry.section import Section
+from ..deforming.effective_width import code_ratio, effective_width
+from ..deforming.solution import DeformingSolution
+from ..model.solved_section import SolvedSection
+
+#: Moments below this share of the largest tell nothing of flanges, and web stresses below this
+#: share of the flange's largest are no measure.
+_COUNTS = 0.2
+#: Chords keep this close to arcs, and points this far inside the material, over the section's size.
+_CHORDS, _INSIDE = 1e-4, 1e-6
+#: A flange is wider than its thickness so many times, and a web no thicker than this share of it.
+_SLENDER, _WEB = 4.0, 0.25
+#: Distances from a web, over the section's width, at which its flange is measured.
+_BESIDE = (0.03, 0.1, 0.2)
+
+
+@dataclass(frozen=True, slots=True)
+class Flange:
+    """A level plate: its middle line at y from `start` to `end`, and the webs that meet it."""
+
+    side: str
+    y: float
+    start: float
+    end: float
+    webs: tuple[float, ...]
+
+    @property
+    def strips(self) -> list[tuple[float, float]]:
+        """From each web to the tip, or half-way to the next web."""
+        ends = [(a + b) / 2 for a, b in zip(self.webs[:-1], self.webs[1:], strict=True)]
+        bounds = [self.start, *ends, self.end]
+        found = []
+        for k, web in enumerate(self.webs):
+            found += [(web, bounds[k]), (web, bounds[k + 1])]
+        least = 0.02 * (self.end - self.start)
+        return [(web, end) for web, end in found if abs(end - web) > least]
+
+
+@dataclass(frozen=True, slots=True)
+class ShearLag:
+    """One flange at one station, under the combination that bends the member most there.
+
+    Attributes
+    ----------
+    flange : Flange
+    station : float
+    hogging : bool
+        At an inner support.
+    combination : str
+    ratio : float
+        Effective over full width.
+    code : float
+        By EN 1993-1-5, 3.2, from memory, without stiffeners.
+    """
+
+    flange: Flange
+    station: float
+    hogging: bool
+    combination: str
+    ratio: float
+    code: float
+
+
+def shear_lag(
+    solution: DeformingSolution, sections: Mapping[str, SolvedSection]
+) -> tuple[ShearLag, ...]:
+    """Every level flange at the middle of the spans and beside inner supports."""
+    member = solution.member
+    found: list[ShearLag] = []
+    largest = _moment(solution, np.linspace(0.0, member.length, 81)).max()
+    for station, length, hogging in _stations(solution, sections):
+        name = member.section_at(station).name
+        solved = sections.get(name)
+        if solved is None or solved.result is None or member.segment_at(station).section_end:
+            continue
+        moment = _moment(solution, np.array([station]))[0]
+        column = int(moment.argmax())
+        if not moment[column] > _COUNTS * largest:
+            continue
+        for flange in flanges_of(solved.result.section):
+            ratio = _ratio(solution, flange, station, column)
+            if ratio is not None:
+                code = _code(flange, length, hogging)
+                found.append(
+                    ShearLag(flange, station, hogging, solution.names[column], ratio, code)
+                )
+    return tuple(found)
+
+
+def flanges_of(section: Section) -> list[Flange]:
+    """The level plates at the top and bottom of a section, and their webs; none where the outline
+    has no slender webs or no level plates."""
+    import shapely
+
+    whole = shapely.union_all(region_polygons(section, _CHORDS * section.size()))
+    x0, y0, x1, y1 = whole.bounds
+    width = x1 - x0
+    webs = _cut(whole, [(x0 - width, (y0 + y1) / 2), (x1 + width, (y0 + y1) / 2)], 0)
+    if not webs or any(b - a > _WEB * width for a, b in webs):
+        return []
+    found = []
+    for side in ("top", "bottom"):
+        thickness, y = _plate(whole, webs, side)
+        if thickness is None:
+            continue
+        level = _cut(whole, [(x0 - width, y), (x1 + width, y)], 0)
+        for a, b in level:
+            own = tuple((p + q) / 2 for p, q in webs if a <= (p + q) / 2 <= b)
+            inside = _INSIDE * width
+            if own and b - a > _SLENDER * thickness:
+                found.append(Flange(side, y, a + inside, b - inside, own))
+    return found
+
+
+def _plate(whole: object, webs: list[tuple[float, float]], side: str) -> tuple[float | None, float]:
+    """Thickness and level of the outermost plate beside the first web: the thinnest of some cuts,
+    for fillets thicken it near the web."""
+    x0, y0, x1, y1 = whole.bounds  # type: ignore[attr-defined]
+    a, b = webs[0]
+    found: list[tuple[float, float]] = []
+    for share in _BESIDE:
+        off = share * (x1 - x0)
+        for x in (b + off, a - off):
+            cut = _cut(whole, [(x, y0 - 1), (x, y1 + 1)], 1)
+            if not cut:
+                continue
+            low, high = cut[-1] if side == "top" else cut[0]
+            outer = abs((high - y1) if side == "top" else (low - y0))
+            if high - low < 0.3 * (y1 - y0) and outer < 0.05 * (y1 - y0):
+                found.append((high - low, (low + high) / 2))
+    return min(found, default=(None, 0.0))
+
+
+def _cut(whole: object, line: list[tuple[float, float]], axis: int) -> list[tuple[float, float]]:
+    """Ends of the material along a level or upright line, in order."""
+    import shapely
+
+    pieces = shapely.intersection(whole, shapely.LineString(line))
+    ends = [
+        sorted(point[axis] for point in (p.coords[0], p.coords[-1]))
+        for p in getattr(pieces, "geoms", [pieces])
+        if p.length > 0
+    ]
+    return sorted((float(a), float(b)) for a, b in ends)
+
+
+def _stations(
+    solution: DeformingSolution, sections: Mapping[str, SolvedSection]
+) -> list[tuple[float, float, bool]]:
+    """Station, length between points of no moment (EN 1993-1-5, figure 3.1, from memory), and
+    whether it lies beside an inner support."""
+    member = solution.member
+    spans = member.spans
+    sizes = [s.result.section.size() for s in sections.values() if s.result is not None]
+    found = []
+    for k, (start, end) in enumerate(spans):
+        inner = (k > 0) + (k < len(spans) - 1)
+        found.append(((start + end) / 2, (1.0, 0.85, 0.7)[inner] * (end - start), False))
+        if k > 0:
+            length = 0.25 * (end - spans[k - 1][0])
+            z = start + max(sizes)
+            if z < (start + end) / 2:
+                found.append((z, length, True))
+    wrap = member.length if member.axis.closed else np.inf
+    return [(float(z % wrap), length, hogging) for z, length, hogging in found]
+
+
+def _moment(solution: DeformingSolution, z: np.ndarray) -> np.ndarray:  # type: ignore[type-arg]
+    return np.abs(solution.resultants(z).M_x)
+
+
+def _ratio(
+    solution: DeformingSolution, flange: Flange, station: float, column: int
+) -> float | None:
+    """Force of the flange over its mean web stress times its width; None where that is no measure
+    or the middle line leaves the material."""
+    force, width, largest = 0.0, 0.0, 0.0
+    at_webs: dict[float, float] = {}
+    try:
+        for web, end in flange.strips:
+            own = effective_width(solution, (web, flange.y), (end, flange.y), station)
+            stress = float(own.at_web[column])
+            at_webs[web] = stress
+            largest = max(largest, abs(stress), abs(float(own.at_end[column])))
+            force += float(own.effective[column]) * stress
+            width += own.width
+    except SoapfilmError:
+        return None
+    if not at_webs:
+        return None
+    mean = sum(at_webs.values()) / len(at_webs)
+    if not abs(mean) > _COUNTS * largest or not np.isfinite(force):
+        return None
+    return force / (mean * width)
+
+
+def _code(flange: Flange, length: float, hogging: bool) -> float:
+    widths = [abs(end - web) for web, end in flange.strips]
+    return sum(w * code_ratio(w, length, hogging=hogging) for w in widths) / sum(widths)

@@ -1,0 +1,71 @@
+"""Shear lag along members: flanges found in the outline, and how much of them works."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from soapfilm.geometry.catalogue import shape
+from soapfilm.report.member.record import member_record
+from soapfilm.report.member.shear_lag import HEADING
+from soapfilm.report.member.table import passages
+from soapfilm.solver.member.file import member_from_toml
+from soapfilm.solver.member.review.assessment import assess
+from soapfilm.solver.member.review.shear_lag import flanges_of
+
+from .sections import box, rectangle
+
+#: The box of the exact solution in `test_shear_lag`: 3000 between webs, over 12 m. The load is
+#: even, not a sine, so less of the flange works than the 0.906 there.
+WIDE = """
+unit = "mm"
+[section.box]
+unit = "mm"
+[section.box.material.steel]
+E = "210 GPa"
+nu = 0.3
+[[section.box.outline]]
+points = [[-1506, -758], [1506, -758], [1506, 758], [-1506, 758]]
+holes = [[[-1494, -742], [1494, -742], [1494, 742], [-1494, 742]]]
+[analysis]
+accuracy = 1e-4
+[[span]]
+length = "12 m"
+[[support]]
+at = ["start", "end"]
+kind = "fork"
+[[load]]
+weight = "50 kN/m"
+place = [1500, 0]
+[[load]]
+weight = "50 kN/m"
+place = [-1500, 0]
+"""
+
+
+def test_flanges_of_a_box_and_a_rolled_girder() -> None:
+    bottom = {f.side: f for f in flanges_of(box(2000, 1000, 20, 12))}["bottom"]
+    assert bottom.y == pytest.approx(-490)
+    assert (bottom.start, bottom.end) == pytest.approx((-1000, 1000), abs=0.01)
+    assert bottom.webs == pytest.approx((-994, 994))
+    # half the width between the webs to either side; what stands out by half a web is none
+    assert [abs(b - a) for a, b in bottom.strips] == pytest.approx([994, 994])
+    top, low = flanges_of(shape("IPE300"))
+    assert (top.side, low.side) == ("top", "bottom")
+    assert top.y == pytest.approx(150 - 10.7 / 2, abs=0.1)
+    assert top.webs == pytest.approx((0.0,), abs=0.01)
+    assert flanges_of(rectangle(100, 300)) == []
+
+
+def test_a_wide_flange_is_told_of_beside_the_code() -> None:
+    found = assess(member_from_toml(WIDE, folder=Path()), cures=False)
+    rows = member_record(found)["shear_lag"]
+    assert {row["flange"] for row in rows} == {"top", "bottom"}
+    for row in rows:
+        assert row["at"] == pytest.approx(6000)
+        # EN 1993-1-5, 3.2.1 with kappa = 1500 / 12000: 1 / (1 + 6.4 kappa^2), from memory.
+        assert row["by_EN_1993_1_5_from_memory"] == pytest.approx(0.9091, abs=1e-3)
+        assert 0.88 < row["effective_over_width"] < 0.95
+    text = str(passages(found)[HEADING])
+    assert "middle of span" in text
+    assert "from memory" in text
