@@ -136,6 +136,11 @@ def _said(found: Deformed, units: MemberUnits) -> list[str]:
     if found.stress.corners_left_out:
         left_out.append("at sharp re-entrant corners")
     said.append(f"No stress is stated {' and '.join(left_out)}.")
+    if any(part.taper is not None for part in found.solution.course.parts):
+        said.append(
+            "On inclined plates of a taper the shear xy in the section's plane, about the plate's "
+            "slope times xz, is not shown."
+        )
     return said
 
 
