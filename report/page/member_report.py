@@ -265,7 +265,8 @@ def _checks(assessment: Assessment) -> Grid:
         rows.append(("peak stress, change from the order before", f"{change:.1e}", "at its place"))
     least = min((c.factor for c in solution.critical), default=float("inf"))
     if least < float("inf"):
-        rows.append(("elastic critical load factor", number(least, 4), f"{solution.order} order"))
+        told = f"{solution.order} order; sections keep their shape, see Buckling for both theories"
+        rows.append(("elastic critical load factor, classical", number(least, 4), told))
     return Grid(("check", "found", "what it tells"), rows)
 
 
