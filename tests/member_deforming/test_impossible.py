@@ -85,3 +85,13 @@ def test_a_step_between_sections_that_share_no_material_is_refused() -> None:
 def test_diaphragms_that_cannot_be_are_refused(diaphragm: str, words: str) -> None:
     with pytest.raises(InputError, match=words):
         assess(member_from_toml(BOX + diaphragm, name="box", folder=Path()), cures=False)
+
+
+def test_a_twist_of_roundings_size_is_none() -> None:
+    """A bar loaded in its plane of symmetry: such twists once made the theories part."""
+    bar = STEP[: STEP.index("[section.right]")].replace("section.left", "section.bar")
+    rest = STEP[STEP.index("[[span]]") : STEP.index("[[segment]]")]
+    held = STEP[STEP.index("[[support]]") :]
+    found = assess(member_from_toml(bar + rest + held, name="bar", folder=Path()), cures=False)
+    assert found.deformed is not None
+    assert found.deformed.rows[0].twist.ratio == 1.0

@@ -16,6 +16,10 @@ from .stress import MemberStress
 Array = NDArray[np.float64]
 
 
+#: A twist below this part of the deflection over the section's size is rounding.
+_NO_TWIST = 1e-9
+
+
 @dataclass(frozen=True, slots=True)
 class Pair:
     """A largest magnitude by both theories: deforming sections first."""
@@ -55,6 +59,9 @@ def both_theories(
     before = np.abs(classical.at(z).phi)
     down = deflections(solution, z)
     plain = _classical_deflections(solution, classical, z)
+    # A twist of rounding's size is none, and has no ratio.
+    least = _NO_TWIST * float(down.max()) / max(_reach(solution), 1e-300)
+    twist, before = (np.where(values < least, 0.0, values) for values in (twist, before))
     rows = []
     for c, name in enumerate(solution.names):
         peak = None
@@ -72,6 +79,11 @@ def both_theories(
             )
         )
     return tuple(rows)
+
+
+def _reach(solution: DeformingSolution) -> float:
+    (corners,) = corners_of(solution, np.zeros(1))
+    return float(np.ptp(corners.points[0], axis=0).max())
 
 
 def _pair(now: Array, before: Array, z: Array) -> Pair:
