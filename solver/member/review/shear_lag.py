@@ -12,6 +12,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ....geometry.errors import SoapfilmError
 from ....geometry.outline.polygons import region_polygons
@@ -19,6 +20,8 @@ from ....geometry.section import Section
 from ..deforming.effective_width import code_ratio, effective_width
 from ..deforming.solution import DeformingSolution
 from ..model.solved_section import SolvedSection
+
+Array = NDArray[np.float64]
 
 #: Moments below this share of the largest tell nothing of flanges, and web stresses below this
 #: share of the flange's largest are no measure.
@@ -182,7 +185,7 @@ def _stations(
     return [(float(z % wrap), length, hogging) for z, length, hogging in found]
 
 
-def _moment(solution: DeformingSolution, z: np.ndarray) -> np.ndarray:  # type: ignore[type-arg]
+def _moment(solution: DeformingSolution, z: Array) -> Array:
     return np.abs(solution.resultants(z).M_x)
 
 
