@@ -45,9 +45,9 @@ def shear_lag_passage(assessment: Assessment, units: MemberUnits) -> Passage:
             [
                 "The effective share is the flange's force over the stress at its webs and its "
                 "width, from the stress itself, which the limits above already count. By code: EN "
-                "1993-1-5, 3.2, without stiffeners, elastic, from memory. Beside an inner support the "
-                "stress is taken a section's size off it; the code's share is that at the support "
-                "itself, where less works."
+                "1993-1-5, 3.2, without stiffeners, elastic, from memory. By an inner support "
+                "the stress is taken a section's size off it; the code's share is that at it, "
+                "where less works."
             ]
         ),
     ]
