@@ -29,8 +29,8 @@ NEAR = 2.5
 #: Beyond this multiple of the loads no more is asked of a member at work: second order is of no
 #: account from 10 on (EN 1993-1-1 5.2.1, from memory).
 FAR = 30.0
-#: |lambda| times element length, for orders higher than those of a first solution.
-STEP = 12.0
+#: |lambda| times element length.
+STEP = 8.0
 #: Shear buckles a plate at 5.34 / 4 times the stress at which compression of its size does, and in
 #: walls held by others at more.
 SHEAR_NEAR = 2.0

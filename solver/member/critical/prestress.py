@@ -22,7 +22,7 @@ from ..deforming.solution import DeformingSolution
 Array = NDArray[np.float64]
 
 #: States whose energy (as a stress) is below this share of the largest are left out.
-LEAST = 5e-4
+LEAST = 2e-4
 #: The same in a tapered part, and the stations at which its sections are integrated.
 LEAST_TAPERED, TAPER_STATIONS = 3e-3, 4
 

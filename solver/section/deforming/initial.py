@@ -43,7 +43,7 @@ def initial_stresses(section: ReducedSection, a: Array, rate: Array) -> InitialS
     groups = _groups(section)
     for rough in (False, True):
         own = np.flatnonzero((fields.curved == rough) & section.elastic.solid)
-        places = sampled_basis(fields.order, fields.order + (CURVED_EXTRA if rough else 0))
+        places = sampled_basis(fields.order, fields.order + (CURVED_EXTRA if rough else 1))
         step = max(1, _CHUNK // (12 * len(places[0]) * n))
         for first in range(0, len(own), step):
             some = own[first : first + step]
