@@ -104,9 +104,9 @@ def run(options: argparse.Namespace) -> None:
 
         write_mode_csv(assessment, options.mode)
     if options.joints:
-        from ..report.member.joint_passage import write_held_joints
+        from ..report.member.joint_passage import found_joints, write_held_joints
 
-        write_held_joints(assessment, options.joints)
+        write_held_joints(found_joints(assessment), options.joints)
     if options.json:
         from ..report.member.record import member_json
 
@@ -132,7 +132,7 @@ def _run_stages(options: argparse.Namespace, request: MemberRequest, paths: list
     from ..report.stages.passages import staged_table
     from ..report.stages.record import staged_json
 
-    for word in ("csv", "reactions", "mode", "joints"):
+    for word in ("csv", "reactions", "mode"):
         if getattr(options, word):
             raise InputError(
                 f"--{word} holds a member that is loaded at once; of stages, --json holds all "
@@ -154,6 +154,11 @@ def _run_stages(options: argparse.Namespace, request: MemberRequest, paths: list
         from ..report.stages.figure import plot_stages
 
         save(plot_stages(staged, shown), options.figure)
+    if options.joints:
+        from ..report.member.joint_passage import write_held_joints
+        from ..report.stages.joints import found_stage_joints
+
+        write_held_joints(found_stage_joints(staged), options.joints)
     if options.json:
         print(staged_json(staged))
     else:

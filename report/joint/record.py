@@ -38,7 +38,7 @@ def joints_json(
             record["given_turn"] = {"turn": turn, "details": [effect_record(r) for r in rows]}
         joints.append(record)
     whole = {"units": _UNITS, "joints": joints, "caution": caution.JOINT}
-    return json.dumps(_plain(whole), indent=1, allow_nan=False, ensure_ascii=False)
+    return json.dumps(plain(whole), indent=1, allow_nan=False, ensure_ascii=False)
 
 
 def detail_record(detail: JointDetail) -> dict[str, Any]:
@@ -163,12 +163,12 @@ def write_joint_csv(placed: Sequence[tuple[str, JointShare]], path: str | os.Pat
     write_text(path, out.getvalue())
 
 
-def _plain(value: Any) -> Any:
+def plain(value: Any) -> Any:
     """The same in Python's own kinds; what is not finite is None."""
     if isinstance(value, dict):
-        return {key: _plain(entry) for key, entry in value.items()}
+        return {key: plain(entry) for key, entry in value.items()}
     if isinstance(value, (list, tuple)):
-        return [_plain(entry) for entry in value]
+        return [plain(entry) for entry in value]
     if isinstance(value, (float, np.floating)):
         return float(value) if math.isfinite(value) else None
     return value

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Sequence
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
@@ -16,6 +17,8 @@ from ..text.blocks import HeadedRows, Passage, Sentences
 from .units import MemberUnits
 
 if TYPE_CHECKING:
+    from ...geometry.units import Units
+    from ...solver.joint.joint_spec import JointSpec
     from ...solver.joint.sharing import JointShare
     from ...solver.member.review.assessment import Assessment
 
@@ -30,11 +33,10 @@ def found_joints(assessment: Assessment) -> tuple[HeldJoint, ...]:
     return held_joints(assessment)
 
 
-def worst_of_each(assessment: Assessment) -> tuple[HeldJoint, ...]:
+def worst_of_each(found: Sequence[HeldJoint], joints: Sequence[JointSpec]) -> tuple[HeldJoint, ...]:
     """Of every joint of the file the place where it carries most, in the order of the file."""
-    found = found_joints(assessment)
     worst = []
-    for spec in assessment.request.joints:
+    for spec in joints:
         here = [h for h in found if h.spec is spec and h.governing is not None]
         if here:
             worst.append(max(here, key=lambda h: _size(h)))
@@ -46,15 +48,19 @@ def _size(held: HeldJoint) -> tuple[float, float]:
     return (0.0, 0.0) if governing is None else (governing.largest_bolt, governing.largest_weld)
 
 
-def joint_passage(assessment: Assessment, units: MemberUnits) -> Passage:
+def joint_passage(
+    found: Sequence[HeldJoint], joints: Sequence[JointSpec], system: Units
+) -> Passage:
     """Every place and what governs it; then of each joint its springs, bolts, welds and details at
     the place where it carries most. Nothing without joints."""
-    found = found_joints(assessment)
     if not found:
         return []
-    measure = JointMeasure(assessment.request.units)
-    passage: list[HeadedRows | Sentences] = [_places(found, units, measure), _said(found)]
-    for held in worst_of_each(assessment):
+    measure = JointMeasure(system)
+    passage: list[HeadedRows | Sentences] = [
+        _places(found, MemberUnits(system), measure),
+        _said(found),
+    ]
+    for held in worst_of_each(found, joints):
         passage += detail_passage(held, measure)
     return passage
 
@@ -91,7 +97,7 @@ def detail_passage(held: HeldJoint, measure: JointMeasure) -> list[HeadedRows | 
     return passage
 
 
-def _places(found: tuple[HeldJoint, ...], units: MemberUnits, measure: JointMeasure) -> HeadedRows:
+def _places(found: Sequence[HeldJoint], units: MemberUnits, measure: JointMeasure) -> HeadedRows:
     rows = []
     for held in found[:_MOST]:
         governing = held.governing
@@ -128,7 +134,7 @@ def _places(found: tuple[HeldJoint, ...], units: MemberUnits, measure: JointMeas
     )  # fmt: skip
 
 
-def _said(found: tuple[HeldJoint, ...]) -> Sentences:
+def _said(found: Sequence[HeldJoint]) -> Sentences:
     words = [
         "V is the shear brought down to the joint, M_z the moment that bends it upright, M_x the "
         "torque about the arriving member's axis, all at the bolts; the bolt is the largest "
@@ -155,18 +161,17 @@ def every_share(held: HeldJoint) -> tuple[JointShare, ...]:
     return held.shares if held.worst is None else (*held.shares, held.worst)
 
 
-def write_held_joints(assessment: Assessment, path: str | os.PathLike[str]) -> None:
+def write_held_joints(found: Sequence[HeldJoint], path: str | os.PathLike[str]) -> None:
     """Every bolt and weld of every joint at its place under every combination, as CSV."""
-    found = found_joints(assessment)
     if not found:
         raise InputError("no support and no secondary beam of the file names a joint")
     write_joint_csv([(held.title, one) for held in found for one in every_share(held)], path)
 
 
-def joint_records(assessment: Assessment) -> list[dict[str, Any]]:
+def joint_records(found: Sequence[HeldJoint]) -> list[dict[str, Any]]:
     """Every joint at its place under every combination, in mm, N, MPa and radians."""
     rows = []
-    for held in found_joints(assessment):
+    for held in found:
         governing = held.governing
         rows.append(
             {

@@ -16,7 +16,7 @@ from .code_rules import code_record
 from .connected_beams import secondary_records
 from .deforming import deforming_record
 from .extremes import governing_twist, largest, play_share, point_movements
-from .joint_passage import joint_records
+from .joint_passage import found_joints, joint_records
 from .reaction_record import reaction_records
 from .shear_lag import shear_lag_record
 from .slip import clearance_record
@@ -78,7 +78,7 @@ def member_record(assessment: Assessment) -> dict[str, Any]:
         "welds_and_cells": flow_record(assessment),
         "clearances": clearance_record(assessment),
         "secondary_beams": secondary_records(assessment),
-        "joints": joint_records(assessment),
+        "joints": joint_records(found_joints(assessment)),
         "governing_twist": solution.names[governing_twist(assessment)],
         "points": [
             {

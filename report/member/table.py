@@ -17,7 +17,7 @@ from .connected_beams import secondary_beams
 from .deforming import deforming_passage
 from .extremes import named_sections
 from .joint_passage import HEADING as HEADING_OF_JOINTS
-from .joint_passage import joint_passage
+from .joint_passage import found_joints, joint_passage
 from .limits import limit_grid, limit_notes
 from .reactions import reactions
 from .reasons import cures, why
@@ -69,7 +69,9 @@ def passages(assessment: Assessment) -> dict[str, Passage]:
         "Displacements of named points": points(assessment, units),
         "Support reactions": reactions(assessment, units),
         "Secondary beams": secondary_beams(assessment, units),
-        HEADING_OF_JOINTS: joint_passage(assessment, units),
+        HEADING_OF_JOINTS: joint_passage(
+            found_joints(assessment), assessment.request.joints, assessment.request.units
+        ),
         "Clearances": clearances(assessment, units),
         "Welds and cells along the member": weld_flows(assessment, units),
         limits: limit_grid(assessment, units),

@@ -10,6 +10,7 @@ from ..member.figure import plot_member
 from ..member.given import given_passages
 from ..member.governing import Governing, largest_stress, largest_twist
 from ..member.joint_passage import HEADING as JOINTS
+from ..member.joint_passage import found_joints
 from ..member.limits import verdict
 from ..member.mode_figure import drawable, plot_mode
 from ..member.table import description, member_notes, passages
@@ -84,7 +85,9 @@ def member_report(assessment: Assessment, origin: Origin) -> Document:
 
 def _result_blocks(assessment: Assessment, heading: str, passage: Passage) -> list[Block]:
     blocks = passage_blocks(passage)
-    return [*joint_pictures(assessment), *blocks] if heading == JOINTS else blocks
+    if heading != JOINTS:
+        return blocks
+    return [*joint_pictures(found_joints(assessment), assessment.request), *blocks]
 
 
 def _sections(assessment: Assessment) -> list[dict[str, Any]]:

@@ -6,10 +6,13 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from ..member.joint_passage import HEADING as JOINTS
 from ..member.units import MemberUnits
 from ..section.table import section_groups
 from ..stages.figure import plot_stages
+from ..stages.joints import found_stage_joints
 from ..stages.passages import staged_notes, staged_passages
+from ..text.blocks import Passage
 from .document import (
     Block,
     Document,
@@ -22,6 +25,7 @@ from .document import (
     ReportPart,
 )
 from .inputs import section_inputs
+from .joint_pictures import joint_pictures
 from .member_report import given_blocks, part_name, passage_blocks
 from .origin import Origin, program, reproduction
 from .picture import picture
@@ -36,7 +40,7 @@ def stages_report(staged: StagedAssessment, origin: Origin) -> Document:
     """Tables, figure and inputs of all stages."""
     member = staged.request.member
     said = [
-        ReportPart(part_name(heading), heading, passage_blocks(passage))
+        ReportPart(part_name(heading), heading, _result_blocks(staged, heading, passage))
         for heading, passage in staged_passages(staged).items()
         if passage
     ]
@@ -63,6 +67,13 @@ def stages_report(staged: StagedAssessment, origin: Origin) -> Document:
         {},
         program(),
     )
+
+
+def _result_blocks(staged: StagedAssessment, heading: str, passage: Passage) -> list[Block]:
+    blocks = passage_blocks(passage)
+    if heading != JOINTS:
+        return blocks
+    return [*joint_pictures(found_stage_joints(staged), staged.request), *blocks]
 
 
 def _words(staged: StagedAssessment) -> list[str]:

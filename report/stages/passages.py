@@ -7,12 +7,15 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from ..member.joint_passage import HEADING as JOINTS
 from ..member.limits import limit_value
 from ..member.units import MemberUnits
 from ..text import caution
 from ..text.blocks import HeadedRows, Passage, Sentences
 from ..text.number import near_zero, number
 from ..text.rendering import folded, render_passage, titled
+from .decks import stage_deck_passage
+from .joints import stage_joint_passage
 
 if TYPE_CHECKING:
     from ...solver.member.beam.support_reaction import SupportReaction
@@ -43,6 +46,8 @@ def staged_passages(staged: StagedAssessment) -> dict[str, Passage]:
         "Displacements of named points, in all": _points(staged, units),
         "Limits, stage by stage": _limits(staged, units),
         "Reactions, in all": _reactions(staged, units),
+        "Decks, in all": stage_deck_passage(staged, units),
+        JOINTS: stage_joint_passage(staged),
     }
 
 
@@ -215,6 +220,12 @@ def staged_notes(staged: StagedAssessment) -> list[str]:
         "earlier stress from concrete to steel is in it only as far as the stages say so.",
         "Stability is not looked at stage by stage: judge a slender stage on its own.",
     ]
+    if staged.request.codes:
+        notes.append(
+            "The rules of [[code]] are not applied to members built in stages: their stability "
+            "factors belong to one structure. Take the stages out, leave in what stands at the "
+            "stage in question, and solve that."
+        )
     if not staged.request.limits:
         notes.append("The file sets no limit; the customary twist limit is shown.")
     return [*notes, caution.MEMBER]

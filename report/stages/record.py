@@ -8,7 +8,11 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from ...solver.member.review.reactions import COMPONENTS, components
+from ..joint.record import plain
+from ..member.joint_passage import joint_records
 from ..text import caution
+from .decks import deck_records
+from .joints import found_stage_joints
 
 if TYPE_CHECKING:
     from ...solver.member.staged.assessment import StagedAssessment, StageResult
@@ -17,8 +21,8 @@ _QUANTITIES = ("length", "force", "moment", "bimoment", "stress")
 
 
 def staged_json(staged: StagedAssessment) -> str:
-    """The record as indented text."""
-    return json.dumps(staged_record(staged), indent=1, allow_nan=False, ensure_ascii=False)
+    """The record as indented text; what has no number is null."""
+    return json.dumps(plain(staged_record(staged)), indent=1, allow_nan=False, ensure_ascii=False)
 
 
 def staged_record(staged: StagedAssessment) -> dict[str, Any]:
@@ -30,12 +34,13 @@ def staged_record(staged: StagedAssessment) -> dict[str, Any]:
         "theory": staged.history.theory,
         "classical_alone_because": staged.alone or None,
         "combinations": list(staged.names),
-        "stages": [_stage(staged, s) for s in staged.stages],
+        "stages": [_stage(staged, s, n) for n, s in enumerate(staged.stages)],
+        "joints": joint_records(found_stage_joints(staged)),
         "caution": caution.MEMBER,
     }
 
 
-def _stage(staged: StagedAssessment, result: StageResult) -> dict[str, Any]:
+def _stage(staged: StagedAssessment, result: StageResult, number: int) -> dict[str, Any]:
     names = staged.names
     return {
         "stage": result.stage.name,
@@ -70,6 +75,7 @@ def _stage(staged: StagedAssessment, result: StageResult) -> dict[str, Any]:
             }
             for c, name in enumerate(names)
         },
+        "decks": deck_records(staged, number),
         "limits": [
             {
                 "limit": item.row.limit,

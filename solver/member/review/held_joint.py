@@ -24,7 +24,7 @@ from ..model.restraint import secondary_beam_stiffness
 from ..model.secondary_beam import SecondaryBeam
 from ..model.support import Support
 from .assessment import Assessment
-from .connection import ConnectionActions, connection_actions
+from .connection import connection_actions
 from .secondary import SecondaryState, secondary_states
 
 #: A couple that clearances raise by less than this is as good as the same.
@@ -83,15 +83,19 @@ def held_joints(assessment: Assessment) -> tuple[HeldJoint, ...]:
             rows = connection_actions(assessment, support.title)
             start = support.at < member.length / 2
             detail = joint_detail(spec)
-            acting = [_at_end(row, start, detail, units) for row in rows]
+            acting = [
+                at_end(row.combination, row.force, row.moment, start, detail, units) for row in rows
+            ]
             worst = None
             slack = _slack(assessment, support.title)
             if slack is not None:
                 c, more = slack
                 x, y, t = rows[c].moment
-                row = replace(rows[c], moment=(x, y, t + more))
-                worst = _named_worst(_at_end(row, start, detail, units))
-            found.append(_held(support, spec, acting, 0.0, (), worst))
+                row = rows[c]
+                worst = _named_worst(
+                    at_end(row.combination, row.force, (x, y, t + more), start, detail, units)
+                )
+            found.append(held(support, spec, acting, 0.0, (), worst))
     if any(isinstance(r, SecondaryBeam) and r.joint for r in member.restraints):
         other = assessment.deformed
         leads = assessment.solution if other is None else other.solution
@@ -102,7 +106,7 @@ def held_joints(assessment: Assessment) -> tuple[HeldJoint, ...]:
     return tuple(found)
 
 
-def _held(
+def held(
     holder: Support | SecondaryBeam,
     spec: JointSpec,
     acting: Sequence[JointActions],
@@ -110,6 +114,7 @@ def _held(
     effects: tuple[TurnEffect, ...],
     worst: JointActions | None,
 ) -> HeldJoint:
+    """One joint where it stands, shared under everything that acts on it."""
     detail = joint_detail(spec)
     shares, failures = [], []
     for actions in [*acting, *([worst] if worst is not None else [])]:
@@ -140,7 +145,9 @@ def _named_worst(actions: JointActions) -> JointActions:
     return replace(actions, name=f"{actions.name}, clearances at their worst")
 
 
-def _at_end(row: ConnectionActions, start: bool, detail: JointDetail, units: Units) -> JointActions:
+def at_end(
+    name: str, force: Vector, moment: Vector, start: bool, detail: JointDetail, units: Units
+) -> JointActions:
     """What the member's end puts on its joint: the reverse of the reaction, in the joint's axes.
 
     The joint's x runs from the support into the member: along z at the start, against it at the
@@ -149,9 +156,9 @@ def _at_end(row: ConnectionActions, start: bool, detail: JointDetail, units: Uni
     """
     way = 1.0 if start else -1.0
     return _scaled(
-        row.combination,
-        (-way * row.force[2], -row.force[1], way * row.force[0]),
-        (-way * row.moment[2], -row.moment[1], way * row.moment[0]),
+        name,
+        (-way * force[2], -force[1], way * force[0]),
+        (-way * moment[2], -moment[1], way * moment[0]),
         detail,
         units,
     )
@@ -163,8 +170,7 @@ def _of_beam(assessment: Assessment, beam: SecondaryBeam, state: SecondaryState)
     spec = named_spec(request.joints, beam.joint)
     detail, units = joint_detail(spec), request.units
     acting = [
-        _scaled(name, (0.0, float(state.force[c]), 0.0),
-                (0.0, 0.0, beam.sign * float(state.moment[c])), detail, units)
+        at_beam(name, float(state.force[c]), float(state.moment[c]), beam, detail, units)
         for c, name in enumerate(assessment.solution.names)
     ]  # fmt: skip
     worst = None
@@ -173,15 +179,21 @@ def _of_beam(assessment: Assessment, beam: SecondaryBeam, state: SecondaryState)
         c, more = slack
         # The end moment pulls the end shear with it: M / L, or as the far end has it.
         worst = _named_worst(
-            _scaled(assessment.solution.names[c],
-                    (0.0, float(state.force[c]) + beam.leverage * more, 0.0),
-                    (0.0, 0.0, beam.sign * (float(state.moment[c]) + more)), detail, units)
+            at_beam(assessment.solution.names[c], float(state.force[c]) + beam.leverage * more,
+                    float(state.moment[c]) + more, beam, detail, units)
         )  # fmt: skip
     turn = float(np.abs(_turns(assessment, beam, state)).max())
+    return held(beam, spec, acting, turn, effects_of(spec, beam, turn, units), worst)
+
+
+def effects_of(
+    spec: JointSpec, beam: SecondaryBeam, turn: float, units: Units
+) -> tuple[TurnEffect, ...]:
+    """What other details of the joint make of a turn, with the beam's own bending behind them."""
     behind = secondary_beam_stiffness(
         beam.elastic_modulus, beam.second_moment, beam.length, beam.far_end
     ) * units.factor("moment", "N*mm")
-    return _held(beam, spec, acting, turn, turn_effects(spec, turn, behind), worst)
+    return turn_effects(spec, turn, behind)
 
 
 def _turns(
@@ -199,6 +211,13 @@ def _turns(
         made = -state.moment / beam.stiffness
         turn = np.where(state.moment != 0, made + np.sign(made) * beam.slip, turn)
     return np.asarray(turn)
+
+
+def at_beam(
+    name: str, force: float, moment: float, beam: SecondaryBeam, detail: JointDetail, units: Units
+) -> JointActions:
+    """A beam's upward force and moment on the member, on its joint."""
+    return _scaled(name, (0.0, force, 0.0), (0.0, 0.0, beam.sign * moment), detail, units)
 
 
 def _scaled(

@@ -20,6 +20,7 @@ from ..model.member import Member
 from ..model.secondary_beam import SecondaryBeam
 from ..model.solved_section import SolvedSection
 from ..model.support import Support
+from ..review.brought import brought_by, with_beams
 from .play import JointState, added, continued, has_play
 from .release import released, stage_combinations
 from .stage import Stage
@@ -158,7 +159,9 @@ class _Run:
             else:
                 found, rows = self._further(standing, group[0], stood, k)
             solutions.append(found)
-            reactions += rows
+            # What connected beams bring down is part of what they exert, as without stages.
+            brought = brought_by(standing.with_(combinations=group))
+            reactions += [with_beams(standing, r, brought, n) for n, r in enumerate(rows)]
         self.answers.append(StageAnswer(stage, standing, tuple(solutions), tuple(reactions), gone))
 
     def _further(

@@ -109,6 +109,7 @@ def check_stages(
                     f"{where}: without names {title!r}, which the member does not have; there are "
                     f"{', '.join(known)}"
                 )
+        _check_beams(stage, member, where)
         for old, new in stage.sections.items():
             for name, all_of in ((old, used), (new, set(sections))):
                 if name not in all_of:
@@ -120,6 +121,20 @@ def check_stages(
     last = stages[-1]
     rest = tuple(case for case in member.cases if case not in seen)
     return (*stages[:-1], replace(last, cases=(*last.cases, *rest)))
+
+
+def _check_beams(stage: Stage, member: Member, where: str) -> None:
+    """A secondary beam's load comes while the beam stands: else nobody would carry it."""
+    for beam in member.restraints:
+        if not isinstance(beam, SecondaryBeam) or beam.title not in stage.without:
+            continue
+        lost = [case for case in stage.cases if beam.loads.get(case)]
+        if lost:
+            raise InputError(
+                f"{where}: the load of {beam.title!r} is of case {lost[0]!r}, which comes in this "
+                "stage without the beam, and would be lost; give that load a case of its own and "
+                "apply it where the beam stands"
+            )
 
 
 def _check_order(stages: Sequence[Stage], member: Member) -> None:
