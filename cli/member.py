@@ -156,7 +156,7 @@ def _run_stages(options: argparse.Namespace, request: MemberRequest, paths: list
         save(plot_stages(staged, shown), options.figure)
     if options.joints:
         from ..report.member.joint_passage import write_held_joints
-        from ..report.stages.joints import found_stage_joints
+        from ..report.stages.every_bolt import found_stage_joints
 
         write_held_joints(found_stage_joints(staged), options.joints)
     if options.json:

@@ -9,8 +9,8 @@ import numpy as np
 from ..member.joint_passage import HEADING as JOINTS
 from ..member.units import MemberUnits
 from ..section.table import section_groups
+from ..stages.every_bolt import found_stage_joints
 from ..stages.figure import plot_stages
-from ..stages.joints import found_stage_joints
 from ..stages.passages import staged_notes, staged_passages
 from ..text.blocks import Passage
 from .document import (

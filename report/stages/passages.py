@@ -15,7 +15,7 @@ from ..text.blocks import HeadedRows, Passage, Sentences
 from ..text.number import near_zero, number
 from ..text.rendering import folded, render_passage, titled
 from .decks import stage_deck_passage
-from .joints import stage_joint_passage
+from .every_bolt import stage_joint_passage
 
 if TYPE_CHECKING:
     from ...solver.member.beam.support_reaction import SupportReaction

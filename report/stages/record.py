@@ -12,7 +12,7 @@ from ..joint.record import plain
 from ..member.joint_passage import joint_records
 from ..text import caution
 from .decks import deck_records
-from .joints import found_stage_joints
+from .every_bolt import found_stage_joints
 
 if TYPE_CHECKING:
     from ...solver.member.staged.assessment import StagedAssessment, StageResult
