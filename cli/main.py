@@ -26,6 +26,7 @@ COMMANDS = {
     "stress": "stresses of a section under any combination of actions",
     "buckle": "elastic buckling of a section by half-wavelength: what buckles, and at which load",
     "member": "twist, stress and reactions of a member under its loads, and remedies",
+    "influence": "influence lines of any result of a member, for a load along lines of its section",
     "vibrate": "natural frequencies and modes of a member, and whether people walking excite them",
     "joint": "bolts, welds and plates of a joint: stiffness, slip, every bolt's force",
     "report": "one self-contained page: properties, live stresses, figures, checks, sources",

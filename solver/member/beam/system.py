@@ -109,17 +109,27 @@ class Factor:
     rows: Array
     lu: Any
 
-    def solve(self, start: Array, end: Array, nodal: Array, shift: Array | None = None) -> States:
+    def solve(
+        self,
+        start: Array,
+        end: Array,
+        nodal: Array,
+        shift: Array | None = None,
+        jump: Array | None = None,
+    ) -> States:
         """States under loads per length (n, 6, c) at element ends and nodal forces (k, 7, c).
 
         Contacts with play that are engaged stand at the end of their play; `shift` (m, c) moves
-        the place where a contact carries nothing.
+        the place where a contact carries nothing; `jump` (n, 7, c) is by how much the movement at
+        an element's start exceeds that of its node.
         """
         system = self.system
         elements, count = system.elements, nodal.shape[-1]
         of = elements.of
         load = np.einsum("nab,nbc->nac", elements.load_start[of], start)
         load += np.einsum("nab,nbc->nac", elements.load_end[of], end)
+        if jump is not None:
+            load -= np.einsum("nab,nbc->nac", elements.start[of][:, :, :7], jump)
         right = load.reshape(-1, count)
         spare = system.on_node.shape[0] - len(right)
         right = np.concatenate([right, np.zeros((spare, count))])
@@ -141,7 +151,10 @@ class Factor:
                 "the member's equations have no finite answer; check the size of its loads and "
                 "what its supports hold"
             )
-        return self._collect(found * system.scale[:, None], nodal)
+        states = self._collect(found * system.scale[:, None], nodal)
+        if jump is not None:
+            states.start[:, :7] += jump
+        return states
 
     def _collect(self, unknowns: Array, nodal: Array) -> States:
         system = self.system

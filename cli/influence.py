@@ -1,0 +1,91 @@
+"""`soapfilm influence FILE`: influence lines of a member's results."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from ..geometry.errors import InputError
+from ..report.files import check_writable
+from .failure import about
+from .options import figure_path
+from .progress import waiting
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Declare the command's options."""
+    parser.add_argument("file", metavar="FILE", help="member file (.toml)")
+    parser.add_argument(
+        "--result",
+        metavar="WORDS",
+        action="append",
+        default=[],
+        help='"reaction of pier", "bearing 1 of pier", "M_x at 12 m", "twist at middle of span 2", '
+        '"displacement of outer edge at middle", "stress of [0, -0.9] at 12 m"; may be given '
+        "several times (default: bearings and reactions; M_x, T and twist of every span)",
+    )
+    parser.add_argument(
+        "--line",
+        metavar="POINT",
+        action="append",
+        default=[],
+        help="point of the section along which the load travels: its name or [x, y]; several make "
+        "a surface (default: all points that the file names)",
+    )
+    parser.add_argument(
+        "--load", metavar="FORCE", help="the single load, downward (default: 1 kN, or 1 kip)"
+    )
+    parser.add_argument(
+        "--figure", metavar="PATH", type=figure_path, help="draw the lines (.svg, .png or .pdf)"
+    )
+    parser.add_argument("--csv", metavar="PATH", help="write all ordinates (.csv)")
+    parser.add_argument(
+        "--json", action="store_true", help="print one JSON object instead of the table"
+    )
+
+
+def run(options: argparse.Namespace) -> None:
+    """Solve, print, write."""
+    paths = [path for path in (options.figure, options.csv) if path]
+    for path in paths:  # before the work, not after it
+        check_writable(path)
+    if options.csv and Path(options.csv).suffix.lower() != ".csv":
+        raise InputError(f"{options.csv!r} does not end in .csv")
+    if len({Path(path).resolve() for path in (*paths, options.file)}) <= len(paths):
+        raise InputError("two of FILE, --figure and --csv name the same file; give each its own")
+    _keep_sections()
+    with about(options.file), waiting("finding the influence lines"):
+        from ..report.influence.result import influence_in_words
+        from ..solver.member.file import load_member
+
+        request = load_member(options.file)
+        load = options.load or ("1 kN" if request.units.metric else "1 kip")
+        result = influence_in_words(request, options.result, options.line, load)
+    if options.figure:
+        from ..report.influence.figure import plot_influence
+        from ..report.section.figure import save
+
+        save(plot_influence(result), options.figure)
+    if options.csv:
+        from ..report.influence.record import write_influence_csv
+
+        write_influence_csv(result, options.csv)
+    if options.json:
+        from ..report.influence.record import influence_json
+
+        print(influence_json(result))
+        return
+    from ..report.influence.table import influence_table
+
+    print(influence_table(result), end="")
+    for path in paths:
+        print(f"written to {path}")
+
+
+def _keep_sections() -> None:
+    """Sections that deform are kept on disk between runs."""
+    from ..solver.section.deforming.recent import keep_on_disk
+    from ..solver.study.run.cache import default_folder
+
+    folder = default_folder()
+    keep_on_disk(None if folder is None else folder / "deforming")

@@ -1,0 +1,1 @@
+"""Influence lines as table, figure, CSV and JSON."""

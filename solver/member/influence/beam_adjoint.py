@@ -1,0 +1,118 @@
+"""Adjoint fields of the classical beam: exact elements, so exact influence lines.
+
+- Twist, displacement: the movement that a unit action there produces (Maxwell, Betti).
+- A reaction: the movement when its support moves by one, unloaded.
+- An internal force: the movement when a unit jump opens there (Mueller-Breslau).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ....geometry.errors import InputError
+from ..beam.contact import BOTH, deflection_row
+from ..beam.mesh import Mesh, mesh_of
+from ..beam.preparation import active_contacts
+from ..beam.system import States, system_of
+from ..beam.twopoint import Elements, elements_of, interior_states
+from ..model.load import Where
+from ..model.member import SAME_STATION, Member
+from .asked import DISPLACEMENTS, AskedResult, motion_about
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class BeamField:
+    """Influence of a vertical unit load, downward, on c results: `sign` (c,) of the movement."""
+
+    mesh: Mesh
+    elements: Elements
+    states: States
+    sign: Array
+    notes: tuple[str, ...]
+
+    @property
+    def nodes(self) -> Array:
+        """Stations between which the lines are smooth."""
+        return self.mesh.nodes
+
+    def ordinates(self, z: Array, place: Where, side: str = "right") -> Array:
+        """(m, c) results of a load at a place of stations z (m,)."""
+        element, s = self.mesh.locate(z, side)
+        none = np.zeros((len(z), 6, len(self.sign)))
+        state = interior_states(
+            self.elements, element, s,
+            (self.states.start[element], self.states.end[element]), (none, none),
+        )  # fmt: skip
+        member = self.mesh.member
+        x = np.array([member.locate(place, member.section_at(float(q)))[0] for q in z])
+        up = state[:, 1] + (x - member.line[0])[:, None] * state[:, 5]
+        return np.asarray(up * self.sign)
+
+
+def beam_field(member: Member, asked: Sequence[AskedResult]) -> BeamField:
+    """One factorisation, one solve a result.
+
+    Bearings that may lift and connections with slip are taken as shut.
+
+    Raises
+    ------
+    InputError
+        A stress, or a bimoment where the section does not warp.
+    """
+    mesh = mesh_of(member, extra=[one.at for one in asked])
+    elements = elements_of(mesh)
+    contacts, notes = active_contacts(mesh, elements)
+    count, n = len(asked), len(mesh.length)
+    nodal = np.zeros((mesh.count, 7, count))
+    jump = np.zeros((n, 7, count))
+    shift = np.zeros((len(contacts), count))
+    sign = np.full(count, -1.0)
+    line = np.asarray(member.line)
+    for c, one in enumerate(asked):
+        section = member.section_at(one.at)
+        node = mesh.node_of(one.at)
+        centres = np.asarray(section.centroid) - line, np.asarray(section.shear_centre) - line
+        if one.kind == "action":
+            if one.at >= member.length * (1 - SAME_STATION) and not mesh.closed:
+                raise InputError(
+                    f"{one.title}: ask for it a little before the member's end, where loads come "
+                    "from both sides; at the end itself it is the support's reaction"
+                )
+            if one.component == "B":
+                if not elements.warps[node]:
+                    raise InputError(f"{one.title}: the section does not warp there, B is zero")
+                jump[node, 6, c] = -1.0
+            else:
+                jump[node, :6, c] = motion_about(one.component, *centres)
+        elif one.kind in ("reaction", "bearing"):
+            sign[c] = 1.0
+            motion = np.append(motion_about(one.component, *centres), 0.0)
+            for k, contact in enumerate(contacts):
+                if contact.owner != one.owner:
+                    continue
+                if one.kind == "reaction":
+                    shift[k, c] = float(np.dot(contact.direction, motion))
+                elif contact.freedom == f"bearing {one.number}":
+                    shift[k, c] = 1.0
+        elif one.kind == "twist":
+            nodal[node, 5, c] = 1.0
+        elif one.kind == "displacement":
+            x, y = np.subtract(member.locate(one.place, section), line)
+            axis = "xyz"[DISPLACEMENTS.index(one.component)]
+            nodal[node, :, c] = deflection_row(axis, (float(x), float(y)))
+        else:
+            raise InputError(
+                f"{one.title}: influence lines of stress need sections that deform; "
+                "ask for M_x, T or B instead"
+            )
+    still = np.zeros((n, 6, count))
+    factor = system_of(mesh, elements, contacts).factorised([BOTH] * len(contacts))
+    # Contacts with play are taken as shut in both directions, at the middle of their play.
+    states = factor.solve(still, still, nodal, shift, jump)
+    return BeamField(mesh, elements, states, sign, tuple(notes))
