@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import fields
 from typing import TYPE_CHECKING
 
 from ...solver.member.model.load import LineLoad, PointLoad, SelfWeight
@@ -20,6 +21,7 @@ from .given_holds import (
 from .units import MemberUnits
 
 if TYPE_CHECKING:
+    from ...solver.joint.joint_spec import JointSpec
     from ...solver.member.file.request import MemberRequest
     from ...solver.member.model.load import Load
     from ...solver.member.model.member import Member
@@ -40,6 +42,8 @@ def given_passages(request: MemberRequest) -> dict[str, Passage]:
         "Masses": _masses(member, units),
         "Combinations": _combinations(member),
         "Limits asked for": _limits(request, units),
+        "Joints as stated": _joints(request),
+        "Codes asked for": _codes(request),
         "Analysis": [Sentences([_analysis(request)])],
     }
     return {heading: passage for heading, passage in found.items() if passage}
@@ -152,8 +156,45 @@ def _limits(request: MemberRequest, units: MemberUnits) -> Passage:
             if limit.absolute is not None:
                 given.append(units.text(limit.absolute, "displacement"))
             allowed = ", ".join(given)
-        rows.append([what, allowed, ", ".join(limit.combinations) or "all"])
-    return [HeadedRows(["limit", "allowed", "combinations"], ["", "", ""], rows)] if rows else []
+        if getattr(limit, "added", False):
+            what += ", of what a stage adds"
+        stages = getattr(limit, "stages", ())
+        row = [what, allowed, ", ".join(limit.combinations) or "all"]
+        rows.append([*row, ", ".join(stages) or "all"] if request.stages else row)
+    heads = ["limit", "allowed", "combinations", *(["stages"] if request.stages else [])]
+    return [HeadedRows(heads, [""] * len(heads), rows)] if rows else []
+
+
+# -- joints, codes ---------------------------------------------------------------------------------
+def _joints(request: MemberRequest) -> Passage:
+    rows = [[spec.name, spec.kind, joint_words(spec)] for spec in request.joints]
+    heads = ["joint", "kind", "as stated (mm, MPa)"]
+    return [HeadedRows(heads, [""] * len(heads), rows)] if rows else []
+
+
+def joint_words(spec: JointSpec) -> str:
+    """Bolts, then every size that is not left at its default."""
+    words = [f"{spec.bolt.size} {spec.bolt.grade}"]
+    for item in fields(spec):
+        value = getattr(spec, item.name)
+        if item.name in ("name", "kind", "bolt") or value == item.default:
+            continue
+        text = number(float(value), 5) if isinstance(value, int | float) else str(value)
+        words.append(f"{item.name.replace('_', ' ')} {text}")
+    return ", ".join(words)
+
+
+def _codes(request: MemberRequest) -> Passage:
+    rows = []
+    for code in request.codes:
+        given = [
+            f"{item.name.replace('_', ' ')} {getattr(code, item.name)}"
+            for item in fields(code)
+            if item.name != "combinations" and getattr(code, item.name) is not None
+        ]
+        rows.append([code.title, ", ".join(given) or "-", ", ".join(code.combinations) or "all"])
+    heads = ["code", "with", "combinations"]
+    return [HeadedRows(heads, [""] * len(heads), rows)] if rows else []
 
 
 def _analysis(request: MemberRequest) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from ...solver.member.model.faces import Height
+from ...solver.member.model.faces import Face, Height
 from ...solver.member.model.restraint import Deck, LateralSpring, TwistSpring
 from ...solver.member.model.secondary_beam import SecondaryBeam
 from ...solver.member.model.support import FREEDOMS
@@ -166,7 +166,8 @@ def place_words(place: Where, units: MemberUnits) -> str:
     origin = getattr(place, "origin", None)
     if origin is None:
         return str(getattr(place, "words", place))
-    text = str(origin).replace("_", " ")
+    text = (origin.words or origin.kind) if isinstance(origin, Face) else str(origin)
+    text = text.replace("_", " ")
     dx, dy = place.dx, place.dy
     if dx or dy:
         text += f" and ({number(dx, 5)}, {number(dy, 5)}) {units.unit('place')}"

@@ -34,8 +34,8 @@ def test_every_section_example_solves(
     assert "torsion constant" in out
 
 
-def test_four_members_are_among_them() -> None:
-    assert len(MEMBERS) == 4
+def test_five_members_are_among_them() -> None:
+    assert len(MEMBERS) == 5
     for name in MEMBERS:
         assert EXAMPLES[name].startswith("# Member: ")
         assert "invented" in EXAMPLES[name].splitlines()[0]
@@ -50,7 +50,8 @@ def test_every_member_example_solves_and_is_drawn(
     out, err = capsys.readouterr()
     assert err == ""
     assert f"soapfilm member {tmp_path / name}.toml" in out
-    assert "Remedies, each solved again" in out
+    staged = "[[stage]]" in EXAMPLES[name]
+    assert ("Limits, stage by stage" if staged else "Remedies, each solved again") in out
     figure = tmp_path / f"{name}.png"
     assert f"written to {figure}" in out
     assert figure.read_bytes().startswith(b"\x89PNG")

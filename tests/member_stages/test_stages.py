@@ -118,6 +118,16 @@ loads = { first = "4 kN/m", then = "7 kN/m" }
         for ours, theirs in zip(last.reactions[0], whole.solution.reactions[0], strict=True):
             assert ours.moment == pytest.approx(theirs.moment, rel=1e-6, abs=1e3)
 
+    def test_tubes_with_round_corners(self) -> None:
+        """Points of the border near the start of an inner round lay outside the material."""
+        text = BEAM.format(play="", more=TWO.format(one="", two=""))
+        text = text.replace("HEB300", "HFSHS300X300X12.5")
+        found = assess_stages(member_from_toml(text))
+        assert not found.alone
+        stress = found.stages[-1].stress
+        assert stress is not None
+        assert stress.utilisation is not None
+
     @pytest.mark.parametrize("theory", ["", CLASSICAL])
     def test_stress_adds_up(self, theory: str) -> None:
         found = staged(theory)

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from ....geometry.errors import InputError
 from ....geometry.outline.polygons import region_polygons
 from ....geometry.section import Section
+from ...section.deforming.reduced import within
 from ...section.torsion.peak import left_out
 from ..deforming.envelope import DeformingStress
 from ..deforming.exclusion import disturbed_stations, loaded_spots, plate_thickness
@@ -84,7 +85,7 @@ def _deforming(
             inner = own[(z[own] < stretch.end) if side == "right" else (z[own] > stretch.start)]
             if not len(inner):
                 continue
-            stress = sum(_added(a, stretch.place, z[inner], side, sections, count) for a in loaded)
+            stress = sum(_added(a, stretch.place, z[inner], side, count) for a in loaded)
             _keep(np.asarray(stress), stretch, z, inner, (spots, zone), out, points)
     corners = any(s.result is not None and bool(s.result.corners) for s in sections.values())
     return DeformingStress(
@@ -146,12 +147,16 @@ def _border(solution: DeformingSolution, z: float, section: SolvedSection) -> tu
         places.append(inside.reshape(-1, 2))
         strengths.append(_strength(inside.reshape(-1, 2), section))
     place, strength = np.concatenate(places), np.concatenate(strengths)
-    keep = ~left_out(place, section.result.corners)
+    # Where an arc curves away, the way to a triangle's middle may leave the material at first.
+    keep = ~left_out(place, section.result.corners) & within(reduced, place)
     return place[keep], strength[keep]
 
 
 def _strength(place: Array, section: SolvedSection) -> Array:
     assert section.result is not None
+    if len(set(section.strengths)) == 1:
+        (single,) = set(section.strengths)
+        return np.full(len(place), np.nan if single is None else single)
     found = np.full(len(place), np.nan)
     for value, inside in zip(
         section.strengths, _inside(place, section.result.section), strict=True
@@ -176,13 +181,13 @@ def _added(
     place: Array,
     z: Array,
     side: str,
-    sections: Mapping[str, SolvedSection],
     count: int,
 ) -> Array:
     """(m, k, 6, c) stress that a stage adds; zero at points where its material is not yet."""
-    solved = sections[answer.member.section_at(float(z.mean())).name]
-    assert solved.result is not None
-    there = np.any(_inside(place, solved.result.section), axis=0)
+    middle = float(z.mean())
+    solution = answer.solutions[0]
+    assert isinstance(solution, DeformingSolution)
+    there = within(solution.course.part(middle).at(middle), place)
     found = np.zeros((len(z), len(place), 6, count))
     found[:, there] = np.concatenate(
         [s.stress(place[there], z, side) for s in answer.solutions],  # type: ignore[union-attr]

@@ -231,6 +231,21 @@ class ReducedSection:
         return u, s0, s1, d0, d1
 
 
+def within(section: ReducedSection, points: Array) -> NDArray[np.bool_]:
+    """Which of (k, 2) points lie in the material."""
+    return np.asarray(_found(section.fields, section.elastic.solid, points)[0] >= 0)
+
+
+def _found(fields: Fields, solid: NDArray[np.bool_], points: Array) -> tuple[Ints, Array, Array]:
+    """Triangle with material, -1 for none, and (xi, eta) of each point."""
+    mesh = fields.placed()
+    if solid.all():
+        return locate(mesh, points)
+    own = part_of(mesh, 2, np.flatnonzero(solid))
+    triangle, xi, eta = locate(own.mesh, points)
+    return np.where(triangle < 0, -1, own.triangles[triangle]), xi, eta
+
+
 def place_of(fields: Fields, solid: NDArray[np.bool_], points: Array) -> tuple[Ints, Array, Array]:
     """Triangle with material and (xi, eta) of each of (k, 2) points.
 
@@ -239,13 +254,7 @@ def place_of(fields: Fields, solid: NDArray[np.bool_], points: Array) -> tuple[I
     InputError
         A point lies outside the material; names it.
     """
-    mesh = fields.placed()
-    if solid.all():
-        triangle, xi, eta = locate(mesh, points)
-    else:
-        own = part_of(mesh, 2, np.flatnonzero(solid))
-        triangle, xi, eta = locate(own.mesh, points)
-        triangle = np.where(triangle < 0, -1, own.triangles[triangle])
+    triangle, xi, eta = _found(fields, solid, points)
     if (triangle < 0).any():
         x, y = points[np.argmin(triangle)]
         raise InputError(
