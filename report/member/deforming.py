@@ -59,16 +59,14 @@ def parting_words(found: Deformed, units: MemberUnits) -> str:
             "theory cannot tell, so its values are left out."
         )
     at = units.text(parting.at, "along")
-    ratios = ", ".join(
-        f"{word} {number(value, 3)}"
-        for word, value in (
-            ("twist", parting.twist),
-            ("deflection", parting.deflection),
-            ("stress", parting.stress),
-        )
-    )
+    known = [("twist", parting.twist), ("deflection", parting.deflection)]
+    if found.settled:
+        known.append(("stress", parting.stress))
+    ratios = ", ".join(f"{word} {number(value, 3)}" for word, value in known)
     if parting.reason == "alike":
         return "Both theories agree within 3 %: the sections keep their shape."
+    if parting.reason == "local" and not found.settled:
+        return "Displacements agree; the largest stress does not settle."
     if parting.reason == "local":
         return (
             f"Displacements agree; the largest stress is {number(parting.stress, 3)} times the "
@@ -213,7 +211,9 @@ def deforming_record(assessment: Assessment) -> dict[str, Any] | None:
                 word: None
                 if getattr(row, word) is None
                 else {
-                    "deforming": getattr(row, word).deforming,
+                    "deforming": None
+                    if word == "stress" and not found.settled
+                    else getattr(row, word).deforming,
                     "classical": getattr(row, word).classical,
                     "at": getattr(row, word).at,
                 }

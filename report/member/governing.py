@@ -38,11 +38,14 @@ def largest_twist(assessment: Assessment) -> Governing:
 
 
 def largest_stress(assessment: Assessment) -> Governing | None:
-    """The peak von Mises stress; None where a section is known by its figures alone."""
+    """The peak von Mises stress; None where a section is known by its figures alone, or the peak
+    does not settle."""
     if assessment.stress is None:
         return None
     peak = assessment.stress.peak
     other = assessment.deformed
+    if other is not None and not other.settled:
+        return None
     if other is None:
         return Governing(peak.value, peak.station, peak.combination)
     mises = other.stress.mises

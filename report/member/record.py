@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from ...solver.member.beam.solution import ACTIONS
+from ...solver.member.review.off_material import off_material
 from ...solver.member.review.plausibility import doubts
 from ..text import caution
 from .carried_flow import flow_record
@@ -21,12 +22,12 @@ from .reaction_record import reaction_records
 from .shear_lag import shear_lag_record
 from .slip import clearance_record
 from .stability import stability_record
+from .stress_record import stress_record, stress_stations
 
 if TYPE_CHECKING:
     from ...solver.member.beam.support_reaction import SupportReaction
     from ...solver.member.review.assessment import Assessment
     from ...solver.member.review.movement_limits import Utilisation
-    from ...solver.member.review.stress import MemberStress
 
 #: Columns of the stations, in the order of the record and of the CSV file.
 COLUMNS = ("u", "v", "w", "phi", "tau", "theta_x", "theta_y", *ACTIONS, "T")
@@ -92,7 +93,7 @@ def member_record(assessment: Assessment) -> dict[str, Any]:
             }
             for m in point_movements(assessment)
         ],
-        "stress": None if assessment.stress is None else _stress(assessment.stress),
+        "stress": stress_record(assessment),
         "limits": [_limit(item.kind, item.row) for item in assessment.limits],
         "limits_are_customary": assessment.customary,
         "codes": code_record(assessment),
@@ -116,10 +117,18 @@ def member_record(assessment: Assessment) -> dict[str, Any]:
             for c in assessment.cures
         ],
         "stations": _stations(assessment),
+        "stress_along_by_sections_that_deform": stress_stations(assessment),
         "out_of_balance": float(solution.residual.max()),
-        "notes": [*solution.notes, *doubts(assessment.request)],
+        "notes": [*solution.notes, *doubts(assessment.request), *_off(assessment)],
         "caution": caution.MEMBER,
     }
+
+
+def _off(assessment: Assessment) -> tuple[str, ...]:
+    """Loads off the material, which only sections that deform tell apart."""
+    if assessment.deformed is None:
+        return ()
+    return off_material(assessment.deformed.solution, assessment.request.units.length)
 
 
 def _combination(assessment: Assessment, c: int) -> dict[str, Any]:
@@ -156,7 +165,7 @@ def _limit(kind: str, row: Utilisation) -> dict[str, Any]:
 
 
 def _stations(assessment: Assessment) -> dict[str, Any]:
-    """Results along the member, one table a combination."""
+    """Classical results along the member, one table a combination."""
     table, stress = assessment.table, assessment.stress
     record: dict[str, Any] = {"z": table.z.tolist()}
     for c, name in enumerate(assessment.solution.names):
@@ -198,28 +207,6 @@ def _reaction(reaction: SupportReaction) -> dict[str, Any]:
         "couple": reaction.couple,
         "bearings": [{"x": b.x, "force": b.force, "lifted": b.lifted} for b in reaction.bearings],
         "slip": reaction.play or None,
-    }
-
-
-def _stress(stress: MemberStress) -> dict[str, Any]:
-    peak = stress.peak
-    return {
-        "mises": peak.value,
-        "at": peak.station,
-        "combination": peak.combination,
-        "section": peak.section,
-        "point": list(peak.at),
-        "relative_change": peak.change,
-        "holds_near_sharp_corners": peak.bounded,
-        "largest": {
-            name: {
-                "mises": stress.largest_mises(c),
-                "shear": float(stress.shear[:, c].max()),
-                "tension": float(stress.tension[:, c].max()),
-                "compression": float(stress.compression[:, c].min()),
-            }
-            for c, name in enumerate(stress.names)
-        },
     }
 
 

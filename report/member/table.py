@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from ...solver.member.review.off_material import off_material
 from ...solver.member.review.plausibility import doubts
 from ..section.curve_words import curve_notes
 from ..text import caution
@@ -134,6 +135,9 @@ def member_notes(assessment: Assessment) -> list[str]:
     solution = assessment.solution
     notes = [note[0].upper() + note[1:] + "." * (not note.endswith(".")) for note in solution.notes]
     notes += [f"Check: {doubt}." for doubt in doubts(assessment.request)]
+    if assessment.deformed is not None:
+        off = off_material(assessment.deformed.solution, assessment.request.units.length)
+        notes += [f"{said[0].upper()}{said[1:]}." for said in off]
     critical = [c for c in solution.critical if math.isfinite(c.factor)]
     if critical and assessment.stability is None:
         least = min(critical, key=lambda c: c.factor)

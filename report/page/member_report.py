@@ -130,6 +130,8 @@ def _words(assessment: Assessment) -> list[str]:
             f"\u201c{peak.combination}\u201d at {units.text(peak.station, 'along')}"
             f"{_beside(peak, units, 'stress')}{away}."
         )
+    if assessment.deformed is not None and not assessment.deformed.settled:
+        words.append("No peak stress is stated: it still changes with the modes (see below).")
     why = passages(assessment)["Why it twists"]
     words += [text for item in why if isinstance(item, Sentences) for text in item.texts[:1]]
     exceeded = [item.row.limit for item in assessment.limits if not item.row.passed]

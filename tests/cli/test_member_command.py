@@ -120,11 +120,18 @@ def test_the_greatest_stress_is_one_number_everywhere(
     code, out, _ = run(capsys, member, "--json", "--no-remedies")
     assert code == 0
     record = json.loads(out)
-    stress, sampled = record["stress"], record["stations"]["strength"]["mises"]
-    assert stress["combination"] == "strength"
-    assert stress["mises"] > max(sampled)
-    assert stress["largest"]["strength"]["mises"] == stress["mises"]
-    assert stress["largest"]["service"]["mises"] < stress["mises"]
+    sampled = record["stations"]["strength"]["mises"]
+    assert record["stress"]["theory"] == "sections that deform"
+    assert record["stress"]["classical"]["mises"] > max(sampled)
+    for stress in (record["stress"], record["stress"]["classical"]):
+        assert stress["combination"] == "strength"
+        assert stress["largest"]["strength"]["mises"] == stress["mises"]
+        assert stress["largest"]["service"]["mises"] < stress["mises"]
+    along = record["stress_along_by_sections_that_deform"]["strength"]["mises"]
+    assert max(along) == record["stress"]["mises"]
+    (beside,) = [row for row in record["deforming"]["combinations"] if row["name"] == "strength"]
+    assert beside["stress"]["deforming"] == record["stress"]["mises"]
+    assert beside["stress"]["classical"] == record["stress"]["classical"]["mises"]
 
 
 def test_json_and_csv_tell_the_same(

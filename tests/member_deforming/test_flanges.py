@@ -9,11 +9,18 @@ from soapfilm.geometry.catalogue import shape
 from soapfilm.report.member.record import member_record
 from soapfilm.report.member.shear_lag import HEADING
 from soapfilm.report.member.table import passages
+from soapfilm.solver.member.deforming.analysis import solve_deforming
+from soapfilm.solver.member.deforming.course import Course, MemberPart
+from soapfilm.solver.member.deforming.effective_width import code_ratio
 from soapfilm.solver.member.file import member_from_toml
+from soapfilm.solver.member.model.axis import Axis
+from soapfilm.solver.member.model.load import LineLoad
+from soapfilm.solver.member.model.member import Member, Segment
+from soapfilm.solver.member.model.support import fork
 from soapfilm.solver.member.review.assessment import assess
-from soapfilm.solver.member.review.shear_lag import flanges_of
+from soapfilm.solver.member.review.shear_lag import flanges_of, shear_lag
 
-from .sections import box, rectangle
+from .sections import box, classical, rectangle, reduced
 
 #: The box of the exact solution in `test_shear_lag`: 3000 between webs, over 12 m. The load is
 #: even, not a sine, so less of the flange works than the 0.906 there.
@@ -69,3 +76,30 @@ def test_a_wide_flange_is_told_of_beside_the_code() -> None:
     text = str(passages(found)[HEADING])
     assert "middle of span" in text
     assert "from memory" in text
+
+
+def test_beside_an_inner_support_the_codes_share_is_that_of_the_same_place() -> None:
+    """EN 1993-1-5, 3.2 and figure 3.1, from memory: beta of the support with L_e = (L1 + L2) / 4,
+    that of the span with 0.85 L, in proportion over a quarter of the span."""
+    measures, span = (3012.0, 1516.0, 16.0, 12.0), 24_000.0
+    section, solved = reduced("box", *measures), classical("box", *measures)
+    load = LineLoad(0, 2 * span, (0, -50.0, 0), place=(1500.0, 0.0))
+    member = Member(
+        Axis.straight(2 * span),
+        (Segment(0, 2 * span, solved.constants),),
+        (fork(0.0), fork(span), fork(2 * span)),
+        loads=(load,),
+    )
+    course = Course((MemberPart(0, 2 * span, section, section),))
+    found = shear_lag(solve_deforming(member, course, orders=(5,)), {"box": solved})
+    beside = [one for one in found if one.hogging]
+    assert len(beside) == 2
+    at_support = code_ratio(1500.0, span / 2, hogging=True)
+    middle = code_ratio(1500.0, 0.85 * span)
+    share = (beside[0].station - span) / (span / 4)
+    assert 0.4 < share < 0.7
+    for one in beside:
+        assert one.code_at_support == pytest.approx(at_support, rel=5e-3)
+        assert one.code == pytest.approx(at_support + share * (middle - at_support), rel=5e-3)
+        assert one.ratio > one.code_at_support
+    assert [one.code_at_support for one in found if not one.hogging] == [None] * 4

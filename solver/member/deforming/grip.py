@@ -24,7 +24,8 @@ Array = NDArray[np.float64]
 #: Cells of a tapered part, at whose ends the grip of a line load is found.
 TAPER_CELLS = 8
 
-_SPREAD = ("shear_centre", "centroid")
+#: Places of which forces are spread over the section as resultants.
+SPREAD = ("shear_centre", "centroid")
 
 
 class Grips:
@@ -44,7 +45,7 @@ class Grips:
         """(3, n): what a unit force along x, y, z at a place works on."""
         part = self.course.part(z, side)
         point = self.member.locate(place, self.member.section_at(z))
-        named = isinstance(place, Place) and place.origin in _SPREAD and not (place.dx or place.dy)
+        named = isinstance(place, Place) and place.origin in SPREAD and not (place.dx or place.dy)
         if named:
             return self._once(part, z, ("spread", *point), lambda s, q: spread(q, point))
         return self.point_force(z, point, side)

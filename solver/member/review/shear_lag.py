@@ -3,7 +3,8 @@ code's formula.
 
 A flange is taken whole, from tip to tip: what torsion and bending sideways put on it turns the
 stress across it, and the mean over its webs is free of that. Stations are the middle of each span
-and the inner supports, a section's depth off them, where what is local has died out.
+and the inner supports, a section's size off them, where what is local has died out; the code's
+share is that of the same place.
 """
 
 from __future__ import annotations
@@ -65,12 +66,14 @@ class ShearLag:
     flange : Flange
     station : float
     hogging : bool
-        At an inner support.
+        Beside an inner support.
     combination : str
     ratio : float
         Effective over full width.
     code : float
-        By EN 1993-1-5, 3.2, from memory, without stiffeners.
+        By EN 1993-1-5, 3.2, from memory, without stiffeners, at the station.
+    code_at_support : float or None
+        The same at the inner support itself.
     """
 
     flange: Flange
@@ -79,6 +82,7 @@ class ShearLag:
     combination: str
     ratio: float
     code: float
+    code_at_support: float | None = None
 
 
 def shear_lag(
@@ -88,7 +92,8 @@ def shear_lag(
     member = solution.member
     found: list[ShearLag] = []
     largest = _moment(solution, np.linspace(0.0, member.length, 81)).max()
-    for station, length, hogging in _stations(solution, sections):
+    for place in _stations(solution, sections):
+        station = place.station
         name = member.section_at(station).name
         solved = sections.get(name)
         if solved is None or solved.result is None or member.segment_at(station).section_end:
@@ -100,9 +105,11 @@ def shear_lag(
         for flange in flanges_of(solved.result.section):
             ratio = _ratio(solution, flange, station, column)
             if ratio is not None:
-                code = _code(flange, length, hogging)
+                code, at_support = _codes(flange, place)
+                combination = solution.names[column]
+                hogging = at_support is not None
                 found.append(
-                    ShearLag(flange, station, hogging, solution.names[column], ratio, code)
+                    ShearLag(flange, station, hogging, combination, ratio, code, at_support)
                 )
     return tuple(found)
 
@@ -164,25 +171,34 @@ def _cut(whole: object, line: list[tuple[float, float]], axis: int) -> list[tupl
     return sorted((float(a), float(b)) for a, b in ends)
 
 
-def _stations(
-    solution: DeformingSolution, sections: Mapping[str, SolvedSection]
-) -> list[tuple[float, float, bool]]:
-    """Station, length between points of no moment (EN 1993-1-5, figure 3.1, from memory), and
-    whether it lies beside an inner support."""
+@dataclass(frozen=True, slots=True)
+class _Place:
+    """A station; L_e of its span's sagging part and, beside an inner support, of the hogging part
+    there (EN 1993-1-5, figure 3.1, from memory); `share` tells how far from the support it is
+    toward the quarter of the span."""
+
+    station: float
+    sagging: float
+    hogging: float | None = None
+    share: float = 1.0
+
+
+def _stations(solution: DeformingSolution, sections: Mapping[str, SolvedSection]) -> list[_Place]:
     member = solution.member
     spans = member.spans
-    sizes = [s.result.section.size() for s in sections.values() if s.result is not None]
+    off = max(s.result.section.size() for s in sections.values() if s.result is not None)
+    wrap = member.length if member.axis.closed else np.inf
     found = []
     for k, (start, end) in enumerate(spans):
+        span = end - start
         inner = (k > 0) + (k < len(spans) - 1)
-        found.append(((start + end) / 2, (1.0, 0.85, 0.7)[inner] * (end - start), False))
-        if k > 0:
-            length = 0.25 * (end - spans[k - 1][0])
-            z = start + max(sizes)
-            if z < (start + end) / 2:
-                found.append((z, length, True))
-    wrap = member.length if member.axis.closed else np.inf
-    return [(float(z % wrap), length, hogging) for z, length, hogging in found]
+        sagging = (1.0, 0.85, 0.7)[inner] * span
+        found.append(_Place(float((start + span / 2) % wrap), sagging))
+        if k > 0 and off < span / 2:
+            hogging = 0.25 * (end - spans[k - 1][0])
+            share = min(1.0, 4 * off / span)
+            found.append(_Place(float((start + off) % wrap), sagging, hogging, share))
+    return found
 
 
 def _moment(solution: DeformingSolution, z: Array) -> Array:
@@ -214,6 +230,16 @@ def _ratio(
     return force / (mean * width)
 
 
-def _code(flange: Flange, length: float, hogging: bool) -> float:
+def _codes(flange: Flange, place: _Place) -> tuple[float, float | None]:
+    """The code's share at a place, in proportion between support and quarter of the span, and at
+    the support."""
     widths = [abs(end - web) for web, end in flange.strips]
-    return sum(w * code_ratio(w, length, hogging=hogging) for w in widths) / sum(widths)
+
+    def mean(length: float, hogging: bool) -> float:
+        return sum(w * code_ratio(w, length, hogging=hogging) for w in widths) / sum(widths)
+
+    sagging = mean(place.sagging, False)
+    if place.hogging is None:
+        return sagging, None
+    at_support = mean(place.hogging, True)
+    return at_support + place.share * (sagging - at_support), at_support
