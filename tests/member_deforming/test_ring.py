@@ -4,7 +4,8 @@ work for its deflections.
 Between supports 2 th apart, s from the middle: under a load w per length
 M = w R^2 (th cos s / sin th - 1) and T = w R^2 (th sin s / sin th - s), as in the table of Hassoun
 and Al-Manaseer, Structural Concrete, to which the classical beam is held; under P at the middle of
-every bay M = P R / 2 (tan(th / 2) cos s - sin s) and T = P R / 2 (tan(th / 2) sin s - 1 + cos s), derived.
+every bay M = P R / 2 (tan(th / 2) cos s - sin s) and
+T = P R / 2 (tan(th / 2) sin s - 1 + cos s), derived.
 """
 
 from __future__ import annotations

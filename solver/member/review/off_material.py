@@ -1,5 +1,5 @@
-"""Loads whose place lies off the section's material: what carries them there decides how walls bend,
-so it is said how they are taken."""
+"""Loads whose place lies off the section's material: what carries them there decides how walls
+bend, so it is said how they are taken."""
 
 from __future__ import annotations
 
