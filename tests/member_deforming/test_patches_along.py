@@ -3,8 +3,8 @@
 Rigid motions are exact in all. Constant stress, Saint-Venant's torsion and his bending are states
 of straight prisms alone: a curved, tapered or stepped member has no such state under any end loads
 (its stress is hyperbolic over the depth, radial, or disturbed at the step). What holds exactly
-there is statics, N, V, M and T of a member held at one end; and Saint-Venant's states where a taper or a
-step is between sections that are alike.
+there is statics, N, V, M and T of a member held at one end; and Saint-Venant's states where a taper
+or a step is between sections that are alike.
 """
 
 from __future__ import annotations
