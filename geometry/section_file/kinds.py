@@ -26,4 +26,6 @@ def refuse_other_kinds(table: Mapping[str, Any]) -> None:
     """
     for key, kind, command in _OTHERS:
         if key in table:
+            if kind == "a study file" and "member" in table and "section" in table:
+                kind, command = "a size file", "soapfilm size"
             raise InputError(f"this is {kind}, not a section; use: {command}")

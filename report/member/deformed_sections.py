@@ -74,7 +74,7 @@ def draw_sections(
         axes.add_collection(LineCollection(list(moved), colors=_MOVED, linewidths=0.9))
         axes.text(
             (low[0] + high[0]) / 2 + offset[0], low[1] - 0.14 * size,
-            units.text(z, "along"), ha="center", va="top", fontsize=6.5, color=drafting.INK,
+            units.text(z, "along"), ha="center", va="top", fontsize=7.6, color=drafting.INK,
         )  # fmt: skip
     axes.set_xlim(low[0] - 0.3 * step, low[0] + (COUNT - 1) * step + width + 0.3 * step)
     axes.set_ylim(low[1] - 0.30 * depth - 0.12 * size, high[1] + 0.12 * size)

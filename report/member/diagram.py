@@ -24,7 +24,7 @@ Array = NDArray[np.float64]
 #: Color Universal Design, 2008); every line has a dash of its own besides.
 SHOWN, FIRST, SECOND, LIMIT = "#0b3c6f", "#e69f00", "#009e73", "#b3123c"
 _RANGE, _EDGE = "#dbe5ee", "#9fb4c7"
-_SMALL = 6.5
+_SMALL = 7.6
 #: Extremes below this share of the largest value are not worth a number.
 _SLIGHT = 0.08
 
@@ -129,7 +129,7 @@ def _titles(axes: Axes, diagram: Diagram) -> None:
     parts: list[Artist] = [
         TextArea(
             typeset(f"{diagram.words}{unit}"),
-            textprops={"fontsize": 7.5, "weight": "bold", "parse_math": True},
+            textprops={"fontsize": 7.6, "weight": "bold", "parse_math": True},
         )
     ]
     for curve in diagram.curves:
@@ -138,7 +138,7 @@ def _titles(axes: Axes, diagram: Diagram) -> None:
         sample.set_dashes(curve.dashes)
         area.add_artist(sample)
         words = typeset(curve.words)
-        parts += [area, TextArea(words, textprops={"fontsize": 7, "parse_math": True})]
+        parts += [area, TextArea(words, textprops={"fontsize": 7.6, "parse_math": True})]
     box = AnchoredOffsetbox(
         "lower left",
         child=HPacker(children=parts, pad=0, sep=5, align="baseline"),
@@ -156,6 +156,21 @@ def _titles(axes: Axes, diagram: Diagram) -> None:
         )  # fmt: skip
 
 
+def _meets_title(axes: Axes, diagram: Diagram, share: float, value: float) -> bool:
+    """Whether a number above a value would reach into the line of words over the panel."""
+    page = axes.get_figure(root=True)
+    assert page is not None  # axes are made in a figure
+    box, (width, height) = axes.get_position(), page.get_size_inches() * 72
+    low, high = axes.get_ylim()
+    if (high - value) / (high - low) * box.height * height > _SMALL * 1.2 + 3:
+        return False
+    letter = 0.62 * _SMALL
+    words = letter * (len(diagram.words) + len(diagram.unit) + 3)
+    words += sum(30 + letter * len(curve.words) for curve in diagram.curves)
+    at, half = share * box.width * width, 3 * letter
+    return at - half < words or at + half > box.width * width - letter * len(diagram.remark)
+
+
 def _extremes(axes: Axes, z: Array, values: Array, diagram: Diagram) -> None:
     """The largest values of either sign of the combination shown, as numbers beside dots."""
     size = float(np.abs(values).max())
@@ -168,6 +183,7 @@ def _extremes(axes: Axes, z: Array, values: Array, diagram: Diagram) -> None:
         above = (value > 0) != diagram.down
         share = float(z[row] - z[0]) / float(z[-1] - z[0])
         side = "left" if share < 0.03 else "right" if share > 0.97 else "center"
+        above = above and not _meets_title(axes, diagram, share, value)
         axes.plot(z[row], value, "o", color=SHOWN, markersize=2.6, zorder=7)
         axes.annotate(
             number(value, 4).replace("-", "−"),

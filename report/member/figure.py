@@ -82,7 +82,7 @@ def plot_member(assessment: Assessment, combination: int | None = None) -> Axes:
         page.text(
             0.5, _FOOT / _PAGE[1],
             "Linear elastic theory. Local codes and a licensed engineer decide.",
-            ha="center", va="bottom", fontsize=6.5, color="#666666",
+            ha="center", va="bottom", fontsize=7.6, color="#666666",
         )  # fmt: skip
     return drawing
 
@@ -143,9 +143,9 @@ def _stress_bar(page: Figure, top: float, stress: float, unit: str) -> None:
         orientation="horizontal",
     )
     bar.outline.set_linewidth(0.4)
-    bar.ax.tick_params(labelsize=6, width=0.5, length=2, pad=1)
+    bar.ax.tick_params(labelsize=7.6, width=0.5, length=2, pad=1)
     bar.ax.locator_params(nbins=4)
-    place.set_title(f"von Mises stress at the surface ({unit})", fontsize=6.5, pad=2.5)
+    place.set_title(f"von Mises stress at the surface ({unit})", fontsize=7.6, pad=2.5, loc="right")
 
 
 def _factors(page: Figure, level: float, drawn: Drawn) -> None:
@@ -157,7 +157,7 @@ def _factors(page: Figure, level: float, drawn: Drawn) -> None:
     words = "Sketch, not to scale: " + ", ".join(parts) + "; broken grey: unloaded.\n"
     words += "Orange: loads, self-weight left out, with dotted threads to the shear centre."
     page.text(
-        _LEFT / _PAGE[0], (level - 0.10) / _PAGE[1], words, fontsize=6.5, va="top", color="#444444"
+        _LEFT / _PAGE[0], (level - 0.10) / _PAGE[1], words, fontsize=7.6, va="top", color="#444444"
     )
 
 
@@ -169,26 +169,26 @@ def _sections(
     factor = draw_sections(axes, assessment, shown, units)
     w, h = _PAGE
     top = (bottom + _SECTIONS + 0.03) / h
-    page.text(_LEFT / w, top, "deformed sections", fontsize=7.5, weight="bold", va="bottom")
+    page.text(_LEFT / w, top, "deformed sections", fontsize=7.6, weight="bold", va="bottom")
     page.text(
-        1 - _RIGHT / w, top, words_of(factor), fontsize=6.2, ha="right", va="bottom",
+        1 - _RIGHT / w, top, words_of(factor), fontsize=7.6, ha="right", va="bottom",
         color="#444444",
     )  # fmt: skip
 
 
 def _tidy_plan(axes: Axes, restrained: bool) -> None:
-    axes.tick_params(labelsize=6.5, length=2.5, width=0.5, colors="#555555", labelbottom=False)
+    axes.tick_params(labelsize=7.6, length=2.5, width=0.5, colors="#555555", labelbottom=False)
     for side, spine in axes.spines.items():
         spine.set_visible(side == "left")
         spine.set(linewidth=0.5, color="#999999")
     axes.set_title(
-        "load plan from above, laid out straight", fontsize=7.5, weight="bold", loc="left", pad=2
+        "load plan from above, laid out straight", fontsize=7.6, weight="bold", loc="left", pad=2
     )
     words = "black: supports and bearings; orange: loads; dash-dot: shear centre"
     if restrained:
         words += "; blue: restraints"
     axes.text(
-        1.0, 1.02, words, transform=axes.transAxes, ha="right", va="bottom", fontsize=6.2,
+        1.0, 1.02, words, transform=axes.transAxes, ha="right", va="bottom", fontsize=7.6,
         color="#444444",
     )  # fmt: skip
 
@@ -204,5 +204,5 @@ def _common_axis(panels: list[Axes], assessment: Assessment, units: MemberUnits)
             )  # fmt: skip
         axes.tick_params(axis="x", labelbottom=axes is panels[-1], bottom=True)
         axes.spines["bottom"].set_visible(axes is panels[-1])
-    panels[-1].set_xlabel(f"station along the member ({units.unit('along')})", fontsize=7.5)
-    panels[-1].tick_params(axis="x", labelsize=7)
+    panels[-1].set_xlabel(f"station along the member ({units.unit('along')})", fontsize=7.6)
+    panels[-1].tick_params(axis="x", labelsize=7.6)

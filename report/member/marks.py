@@ -97,7 +97,7 @@ def supports(axes: Axes, assessment: Assessment, carrier: Carrier, view: View) -
         )  # fmt: skip
         axes.annotate(
             support.title, low, (0, -9), textcoords="offset points", ha="center", va="top",
-            fontsize=6.5, color="#333333", annotation_clip=False, zorder=6,
+            fontsize=7.6, color="#333333", annotation_clip=False, zorder=6,
         )  # fmt: skip
 
 

@@ -122,7 +122,7 @@ def _labels(axes: Axes, places: list[LoadPlace], end: float) -> None:
             (place.start, place.x),
             (-3 if late else 3, 3.5 if place.dotted else 1.5),
             textcoords="offset points",
-            fontsize=6.2,
+            fontsize=7.6,
             color=_WORDS,
             ha="right" if late else "left",
             va="bottom",

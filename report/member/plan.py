@@ -36,7 +36,7 @@ def load_plan(axes: Axes, assessment: Assessment, units: MemberUnits) -> None:
     axes.set_ylim(low - pad, high + 3.0 * pad)
     _holds(axes, assessment, along)
     _curvature(axes, assessment, units)
-    axes.set_ylabel(f"x ({units.unit('place')})", fontsize=7)
+    axes.set_ylabel(f"x ({units.unit('place')})", fontsize=7.6)
     axes.locator_params(axis="y", nbins=4)
     axes.set_xlim(0.0, member.length * along)
 
@@ -108,6 +108,6 @@ def _curvature(axes: Axes, assessment: Assessment, units: MemberUnits) -> None:
         if share > 0.05:
             axes.text(
                 (a + b) / 2 * along, 0.93, words, transform=transform, ha="center", va="center",
-                fontsize=6.5, color="#333333", zorder=7,
+                fontsize=7.6, color="#333333", zorder=7,
                 bbox={"boxstyle": "square,pad=0.15", "facecolor": "#ffffff", "edgecolor": "none"},
             )  # fmt: skip

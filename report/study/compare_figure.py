@@ -22,11 +22,12 @@ if TYPE_CHECKING:
 
     from ...solver.study.choice.comparison import Comparison
 
-#: Inches: room for the drawings across, their largest height, and what stands around them.
-_ACROSS, _HIGHEST = 10.0, 3.4
-_GAP, _SIDE, _NAMES, _BARS, _FOOT, _HEAD = 0.35, 0.5, 0.55, 2.6, 0.95, 0.75
+#: Inches: room for the drawings across, their largest height, and what stands around them; little
+#: wider than a printed page, which leaves the letters six points.
+_ACROSS, _HIGHEST = 7.2, 3.0
+_GAP, _SIDE, _NAMES, _BARS, _FOOT, _HEAD = 0.35, 0.5, 0.55, 2.6, 0.95, 1.05
 #: Drawings in one row.
-_ROW = 6
+_ROW = 4
 _LEVELS = 24
 #: Points between flow lines, their greatest number, and the wall in points that arrows need.
 _LINES_APART, _MOST_LINES, _ARROWED = 2.6, 8, 14.0
@@ -166,12 +167,12 @@ def _share(stress: Any, peak: float) -> Any:
 
 
 def _stress_bar(figure: Figure, page: tuple[float, float], unit: str, peak: float) -> None:
-    """The one scale of all drawings, at the right of the title."""
+    """The one scale of all drawings, below the title."""
     from matplotlib.cm import ScalarMappable
     from matplotlib.colors import LogNorm
 
     factor, label = stress_per_torque(unit, peak)
-    box = ((page[0] - _SIDE - 3.2) / page[0], 1 - 0.22 / page[1], 3.2 / page[0], 0.1 / page[1])
+    box = (_SIDE / page[0], 1 - 0.6 / page[1], 3.2 / page[0], 0.1 / page[1])
     norm = LogNorm(peak * factor * 10.0**-_DECADES, peak * factor)
     bar = figure.colorbar(
         ScalarMappable(norm, palette.stress_colours()),
@@ -179,8 +180,9 @@ def _stress_bar(figure: Figure, page: tuple[float, float], unit: str, peak: floa
         orientation="horizontal",
     )
     bar.outline.set_linewidth(0.4)
-    bar.ax.tick_params(labelsize=6.5, width=0.5, length=2, which="both", pad=1)
-    bar.set_label(f"shear stress of the same torque ({label})", fontsize=7, labelpad=1)
+    bar.ax.xaxis.set_major_formatter("{x:g}")
+    bar.ax.tick_params(labelsize=7.2, width=0.5, length=2, which="both", pad=1)
+    bar.set_label(f"shear stress of the same torque ({label})", fontsize=7.2, labelpad=1)
 
 
 def _flow(axes: Axes, view: FieldView) -> None:

@@ -47,7 +47,7 @@ def draw_bars(
     axes.yaxis.set_minor_formatter("")
     # The values beyond the bars' ends take as much of the axis whatever its decades.
     room = max((high / low) ** 0.22, 1.6)
-    axes.set_ylim(low / room**1.3, high * room)
+    axes.set_ylim(low / room**1.7, high * room)
     axes.set_xlim(-0.5, len(groups) - 0.5)
     axes.set_xticks(range(len(groups)), [label for label, _ in groups], fontsize=8)
     axes.axhline(1.0, color=drafting.INK, linewidth=0.8)
@@ -60,7 +60,7 @@ def draw_bars(
     axes.legend(
         fontsize=7.5,
         frameon=False,
-        ncols=min(count, 4),
+        ncols=min(count, 3),
         loc="upper center",
         bbox_to_anchor=(0.5, -0.2),
     )
@@ -71,7 +71,7 @@ def _value(axes: Axes, x: float, value: float | None) -> None:
     style: dict[str, Any] = {
         "textcoords": "offset points",
         "ha": "center",
-        "fontsize": 6.5,
+        "fontsize": 7.2,
         "rotation": 90,
     }
     if not value:

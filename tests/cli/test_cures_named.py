@@ -42,6 +42,7 @@ def typed(tmp_path: Path, capsys: pytest.CaptureFixture[str]):  # type: ignore[n
     ("text", "command"),
     [
         ('section = "a.toml"\n[[parameter]]\nname = "t"\n', "soapfilm sweep"),
+        ('member = "m.toml"\nsection = "a.toml"\n[[parameter]]\nname = "t"\n', "soapfilm size"),
         ('unit = "mm"\n[[span]]\nlength = 3\n', "soapfilm member"),
         ('[[case]]\nV_y = "3 kN"\n', "soapfilm stress SECTION --cases"),
     ],

@@ -104,7 +104,7 @@ return out;
 """
 
 
-@pytest.mark.parametrize("kind", ["study", "buckle"])
+@pytest.mark.parametrize("kind", ["compare", "study", "member", "buckle"])
 def test_nothing_prints_smaller_than_six_points(
     visit: Visit, pages: dict[str, Path], kind: str
 ) -> None:

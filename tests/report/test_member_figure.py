@@ -296,3 +296,24 @@ def test_exaggeration_is_round_and_never_shrinks(assessments: dict[str, Assessme
         for factor in (drawn.thick, drawn.twist, drawn.move):
             assert factor >= 1
             assert float(f"{factor:.0e}") == factor
+
+
+def test_a_number_at_the_start_keeps_off_the_title() -> None:
+    """The torque of a deck, greatest at its start: the number stood on the panel's words."""
+    from matplotlib.backends.backend_agg import FigureCanvasAgg
+    from matplotlib.offsetbox import AnchoredOffsetbox
+    from matplotlib.text import Annotation
+
+    page = Figure(figsize=(8.27, 4.0))
+    canvas = FigureCanvasAgg(page)
+    axes = page.add_axes((0.1, 0.4, 0.85, 0.14))
+    z = np.linspace(0, 60, 61)
+    torque = member_diagram.Diagram("torque T", "kN·m", (544.3 - 544.3 * z / 30)[:, None])
+    member_diagram.draw(axes, z, torque, 0)
+    axes.set_xlim(0, 60)
+    canvas.draw()
+    (title,) = [a for a in axes.artists if isinstance(a, AnchoredOffsetbox)]
+    words = title.get_window_extent(canvas.get_renderer())
+    numbers = [t for t in axes.texts if isinstance(t, Annotation)]
+    assert len(numbers) == 2
+    assert not any(words.overlaps(n.get_window_extent(canvas.get_renderer())) for n in numbers)

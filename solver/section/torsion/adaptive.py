@@ -232,7 +232,7 @@ def _next(
         return finer, rise
     # what is left of the unknowns goes where the gap is, if it is enough to tell
     while len(heavy) and unknowns_of(finer, order) > most:
-        heavy = heavy[: len(heavy) // 2]
+        heavy = heavy[: 3 * len(heavy) // 4]
         finer = _cut(mesh, shear_by_region, heavy)
     return (finer if unknowns_of(finer, order) > WORTH * unknowns_of(mesh, order) else mesh), order
 

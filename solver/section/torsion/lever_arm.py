@@ -33,7 +33,9 @@ def mean_lever_arm(field: TorsionField) -> tuple[float, float]:
     """T / int |tau| dA, and how well it is known, relative: half of what it is apart from stress
     function to warping, and the rule's own error."""
     points = max(_POINTS, field.order + 2)
-    count = max(points, min(_MOST_LINES, _LINES // len(field.mesh.triangles)))
+    each = _LINES // len(field.mesh.triangles)
+    # among very many triangles a kink crosses so many lines that fewer in each do as well
+    count = max(points, min(_MOST_LINES, each)) if each else field.order + 1
     across = _edge_across(field)
     lines, apart = [], 0.0
     for edge in range(3):

@@ -28,10 +28,15 @@ _LEFT_OPEN, _MOST_LEVELS = 2e-5, 150
 #: from the one before, which has fewer vertices, and are smoothed by this part of the thickness.
 _HEAVY, _SMOOTHED = 2000, 2e-6
 #: Vertices that all offsets together may have: thousands of round ends would take longer than the
-#: whole of the rest.
-_MOST_VERTICES = 400_000
+#: whole of the rest. The first offset's are counted before it is made, and a heap has some four
+#: times as many.
+_MOST_VERTICES, _OFFSETS = 400_000, 4
 #: Chords of a quarter circle around a re-entrant corner of an offset.
 _QUARTER = 32
+_TOO_MANY = (
+    "the outline has too many corners for the sand heap; draw its arcs as arcs, or leave out detail "
+    "that hardly changes the area"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,15 +77,24 @@ def plastic_torque(section: Section) -> PlasticTorque:
     inside = np.sign(outline.area()) if voids else 0.0
     outer = shapely.Polygon(_chords(outline, facet, inside))
     holes = [shapely.Polygon(_chords(h, facet, -np.sign(h.area()))) for h in voids]
+    if _OFFSETS * _round_ends(outer) > _MOST_VERTICES:
+        return PlasticTorque(None, _TOO_MANY)
     heap = _Heap(outer, holes, _plateaus(outer, holes), wall)
     volume = heap.volume()
     if volume is None:
-        return PlasticTorque(
-            None,
-            "the outline has too many corners for the sand heap; draw its arcs as arcs, or leave "
-            "out detail that hardly changes the area",
-        )
+        return PlasticTorque(None, _TOO_MANY)
     return PlasticTorque(2 * volume)
+
+
+def _round_ends(outer: shapely.Polygon) -> int:
+    """Vertices of the arcs that the first offset gets around the outline's re-entrant corners."""
+    points = np.asarray(outer.exterior.coords)[:-1]
+    on = np.roll(points, -1, axis=0) - points
+    before = np.roll(on, 1, axis=0)
+    cross = before[:, 0] * on[:, 1] - before[:, 1] * on[:, 0]
+    turn = np.arctan2(cross, (before * on).sum(axis=1))
+    away = -np.sign(turn.sum()) * turn
+    return int(np.ceil(away[away > 0] / (math.pi / 2) * _QUARTER).sum())
 
 
 def _chords(contour: Contour, deviation: float, inside: float) -> Array:

@@ -67,7 +67,10 @@ def base_of(entry: Entry, folder: Path) -> Base:
     """The file that is changed."""
     if entry.has("member"):
         if entry.has("section"):
-            raise InputError("give either section or member, the one file that is changed")
+            raise InputError(
+                "give either section or member, the one file that is changed; a file with both is "
+                "one of sizes: use soapfilm size"
+            )
         from .member_base import MemberBase
 
         return MemberBase.from_file(folder / entry.text("member"))
