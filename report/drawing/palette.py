@@ -15,6 +15,12 @@ Array = NDArray[np.float64]
 #: Share of viridis used for stress, from light to dark; lines would vanish on its darkest end.
 _LIGHT, _DARK = 1.0, 0.12
 
+#: Colours that tell cases apart, in the order in which every figure takes them: distinct in
+#: lightness as well as hue (Okabe and Ito, Color Universal Design, 2008, for any colour vision).
+SERIES = ("#0072b2", "#e69f00", "#009e73", "#cc79a7", "#56b4e9", "#d55e00", "#999999", "#f0e442")
+#: The line that matters among others, darker than any of them.
+SHOWN = "#0b3c6f"
+
 
 def stress_colours() -> Colormap:
     """Light yellow for no stress to dark blue for the greatest; beyond it darker still."""

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ...solver.member.review.greatest import greatest
+from ..drawing.palette import SERIES, SHOWN
 from ..drawing.symbols import typeset
 from ..text.number import number
 
@@ -22,7 +23,7 @@ Array = NDArray[np.float64]
 
 #: Colours that readers with any colour vision tell apart, and that differ in grey (Okabe and Ito,
 #: Color Universal Design, 2008); every line has a dash of its own besides.
-SHOWN, FIRST, SECOND, LIMIT = "#0b3c6f", "#e69f00", "#009e73", "#b3123c"
+FIRST, SECOND, LIMIT = SERIES[1], SERIES[2], "#b3123c"
 _RANGE, _EDGE = "#dbe5ee", "#9fb4c7"
 _SMALL = 7.6
 #: Extremes below this share of the largest value are not worth a number.

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from ...solver.member.model.load import LineLoad, PointLoad
 from ..drawing import drafting
+from ..drawing.palette import SERIES
 from .solid import Carrier, end_outlines
 from .view import View, section_box
 
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
 
 Array = NDArray[np.float64]
 
-LOAD = "#d55e00"
+LOAD = SERIES[5]
 GHOST = "#8a8a8a"
 #: Arrows along a line load from end to end; every so many of them one has its thread to the shear
 #: centre.

@@ -12,6 +12,7 @@ import numpy as np
 
 from ...solver.member.model.restraint import Deck
 from ..drawing import drafting
+from ..drawing.palette import SERIES
 from .places import draw_loads
 from .units import MemberUnits
 from .view import section_box
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
 
     from ...solver.member.review.assessment import Assessment
 
-HOLD = "#0072b2"
+HOLD = SERIES[0]
 _BAND = "#e8e6e1"
 
 

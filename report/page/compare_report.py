@@ -41,6 +41,7 @@ def compare_report(comparison: Comparison, sources: Sequence[str], origin: Origi
         plot_comparison(comparison),
         f"The sections {', '.join(names)} to one scale, and bars of their ratios to the first",
         "Sections to one scale with the shear-flow lines of a torque; ratios to the first.",
+        tall=True,
     )
     films = _films(comparison)
     live = {"sections": films} if films else {}

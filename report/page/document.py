@@ -73,13 +73,15 @@ class Grid:
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """A figure inside the page, as a data address; `sheet` for one that fills a printed page."""
+    """A figure inside the page, as a data address; `sheet` for one that fills a printed page,
+    `tall` for one that prints as wide as the page however high it is then."""
 
     kind: ClassVar[str] = "picture"
     source: str
     words: str
     caption: str
     sheet: bool = False
+    tall: bool = False
 
 
 @dataclass(frozen=True, slots=True)

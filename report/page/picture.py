@@ -19,7 +19,7 @@ _DOTS = 180
 _SHEET = 9.0
 
 
-def picture(axes: Axes | Figure, words: str, caption: str) -> Picture:
+def picture(axes: Axes | Figure, words: str, caption: str, *, tall: bool = False) -> Picture:
     """The axes' figure inside the page.
 
     Parameters
@@ -29,11 +29,13 @@ def picture(axes: Axes | Figure, words: str, caption: str) -> Picture:
     words : str
         What it shows, for those who cannot see it.
     caption : str
+    tall : bool
+        True to print it as wide as the page however high it is then: its letters need that.
     """
     data = b64encode(svg(axes)).decode("ascii")
     width, height = axes.get_figure(root=True).get_size_inches()  # type: ignore[union-attr]
-    sheet = bool(height >= _SHEET and height > width)
-    return Picture(f"data:image/svg+xml;base64,{data}", words, caption, sheet)
+    sheet = bool(height >= _SHEET and height > width and not tall)
+    return Picture(f"data:image/svg+xml;base64,{data}", words, caption, sheet, tall)
 
 
 def svg(axes: Axes | Figure) -> bytes:

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from ...solver.member.review.greatest import greatest
 from ..drawing import drafting
+from ..drawing.palette import SERIES, SHOWN
 from ..member.units import MemberUnits
 from ..section.figure import style
 from ..text.number import number
@@ -20,14 +21,13 @@ if TYPE_CHECKING:
 
 Array = NDArray[np.float64]
 
-#: Colours that readers with any colour vision tell apart (Okabe and Ito, Color Universal Design,
-#: 2008), each with a dash of its own.
+#: Each colour with a dash of its own; the last stage is what matters.
 _LINES = (
-    ("#e69f00", (1.0, 1.2)),
-    ("#009e73", (5.0, 1.5)),
-    ("#56b4e9", (3.0, 1.2, 1.0, 1.2)),
-    ("#cc79a7", (8.0, 2.0)),
-    ("#0b3c6f", ()),
+    (SERIES[1], (1.0, 1.2)),
+    (SERIES[2], (5.0, 1.5)),
+    (SERIES[3], (3.0, 1.2, 1.0, 1.2)),
+    (SERIES[4], (8.0, 2.0)),
+    (SHOWN, ()),
 )
 _PAGE = (8.27, 8.6)
 

@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from ...geometry.profiles.by_name import PROFILES, profile_attributes
 from ...geometry.quantity import split
 from ...solver.study.file.address import value_at
+from ...solver.study.file.member_base import MemberBase
 from ...solver.study.file.parameter import Value, number_of
 from ...solver.study.file.section_base import SectionBase, tables_of
 from ..text.number import unit_text
 
 if TYPE_CHECKING:
     from ...solver.study.run.sweep import Study
+
+#: Keys of parts whose plain numbers are lengths of the section file, or angles (True).
+_KEYS = {"thickness": False, "throat": False, "rotate": True}
 
 
 def on_one_scale(values: Sequence[Value]) -> list[float] | None:
@@ -47,13 +52,21 @@ def _written_unit(value: Value) -> str:
 
 
 def _bare_unit(study: Study, address: str) -> str:
-    """Unit of a plain number at an address: only an attribute of a profile tells what it is."""
+    """Unit of a plain number at an address: attributes of profiles, plates' thicknesses, throats
+    and turns tell what they are."""
     base = study.base
     entry, _, key = address.rpartition(".")
     angles = {a.ifc: a.is_angle for p in PROFILES for a in profile_attributes(p)}
-    if not isinstance(base, SectionBase) or not entry or key not in angles:
+    angles |= _KEYS
+    if not entry or key not in angles:
         return ""
     if angles[key]:
         return "deg"
-    own = value_at(tables_of(base.text), f"{entry}.unit")
-    return own if isinstance(own, str) else base.unit
+    if isinstance(base, SectionBase):
+        tables, holders = tables_of(base.text), [entry]
+    elif not isinstance(base, MemberBase):
+        return ""
+    else:
+        tables, holders = json.loads(base.tables), [entry, ".".join(entry.split(".")[:2])]
+    own = (value_at(tables, f"{holder}.unit") for holder in holders)
+    return next((unit for unit in own if isinstance(unit, str)), base.unit)

@@ -11,10 +11,10 @@ from numpy.typing import NDArray
 from ...geometry.errors import InputError
 from ...solver.study.file.parameter import Value
 from ..drawing import drafting
+from ..drawing.palette import SERIES
 from ..section.figure import style
 from .axis import labelled, on_one_scale, scale_unit
 from .columns import column_unit, column_words
-from .ratio_bars import COLOURS
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -127,11 +127,11 @@ def _lines(axes: Axes, study: Study, rows: list[tuple[Any, ...]], names: Sequenc
         points = points[np.argsort(points[:, 0], kind="stable")]
         axes.plot(
             *points.T,
-            color=COLOURS[n % len(COLOURS)],
+            color=SERIES[n % len(SERIES)],
             marker="o" if len(points) < 40 else "",
             markersize=3,
             linewidth=1.3,
-            linestyle=("-", "--", ":", "-.")[n // len(COLOURS) % 4],
+            linestyle=("-", "--", ":", "-.")[n // len(SERIES) % 4],
             label=_line_label(names[1], value, unit) if len(names) > 1 else None,
         )
     axes.grid(linewidth=0.3, color="#cccccc")
@@ -153,7 +153,7 @@ def _points(axes: Axes, study: Study, rows: list[tuple[Any, ...]], names: Sequen
     if len(names) > 1:
         numbers = on_one_scale([row[1] for row in rows])
         shade = None if numbers is None else np.array(numbers)
-    drawn = axes.scatter(x, y, s=9, c=shade if shade is not None else COLOURS[0], linewidths=0)
+    drawn = axes.scatter(x, y, s=9, c=shade if shade is not None else SERIES[0], linewidths=0)
     axes.grid(linewidth=0.3, color="#cccccc")
     if shade is not None:
         figure = axes.get_figure(root=True)

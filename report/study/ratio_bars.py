@@ -1,4 +1,4 @@
-"""Ratios as bars on a log axis, and the colours that tell cases apart in figures of studies."""
+"""Ratios as bars on a log axis."""
 
 from __future__ import annotations
 
@@ -8,13 +8,11 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from ..drawing import drafting
+from ..drawing.palette import SERIES
 from ..text.number import number
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
-
-#: Distinct in lightness as well as hue (Okabe and Ito's colours, for colour-blind readers).
-COLOURS = ("#0072b2", "#e69f00", "#009e73", "#cc79a7", "#56b4e9", "#d55e00", "#999999", "#f0e442")
 
 
 def draw_bars(
@@ -35,7 +33,7 @@ def draw_bars(
             tops - 1.0,
             width * 0.92,
             bottom=1.0,
-            color=COLOURS[n % len(COLOURS)],
+            color=SERIES[n % len(SERIES)],
             edgecolor=drafting.INK,
             linewidth=0.4,
             label=f"{n + 1}  {names[n]}",

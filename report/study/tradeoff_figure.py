@@ -12,8 +12,8 @@ from ...solver.study.choice.setting import request_of
 from ...solver.study.choice.sizing import SizeResult
 from ...solver.study.choice.tradeoff import Tradeoff, TradePoint
 from ..drawing import drafting
+from ..drawing.palette import SERIES
 from ..section.figure import style
-from .ratio_bars import COLOURS
 from .size_table import weight_unit
 
 if TYPE_CHECKING:
@@ -92,7 +92,7 @@ def _points(axes: Axes, curve: Tradeoff, factor: float) -> None:
     for point in curve.points:
         groups.setdefault(point.group, []).append(point)
     for n, (name, points) in enumerate(sorted(groups.items())):
-        colour = COLOURS[n % len(COLOURS)]
+        colour = SERIES[n % len(SERIES)]
         for passed in (False, True):
             own = [p for p in points if p.passed == passed]
             if not own:

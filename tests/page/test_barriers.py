@@ -97,8 +97,12 @@ for (const img of document.querySelectorAll("figure img[src*='svg']")) {
   const text = atob(img.src.slice(img.src.indexOf(",") + 1));
   const box = img.getBoundingClientRect();
   const scale = Math.min(box.width / img.naturalWidth, box.height / img.naturalHeight);
-  for (const [, size] of text.matchAll(/font(?:-size)?:[^;"']*?([0-9.]+)px/g))
-    out.push([parseFloat(size) * scale, "figure: " + img.alt.slice(0, 40)]);
+  // an index is seven tenths of its letter
+  const found = [...text.matchAll(/font(?:-size)?:[^;"']*?([0-9.]+)px/g)];
+  const spans = found.map(match => parseFloat(match[1]));
+  const index = size => spans.some(s => Math.abs(0.7 * s - size) < 0.01);
+  for (const size of spans)
+    out.push([size * scale / (index(size) ? 0.7 : 1), "figure: " + img.alt.slice(0, 40)]);
 }
 return out;
 """

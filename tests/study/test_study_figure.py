@@ -11,6 +11,7 @@ import pytest
 from soapfilm.geometry.errors import InputError
 from soapfilm.report.page.origin import Origin
 from soapfilm.report.page.study_report import study_report
+from soapfilm.report.study.axis import labelled
 from soapfilm.report.study.figure import plot_study
 from soapfilm.solver.study.file.parameter import Value
 from soapfilm.solver.study.file.study_file import load_study
@@ -95,12 +96,32 @@ def test_a_sample_of_one_parameter_is_points(filled: Filled) -> None:
         (WALL, "t (mm)"),
         (parameter("t", "WallThickness", 'values = ["0.5 cm", "0.6 cm"]'), "t (cm)"),
         (parameter("t", "WallThickness", 'from = "0.2 in"\nto = "0.3 in"\nsteps = 3'), "t (in)"),
-        (parameter("t", "rotate", "values = [0, 5]"), "t"),
+        (parameter("t", "rotate", "values = [0, 5]"), "t (deg)"),
         (NAMED, "grade"),
     ],
 )
 def test_an_axis_says_the_unit(filled: Filled, text: str, label: str) -> None:
     assert plot_study(*filled(text), J).get_xlabel() == label
+
+
+def test_an_axis_of_a_members_study_says_the_unit(tmp_path: Path) -> None:
+    """Plain numbers of its sections had none."""
+    (tmp_path / "tube.toml").write_text(
+        'unit = "cm"\n[[shape]]\nprofile = "RectangleHollow"\nXDim = 15\nYDim = 25\n'
+        "WallThickness = 1\n"
+    )
+    (tmp_path / "edge.toml").write_text(
+        'unit = "m"\n[section.tube]\nfile = "tube.toml"\n[section.bar]\n'
+        '[[section.bar.shape]]\nprofile = "Rectangle"\nXDim = 0.1\nYDim = 0.2\n'
+        '[[span]]\nlength = 6\n[[support]]\nat = ["start", "end"]\nkind = "fork"\n'
+    )
+    for section, key, unit in (("tube", "WallThickness", "cm"), ("bar", "XDim", "m")):
+        file = tmp_path / "study.toml"
+        sets = f"section.{section}.shape.1.{key}"
+        file.write_text(
+            f'member = "edge.toml"\n[[parameter]]\nname = "t"\nsets = "{sets}"\nvalues = [1, 2]\n'
+        )
+        assert labelled(load_study(file), "t") == f"t ({unit})"
 
 
 def test_contours_and_colours_say_the_units(filled: Filled) -> None:

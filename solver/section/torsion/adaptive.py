@@ -27,7 +27,7 @@ FEW_TRIANGLES = 30
 MANY_CORNERS = 1500
 #: Unknowns of the pair that each corner of an outline may have where there are very many: its
 #: systems are those of a chain, and their cost grows hardly faster than their size.
-EACH_CORNER, MOST_UNKNOWNS = 300, 1_500_000
+EACH_CORNER, MOST_UNKNOWNS = 300, 1_750_000
 #: Layers that one round may lay around a corner.
 MOST_LAYERS = 8
 #: The least accuracy a plan is made for, and the width from which on an interval is no value.

@@ -34,8 +34,8 @@ _MOST_VERTICES, _OFFSETS = 400_000, 4
 #: Chords of a quarter circle around a re-entrant corner of an offset.
 _QUARTER = 32
 _TOO_MANY = (
-    "the outline has too many corners for the sand heap; draw its arcs as arcs, or leave out detail "
-    "that hardly changes the area"
+    "the outline has too many corners for the sand heap; draw its arcs as arcs, or leave out "
+    "detail that hardly changes the area"
 )
 
 
