@@ -3,7 +3,7 @@
 Straight members of rectangular cells, hexahedra with polynomials through Gauss-Lobatto points: K by
 Gauss's rule, the first-order stress of the loads at the Gauss points, and from it
 K_g = int sigma_ij du_k/dx_i du_k/dx_j, all in one sparse problem; the smallest positive factor of
-(K + factor K_g) u = 0 by Lanczos' method. No code is shared with the solver. `data/buckling.json`
+(K + factor K_g) u = 0 by Lanczos' method. No code is shared with the solver. `buckling.json`
 keeps the factors at two orders.
 """
 
@@ -18,7 +18,7 @@ from pathlib import Path
 import numpy as np
 from numpy.polynomial import legendre
 
-FILE = Path(__file__).parent / "data" / "buckling.json"
+FILE = Path(__file__).parent / "buckling.json"
 E, NU = 210_000.0, 0.3
 
 

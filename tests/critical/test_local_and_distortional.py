@@ -17,7 +17,7 @@ from soapfilm.solver.member.model.support import Support, fork
 from .members import GIRDER, NU, ROLLED, STEEL, TUBE, E, factor, sagging, section, squeezed
 
 ELASTICITY = json.loads(
-    (Path(__file__).parents[2] / "benchmarks/elasticity/data/buckling.json").read_text()
+    (Path(__file__).parents[2] / "benchmarks/elasticity/buckling.json").read_text()
 )
 
 

@@ -49,17 +49,3 @@ class Amplitudes:
         a = np.einsum("mi,minc->mnc", value, own)
         rate = np.einsum("mi,minc->mnc", slope * (2 / length)[:, None], own)
         return element, a, rate
-
-
-def change_between(before: Amplitudes, now: Amplitudes) -> float:
-    """Largest change of a and of its length-weighted rate, over their largest values."""
-    share = np.array([0.07, 0.31, 0.5, 0.69, 0.93])
-    z = (before.nodes[:-1, None] + np.diff(before.nodes)[:, None] * share).ravel()
-    _, a, rate = before.at(z)
-    _, b, faster = now.at(z)
-    worst = 0.0
-    for old, new in ((a, b), (rate, faster)):
-        size = np.abs(new).max(axis=(0, 1))
-        moved = np.abs(new - old).max(axis=(0, 1))
-        worst = max(worst, float((moved / np.where(size > 0, size, 1.0)).max()))
-    return worst

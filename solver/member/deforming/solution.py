@@ -67,7 +67,7 @@ class DeformingSolution:
         Sum of what all holds exert at each node.
     braces : tuple of (node, Brace)
     order_change : float
-        Change of the functions from the order before, relative to their largest value.
+        Change from the order before in the norm of energy, see `analysis.change_between`.
     again : function
         The same member and loads with its contacts changed in their clearances alone.
     """
