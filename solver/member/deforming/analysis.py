@@ -29,6 +29,7 @@ from .forces import Forces, forces_of
 from .grading import graded
 from .grip import Grips
 from .holds import Holds, deck_energy, holds_of
+from .order_change import change_between
 from .press import Press
 from .solution import DeformingSolution, NodeForces
 from .system import DeformingSystem, Links, system_of
@@ -73,7 +74,7 @@ def solve_deforming(
     course : Course
         Its reduced sections along the axis.
     accuracy : float
-        Change from one order to the next in the norm of energy, see `change_between`.
+        Change from one order to the next in the norm of energy, see `order_change`.
     orders : sequence of int
         Tried one after the other; one alone leaves the change unknown (infinite).
 
@@ -98,28 +99,6 @@ def solve_deforming(
             break
     assert before is not None
     return replace(before, order_change=change)
-
-
-def change_between(before: DeformingSolution, now: DeformingSolution) -> float:
-    """Change in the norm of energy, relative: the root of what the work of the loads has gained.
-
-    Stresses change by about as much, displacements by its square. Rates of single functions may
-    change far more where short waves cancel, and say nothing of either.
-    """
-    old, new = _work(before), _work(now)
-    size = np.abs(new)
-    gained = np.divide(np.abs(new - old), size, out=np.zeros_like(size), where=size > 0)
-    return float(np.sqrt(gained.max(initial=0.0)))
-
-
-def _work(solution: DeformingSolution) -> Array:
-    """(c,) work of the loads of every combination."""
-    forces, coefficients = solution.forces, solution.field.coefficients
-    e, p, n, c = coefficients.shape
-    values = np.concatenate([coefficients[:, 0], coefficients[-1:, 1]])[: len(forces.nodal)]
-    inner = forces.inner.reshape(e, p, n, c)
-    found = np.einsum("knc,knc->c", forces.nodal, values)
-    return np.asarray(found + np.einsum("epnc,epnc->c", inner, coefficients))
 
 
 def frame_of(member: Member, course: Course, nodes: Array) -> Frame:

@@ -67,7 +67,7 @@ class DeformingSolution:
         Sum of what all holds exert at each node.
     braces : tuple of (node, Brace)
     order_change : float
-        Change from the order before in the norm of energy, see `analysis.change_between`.
+        Change from the order before in the norm of energy, see `order_change`.
     again : function
         The same member and loads with its contacts changed in their clearances alone.
     """

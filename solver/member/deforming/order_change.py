@@ -1,0 +1,32 @@
+"""How much one order more along the member changes, measured by the work of the loads."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from .solution import DeformingSolution
+
+Array = NDArray[np.float64]
+
+
+def change_between(before: DeformingSolution, now: DeformingSolution) -> float:
+    """Change in the norm of energy, relative: the root of what the work of the loads has gained.
+
+    Stresses change by about as much, displacements by its square. Rates of single functions may
+    change far more where short waves cancel, and say nothing of either.
+    """
+    old, new = _work(before), _work(now)
+    size = np.abs(new)
+    gained = np.divide(np.abs(new - old), size, out=np.zeros_like(size), where=size > 0)
+    return float(np.sqrt(gained.max(initial=0.0)))
+
+
+def _work(solution: DeformingSolution) -> Array:
+    """(c,) work of the loads of every combination."""
+    forces, coefficients = solution.forces, solution.field.coefficients
+    e, p, n, c = coefficients.shape
+    values = np.concatenate([coefficients[:, 0], coefficients[-1:, 1]])[: len(forces.nodal)]
+    inner = forces.inner.reshape(e, p, n, c)
+    found = np.einsum("knc,knc->c", forces.nodal, values)
+    return np.asarray(found + np.einsum("epnc,epnc->c", inner, coefficients))
