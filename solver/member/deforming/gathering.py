@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
+
+import numpy as np
 
 from ....geometry.errors import ArrangementError, GeometryError, InputError
 from ....geometry.section import Section
@@ -19,6 +21,9 @@ from .course import Course, MemberPart, SectionAt, Taper, arc_ratio
 
 #: Slow modes of each section, besides its answers to what acts.
 MODES = 6
+
+#: Outlines that differ by less than this part of their extent make no step.
+_ALIKE = 1e-9
 
 Span = tuple[float, float, float]
 Enrichment = Callable[[Sequence[ReducedSection]], Sequence[ReducedSection]]
@@ -85,9 +90,13 @@ def course_of(
     except ArrangementError:
         raise
     except GeometryError as error:
+        both = tapers and any(_steps(segments))
+        advice = "; a member that tapers must not step besides" if both else ""
         raise InputError(
-            f"the member's sections do not go together as sections that deform: {error}"
+            f"the member's sections do not go together as sections that deform: {error}{advice}"
         ) from error
+    if tapers:
+        _refuse_steps(segments, reduced)
     if enrich is not None:
         reduced = dict(zip(reduced, enrich(list(reduced.values())), strict=True))
     parts: list[MemberPart] = []
@@ -95,6 +104,27 @@ def course_of(
     for segment in segments:
         parts += _parts(member, segment, reduced, bent)
     return Course(tuple(parts))
+
+
+def _steps(segments: Sequence[Segment]) -> Iterator[tuple[float, str, str]]:
+    """Where a segment starts with another section than the one before it ends with."""
+    for before, after in pairwise(segments):
+        last = (before.section_end or before.section).name
+        if last != after.section.name:
+            yield after.start, last, after.section.name
+
+
+def _refuse_steps(segments: Sequence[Segment], reduced: Mapping[str, ReducedSection]) -> None:
+    """Refuse steps of a member that also tapers: its functions live on one moving mesh, and tie
+    each corner before the step to its partner after it, wherever the two are."""
+    for at, last, first in _steps(segments):
+        one, other = (reduced[name].fields.placed().vertices for name in (last, first))
+        if np.abs(one - other).max() > _ALIKE * np.ptp(one):
+            raise InputError(
+                f"the member steps from section {last!r} to {first!r} at {at:g} and tapers "
+                "elsewhere, which sections that deform cannot do in one member; join the two by a "
+                "short taper, or let all changes be steps"
+            )
 
 
 def whole_tapers(
