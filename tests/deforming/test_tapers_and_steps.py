@@ -12,7 +12,7 @@ from soapfilm.geometry.material import Material
 from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.profiles.solid import circle, circle_hollow, rectangle
 from soapfilm.geometry.profiles.symmetric import i_shape
-from soapfilm.geometry.section import Region, Section
+from soapfilm.geometry.section import Region, Section, Slit
 from soapfilm.solver.section.deforming.convergence import rigidities
 from soapfilm.solver.section.deforming.elasticity.strain import strains, stretch_of
 from soapfilm.solver.section.deforming.piece import piece_matrices
@@ -149,6 +149,13 @@ def test_unmatched_outlines_are_refused_by_their_corner() -> None:
         tapered_sections(sections)
     with pytest.raises(GeometryError, match="region 1 has 1 and 0 holes"):
         tapered_sections([square_tube(100, 5), square_tube(100, 5, 10)])
+
+
+def test_slits_cannot_taper_and_what_to_do_is_said() -> None:
+    bar = rectangle(x_dim=100, y_dim=150).section(material=STEEL, unit="mm", name="bar")
+    slit = replace(bar, slits=(Slit(((0, -75), (0, 0))),), name="slit bar")
+    with pytest.raises(GeometryError, match="cannot be followed; draw the gap with its width"):
+        tapered_sections([slit, bar])
 
 
 def test_outlines_that_turn_inside_out_are_refused() -> None:

@@ -16,8 +16,9 @@ from .stress import MemberStress
 Array = NDArray[np.float64]
 
 
-#: A twist below this part of the deflection over the section's size is rounding.
-_NO_TWIST = 1e-9
+#: A twist below this part of the deflection over the section's size is none: rounding, or the mesh
+#: that is not as symmetric as the section.
+_NO_TWIST = 1e-5
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +60,7 @@ def both_theories(
     before = np.abs(classical.at(z).phi)
     down = deflections(solution, z)
     plain = _classical_deflections(solution, classical, z)
-    # A twist of rounding's size is none, and has no ratio.
+    # What is no twist has no ratio.
     least = _NO_TWIST * float(down.max()) / max(_reach(solution), 1e-300)
     twist, before = (np.where(values < least, 0.0, values) for values in (twist, before))
     rows = []

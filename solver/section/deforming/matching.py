@@ -27,7 +27,9 @@ def refuse_unmatched(first: Section, last: Section) -> None:
     if first.unit != last.unit:
         raise GeometryError(f"sections {names} are in {first.unit!r} and {last.unit!r}")
     if first.slits or last.slits:
-        raise GeometryError(f"sections {names} cannot taper: slits cannot be followed{ask}")
+        raise GeometryError(
+            f"sections {names} cannot taper: slits cannot be followed; draw the gap with its width"
+        )
     if len(first.regions) != len(last.regions):
         raise GeometryError(
             f"sections {names} cannot taper: {len(first.regions)} and {len(last.regions)} "
