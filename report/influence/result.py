@@ -9,12 +9,14 @@ from ...geometry.errors import InputError
 from ...geometry.units import Units
 from ...solver.member.file.request import MemberRequest
 from ...solver.member.influence.analysis import Influence, influence_of
+from ...solver.member.influence.moving_load import MovingExtreme, moving_extremes
 from ...solver.member.influence.words import (
     asked_in_words,
     line_in_words,
     usual_lines,
     usual_results,
 )
+from ...solver.member.model.moving import Crowd, Vehicle
 from ..member.units import MemberUnits
 
 
@@ -28,11 +30,18 @@ class InfluenceResult:
     load : float
         The single load, in the force unit of the member.
     file_units : Units
+    vehicles, crowds : tuples
+        Moving loads of the file.
+    moving : tuple of MovingExtreme
+        Theirs.
     """
 
     influence: Influence
     load: float
     file_units: Units
+    vehicles: tuple[Vehicle, ...] = ()
+    crowds: tuple[Crowd, ...] = ()
+    moving: tuple[MovingExtreme, ...] = ()
 
     @property
     def units(self) -> MemberUnits:
@@ -73,8 +82,11 @@ def influence_in_words(
         raise InputError(f"--load must be a positive force, got {load}")
     asked = [asked_in_words(words, member, units) for words in results]
     travels = [line_in_words(words, member, units) for words in lines]
+    also = [p for v in request.vehicles for k in range(len(v.lines)) for p in v.wheels(k)]
+    also += [place for crowd in request.crowds for place, _ in crowd.strips]
     found = influence_of(
         member, request.sections, asked or usual_results(member, units),
-        travels or usual_lines(member), keep_shape=request.keep_shape,
+        travels or usual_lines(member), also=also, keep_shape=request.keep_shape,
     )  # fmt: skip
-    return InfluenceResult(found, size, units)
+    moving = moving_extremes(found, request.vehicles, request.crowds)
+    return InfluenceResult(found, size, units, request.vehicles, request.crowds, moving)

@@ -9,6 +9,7 @@ from ..text import caution
 from ..text.blocks import HeadedRows, Passage, Sentences
 from ..text.number import near_zero, number
 from ..text.rendering import folded, render_passage, titled
+from .moving import moving_passage
 from .result import InfluenceResult
 
 
@@ -24,7 +25,10 @@ def influence_table(result: InfluenceResult) -> str:
 
 def passages(result: InfluenceResult) -> dict[str, Passage]:
     """All blocks by heading."""
-    return {"Single load": _load(result), "Maximum and minimum": _extremes(result)}
+    found = {"Single load": _load(result), "Maximum and minimum": _extremes(result)}
+    if result.moving:
+        found["Moving loads"] = moving_passage(result)
+    return found
 
 
 def load_words(result: InfluenceResult) -> str:

@@ -36,8 +36,9 @@ Each further table is described in the module that reads it: [section.NAME] and 
 `section_tables`, [[span]] in `span_tables`, [[support]] in `support_tables`, [[secondary_beam]],
 [[spring]] and [[deck]] in `restraint_tables`, [[diaphragm]] in `diaphragm_tables`, [[load]] and
 [self_weight] in `load_tables`, [[mass]] in `mass_tables`, [[combination]] and [[limit]] in
-`limit_tables`, [[code]] in `code_tables`, [[stage]] in `stage_tables`, [[joint]]
-in `named_joints`. Sections that no segment uses are tried in place of the member's own.
+`limit_tables`, [[code]] in `code_tables`, [[vehicle]] and [[crowd]] in
+`moving_tables`, [[stage]] in `stage_tables`, [[joint]] in `named_joints`.
+Sections that no segment uses are tried in place of the member's own.
 """
 
 from __future__ import annotations
@@ -69,6 +70,7 @@ from .diaphragm_tables import every_diaphragm
 from .limit_tables import combinations_of, critical_limits_of, frequency_limits_of, limits_of
 from .load_tables import loads_of, self_weight
 from .mass_tables import masses_of
+from .moving_tables import crowds_of, vehicles_of
 from .named_joints import NamedJoints
 from .positions import Along, Points
 from .request import MemberRequest
@@ -200,6 +202,10 @@ def member_from_table(
         critical=tuple(member_tables.every(table, "limit", units, critical_limits_of)),
         imperfection=imperfection,
         joints=joints.specs,
+        vehicles=tuple(
+            member_tables.every(table, "vehicle", units, lambda e: vehicles_of(e, points))
+        ),
+        crowds=tuple(member_tables.every(table, "crowd", units, lambda e: crowds_of(e, points))),
     )
 
 

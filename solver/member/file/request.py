@@ -11,6 +11,7 @@ from ...joint.joint_spec import JointSpec
 from ...rules.code_review import Code
 from ..critical.imperfection import Imperfection
 from ..model.member import Member
+from ..model.moving import Crowd, Vehicle
 from ..model.secondary_beam import SecondaryBeam
 from ..model.solved_section import SolvedSection
 from ..review.critical_limit import CriticalLimit
@@ -56,6 +57,8 @@ class MemberRequest:
         In order of building; none for a member that stands and is loaded at once.
     imperfection : Imperfection or None
         In second order, in the shape of the buckling mode.
+    vehicles, crowds : tuple of Vehicle, Crowd
+        Moving loads, for influence lines.
     """
 
     member: Member
@@ -74,3 +77,5 @@ class MemberRequest:
     critical: tuple[CriticalLimit, ...] = ()
     imperfection: Imperfection | None = None
     joints: tuple[JointSpec, ...] = ()
+    vehicles: tuple[Vehicle, ...] = ()
+    crowds: tuple[Crowd, ...] = ()

@@ -76,6 +76,8 @@ class Influence:
     lines : tuple of TravelLine
     z : (m,)
         Stations; every node twice, as internal forces jump where they are asked for.
+    last : (m,)
+        Whether a station is the last of its element.
     ordinates : (l, m, c)
     maxima, minima : tuple of LoadExtreme
         Between stations too.
@@ -91,6 +93,7 @@ class Influence:
     asked: tuple[AskedResult, ...]
     lines: tuple[TravelLine, ...]
     z: Array
+    last: NDArray[np.bool_]
     ordinates: Array
     maxima: tuple[LoadExtreme, ...]
     minima: tuple[LoadExtreme, ...]
@@ -106,9 +109,19 @@ def influence_of(
     asked: Sequence[AskedResult],
     lines: Sequence[TravelLine],
     *,
+    also: Sequence[Where] = (),
     keep_shape: bool = False,
 ) -> Influence:
     """Influence lines of a member.
+
+    Parameters
+    ----------
+    member, sections
+    asked, lines : sequences
+    also : sequence of Where
+        Further places of single loads, which the sections are to answer.
+    keep_shape : bool
+        Whether the classical theory alone is asked for.
 
     Raises
     ------
@@ -122,8 +135,8 @@ def influence_of(
     if member.axis.closed:
         raise InputError("influence lines of a ring are not solved; give an open member")
     unit = [
-        PointLoad(member.length / 2, (0.0, -1.0, 0.0), line.place, case="travelling unit load")
-        for line in lines
+        PointLoad(member.length / 2, (0.0, -1.0, 0.0), place, case="travelling unit load")
+        for place in (*(line.place for line in lines), *also)
     ]
     loaded = member.with_(loads=tuple(unit), combinations=())
     for line in lines:  # a name that nobody knows is told here
@@ -146,7 +159,7 @@ def influence_of(
         field: Field = beam
         notes = beam.notes
         z, side = stations(field.nodes, member.length)
-        values = _values(field, lines, z, side)
+        values = np.array([ordinates_on(field, line.place, z, side) for line in lines])
     else:
         nodes = graded(course.pieces, _breaks(loaded, asked))
         frame = frame_of(loaded, course, nodes)
@@ -155,7 +168,7 @@ def influence_of(
         before = None
         for order in ORDERS:
             field = deforming_field(frame, order, asked)
-            values = _values(field, lines, z, side)
+            values = np.array([ordinates_on(field, line.place, z, side) for line in lines])
             if before is not None:
                 size = np.abs(values).max(axis=(0, 1))
                 moved = np.abs(values - before).max(axis=(0, 1))
@@ -166,7 +179,7 @@ def influence_of(
     most = tuple(_extreme(field, lines, z, side, values, c, 1.0) for c in range(len(asked)))
     least = tuple(_extreme(field, lines, z, side, values, c, -1.0) for c in range(len(asked)))
     return Influence(
-        member, tuple(asked), tuple(lines), z, values, most, least, field, alone, change,
+        member, tuple(asked), tuple(lines), z, side, values, most, least, field, alone, change,
         (*notes, *_shut(member)),
     )  # fmt: skip
 
@@ -182,14 +195,11 @@ def stations(nodes: Array, length: float) -> tuple[Array, NDArray[np.bool_]]:
     return np.concatenate(found), np.concatenate(last)
 
 
-def _values(field: Field, lines: Sequence[TravelLine], z: Array, last: NDArray[np.bool_]) -> Array:
-    """(l, m, c) ordinates, those of an element's last station from the left."""
-    found = []
-    for line in lines:
-        right = field.ordinates(z, line.place)
-        right[last] = field.ordinates(z[last], line.place, "left")
-        found.append(right)
-    return np.array(found)
+def ordinates_on(field: Field, place: Where, z: Array, last: NDArray[np.bool_]) -> Array:
+    """(m, c) ordinates at stations, those of an element's last one from the left."""
+    found = field.ordinates(z, place)
+    found[last] = field.ordinates(z[last], place, "left")
+    return found
 
 
 def _extreme(
