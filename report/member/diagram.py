@@ -123,6 +123,9 @@ def _limits(axes: Axes, diagram: Diagram, low: Array, high: Array) -> None:
 
 def _titles(axes: Axes, diagram: Diagram) -> None:
     """Words and unit on the left, the further lines named in their own dash, a remark right."""
+    power = axes.yaxis.get_offset_text()  # of ten, by which small values are shown: off the words
+    power.set(x=1.0, ha="right", fontsize=_SMALL)
+    from matplotlib.backends.backend_agg import FigureCanvasAgg
     from matplotlib.lines import Line2D
     from matplotlib.offsetbox import AnchoredOffsetbox, DrawingArea, HPacker, TextArea
 
@@ -150,11 +153,16 @@ def _titles(axes: Axes, diagram: Diagram) -> None:
         bbox_transform=axes.transAxes,
     )
     axes.add_artist(box)
-    if diagram.remark:
-        axes.text(
-            1.0, 1.02, diagram.remark, transform=axes.transAxes, ha="right", va="bottom",
-            fontsize=_SMALL, color="#444444",
-        )  # fmt: skip
+    if not diagram.remark:
+        return
+    remark = axes.text(
+        1.0, 1.02, diagram.remark, transform=axes.transAxes, ha="right", va="bottom",
+        fontsize=_SMALL, color="#444444", linespacing=1.0,
+    )  # fmt: skip
+    # Neither gives its size before something draws, so a canvas of pixels measures them.
+    renderer = FigureCanvasAgg(axes.figure).get_renderer()  # type: ignore[arg-type, no-untyped-call]
+    if box.get_window_extent(renderer).x1 > remark.get_window_extent(renderer).x0:
+        remark.set_text(diagram.remark.replace(": ", ":\n", 1))
 
 
 def _meets_title(axes: Axes, diagram: Diagram, share: float, value: float) -> bool:

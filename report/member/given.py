@@ -174,7 +174,7 @@ def _joints(request: MemberRequest) -> Passage:
 
 def joint_words(spec: JointSpec) -> str:
     """Bolts, then every size that is not left at its default."""
-    words = [f"{spec.bolt.size} {spec.bolt.grade}"]
+    words = [] if spec.bolt is None else [f"{spec.bolt.size} {spec.bolt.grade}"]
     for item in fields(spec):
         value = getattr(spec, item.name)
         if item.name in ("name", "kind", "bolt") or value == item.default:

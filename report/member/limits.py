@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from ..text.blocks import HeadedRows, Passage
 from ..text.number import number
+from .slip import worst_use
 from .units import MemberUnits
 
 if TYPE_CHECKING:
@@ -27,7 +28,7 @@ def limit_grid(assessment: Assessment, units: MemberUnits) -> Passage:
                 limit_value(item, abs(row.value), units),
                 limit_value(item, row.allowed, units),
                 f"{100 * row.ratio:.0f} %",
-                verdict(item),
+                _said(assessment, item),
                 "" if math.isnan(row.station) else units.value(row.station, "along"),
                 row.combination,
             ]
@@ -39,6 +40,14 @@ def limit_grid(assessment: Assessment, units: MemberUnits) -> Passage:
             rows,
         )
     ]
+
+
+def _said(assessment: Assessment, item: LimitRow) -> str:
+    """The verdict; where it holds for centred joints alone, that too."""
+    use = worst_use(assessment, item)
+    if use is None:
+        return verdict(item)
+    return f"OK centred, worst slip EXCEEDED ({100 * use:.0f} %)"
 
 
 def verdict(item: LimitRow) -> str:

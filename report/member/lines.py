@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING
 
 from ...geometry.units import Units
 from ..text.blocks import CaseRow
-from ..text.number import number, unit_text
+from ..text.number import near_zero, number, unit_text
 
 if TYPE_CHECKING:
+    from ...solver.member.beam.support_reaction import SupportReaction
     from ...solver.study.choice.member_outcome import MemberOutcome
 
 NONE = "none"
@@ -58,8 +59,15 @@ def _held(members: Sequence[MemberOutcome | None], units: Units) -> list[CaseRow
         case_line("smallest upward reaction", "R_y", unit_text(label),
                   [min((force * r.force[1] for r in held), default=None) for held in each]),
         case_line("largest torque of a support", "T", unit_text(moment_label),
-                  [max((abs(moment * r.torque) for r in held), default=None) for held in each]),
+                  [_largest_torque(held, moment) for held in each]),
     ]  # fmt: skip
+
+
+def _largest_torque(held: Sequence[SupportReaction], factor: float) -> float | None:
+    """0 where it is rounding beside the forces, each at an arm of one unit of length."""
+    scale = max((max(map(abs, r.force)) for r in held), default=0.0)
+    torque = max((abs(r.torque) for r in held), default=None)
+    return None if torque is None else factor * near_zero(torque, scale)
 
 
 def theory_lines(members: Sequence[MemberOutcome | None]) -> list[CaseRow]:

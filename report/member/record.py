@@ -20,7 +20,7 @@ from .extremes import governing_twist, largest, play_share, point_movements
 from .joint_passage import found_joints, joint_records
 from .reaction_record import reaction_records
 from .shear_lag import shear_lag_record
-from .slip import clearance_record
+from .slip import clearance_record, worst_use
 from .stability import stability_record
 from .stress_record import stress_record, stress_stations
 
@@ -94,7 +94,10 @@ def member_record(assessment: Assessment) -> dict[str, Any]:
             for m in point_movements(assessment)
         ],
         "stress": stress_record(assessment),
-        "limits": [_limit(item.kind, item.row) for item in assessment.limits],
+        "limits": [
+            _limit(item.kind, item.row) | {"worst_slip_uses": worst_use(assessment, item)}
+            for item in assessment.limits
+        ],
         "limits_are_customary": assessment.customary,
         "codes": code_record(assessment),
         "deforming": deforming_record(assessment),

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from ...solver.member.review.movement_limits import TwistLimit
+from ...solver.member.review.reactions import COMPONENTS, components
 from ..text.blocks import HeadedRows, Passage, Sentences
-from ..text.number import number
+from ..text.number import near_zero, number
 from .units import MemberUnits
 
 if TYPE_CHECKING:
     from ...solver.member.review.assessment import Assessment
     from ...solver.member.review.clearance import ClearanceEnvelope, JointClearance
+    from ...solver.member.review.judgement import LimitRow
 
 #: Joints listed at most, those of the largest torque first.
 _MOST = 12
@@ -47,7 +50,7 @@ def clearances(assessment: Assessment, units: MemberUnits) -> Passage:
     ]
     if len(ordered) > _MOST:
         words.insert(0, f"... and {len(ordered) - _MOST} more joints.")
-    exceeded = _exceeded(assessment, found)
+    exceeded = _exceeded(assessment)
     if exceeded:
         words.append(exceeded)
     if found.unsolved:
@@ -55,7 +58,31 @@ def clearances(assessment: Assessment, units: MemberUnits) -> Passage:
             f"{found.unsolved} of these states leave the member loose and are left out; check "
             "what holds its twist without those joints."
         )
-    return [table, Sentences(words)]
+    return [table, Sentences(words), _concurrent(ordered[:_MOST], found, units)]
+
+
+def _concurrent(
+    joints: Sequence[JointClearance], found: ClearanceEnvelope, units: MemberUnits
+) -> HeadedRows:
+    """All that each joint holds where its torque is worst."""
+    quantities = ["force"] * 3 + ["moment"] * 3 + ["bimoment"]
+    held = [components(j.concurrent) for j in joints]
+    force = max((abs(v) for row in held for v in row[:3]), default=0.0)
+    moment = max((abs(v) for row in held for v in row[3:6]), default=0.0)
+    scales = [force] * 3 + [max(moment, force)] * 4
+    rows = [
+        [
+            joint.title,
+            *(
+                units.value(near_zero(v, scale), q)
+                for v, scale, q in zip(row, scales, quantities, strict=True)
+            ),
+            found.names[joint.combination],
+        ]
+        for joint, row in zip(joints, held, strict=True)
+    ]
+    heads = ["at its worst torque", *COMPONENTS, "combination"]
+    return HeadedRows(heads, ["", *(units.unit(q) for q in quantities), ""], rows)
 
 
 def _joint(joint: JointClearance, found: ClearanceEnvelope, units: MemberUnits) -> list[list[str]]:
@@ -88,22 +115,35 @@ def _preloaded(found: ClearanceEnvelope, units: MemberUnits) -> str:
     )
 
 
-def _exceeded(assessment: Assessment, found: ClearanceEnvelope) -> str:
-    """Twist limits that are kept with joints centred and exceeded in the worst state."""
-    for limit in assessment.request.limits or (TwistLimit(),):
-        if not isinstance(limit, TwistLimit):
-            continue
-        columns = [
-            c for c, name in enumerate(found.names)
+def worst_use(assessment: Assessment, item: LimitRow) -> float | None:
+    """Share of a twist limit that the worst state of clearances uses, where it is exceeded there
+    and kept with joints centred; else None."""
+    found = assessment.clearance
+    if found is None or item.kind != "twist" or not item.row.passed:
+        return None
+    limit = (assessment.request.limits or (TwistLimit(),))[item.number - 1]
+    if not isinstance(limit, TwistLimit):
+        return None
+    worst = max(
+        (
+            float(found.worst[c])
+            for c, name in enumerate(found.names)
             if not limit.combinations or name in limit.combinations
-        ]  # fmt: skip
-        allowed = np.radians(limit.degrees)
-        worst = max((float(found.worst[c]) for c in columns), default=0.0)
-        centred = max((float(found.centred[c]) for c in columns), default=0.0)
-        if worst > allowed >= centred:
+        ),
+        default=0.0,
+    )
+    return worst / item.row.allowed if worst > item.row.allowed else None
+
+
+def _exceeded(assessment: Assessment) -> str:
+    """Twist limits that are kept with joints centred and exceeded in the worst state."""
+    for item in assessment.limits:
+        use = worst_use(assessment, item)
+        if use is not None:
+            degrees = number(float(np.degrees(item.row.allowed)), 3)
             return (
-                f"The twist limit of {number(limit.degrees, 3)} deg is judged with joints centred; "
-                f"in the worst state it is exceeded ({number(100 * worst / allowed, 3)} % of it)."
+                f"The twist limit of {degrees} deg is judged with joints centred; "
+                f"in the worst state it is exceeded ({number(100 * use, 3)} % of it)."
             )
     return ""
 
@@ -124,7 +164,14 @@ def clearance_record(assessment: Assessment) -> dict[str, Any] | None:
     return {
         "twist": each(found),
         "joints": [
-            {"joint": j.title, "slip": j.slip, "lever_arm": j.lever_arm, "torque": each(j)}
+            {
+                "joint": j.title,
+                "slip": j.slip,
+                "lever_arm": j.lever_arm,
+                "torque": each(j),
+                "at_its_worst": dict(zip(COMPONENTS, components(j.concurrent), strict=True))
+                | {"combination": found.names[j.combination]},
+            }
             for j in found.joints
         ],
         "states_left_out": found.unsolved,

@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 
 import pytest
-from soapfilm.report.member.slip import clearance_record, clearances
+from soapfilm.report.member.limits import limit_grid
+from soapfilm.report.member.slip import clearance_record, clearances, worst_use
 from soapfilm.report.member.units import MemberUnits
 from soapfilm.report.text.rendering import render_passage
 from soapfilm.solver.member.beam.analysis import solve
@@ -99,3 +100,21 @@ def test_both_theories_bound_the_twist_and_the_table_says_so() -> None:
     assert actions.worst_torque == envelope.joints[0].worst[0]
     couple = record["joints"][0]["torque"]["load"]["worst"] / 210
     assert abs(couple) >= 5 * 4000 * 180 / 2 / 210
+
+
+def test_the_limit_row_says_it_and_the_worst_torque_has_its_company() -> None:
+    """Statics of the bar: each end bears half the weight, wherever the joints stand."""
+    done = assess(member_from_toml(FILE), cures=False)
+    kept = [item for item in done.limits if worst_use(done, item) is not None]
+    assert len(kept) == 1
+    row = render_passage(limit_grid(done, MemberUnits(done.request.units)))
+    assert "OK centred, worst slip EXCEEDED" in " ".join(row.split())
+    assert done.clearance is not None
+    record = clearance_record(done)
+    assert record is not None
+    for joint, entry in zip(done.clearance.joints, record["joints"], strict=True):
+        assert joint.concurrent.title == joint.title
+        assert joint.concurrent.moment[2] == pytest.approx(joint.worst[joint.combination])
+        centred = done.reactions[0].of(joint.title)[joint.combination]
+        assert joint.concurrent.force[1] == pytest.approx(centred.force[1], rel=1e-3)
+        assert entry["at_its_worst"]["R_y"] == joint.concurrent.force[1]

@@ -19,7 +19,10 @@ from ..beam.analysis import with_contacts
 from ..beam.combining import without_play
 from ..beam.contact import TURNING, Contact
 from ..beam.solution import Solution
+from ..beam.support_reaction import SupportReaction
+from ..deforming.reactions import reactions
 from ..deforming.solution import DeformingSolution
+from .brought import brought_by, with_beams
 
 Array = NDArray[np.float64]
 
@@ -42,6 +45,10 @@ class JointClearance:
     lever_arm : float or None
     centred, worst, preloaded : torque with all joints centred; with this one bearing at once and
         the others slipping wholly (or where that is more, in another state); without slip
+    combination : int
+        Number of that with the largest worst torque.
+    concurrent : SupportReaction
+        All that the joint holds in that state under that combination.
     """
 
     title: str
@@ -50,6 +57,8 @@ class JointClearance:
     centred: Array
     worst: Array
     preloaded: Array
+    combination: int
+    concurrent: SupportReaction
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -75,6 +84,7 @@ class ClearanceEnvelope:
     unsolved: int
 
 
+Leads = Solution | DeformingSolution
 Answer = tuple[Array, Array]
 """Largest twist (c,) and contact forces (m, c)."""
 
@@ -90,36 +100,42 @@ def clearance_envelope(
     if tight is None or not slack:
         return None
     solve = _solver(leads)
-    held, centred = solve(tight), _answer(leads)
-    directions = np.sign(held[1])
+    # The tight member is one of the states: every joint bears at once.
+    solved = [leads, solve(tight)]
+    directions = np.sign(_answer(solved[1])[1])
     states = [_shifted(contacts, slack, directions, None)]
     if len(slack) <= MOST:
         states += [_shifted(contacts, slack, directions, n) for n in slack]
-    answers, unsolved = [centred], 0
+    unsolved = 0
     for state in states:
         try:
-            answers.append(solve(state))
+            solved.append(solve(state))
         except (InputError, SolveError):
             unsolved += 1
+    answers = [_answer(one) for one in solved]
     twists = np.array([twist for twist, _ in answers])
-    pushes = np.array([push for _, push in answers])
-    # The tight member is one of the states: every joint bears at once.
-    every = np.concatenate([pushes, held[1][None]])
+    every = np.array([push for _, push in answers])
+    centred, held = answers[0], answers[1]
     member = solution.mesh.member
     arms = {s.title: s.lever_arm for s in member.supports}
-    joints = tuple(
-        JointClearance(
-            contacts[n].owner,
-            contacts[n].below,
-            arms.get(contacts[n].owner),
-            centred[1][n],
-            _largest(every[:, n]),
-            held[1][n],
+    joints = []
+    for n in slack:
+        owner, size = contacts[n].owner, np.abs(every[:, n])
+        state_number, c = (int(k) for k in np.unravel_index(int(size.argmax()), size.shape))
+        joints.append(
+            JointClearance(
+                owner,
+                contacts[n].below,
+                arms.get(owner),
+                centred[1][n],
+                _largest(every[:, n]),
+                held[1][n],
+                c,
+                _holding(solved[state_number], owner, c),
+            )
         )
-        for n in slack
-    )
-    worst = np.maximum(twists.max(axis=0), held[0])
-    return ClearanceEnvelope(leads.names, joints, centred[0], worst, held[0], unsolved)
+    worst = twists.max(axis=0)
+    return ClearanceEnvelope(leads.names, tuple(joints), centred[0], worst, held[0], unsolved)
 
 
 def _shifted(
@@ -139,15 +155,24 @@ def _shifted(
     return found
 
 
-def _solver(leads: Solution | DeformingSolution) -> Callable[[Sequence[Contact]], Answer]:
+def _solver(leads: Leads) -> Callable[[Sequence[Contact]], Leads]:
     if isinstance(leads, Solution):
-        return lambda contacts: _answer(with_contacts(leads, contacts))
+        return lambda contacts: with_contacts(leads, contacts)
     again = leads.again
     assert again is not None
-    return lambda contacts: _answer(again(contacts))
+    return again
 
 
-def _answer(leads: Solution | DeformingSolution) -> Answer:
+def _holding(leads: Leads, title: str, c: int) -> SupportReaction:
+    """All that one joint holds, with what a secondary beam brings down."""
+    if isinstance(leads, Solution):
+        member, rows = leads.mesh.member, leads.reactions[c]
+    else:
+        member, rows = leads.member, reactions(leads, c)
+    return next(r for r in with_beams(member, rows, brought_by(member), c) if r.title == title)
+
+
+def _answer(leads: Leads) -> Answer:
     if isinstance(leads, Solution):
         twist = leads.diagram(count=STATIONS).phi
         return np.abs(twist).max(axis=0), leads.states.push

@@ -7,7 +7,7 @@ Actions are of the theory that leads.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -20,6 +20,7 @@ from ...joint.joint_file import named_spec
 from ...joint.joint_spec import JointSpec
 from ...joint.library import joint_detail
 from ...joint.sharing import JointShare, share
+from ..beam.support_reaction import SupportReaction
 from ..model.restraint import secondary_beam_stiffness
 from ..model.secondary_beam import SecondaryBeam
 from ..model.support import Support
@@ -89,12 +90,8 @@ def held_joints(assessment: Assessment) -> tuple[HeldJoint, ...]:
             worst = None
             slack = _slack(assessment, support.title)
             if slack is not None:
-                c, more = slack
-                x, y, t = rows[c].moment
-                row = rows[c]
-                worst = _named_worst(
-                    at_end(row.combination, row.force, (x, y, t + more), start, detail, units)
-                )
+                name, all_of = slack
+                worst = at_end(name, all_of.force, all_of.moment, start, detail, units)
             found.append(held(support, spec, acting, 0.0, (), worst))
     if any(isinstance(r, SecondaryBeam) and r.joint for r in member.restraints):
         other = assessment.deformed
@@ -129,20 +126,17 @@ def held(
     )
 
 
-def _slack(assessment: Assessment, title: str) -> tuple[int, float] | None:
-    """Combination, and what the worst state of clearances adds to a joint's couple there."""
+def _slack(assessment: Assessment, title: str) -> tuple[str, SupportReaction] | None:
+    """Name of the worst state of clearances for a joint's couple, and all that it holds there."""
     found = assessment.clearance
     mine = [j for j in found.joints if j.title == title] if found is not None else []
     if not mine:
         return None
-    c = int(np.abs(mine[0].worst).argmax())
-    more = float(mine[0].worst[c] - mine[0].centred[c])
-    grows = abs(mine[0].worst[c]) > (1 + _MORE) * float(np.abs(mine[0].centred).max())
-    return (c, more) if grows else None
-
-
-def _named_worst(actions: JointActions) -> JointActions:
-    return replace(actions, name=f"{actions.name}, clearances at their worst")
+    (joint,) = mine[:1]
+    c = joint.combination
+    if abs(joint.worst[c]) <= (1 + _MORE) * float(np.abs(joint.centred).max()):
+        return None
+    return f"{assessment.solution.names[c]}, clearances at their worst", joint.concurrent
 
 
 def at_end(
@@ -176,12 +170,8 @@ def _of_beam(assessment: Assessment, beam: SecondaryBeam, state: SecondaryState)
     worst = None
     slack = _slack(assessment, beam.title)
     if slack is not None:
-        c, more = slack
-        # The end moment pulls the end shear with it: M / L, or as the far end has it.
-        worst = _named_worst(
-            at_beam(assessment.solution.names[c], float(state.force[c]) + beam.leverage * more,
-                    float(state.moment[c]) + more, beam, detail, units)
-        )  # fmt: skip
+        name, all_of = slack
+        worst = at_beam(name, all_of.force[1], all_of.moment[2], beam, detail, units)
     turn = float(np.abs(_turns(assessment, beam, state)).max())
     return held(beam, spec, acting, turn, effects_of(spec, beam, turn, units), worst)
 
