@@ -83,9 +83,12 @@ def run(options: argparse.Namespace) -> None:
     if request.stages:
         _run_stages(options, request, paths)
         return
+    from ..report.member.joint_passage import found_joints
+
     with about(options.file):
         assessment = assessed(request, cures=not options.no_remedies)
         shown = _shown(assessment, options.combination)
+        found_joints(assessment)
     if options.figure:
         from ..report.member.figure import plot_member
         from ..report.section.figure import save
@@ -104,7 +107,7 @@ def run(options: argparse.Namespace) -> None:
 
         write_mode_csv(assessment, options.mode)
     if options.joints:
-        from ..report.member.joint_passage import found_joints, write_held_joints
+        from ..report.member.joint_passage import write_held_joints
 
         write_held_joints(found_joints(assessment), options.joints)
     if options.json:
@@ -129,6 +132,7 @@ def solved_sections(assessment: Assessment) -> list[tuple[str, SectionResult]]:
 
 def _run_stages(options: argparse.Namespace, request: MemberRequest, paths: list[str]) -> None:
     """The same of a member built in stages."""
+    from ..report.stages.every_bolt import found_stage_joints
     from ..report.stages.passages import staged_table
     from ..report.stages.record import staged_json
 
@@ -140,6 +144,7 @@ def _run_stages(options: argparse.Namespace, request: MemberRequest, paths: list
             )
     with about(options.file):
         staged = staged_of(request)
+        found_stage_joints(staged)
         shown = None
         if options.combination is not None:
             names = staged.names
@@ -156,7 +161,6 @@ def _run_stages(options: argparse.Namespace, request: MemberRequest, paths: list
         save(plot_stages(staged, shown), options.figure)
     if options.joints:
         from ..report.member.joint_passage import write_held_joints
-        from ..report.stages.every_bolt import found_stage_joints
 
         write_held_joints(found_stage_joints(staged), options.joints)
     if options.json:

@@ -135,6 +135,16 @@ def worst_use(assessment: Assessment, item: LimitRow) -> float | None:
     return worst / item.row.allowed if worst > item.row.allowed else None
 
 
+def slipping_limits(assessment: Assessment) -> list[str]:
+    """A sentence beside the verdict on limits, where clearances may turn it."""
+    limits = [item.row.limit for item in assessment.limits if worst_use(assessment, item)]
+    return [
+        f"That is so with joints centred in their clearances; in the worst state {limit} is "
+        "exceeded."
+        for limit in limits[:1]
+    ]
+
+
 def _exceeded(assessment: Assessment) -> str:
     """Twist limits that are kept with joints centred and exceeded in the worst state."""
     for item in assessment.limits:

@@ -13,7 +13,7 @@ from ..member.joint_passage import HEADING as JOINTS
 from ..member.joint_passage import found_joints
 from ..member.limits import verdict
 from ..member.mode_figure import drawable, plot_mode
-from ..member.slip import worst_use
+from ..member.slip import slipping_limits
 from ..member.table import description, member_notes, passages
 from ..member.units import MemberUnits
 from ..section.table import section_groups
@@ -143,13 +143,7 @@ def _words(assessment: Assessment) -> list[str]:
         else f"It keeps {'the one limit' if count == 1 else f'all {count} limits'} that it was "
         "held against."
     )
-    slipping = [item.row.limit for item in assessment.limits if worst_use(assessment, item)]
-    if slipping:
-        words.append(
-            f"That is so with joints centred in their clearances; in the worst state {slipping[0]} "
-            "is exceeded."
-        )
-    return words
+    return [*words, *slipping_limits(assessment)]
 
 
 def _beside(found: Governing, units: MemberUnits, quantity: str) -> str:

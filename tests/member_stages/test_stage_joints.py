@@ -137,14 +137,21 @@ class TestJoints:
         assert joist.force[1] < -30e3
 
     def test_a_beam_taken_away_takes_its_load_with_it(self) -> None:
-        title = "joist at 2000 mm"
-        rows = staged(two=f'without = ["{title}"]').stages[-1].reactions[0]
-        assert title not in [r.title for r in rows]
-        assert sum(r.force[1] for r in rows) == pytest.approx(6.0 * 1.5 * 6000, rel=1e-6)
+        """Both joists go, with the load of the first stage that they brought."""
+        both = 'without = ["joist at 2000 mm", "joist at 4000 mm"]'
+        text = GIRDER.replace('then = "7 kN/m"', 'then = "0 kN/m"')
+        found = assess_stages(member_from_toml(text + STAGES.format(one="", two=both)))
+        before, after = (s.reactions[0] for s in found.stages)
+        assert [r.title for r in after] == ["bracket 1", "bracket 2"]
+        supports = [r.force[1] for r in before if r.title.startswith("bracket")]
+        assert sum(supports) == pytest.approx(2 * 4.0 * 1.35 * 4500 / 2, rel=0.05)
+        assert sum(r.force[1] for r in after) == pytest.approx(6.0 * 1.5 * 6000, rel=1e-6)
 
     def test_a_load_does_not_come_without_its_beam(self) -> None:
         with pytest.raises(InputError, match="would be lost"):
             staged(one='without = ["joist at 2000 mm"]')
+        with pytest.raises(InputError, match="would be lost"):  # a case that no stage names
+            staged(two='without = ["joist at 2000 mm"]')
 
     def test_table_record_and_csv_hold_every_bolt(self, tmp_path: Path) -> None:
         found = stage_joints(staged())

@@ -109,7 +109,6 @@ def check_stages(
                     f"{where}: without names {title!r}, which the member does not have; there are "
                     f"{', '.join(known)}"
                 )
-        _check_beams(stage, member, where)
         for old, new in stage.sections.items():
             for name, all_of in ((old, used), (new, set(sections))):
                 if name not in all_of:
@@ -120,7 +119,10 @@ def check_stages(
     _check_order(stages, member)
     last = stages[-1]
     rest = tuple(case for case in member.cases if case not in seen)
-    return (*stages[:-1], replace(last, cases=(*last.cases, *rest)))
+    whole = (*stages[:-1], replace(last, cases=(*last.cases, *rest)))
+    for n, stage in enumerate(whole, 1):
+        _check_beams(stage, member, f"stage {n} ({stage.name!r})")
+    return whole
 
 
 def _check_beams(stage: Stage, member: Member, where: str) -> None:
