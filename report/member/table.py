@@ -159,6 +159,13 @@ def member_notes(assessment: Assessment) -> list[str]:
         if section.result is not None:
             said = [*section.result.section.notes, *curve_notes([section.result])]
             notes += [f"Section {name!r}: {note}" for note in said]
+    moving = [load.name for load in assessment.request.vehicles]
+    moving += [load.name for load in assessment.request.crowds]
+    if moving:
+        notes.append(
+            f"Moving loads are not in these results: {', '.join(moving)}; soapfilm influence puts "
+            "them where they do most."
+        )
     notes += limit_notes(assessment)
     notes.append(
         f"Loads and reactions are in balance within {float(solution.residual.max()):.0e} of their "

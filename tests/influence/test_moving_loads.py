@@ -182,6 +182,17 @@ def test_in_a_member_file(tmp_path: Path, capsys: pytest.CaptureFixture[str]) ->
     )  # fmt: skip
 
 
+def test_the_member_says_that_they_are_not_in_its_results(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "bar.toml"
+    load = '[[load]]\nweight = "1 kN/m"\nplace = [0, 0]\n'
+    file.write_text(BAR + SPAN + CART + PEOPLE + load)
+    assert main(["member", str(file), "--no-remedies"]) == 0
+    out = " ".join(capsys.readouterr().out.split())
+    assert "Moving loads are not in these results: cart, crowd;" in out
+
+
 @pytest.mark.parametrize(
     ("before", "after", "message"),
     [
