@@ -19,6 +19,7 @@ from .every_bolt import stage_joint_passage
 
 if TYPE_CHECKING:
     from ...solver.member.beam.support_reaction import SupportReaction
+    from ...solver.member.model.member import Member
     from ...solver.member.staged.assessment import StagedAssessment, StageResult
 
 #: Combinations whose reactions are listed one by one; of more, the largest.
@@ -199,6 +200,12 @@ def _reaction(r: SupportReaction, units: MemberUnits, scale: tuple[float, float]
     ]
 
 
+def slips(member: Member) -> list[float]:
+    """Angles by which joints turn before they hold."""
+    found = [s.twist_slip for s in member.supports]
+    return found + [float(getattr(r, "slip", 0.0)) for r in member.restraints]
+
+
 def staged_notes(staged: StagedAssessment) -> list[str]:
     """What must stand beside the results."""
     if staged.alone:
@@ -220,6 +227,12 @@ def staged_notes(staged: StagedAssessment) -> list[str]:
         "earlier stress from concrete to steel is in it only as far as the stages say so.",
         "Stability is not looked at stage by stage: judge a slender stage on its own.",
     ]
+    if any(slips(staged.request.member)):
+        notes.append(
+            "Limits are judged with joints centred in their clearances; in stages their worst state "
+            "is not looked for: a joint may turn as far again, so solve the member loaded at once "
+            "and read its Clearances."
+        )
     if staged.request.codes:
         notes.append(
             "The rules of [[code]] are not applied to members built in stages: their stability "

@@ -415,6 +415,9 @@ class TestLimitsAndOutput:
             np.radians(largest)
         )
         assert "licensed engineer" in " ".join(text.split())
+        assert "centred in their clearances" not in " ".join(text.split())
+        slipping = staged_table(staged(CLASSICAL, PLAY))
+        assert "centred in their clearances" in " ".join(slipping.split())
 
 
 class TestBadInput:
