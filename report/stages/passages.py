@@ -229,9 +229,9 @@ def staged_notes(staged: StagedAssessment) -> list[str]:
     ]
     if any(slips(staged.request.member)):
         notes.append(
-            "Limits are judged with joints centred in their clearances; in stages their worst state "
-            "is not looked for: a joint may turn as far again, so solve the member loaded at once "
-            "and read its Clearances."
+            "Limits are judged with joints centred in their clearances; in stages their worst "
+            "state is not looked for: a joint may turn as far again, so solve the member loaded at "
+            "once and read its Clearances."
         )
     if staged.request.codes:
         notes.append(
