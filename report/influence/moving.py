@@ -81,16 +81,18 @@ def _name(result: InfluenceResult, one: MovingExtreme) -> str:
 
 
 def _where(result: InfluenceResult, one: MovingExtreme) -> str:
-    units = result.units
     if one.load < len(result.vehicles):
-        # Seen from beside a station it is at the station.
-        length = result.influence.member.length
-        axles = [units.value(round(z / length, 7) * length, "along") for z in one.axles]
+        axles = [_station(result, z) for z in one.axles]
         more = " ..." if len(axles) > _NAMED else ""
         way = "forward" if one.forward else "backward"
         return f"{', '.join(axles[:_NAMED])}{more} {way}, line {one.line + 1}"
     parts = [
-        f"{units.value(a, 'along')} to {units.value(b, 'along')} (strip {k + 1})"
-        for k, a, b in one.parts
+        f"{_station(result, a)} to {_station(result, b)} (strip {k + 1})" for k, a, b in one.parts
     ]
     return ", ".join(parts[:_NAMED]) + (" ..." if len(parts) > _NAMED else "")
+
+
+def _station(result: InfluenceResult, z: float) -> str:
+    """A station; what was seen from just beside one is at it."""
+    length = result.influence.member.length
+    return result.units.value(round(z / length, 7) * length, "along")
