@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 #: Inches: room for the drawings across, their largest height, and what stands around them; little
 #: wider than a printed page, which leaves the letters six points.
-_ACROSS, _HIGHEST = 7.2, 3.0
+_ACROSS, _HIGHEST = 7.2, 2.5
 _GAP, _SIDE, _NAMES, _BARS, _FOOT, _HEAD = 0.35, 0.5, 0.55, 2.6, 0.95, 1.05
 #: Drawings in one row.
 _ROW = 4
