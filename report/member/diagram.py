@@ -177,7 +177,8 @@ def _meets_title(axes: Axes, diagram: Diagram, share: float, value: float) -> bo
     words = letter * (len(diagram.words) + len(diagram.unit) + 3)
     words += sum(30 + letter * len(curve.words) for curve in diagram.curves)
     at, half = share * box.width * width, 3 * letter
-    return at - half < words or at + half > box.width * width - letter * len(diagram.remark)
+    end = box.width * width - letter * len(diagram.remark)
+    return bool(at - half < words or at + half > end)
 
 
 def _extremes(axes: Axes, z: Array, values: Array, diagram: Diagram) -> None:
