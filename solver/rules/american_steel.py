@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from ...geometry.errors import InputError
 from . import hollow_torsion
 from .applied_rule import AppliedRule
 from .stretch import Stretch
@@ -56,7 +57,7 @@ class AmericanSteel:
         name = stretch.section.name
         try:
             strength = self._torsion_strength(stretch)
-        except ValueError as error:  # an InputError of the rule's own range
+        except InputError as error:  # beyond the rule's own range
             return [], [f"section {name!r}: {error}"]
         factor = 1 / hollow_torsion.SAFETY if self.allowable else hollow_torsion.RESISTANCE
         available = factor * strength.nominal

@@ -138,6 +138,15 @@ class TestAmericanSteel:
         asd = row(solved(TUBE, ECCENTRIC, 'family = "AISC 360"\ndesign = "ASD"'), "torsion")
         assert asd.verdict.ratio / lrfd.verdict.ratio == pytest.approx(0.9 * 1.67, rel=1e-9)
 
+    def test_a_wall_beyond_the_rule_is_told_and_stops_nothing(self) -> None:
+        section = (
+            'unit = "mm"\n[[section.beam.shape]]\nprofile = "RectangleHollow"\nXDim = 300\n'
+            'YDim = 600\nWallThickness = 2\nmaterial = "S355"'
+        )
+        (review,) = solved(section, ECCENTRIC, 'family = "AISC 360"').codes
+        assert not review.rows
+        assert any("260" in words for words in review.left_out)
+
     def test_open_shape(self) -> None:
         beam = solved(HEB, ECCENTRIC, 'family = "AISC 360"')
         stress = beam.stress
