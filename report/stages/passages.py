@@ -19,6 +19,7 @@ from .every_bolt import stage_joint_passage
 
 if TYPE_CHECKING:
     from ...solver.member.beam.support_reaction import SupportReaction
+    from ...solver.member.file.request import MemberRequest
     from ...solver.member.model.member import Member
     from ...solver.member.staged.assessment import StagedAssessment, StageResult
 
@@ -206,6 +207,26 @@ def slips(member: Member) -> list[float]:
     return found + [float(getattr(r, "slip", 0.0)) for r in member.restraints]
 
 
+def not_judged(request: MemberRequest) -> list[str]:
+    """What the file asks for that stages cannot answer, and what to do."""
+    asked = [
+        *(["the rules of [[code]]"] if request.codes else []),
+        *(["limits on first_frequency"] if request.frequencies else []),
+        *(["limits on critical_factor"] if request.critical else []),
+    ]
+    notes = []
+    if asked:
+        notes.append(
+            f"Not judged for members built in stages: {', '.join(asked)}. They belong to one "
+            "structure: take the stages out, leave in what stands at the stage in question, and "
+            "solve that."
+        )
+    moving = [load.name for load in (*request.vehicles, *request.crowds)]
+    if moving:
+        notes.append(f"Moving loads are not in these results: {', '.join(moving)}.")
+    return notes
+
+
 def staged_notes(staged: StagedAssessment) -> list[str]:
     """What must stand beside the results."""
     if staged.alone:
@@ -233,12 +254,7 @@ def staged_notes(staged: StagedAssessment) -> list[str]:
             "state is not looked for: a joint may turn as far again, so solve the member loaded at "
             "once and read its Clearances."
         )
-    if staged.request.codes:
-        notes.append(
-            "The rules of [[code]] are not applied to members built in stages: their stability "
-            "factors belong to one structure. Take the stages out, leave in what stands at the "
-            "stage in question, and solve that."
-        )
+    notes += not_judged(staged.request)
     if not staged.request.limits:
         notes.append("The file sets no limit; the customary twist limit is shown.")
     return [*notes, caution.MEMBER]

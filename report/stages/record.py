@@ -13,6 +13,7 @@ from ..member.joint_passage import joint_records
 from ..text import caution
 from .decks import deck_records
 from .every_bolt import found_stage_joints
+from .passages import not_judged
 
 if TYPE_CHECKING:
     from ...solver.member.staged.assessment import StagedAssessment, StageResult
@@ -36,6 +37,7 @@ def staged_record(staged: StagedAssessment) -> dict[str, Any]:
         "combinations": list(staged.names),
         "stages": [_stage(staged, s, n) for n, s in enumerate(staged.stages)],
         "joints": joint_records(found_stage_joints(staged)),
+        "not_judged": not_judged(staged.request),
         "caution": caution.MEMBER,
     }
 

@@ -420,6 +420,26 @@ class TestLimitsAndOutput:
         assert "centred in their clearances" in " ".join(slipping.split())
 
 
+class TestWhatStagesCannotJudge:
+    def test_it_is_said_in_table_and_record(self) -> None:
+        """A limit that is read and then left out in silence looks kept."""
+        more = CLASSICAL + (
+            '[[limit]]\nfirst_frequency = "3 Hz"\n[[limit]]\ncritical_factor = 4\n'
+            '[[code]]\nfamily = "EN 1993"\n'
+        )
+        found = staged(more)
+        said = " ".join(staged_table(found).split())
+        (recorded,) = json.loads(staged_json(found))["not_judged"]
+        for word in ("first_frequency", "critical_factor", "[[code]]"):
+            assert word in said
+            assert word in recorded
+
+    def test_nothing_is_said_where_all_is_judged(self) -> None:
+        found = staged(CLASSICAL)
+        assert "Not judged" not in staged_table(found)
+        assert json.loads(staged_json(found))["not_judged"] == []
+
+
 class TestBadInput:
     @pytest.mark.parametrize(
         ("one", "two", "said"),
