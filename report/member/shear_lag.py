@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from ...solver.member.review.shear_lag import shear_lag
 from ..text.blocks import HeadedRows, Passage, Sentences
 from ..text.number import number
 from .units import MemberUnits
@@ -19,9 +18,6 @@ TOLD = 0.95
 
 def shear_lag_passage(assessment: Assessment, units: MemberUnits) -> Passage:
     """Flanges of which less than `TOLD` works; nothing where all do."""
-    if assessment.deformed is None:
-        return []
-    found = shear_lag(assessment.deformed.solution, assessment.request.sections)
     rows = [
         [
             one.flange.side,
@@ -33,7 +29,7 @@ def shear_lag_passage(assessment: Assessment, units: MemberUnits) -> Passage:
             f"{number(100 * one.code, 3)} %",
             "-" if one.code_at_support is None else f"{number(100 * one.code_at_support, 3)} %",
         ]
-        for one in found
+        for one in assessment.shear_lag
         if one.ratio < TOLD
     ]
     if not rows:
@@ -74,5 +70,5 @@ def shear_lag_record(assessment: Assessment) -> list[dict[str, Any]] | None:
             "by_EN_1993_1_5_from_memory": one.code,
             "by_EN_1993_1_5_at_the_support": one.code_at_support,
         }
-        for one in shear_lag(assessment.deformed.solution, assessment.request.sections)
+        for one in assessment.shear_lag
     ]

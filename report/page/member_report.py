@@ -67,8 +67,9 @@ def member_report(assessment: Assessment, origin: Origin) -> Document:
         for heading, passage in said.items()
         if passage and heading != _INPUT
     ]
+    words = _words(assessment, said["Why it twists"])
     parts = [
-        ReportPart("job", "The job", [Prose(_words(assessment)), Facts(_facts(assessment))]),
+        ReportPart("job", "The job", [Prose(words), Facts(_facts(assessment))]),
         ReportPart("live", "Along the member", blocks),
         ReportPart("figures", "Figure", [_figure(assessment), *_mode(assessment)]),
         *([_film(sections[0])] if sections else []),
@@ -111,7 +112,7 @@ def _film(data: dict[str, Any]) -> ReportPart:
     )
 
 
-def _words(assessment: Assessment) -> list[str]:
+def _words(assessment: Assessment, why: Passage) -> list[str]:
     units = MemberUnits(assessment.request.units)
     line = next(item for item in description(assessment) if isinstance(item, Sentences))
     member = assessment.solution.mesh.member
@@ -133,7 +134,6 @@ def _words(assessment: Assessment) -> list[str]:
         )
     if assessment.deformed is not None and not assessment.deformed.settled:
         words.append("No peak stress is stated: it still changes with the modes (see below).")
-    why = passages(assessment)["Why it twists"]
     words += [text for item in why if isinstance(item, Sentences) for text in item.texts[:1]]
     exceeded = [item.row.limit for item in assessment.limits if not item.row.passed]
     count = len(assessment.limits)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from ....geometry.errors import InputError
 from .lobatto import gauss
@@ -20,15 +20,16 @@ POINTS, INTERVALS = 6, 4
 
 @dataclass(frozen=True, slots=True, eq=False)
 class EffectiveWidth:
-    """A flange from its web to its tip, or to half-way to the next web, at one station.
+    """A flange from its web to its tip, or to half-way to the next web, at m stations.
 
     Attributes
     ----------
     width : float
         b_0, from `start` to `end`.
-    effective : (c,)
-        int sigma_zz ds over sigma_zz at the web; nan where that is zero.
-    at_web, at_end : (c,)
+    effective : (m, c)
+        int sigma_zz ds over sigma_zz at the web; nan where that is zero. Of one station (c,), like
+        the others.
+    at_web, at_end : (m, c)
         Stress along the member.
     """
 
@@ -39,14 +40,15 @@ class EffectiveWidth:
 
     @property
     def ratio(self) -> Array:
-        """(c,) effective over full width."""
+        """(m, c) effective over full width."""
         return self.effective / self.width
 
 
 def effective_width(
-    solution: DeformingSolution, start: Point, end: Point, z: float
+    solution: DeformingSolution, start: Point, end: Point, z: ArrayLike
 ) -> EffectiveWidth:
-    """Effective width of the flange whose middle line runs straight from its web to `end`.
+    """Effective width of the flange whose middle line runs straight from its web to `end`, at a
+    station or at several (m,) of one section, whose points are then sought once.
 
     Raises
     ------
@@ -61,12 +63,13 @@ def effective_width(
     weight = np.tile(w / 2 / INTERVALS, INTERVALS)
     every = np.concatenate([[0.0], share, [1.0]])[:, None]
     points = (1 - every) * np.asarray(start) + every * np.asarray(end)
-    stress = solution.stress(points, [z])[0, :, 2]
-    web = stress[0]
-    force = length * (weight @ stress[1:-1])
+    along = solution.stress(points, np.atleast_1d(z))[:, :, 2]
+    stress = along[0] if np.ndim(z) == 0 else along
+    web = stress[..., 0, :]
+    force = length * np.einsum("k,...kc->...c", weight, stress[..., 1:-1, :])
     with np.errstate(divide="ignore", invalid="ignore"):
         effective = np.where(web != 0, force / np.where(web != 0, web, 1.0), np.nan)
-    return EffectiveWidth(length, effective, web, stress[-1])
+    return EffectiveWidth(length, effective, web, stress[..., -1, :])
 
 
 def code_ratio(width: float, effective_length: float, *, hogging: bool = False) -> float:

@@ -28,6 +28,7 @@ from .judgement import LimitRow, judged
 from .movement_limits import TwistLimit
 from .reactions import Reactions, reactions_of
 from .remedy import CureEffect, cure_effects, standard_cures
+from .shear_lag import ShearLag, shear_lag
 from .stability import MemberStability, stability
 from .stress import MemberStress, largest_stress
 from .weld_flow import FlowsAlong, flows_along
@@ -76,6 +77,8 @@ class Assessment:
     stability : MemberStability, str or None
         Critical factors with deforming sections, or why there are none; None where the classical
         theory alone is asked for or stands alone.
+    shear_lag : tuple of ShearLag
+        Of every level flange, where sections deform.
     """
 
     request: MemberRequest
@@ -97,6 +100,7 @@ class Assessment:
     flows: FlowsAlong | None = None
     codes: tuple[CodeReview, ...] = ()
     stability: MemberStability | str | None = None
+    shear_lag: tuple[ShearLag, ...] = ()
 
 
 def assess(request: MemberRequest, *, cures: bool = True) -> Assessment:
@@ -140,6 +144,7 @@ def assess(request: MemberRequest, *, cures: bool = True) -> Assessment:
         flows_along(parts, request.sections),
         _coded(request, solution, parts, stress, other),
         None if other is None else stability(solution, other, request.sections),
+        () if leads is None else shear_lag(leads, request.sections),
     )
 
 

@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from ....geometry.errors import SoapfilmError
 from ....geometry.outline.polygons import region_polygons
 from ....geometry.section import Section
-from ..deforming.effective_width import code_ratio, effective_width
+from ..deforming.effective_width import EffectiveWidth, code_ratio, effective_width
 from ..deforming.solution import DeformingSolution
 from ..model.solved_section import SolvedSection
 
@@ -90,8 +90,8 @@ def shear_lag(
 ) -> tuple[ShearLag, ...]:
     """Every level flange at the middle of the spans and beside inner supports."""
     member = solution.member
-    found: list[ShearLag] = []
     largest = _moment(solution, np.linspace(0.0, member.length, 81)).max()
+    own: dict[str, list[tuple[_Place, int]]] = {}
     for place in _stations(solution, sections):
         station = place.station
         name = member.section_at(station).name
@@ -100,18 +100,25 @@ def shear_lag(
             continue
         moment = _moment(solution, np.array([station]))[0]
         column = int(moment.argmax())
-        if not moment[column] > _COUNTS * largest:
-            continue
-        for flange in flanges_of(solved.result.section):
-            ratio = _ratio(solution, flange, station, column)
-            if ratio is not None:
+        if moment[column] > _COUNTS * largest:
+            own.setdefault(name, []).append((place, column))
+    found: list[ShearLag] = []
+    for name, places in own.items():
+        result = sections[name].result
+        assert result is not None  # such sections were left out
+        for flange in flanges_of(result.section):
+            ratios = _ratios(solution, flange, places)
+            for (place, column), ratio in zip(places, ratios, strict=True):
+                if ratio is None:
+                    continue
                 code, at_support = _codes(flange, place)
-                combination = solution.names[column]
-                hogging = at_support is not None
+                combination, hogging = solution.names[column], at_support is not None
                 found.append(
-                    ShearLag(flange, station, hogging, combination, ratio, code, at_support)
+                    ShearLag(flange, place.station, hogging, combination, ratio, code, at_support)
                 )
-    return tuple(found)
+    # Along the member, at each station the top first.
+    order = {place.station: k for k, place in enumerate(_stations(solution, sections))}
+    return tuple(sorted(found, key=lambda one: order[one.station]))
 
 
 def flanges_of(section: Section) -> list[Flange]:
@@ -205,25 +212,34 @@ def _moment(solution: DeformingSolution, z: Array) -> Array:
     return np.abs(solution.resultants(z).M_x)
 
 
-def _ratio(
-    solution: DeformingSolution, flange: Flange, station: float, column: int
-) -> float | None:
-    """Force of the flange over its mean web stress times its width; None where that is no measure
-    or the middle line leaves the material."""
+def _ratios(
+    solution: DeformingSolution, flange: Flange, places: list[tuple[_Place, int]]
+) -> list[float | None]:
+    """Force of the flange over its mean web stress times its width, at each place under its
+    combination; None where that is no measure or the middle line leaves the material."""
+    z = np.array([place.station for place, _ in places])
+    try:
+        strips = [
+            (web, effective_width(solution, (web, flange.y), (end, flange.y), z))
+            for web, end in flange.strips
+        ]
+    except SoapfilmError:
+        return [None] * len(places)
+    if not strips:
+        return [None] * len(places)
+    return [_ratio(strips, k, column) for k, (_, column) in enumerate(places)]
+
+
+def _ratio(strips: list[tuple[float, EffectiveWidth]], k: int, column: int) -> float | None:
+    """The same at place k, under one combination."""
     force, width, largest = 0.0, 0.0, 0.0
     at_webs: dict[float, float] = {}
-    try:
-        for web, end in flange.strips:
-            own = effective_width(solution, (web, flange.y), (end, flange.y), station)
-            stress = float(own.at_web[column])
-            at_webs[web] = stress
-            largest = max(largest, abs(stress), abs(float(own.at_end[column])))
-            force += float(own.effective[column]) * stress
-            width += own.width
-    except SoapfilmError:
-        return None
-    if not at_webs:
-        return None
+    for web, own in strips:
+        stress = float(own.at_web[k, column])
+        at_webs[web] = stress
+        largest = max(largest, abs(stress), abs(float(own.at_end[k, column])))
+        force += float(own.effective[k, column]) * stress
+        width += own.width
     mean = sum(at_webs.values()) / len(at_webs)
     if not abs(mean) > _COUNTS * largest or not np.isfinite(force):
         return None

@@ -7,6 +7,7 @@ along the member, so that the in-plane motion can be held without holding the ax
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,7 +26,7 @@ from .slow import SlowModes
 from .span import Basis, rows_beyond
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class ReducedSection:
     """The n unknown functions a(z) of a piece, and what they mean.
 
@@ -188,6 +189,10 @@ class ReducedSection:
         M_x = int sigma y, M_y = -int sigma x, T = int (x tau_yz - y tau_xz) about the section's
         origin, B = -int sigma omega with the torsional warping omega about the shear centre.
         """
+        return self._resultants
+
+    @cached_property
+    def _resultants(self) -> tuple[Array, Array]:
         return resultants(self.fields, self.elastic, self.curvature, self.warping)
 
     def curved(self, radius: float) -> ReducedSection:
