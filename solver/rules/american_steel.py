@@ -142,7 +142,7 @@ class AmericanSteel:
         shear = np.maximum(
             s.action("V_y") / (factor * shears[0]), s.action("V_x") / (factor * shears[1])
         )
-        with_torsion = axial + bending + (shear + torsion) ** 2
+        with_torsion = hollow_torsion.combined(axial, bending, shear, torsion)
         alone = np.where(axial >= 0.2, axial + 8 / 9 * bending, axial / 2 + bending)
         ratio = np.where(
             torsion > hollow_torsion.NEGLIGIBLE, with_torsion, np.maximum(alone, shear)

@@ -224,17 +224,17 @@ class EuropeanSteel:
     ) -> AppliedRule:
         """Linear sum (6.2); where the upright shear passes half of its resistance, M_x,Rd falls by
         rho of 6.2.8, applied to the whole section (safe)."""
-        rho = np.where(shear > 0.5, np.minimum((2 * np.minimum(shear, 1.0) - 1) ** 2, 1.0), 0.0)
+        left = shear_torsion.bending_share(shear)
         n, m_x, m_y, b = (r / self.gamma_m0 for r in resistances)
         tube = s.shape is not None and "tube" in s.shape.kind
         with np.errstate(divide="ignore", invalid="ignore"):
-            major = np.where(s.action("M_x") > 0, s.action("M_x") / (m_x * (1 - rho)), 0.0)
+            major = np.where(s.action("M_x") > 0, s.action("M_x") / (m_x * left), 0.0)
         ratio = s.action("N") / n + major + s.action("M_y") / m_y
         terms: dict[str, tuple[str, ArrayLike]] = {
             "N_Ed": ("force", s.action("N")),
             "N_Rd": ("force", n),
             "M_x": ("moment", s.action("M_x")),
-            "M_x,Rd": ("moment", m_x * (1 - rho)),
+            "M_x,Rd": ("moment", m_x * left),
             "M_y": ("moment", s.action("M_y")),
             "M_y,Rd": ("moment", m_y),
         }

@@ -10,8 +10,13 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+import numpy as np
+from numpy.typing import NDArray
+
 from ...geometry.errors import InputError
 from .verdict import Verdict
+
+Array = NDArray[np.float64]
 
 SOURCE = "AISC 360 chapter H3"
 PROVENANCE = "read in Structural Steel Designer's Handbook 4e; later editions from memory"
@@ -158,37 +163,14 @@ def interaction(axial: float, bending: float, shear: float, torsion: float) -> V
             SOURCE,
             PROVENANCE,
         )
-    ratio = axial + bending + (shear + torsion) ** 2
+    parts = (np.asarray(part) for part in (axial, bending, shear, torsion))
+    ratio = float(combined(*parts))
     return Verdict("hollow section in combined torsion", ratio, SOURCE, PROVENANCE)
 
 
-def open_section(
-    normal_stress: float,
-    shear_stress: float,
-    yield_stress: float,
-    buckling_stress: float | None = None,
-    *,
-    allowable: bool = False,
-) -> tuple[Verdict, ...]:
-    """Other shapes (H3.3): elastic stresses under factored loads against phi F_n, or F_n / Omega.
-
-    Normal stress against F_y, shear against 0.6 F_y, and, where the buckling stress F_cr by
-    analysis is given, normal stress against it. Constrained local yielding beside elastic areas,
-    which the code lets pass (from memory), is not used.
-    """
-    _positive(yield_stress=yield_stress)
-    factor = 1 / SAFETY if allowable else RESISTANCE
-    rows = [
-        ("normal yield", abs(normal_stress), yield_stress),
-        ("shear yield", abs(shear_stress), 0.6 * yield_stress),
-    ]
-    if buckling_stress is not None:
-        _positive(buckling_stress=buckling_stress)
-        rows.append(("buckling", abs(normal_stress), buckling_stress))
-    return tuple(
-        Verdict(f"open section in torsion, {word}", demand / (factor * limit), SOURCE, PROVENANCE)
-        for word, demand, limit in rows
-    )
+def combined(axial: Array, bending: Array, shear: Array, torsion: Array) -> Array:
+    """The sum of the interaction over arrays of ratios."""
+    return np.asarray(axial + bending + (shear + torsion) ** 2)
 
 
 def _positive(**values: float) -> None:

@@ -15,7 +15,6 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from ...geometry.errors import InputError
-from .verdict import Verdict
 
 SOURCE = "EN 1993-1-1:2005 clause 6.2.7"
 PROVENANCE = "from memory"
@@ -72,42 +71,6 @@ def share_left(kind: Kind, used: ArrayLike, warping: ArrayLike = 0.0) -> Array:
     return np.asarray(left - warping if kind == "channel" else left)
 
 
-def shear_check(shear: float, plastic_resistance: float, reduction: ShearReduction) -> Verdict:
-    """V_Ed / V_pl,T,Rd <= 1."""
-    if not plastic_resistance > 0:
-        raise InputError(f"plastic shear resistance must be positive, got {plastic_resistance}")
-    source = f"{SOURCE} Eq. ({reduction.equation})"
-    if reduction.exhausted:
-        reason = "torsion alone uses the whole shear resistance"
-        return Verdict("shear with torsion", math.inf, source, PROVENANCE, reason)
-    ratio = abs(shear) / (plastic_resistance * reduction.ratio)
-    return Verdict("shear with torsion", ratio, source, PROVENANCE)
-
-
-def torsion_check(torque: float, resistance: float) -> Verdict:
-    """T_Ed / T_Rd <= 1 with T_Ed = T_t,Ed + T_w,Ed (6.23, 6.24)."""
-    if not resistance > 0:
-        raise InputError(f"torsional resistance must be positive, got {resistance}")
-    return Verdict("torsion", abs(torque) / resistance, f"{SOURCE} Eq. (6.23)", PROVENANCE)
-
-
-def yield_criterion(
-    normal_stress: float, shear_stress: float, yield_stress: float, gamma_m0: float = 1.0
-) -> Verdict:
-    """(sigma/f_yd)^2 + 3 (tau/f_yd)^2 <= 1, clause 6.2.1 Eq. (6.1) for one fibre.
-
-    sigma holds axial, bending and warping stress of that fibre, tau shear, Saint-Venant and
-    warping. The ratio given is the square root of the left side.
-    """
-    if not (yield_stress > 0 and gamma_m0 > 0):
-        raise InputError(
-            f"yield stress and gamma_M0 must be positive, got {yield_stress} and {gamma_m0}"
-        )
-    design = yield_stress / gamma_m0
-    ratio = math.hypot(normal_stress, math.sqrt(3) * shear_stress) / design
-    return Verdict("elastic yield criterion", ratio, "EN 1993-1-1:2005 Eq. (6.1)", PROVENANCE)
-
-
 def web_yield_factor(shear: float, reduced_resistance: float) -> float:
     """1 - rho for bending with shear above half of V_pl,T,Rd: rho = (2 V_Ed / V_pl,T,Rd - 1)^2.
 
@@ -115,7 +78,11 @@ def web_yield_factor(shear: float, reduced_resistance: float) -> float:
     """
     if not reduced_resistance > 0:
         return 0.0
-    used = abs(shear) / reduced_resistance
-    if used <= 0.5:
-        return 1.0
-    return max(0.0, 1 - (2 * used - 1) ** 2)
+    return float(bending_share(abs(shear) / reduced_resistance))
+
+
+def bending_share(used: ArrayLike) -> Array:
+    """The same over arrays, of V_Ed / V_pl,T,Rd."""
+    used = np.asarray(used, float)
+    with np.errstate(invalid="ignore", over="ignore"):
+        return np.where(used <= 0.5, 1.0, np.maximum(1 - (2 * used - 1) ** 2, 0.0))

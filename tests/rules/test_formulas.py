@@ -20,18 +20,14 @@ from soapfilm.solver.member.review.serviceability import (
 from soapfilm.solver.rules import bending_torsion
 from soapfilm.solver.rules.hollow_torsion import (
     interaction,
-    open_section,
     rectangular_constant,
     rectangular_critical_stress,
     rectangular_strength,
     round_constant,
 )
 from soapfilm.solver.rules.shear_torsion import (
-    shear_check,
     shear_reduction,
-    torsion_check,
     web_yield_factor,
-    yield_criterion,
 )
 from soapfilm.solver.rules.verdict import Verdict
 
@@ -48,6 +44,12 @@ from benchmarks.checks.formulas.hand_method import (
     thin_tube_shear_flow,
 )
 from benchmarks.checks.formulas.lateral_buckling import critical_moment
+from benchmarks.checks.formulas.single_rules import (
+    open_section,
+    shear_check,
+    torsion_check,
+    yield_criterion,
+)
 
 
 def check(name: str) -> tuple[Any, Mapping[str, Any]]:
