@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from ..drawing.drafting import ACCENT, INK
 from ..section.figure import style
-from ..section.moved_section import moved_border, moved_inside
+from ..section.moved_section import frame_both, moved_border, moved_inside
 from ..text.number import displayed, number
 from .words import action_texts, length_text, stress_text
 
@@ -150,12 +150,7 @@ def plot_shape(buckling: SectionBuckling, mode: BucklingMode, n: int, *, ax: Axe
     ax.add_collection(
         LineCollection(list(rest + scale * line), colors=colour, linewidths=0.8, zorder=3)
     )
-    low, high = np.minimum(points, at).min(axis=0), np.maximum(points, at).max(axis=0)
-    pad = 0.03 * size
-    ax.set_xlim(low[0] - pad, high[0] + pad)
-    ax.set_ylim(low[1] - pad, high[1] + pad)
-    ax.set_aspect("equal")
-    ax.set_axis_off()
+    frame_both(ax, points, at)
     stress = stress_text(buckling, mode, 4) or f"factor {number(mode.factor, 4)}"
     lines = _folded(mode.movement.words)
     ax.set_title(

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 from ...geometry.units import Units
 from ...solver.section.stress.actions import SYMBOLS
 from ..files import write_text
+from ..text.json_values import json_values
 from .effective import effective_notes, effective_record
 from .words import buckling_notes
 
@@ -49,7 +50,7 @@ def buckling_record(buckling: SectionBuckling) -> dict[str, Any]:
         "at_longest_half_wavelength": [_mode(buckling, mode) for mode in buckling.longest],
         "curve": {
             "half_wavelength": [float(x) for x in buckling.half_wavelengths],
-            "load_factor": [[_plain(x) for x in row] for row in buckling.factors],
+            "load_factor": [[json_values(x) for x in row] for row in buckling.factors],
             "lowest_mode": list(buckling.lowest),
             "relative_error": buckling.tolerance,
         },
@@ -102,7 +103,3 @@ def buckling_csv(buckling: SectionBuckling) -> str:
 def write_buckling_csv(buckling: SectionBuckling, path: str) -> None:
     """Write the curve, whole or not at all."""
     write_text(path, buckling_csv(buckling))
-
-
-def _plain(value: float) -> float | None:
-    return None if math.isnan(value) else float(value)

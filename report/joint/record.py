@@ -5,15 +5,13 @@ from __future__ import annotations
 import csv
 import io
 import json
-import math
 import os
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-import numpy as np
-
 from ..files import write_text
 from ..text import caution
+from ..text.json_values import json_values
 
 if TYPE_CHECKING:
     from ...solver.joint.detail import JointDetail
@@ -38,7 +36,7 @@ def joints_json(
             record["given_turn"] = {"turn": turn, "details": [effect_record(r) for r in rows]}
         joints.append(record)
     whole = {"units": _UNITS, "joints": joints, "caution": caution.JOINT}
-    return json.dumps(plain(whole), indent=1, allow_nan=False, ensure_ascii=False)
+    return json.dumps(json_values(whole), indent=1, allow_nan=False, ensure_ascii=False)
 
 
 def detail_record(detail: JointDetail) -> dict[str, Any]:
@@ -161,14 +159,3 @@ def write_joint_csv(placed: Sequence[tuple[str, JointShare]], path: str | os.Pat
                         [*head, name, "", *point, "", "", "", f"{weld.stress[k, n]:.9g}"]
                     )
     write_text(path, out.getvalue())
-
-
-def plain(value: Any) -> Any:
-    """The same in Python's own kinds; what is not finite is None."""
-    if isinstance(value, dict):
-        return {key: plain(entry) for key, entry in value.items()}
-    if isinstance(value, (list, tuple)):
-        return [plain(entry) for entry in value]
-    if isinstance(value, (float, np.floating)):
-        return float(value) if math.isfinite(value) else None
-    return value

@@ -6,12 +6,11 @@ import json
 import math
 from typing import TYPE_CHECKING, Any
 
-import numpy as np
-
 from ...solver.member.beam.solution import ACTIONS
 from ...solver.member.review.off_material import off_material
 from ...solver.member.review.plausibility import doubts
 from ..text import caution
+from ..text.json_values import json_values
 from .carried_flow import flow_record
 from .code_rules import code_record
 from .connected_beams import secondary_records
@@ -37,7 +36,7 @@ _QUANTITIES = ("length", "force", "moment", "bimoment", "stress", "mass per leng
 def member_json(assessment: Assessment) -> str:
     """The record as indented JSON text; what has no number is null, never NaN."""
     return json.dumps(
-        _plain(member_record(assessment)), indent=1, allow_nan=False, ensure_ascii=False
+        json_values(member_record(assessment)), indent=1, allow_nan=False, ensure_ascii=False
     )
 
 
@@ -211,14 +210,3 @@ def _reaction(reaction: SupportReaction) -> dict[str, Any]:
         "bearings": [{"x": b.x, "force": b.force, "lifted": b.lifted} for b in reaction.bearings],
         "slip": reaction.play or None,
     }
-
-
-def _plain(value: Any) -> Any:
-    """The same with numpy's scalars made Python's, and numbers that are none made None."""
-    if isinstance(value, dict):
-        return {key: _plain(entry) for key, entry in value.items()}
-    if isinstance(value, (list, tuple)):
-        return [_plain(entry) for entry in value]
-    if isinstance(value, (float, np.floating)):
-        return float(value) if math.isfinite(value) else None
-    return value

@@ -12,7 +12,7 @@ from ...geometry.units import Units
 from ..drawing import palette
 from ..drawing.drafting import INK
 from .figure import style
-from .moved_section import moved_border, moved_inside
+from .moved_section import frame_both, moved_border, moved_inside
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -91,12 +91,7 @@ def plot_mode(section: ReducedSection, mode: int, unit: str = "", *, ax: Axes) -
     ax.add_collection(
         LineCollection(list(rest + scale * line), colors=INK, linewidths=0.5, zorder=3)
     )
-    low, high = np.minimum(points, at).min(axis=0), np.maximum(points, at).max(axis=0)
-    pad = 0.03 * size
-    ax.set_xlim(low[0] - pad, high[0] + pad)
-    ax.set_ylim(low[1] - pad, high[1] + pad)
-    ax.set_aspect("equal")
-    ax.set_axis_off()
+    frame_both(ax, points, at)
     ax.set_title(f"{mode + 1}  {mode_text(section, mode, unit)}", fontsize=8)
     return ax
 

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import numpy as np
 from numpy.typing import NDArray
 
 from ...solver.section.deforming.elasticity.fields import Fields, Spots
 from ...solver.section.elements.basis import places_at
 from ...solver.section.mesh.section_mesh import border_of
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
 
 Array = NDArray[np.float64]
 
@@ -74,3 +79,13 @@ def _at(fields: Fields, spots: Spots, shape: Array) -> Array:
     """(t, q, 3) displacements of one shape."""
     c = shape[fields.numbers[spots.triangles]]
     return np.asarray(np.einsum("qn,tnd->tqd", spots.value, c))
+
+
+def frame_both(ax: Axes, points: Array, moved: Array) -> None:
+    """Show the section as it stands (p, 2) and as it has moved (p, 2), without axes."""
+    low, high = np.minimum(points, moved).min(axis=0), np.maximum(points, moved).max(axis=0)
+    pad = 0.03 * float(np.ptp(points, axis=0).max())
+    ax.set_xlim(low[0] - pad, high[0] + pad)
+    ax.set_ylim(low[1] - pad, high[1] + pad)
+    ax.set_aspect("equal")
+    ax.set_axis_off()

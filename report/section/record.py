@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import math
 from typing import TYPE_CHECKING, Any
 
 from ...geometry.grades import modular_ratio
@@ -12,6 +11,7 @@ from ...solver.section.area.rigidity import rigidities
 from ...solver.section.stress.joint_flow import JointTorsion, joint_torsion
 from ...solver.section.torsion.cells import mid_wall_areas
 from ...solver.section.torsion.drawn_curves import curve_effect
+from ..text.json_values import json_values
 from .curve_words import curve_notes
 
 if TYPE_CHECKING:
@@ -125,7 +125,7 @@ def section_record(result: SectionResult) -> dict[str, Any]:
             "reached": solver.met,
         },
     }
-    return {key: _plain(value) for key, value in record.items()}
+    return {key: json_values(value) for key, value in record.items()}
 
 
 def _joint(joint: JointTorsion) -> dict[str, Any]:
@@ -176,14 +176,3 @@ def _rigidities(result: SectionResult) -> dict[str, Any]:
 
 def _point(point: Iterable[float] | None) -> list[float] | None:
     return None if point is None else [float(c) for c in point]
-
-
-def _plain(value: Any) -> Any:
-    """The same value with numpy's scalars made Python's and numbers that are none made None."""
-    if isinstance(value, dict):
-        return {key: _plain(entry) for key, entry in value.items()}
-    if isinstance(value, list):
-        return [_plain(entry) for entry in value]
-    if isinstance(value, float):
-        return float(value) if math.isfinite(value) else None
-    return value

@@ -221,7 +221,7 @@ def not_judged(request: MemberRequest) -> list[str]:
             "structure: take the stages out, leave in what stands at the stage in question, and "
             "solve that."
         )
-    moving = [load.name for load in (*request.vehicles, *request.crowds)]
+    moving = [load.name for load in request.vehicles] + [load.name for load in request.crowds]
     if moving:
         notes.append(f"Moving loads are not in these results: {', '.join(moving)}.")
     return notes

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from ...solver.member.review.reactions import COMPONENTS, components
-from ..joint.record import plain
 from ..member.joint_passage import joint_records
 from ..text import caution
+from ..text.json_values import json_values
 from .decks import deck_records
 from .every_bolt import found_stage_joints
 from .passages import not_judged
@@ -23,7 +23,8 @@ _QUANTITIES = ("length", "force", "moment", "bimoment", "stress")
 
 def staged_json(staged: StagedAssessment) -> str:
     """The record as indented text; what has no number is null."""
-    return json.dumps(plain(staged_record(staged)), indent=1, allow_nan=False, ensure_ascii=False)
+    record = json_values(staged_record(staged))
+    return json.dumps(record, indent=1, allow_nan=False, ensure_ascii=False)
 
 
 def staged_record(staged: StagedAssessment) -> dict[str, Any]:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import csv
 import io
 import json
-import math
 import os
 from typing import Any
 
@@ -13,6 +12,7 @@ from ...solver.member.vibration.motion import MOTIONS
 from ...solver.member.vibration.participation import DIRECTIONS
 from ...solver.member.vibration.walking import CAUTION, SOURCE
 from ..files import write_text
+from ..text.json_values import json_values
 from .result import ModesResult
 
 #: Columns of the CSV: heading, component of the mean motion.
@@ -49,8 +49,8 @@ def modes_record(result: ModesResult) -> dict[str, Any]:
         "modes": modes,
         "effective_mass_sum": _named(DIRECTIONS, part.effective.sum(axis=0)),
         "frequencies_with_kept_shape_hz": [float(f) for f in vibration.kept_shape],
-        "order_change": _number(vibration.order_change),
-        "slow_mode_change": _number(vibration.mode_change),
+        "order_change": json_values(vibration.order_change),
+        "slow_mode_change": json_values(vibration.mode_change),
         "loads_without_mass": list(vibration.left_out),
         "walking": {"source": SOURCE, "caution": CAUTION},
         "notes": list(vibration.notes),
@@ -86,7 +86,3 @@ def write_modes_csv(result: ModesResult, path: str | os.PathLike[str]) -> None:
 
 def _named(names: tuple[str, ...], values: Any) -> dict[str, float]:
     return {n: float(v) for n, v in zip(names, values, strict=True)}
-
-
-def _number(value: float) -> float | None:
-    return None if math.isnan(value) else value

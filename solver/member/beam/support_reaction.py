@@ -103,8 +103,8 @@ def reactions_of(
             SupportReaction(
                 title,
                 at,
-                _triple(force),
-                _triple(moment),
+                triple(force),
+                triple(moment),
                 (float(point[0] + member.line[0]), float(point[1] + member.line[1])),
                 torque,
                 bimoment,
@@ -116,5 +116,6 @@ def reactions_of(
     return tuple(found)
 
 
-def _triple(v: Array) -> tuple[float, float, float]:
+def triple(v: Array) -> tuple[float, float, float]:
+    """Three numbers of an array as Python's."""
     return (float(v[0]), float(v[1]), float(v[2]))

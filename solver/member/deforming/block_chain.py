@@ -125,7 +125,7 @@ def _factorised(own: list[Array], beside: list[Array], ring: bool) -> _Factor:
 
     sizes = tuple(len(d) for d in own)
     if ring:
-        own, beside = [_whole(own, beside, sizes)], []
+        own, beside = [ring_matrix(own, beside)], []
     lower: list[Array] = []
     carried: list[Array] = []
     try:
@@ -142,9 +142,9 @@ def _factorised(own: list[Array], beside: list[Array], ring: bool) -> _Factor:
     return _Factor(tuple(lower), tuple(carried), sizes)
 
 
-def _whole(own: list[Array], beside: list[Array], sizes: tuple[int, ...]) -> Array:
-    """The dense matrix of a ring."""
-    first = np.concatenate([[0], np.cumsum(sizes)])
+def ring_matrix(own: list[Array], beside: list[Array]) -> Array:
+    """The dense matrix of a ring of diagonal blocks and of those beside each."""
+    first = np.concatenate([[0], np.cumsum([len(d) for d in own])])
     out = np.zeros((first[-1], first[-1]))
     for k, block in enumerate(own):
         out[first[k] : first[k + 1], first[k] : first[k + 1]] = block

@@ -5,8 +5,11 @@ from __future__ import annotations
 import difflib
 from dataclasses import dataclass
 
+import numpy as np
+
 from ....geometry.errors import InputError
-from ..beam.support_reaction import SupportReaction
+from ..beam.loading import moment_of
+from ..beam.support_reaction import SupportReaction, triple
 from .assessment import Assessment
 
 
@@ -53,10 +56,8 @@ class ConnectionActions:
 
     def about(self, x: float, y: float) -> tuple[float, float, float]:
         """(M_x, M_y, T) about another point of the section, such as the middle of a bolt group."""
-        dx, dy = self.point[0] - x, self.point[1] - y
-        f_x, f_y, f_z = self.force
-        m_x, m_y, t = self.moment
-        return (m_x + dy * f_z, m_y - dx * f_z, t + dx * f_y - dy * f_x)
+        arm = np.subtract(self.point, (x, y))
+        return triple(self.moment + moment_of(arm, np.array(self.force)))
 
 
 def connection_titles(assessment: Assessment) -> tuple[str, ...]:

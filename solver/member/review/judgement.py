@@ -6,7 +6,7 @@ There is one way to judge: a member's report, sizing, comparisons and sweeps all
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from ....geometry.errors import InputError
@@ -145,20 +145,26 @@ def _held(
     for number, limit in enumerate(limits, 1):
         try:
             if isinstance(limit, StressLimit):
-                kind = "stress" if limit.allowed is not None or _one(sections) else "ratio"
                 found = stress_utilisation([limit], stress, parts, sections)
                 if other is not None:
                     found = (stress_row(other.stress, limit, sections),)
             else:
-                kind = "displacement" if isinstance(limit, MovementLimit) else "twist"
                 found = utilisation(solution, [limit])
                 if other is not None:
                     found = tuple(movement_rows(other.solution, limit))
         except InputError as error:
             raise InputError(f"limit {number}: {error}") from error
-        rows += [LimitRow(kind, row, number) for row in found]
+        rows += limit_rows(limit, number, found, sections)
     return tuple(rows)
 
 
-def _one(sections: Sections) -> bool:
-    return len({strength for s in sections.values() for strength in s.strengths}) == 1
+def limit_rows(
+    limit: Limit | StressLimit, number: int, found: Iterable[Utilisation], sections: Sections
+) -> list[LimitRow]:
+    """What a limit's utilisations are called, and its number in the file."""
+    if isinstance(limit, StressLimit):
+        strengths = {strength for s in sections.values() for strength in s.strengths}
+        kind = "stress" if limit.allowed is not None or len(strengths) == 1 else "ratio"
+    else:
+        kind = "displacement" if isinstance(limit, MovementLimit) else "twist"
+    return [LimitRow(kind, row, number) for row in found]

@@ -14,7 +14,7 @@ from ..deforming.envelope import DeformingStress
 from ..file.request import MemberRequest
 from ..model.member import Member
 from ..review.deforming_limits import movement_rows, stress_row
-from ..review.judgement import LimitRow
+from ..review.judgement import LimitRow, limit_rows
 from ..review.movement_limits import MovementLimit, TwistLimit
 from ..review.stress_limit import StressLimit
 from .history import History, Totals, classical_history, deforming_history
@@ -170,22 +170,10 @@ def _limits(
                     if not any(a.solutions for a in totals.answers):
                         continue  # nothing is loaded yet
                     raise InputError(f"no stress can be judged: {no_stress}")
-                single = limit.allowed is not None or _one(request)
-                rows.append(
-                    LimitRow(
-                        "stress" if single else "ratio",
-                        stress_row(stress, limit, request.sections),
-                        number,
-                    )
-                )
-                continue
-            kind = "displacement" if isinstance(limit, MovementLimit) else "twist"
-            moving = totals.last if limit.added else totals
-            rows += [LimitRow(kind, row, number) for row in movement_rows(moving, limit)]
+                found = [stress_row(stress, limit, request.sections)]
+            else:
+                found = movement_rows(totals.last if limit.added else totals, limit)
         except InputError as error:
             raise InputError(f"stage {stage!r}, limit {number}: {error}") from error
+        rows += limit_rows(limit, number, found, request.sections)
     return tuple(rows)
-
-
-def _one(request: MemberRequest) -> bool:
-    return len({s for x in request.sections.values() for s in x.strengths}) == 1

@@ -11,7 +11,8 @@ from numpy.typing import ArrayLike, NDArray
 
 from ....geometry.errors import InputError, SolveError
 from ..beam.analysis import solve
-from ..beam.support_reaction import SupportReaction
+from ..beam.loading import moment_of
+from ..beam.support_reaction import SupportReaction, triple
 from ..deforming.analysis import solve_deforming
 from ..deforming.gathering import course_of
 from ..deforming.reactions import reactions as deforming_reactions
@@ -242,13 +243,10 @@ def _held(answers: Sequence[StageAnswer], c: int) -> dict[str, SupportReaction]:
 
 def _sum(a: SupportReaction, b: SupportReaction, centre: tuple[float, float]) -> SupportReaction:
     """Both together, about the point of the second, whose section has this shear centre."""
-    dx, dy = a.point[0] - b.point[0], a.point[1] - b.point[1]
-    f = a.force
-    moved = (a.moment[0] + dy * f[2], a.moment[1] - dx * f[2], a.moment[2] + dx * f[1] - dy * f[0])
-    force = (f[0] + b.force[0], f[1] + b.force[1], f[2] + b.force[2])
-    moment = (moved[0] + b.moment[0], moved[1] + b.moment[1], moved[2] + b.moment[2])
-    arm = (b.point[0] - centre[0], b.point[1] - centre[1])
-    torque = moment[2] + arm[0] * force[1] - arm[1] * force[0]
+    force = np.add(a.force, b.force)
+    arm = np.subtract(a.point, b.point)
+    moment = np.add(a.moment, b.moment) + moment_of(arm, np.array(a.force))
+    torque = float(moment[2] + moment_of(np.subtract(b.point, centre), force)[2])
     lever = abs(b.torque) / b.couple if b.couple else None
     if lever is None and a.couple:
         lever = abs(a.torque) / a.couple
@@ -258,8 +256,8 @@ def _sum(a: SupportReaction, b: SupportReaction, centre: tuple[float, float]) ->
     )
     return replace(
         b,
-        force=force,
-        moment=moment,
+        force=triple(force),
+        moment=triple(moment),
         torque=torque,
         bimoment=a.bimoment + b.bimoment,
         couple=abs(torque) / lever if lever else b.couple,

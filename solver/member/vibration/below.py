@@ -10,6 +10,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from ..deforming.block_chain import ring_matrix
 from ..deforming.system import held_space
 from .moving_member import MovingMember
 
@@ -51,7 +52,7 @@ def count_below(member: MovingMember, square: float) -> int:
     blocks = [f.T @ d @ f for f, d in zip(spaces, diagonal, strict=True)]
     next_to = [spaces[i].T @ b @ spaces[(i + 1) % k] for i, b in enumerate(beside)]
     if member.closed:
-        return total + negatives(_ring(blocks, next_to))
+        return total + negatives(ring_matrix(blocks, next_to))
     return total + _chain(blocks, next_to)
 
 
@@ -75,19 +76,6 @@ def _chain(own: list[Array], beside: list[Array]) -> int:
         found += negatives(block)
         before = block
     return found
-
-
-def _ring(own: list[Array], beside: list[Array]) -> Array:
-    first = np.concatenate([[0], np.cumsum([len(d) for d in own])])
-    out = np.zeros((first[-1], first[-1]))
-    for k, block in enumerate(own):
-        out[first[k] : first[k + 1], first[k] : first[k + 1]] = block
-    for k, block in enumerate(beside):
-        a, b = k, (k + 1) % len(own)
-        rows, columns = slice(first[a], first[a + 1]), slice(first[b], first[b + 1])
-        out[rows, columns] += block
-        out[columns, rows] += block.T
-    return out
 
 
 def negatives(matrix: Array) -> int:

@@ -9,15 +9,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ....geometry.errors import InputError
-from ..beam.mesh import mesh_of
-from ..beam.preparation import active_contacts
-from ..beam.twopoint import elements_of as classical_elements
-from ..deforming.analysis import braces_on, node_at
+from ..deforming.analysis import frame_of, node_at
 from ..deforming.course import Course, MemberPart
 from ..deforming.element import EXTRA_POINTS, Element, element_of, elements_of
 from ..deforming.grading import graded
 from ..deforming.grip import Grips
-from ..deforming.holds import deck_energy, holds_of
+from ..deforming.holds import deck_energy
 from ..model.member import SAME_STATION, Member
 from ..model.restraint import Deck
 from ..model.solved_section import SolvedSection
@@ -60,20 +57,17 @@ def deforming_member(
     InputError
         A mechanism, in words.
     """
-    mesh = mesh_of(member)
-    contacts, notes = active_contacts(mesh, classical_elements(mesh))
-    state = states_of(mesh, contacts, slip_open=slip_open)
-    notes += contact_notes(contacts, slip_open=slip_open)
-    grips = Grips(member, course)
     nodes = _nodes(member, course, carried)
-    stations = [float(mesh.nodes[c.node]) for c in contacts]
-    holds = holds_of(member, contacts, stations, grips, nodes)
+    frame = frame_of(member, course, nodes)
+    contacts, grips, holds = frame.contacts, frame.grips, frame.holds
+    state = states_of(frame.mesh, contacts, slip_open=slip_open)
+    notes = [*frame.notes, *contact_notes(contacts, slip_open=slip_open)]
     more, springs = joined(contacts, state, holds.rows)
     held = {node: [rows] for node, rows in holds.held.items()}
     for node, rows in more.items():
         held.setdefault(node, []).extend(r[None] for r in rows)
     points: dict[int, Array] = {}
-    for node, brace in braces_on(member, course, nodes):
+    for node, brace in frame.braces:
         if brace.stiffness is None:
             held.setdefault(node, []).append(brace.rows)
         else:
