@@ -143,7 +143,9 @@ def assess(request: MemberRequest, *, cures: bool = True) -> Assessment:
         clearance_envelope(solution, leads),
         flows_along(parts, request.sections),
         _coded(request, solution, parts, stress, other),
-        None if other is None else stability(solution, other, request.sections),
+        judgement.stability
+        if other is None or judgement.stability is not None
+        else stability(solution, other, request.sections),
         () if leads is None else shear_lag(leads, request.sections),
     )
 

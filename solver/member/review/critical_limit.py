@@ -9,10 +9,8 @@ from dataclasses import dataclass
 from ....geometry.errors import InputError
 from ..beam.analysis import critical_loads
 from ..beam.solution import Solution
-from .deformed import Deformed
 from .frequency_limit import LeastUtilisation
-from .stability import stability
-from .stress import Sections
+from .stability import MemberStability
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,9 +28,15 @@ class CriticalLimit:
 
 
 def critical_rows(
-    limits: Sequence[CriticalLimit], solution: Solution, other: Deformed | None, sections: Sections
+    limits: Sequence[CriticalLimit], solution: Solution, known: MemberStability | str | None
 ) -> tuple[LeastUtilisation, ...]:
     """One row for each limit: the lowest factor of all combinations.
+
+    Parameters
+    ----------
+    known : MemberStability, str or None
+        Of sections that deform, looked at as far as the limits ask; None judges by the classical
+        theory.
 
     Raises
     ------
@@ -41,7 +45,7 @@ def critical_rows(
     """
     if not limits:
         return ()
-    value, combination = _lowest(limits, solution, other, sections)
+    value, combination = _lowest(solution, known)
     return tuple(
         LeastUtilisation(
             f"critical load factor at least {limit.factor:g}",
@@ -51,16 +55,13 @@ def critical_rows(
     )  # fmt: skip
 
 
-def _lowest(
-    limits: Sequence[CriticalLimit], solution: Solution, other: Deformed | None, sections: Sections
-) -> tuple[float, str]:
-    if other is not None:
-        found = stability(solution, other, sections, max(limit.factor for limit in limits))
-        if isinstance(found, str):
-            raise InputError(f"critical_factor cannot be judged: {found}")
-        if found.beyond is not None:
-            return found.beyond, "all"
-        return found.lowest.factor, found.lowest.name
-    known = solution.critical or critical_loads(solution.mesh.member)
-    lowest = min(known, key=lambda load: load.factor)
+def _lowest(solution: Solution, known: MemberStability | str | None) -> tuple[float, str]:
+    if isinstance(known, str):
+        raise InputError(f"critical_factor cannot be judged: {known}")
+    if known is not None:
+        if known.beyond is not None:
+            return known.beyond, "all"
+        return known.lowest.factor, known.lowest.name
+    loads = solution.critical or critical_loads(solution.mesh.member)
+    lowest = min(loads, key=lambda load: load.factor)
     return lowest.factor, lowest.name

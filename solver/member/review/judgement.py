@@ -18,6 +18,7 @@ from .deformed import Deformed, deformed
 from .deforming_limits import movement_rows, stress_row
 from .frequency_limit import frequency_rows
 from .movement_limits import Limit, MovementLimit, Utilisation, utilisation
+from .stability import MemberStability, stability
 from .stress import MemberStress, Sections, member_stress
 from .stress_limit import StressLimit, stress_utilisation
 
@@ -57,6 +58,8 @@ class Judgement:
         theory stands alone.
     alone : str
         Why it does.
+    stability : MemberStability, str or None
+        With deforming sections, where a limit on the critical factor asked for it.
     """
 
     parts: tuple[SegmentStations, ...]
@@ -64,6 +67,7 @@ class Judgement:
     rows: tuple[LimitRow, ...]
     deformed: Deformed | None
     alone: str
+    stability: MemberStability | str | None = None
 
 
 def judged(request: MemberRequest, solution: Solution) -> Judgement:
@@ -98,14 +102,18 @@ def deforming_judgement(
     """The judgement with deforming sections beside the classical one."""
     other, alone = _deformed(request, solution, classical.stress)
     frequencies = _frequencies(request)
-    frequencies += _critical(request, solution, other)
+    known = None
+    if request.critical and other is not None:
+        asked = max(limit.factor for limit in request.critical)
+        known = stability(solution, other, request.sections, asked)
+    frequencies += _critical(request, solution, known)
     if other is None:
         rows = tuple(row for row in classical.rows if row.number <= len(request.limits))
         return replace(classical, rows=rows + frequencies, alone=alone)
     rows = _held(
         request.limits, solution, classical.stress, classical.parts, request.sections, other
     )
-    return replace(classical, rows=rows + frequencies, deformed=other, alone="")
+    return replace(classical, rows=rows + frequencies, deformed=other, alone="", stability=known)
 
 
 def _frequencies(request: MemberRequest, *, keep_shape: bool = False) -> tuple[LimitRow, ...]:
@@ -115,10 +123,10 @@ def _frequencies(request: MemberRequest, *, keep_shape: bool = False) -> tuple[L
 
 
 def _critical(
-    request: MemberRequest, solution: Solution, other: Deformed | None
+    request: MemberRequest, solution: Solution, known: MemberStability | str | None
 ) -> tuple[LimitRow, ...]:
     before = len(request.limits) + len(request.frequencies)
-    found = critical_rows(request.critical, solution, other, request.sections)
+    found = critical_rows(request.critical, solution, known)
     return tuple(LimitRow("ratio", row, before + n) for n, row in enumerate(found, 1))
 
 
