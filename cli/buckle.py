@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import argparse
 import shlex
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ..geometry.errors import InputError
 from ..report.files import check_writable
 from .actions import given_cases, with_strength
 from .failure import about
-from .loading import in_one_piece, output_unit, section_of
+from .loading import in_one_piece, material_option, output_unit, section_of
 from .options import figure_path, section_file
 from .progress import waiting
 
@@ -25,6 +26,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the command's options."""
     section_file(parser)
     output_unit(parser)
+    material_option(parser)
     parser.add_argument(
         "actions",
         nargs="*",
@@ -149,7 +151,8 @@ def _write(
         from ..report.page.layout import page
         from ..report.page.origin import Origin
 
-        origin = Origin.of(_command(options), [options.file], date.today().isoformat())
+        files = [options.file] if Path(options.file).exists() else []  # a rolled shape has none
+        origin = Origin.of(_command(options), files, date.today().isoformat())
         write_text(options.page, page(buckling_report(buckling, effective, origin)))
 
 
@@ -157,7 +160,7 @@ def _command(options: argparse.Namespace) -> str:
     """The command that gives this page again, apart from where it is written."""
     words = ["soapfilm", "buckle", options.file, *options.actions]
     for name in (
-        *("unit", "arcs_within", "gap", "layer", "profile", "output_unit"),
+        *("unit", "arcs_within", "gap", "layer", "profile", "output_unit", "material"),
         *("through", "shortest", "longest", "strength"),
     ):
         value = getattr(options, name, None)

@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING
 from ..geometry.errors import InputError, SoapfilmError
 from ..report.files import check_writable
 from .failure import about, check_accuracy
+from .loading import material_option
 from .options import accuracy, drawings, figure_path
 from .progress import waiting
-from .section_words import material_option, named_section
+from .section_words import section_by_word
 
 if TYPE_CHECKING:
     from ..geometry.section import Section
@@ -67,7 +68,7 @@ def run(options: argparse.Namespace) -> None:
     from ..solver.study.choice.comparison import compare_sections, distinct_names
 
     sections = distinct_names(
-        [named_section(word, options, options.material) for word in options.sections]
+        [section_by_word(word, options, options.material) for word in options.sections]
     )
     with waiting(f"solving {len(sections)} sections"):
         comparison = compare_sections(

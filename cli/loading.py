@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from ..geometry.errors import InputError
@@ -22,21 +23,29 @@ def output_unit(parser: argparse.ArgumentParser) -> None:
     )
 
 
+def material_option(parser: argparse.ArgumentParser) -> None:
+    """--material GRADE."""
+    parser.add_argument(
+        "--material",
+        metavar="GRADE",
+        help="generic grade, like S355, for sections that name no material",
+    )
+
+
 def section_of(options: argparse.Namespace) -> Section:
-    """Read options.file and bring it to --output-unit.
+    """Read options.file, give it --material and bring it to --output-unit.
 
     Raises
     ------
     InputError
         For a mistake in the file, told in the file's own unit.
     """
-    from ..geometry.section_file.section_file import load_section
+    from ..geometry.section_file.named_section import named_section
 
-    section = load_section(options.file, **drawing_words(options))
+    section = named_section(options.file, **drawing_words(options))
+    section = with_material(section, options.material)
     if options.output_unit in (None, section.unit):
         return section
-    from dataclasses import replace
-
     from ..geometry.checks.contact_only import contact_only_parts
     from ..geometry.checks.validate import check
     from ..geometry.conversion import in_unit
@@ -64,3 +73,19 @@ def in_one_piece(section: Section) -> Section:
             "centre or warping; weld them, or see what they have in common with: soapfilm section"
         )
     return section
+
+
+def with_material(section: Section, grade: str | None) -> Section:
+    """The section with a grade on the parts that name none."""
+    if grade is None or all(r.material.specified for r in section.regions):
+        return section
+    from ..geometry.grades import generic_material
+    from ..geometry.units import Units
+
+    if not section.unit:
+        raise InputError("a material needs the section's length unit; give --unit")
+    material = generic_material(grade, Units(section.unit))
+    regions = tuple(
+        r if r.material.specified else replace(r, material=material) for r in section.regions
+    )
+    return replace(section, regions=regions)

@@ -24,7 +24,8 @@ class DrawingWords(TypedDict):
 
 def section_file(
     parser: argparse.ArgumentParser,
-    words: str = "section file (.toml) or drawing (.dxf, .svg, .geojson, .wkt, .ifc)",
+    words: str = "section file (.toml), drawing (.dxf, .svg, .geojson, .wkt, .ifc) or rolled "
+    "shape, like W10X49",
 ) -> None:
     """FILE, and how it is read when it is a drawing."""
     parser.add_argument("file", metavar="FILE", help=words)

@@ -9,7 +9,7 @@ from ..geometry.errors import InputError
 from ..report.files import check_writable, write_text
 from .actions import case_options
 from .failure import check_accuracy
-from .loading import output_unit
+from .loading import material_option, output_unit
 from .options import accuracy, section_file
 from .report_documents import document_of
 
@@ -19,8 +19,9 @@ _MEGABYTE = 1_000_000
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the command's options."""
-    section_file(parser, "section file, drawing, member file or study file")
+    section_file(parser, "section file, drawing, rolled shape, member file or study file")
     output_unit(parser)
+    material_option(parser)
     case_options(parser)
     parser.add_argument(
         "--compare",
@@ -50,7 +51,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> None:
     """Solve, lay the report out, write it, and say how large it is."""
-    output = options.output or f"{Path(options.file).stem}.html"
+    output = options.output or f"{_name(options.file)}.html"
     if not output.lower().endswith((".html", ".htm")):
         raise InputError(f"cannot write {output}: the page is HTML; end its name in .html")
     check_writable(output)
@@ -69,6 +70,11 @@ def run(options: argparse.Namespace) -> None:
         print_pdf(page(document, paper), options.pdf)
         print(f"printed to {options.pdf}")
     check_accuracy(solved)
+
+
+def _name(file: str) -> str:
+    """What a page is called after; a rolled shape's designation may hold a fraction."""
+    return Path(file).stem if Path(file).exists() else file.replace("/", "-")
 
 
 def _check_pdf(options: argparse.Namespace) -> None:

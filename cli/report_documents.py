@@ -25,7 +25,7 @@ Made = tuple["Document", str, "list[tuple[str, SectionResult]]"]
 
 
 #: Options that belong to a section under load cases alone.
-_OF_STRESS = ("actions", "cases", "through", "strength", "factor", "output_unit")
+_OF_STRESS = ("actions", "cases", "through", "strength", "factor", "output_unit", "material")
 _OF_DRAWINGS = ("unit", "arcs_within", "gap", "layer", "profile")
 
 
@@ -43,7 +43,7 @@ def document_of(options: argparse.Namespace) -> Made:
 def _kind(file: str) -> Callable[[argparse.Namespace], Made]:
     """What a file holds, by the tables that only files of its kind have."""
     if not file.lower().endswith(".toml"):
-        return _section
+        return _section  # a drawing, or a rolled shape by its designation
     from ..geometry.section_file.text import parsed, read_text
 
     tables = parsed(read_text(Path(file)))
@@ -103,16 +103,17 @@ def _member(options: argparse.Namespace) -> Made:
 
 
 def _comparison(options: argparse.Namespace) -> Made:
-    _refuse(options, _OF_STRESS, "is compared as a section by itself")
+    alone = tuple(name for name in _OF_STRESS if name != "material")
+    _refuse(options, alone, "is compared as a section by itself")
     from ..solver.study.choice.comparison import compare_sections, distinct_names
-    from .section_words import named_section
+    from .section_words import section_by_word
 
     words = [options.file, *options.compare]
-    sections = distinct_names([named_section(word, options, None) for word in words])
+    sections = distinct_names([section_by_word(word, options, options.material) for word in words])
     comparison = compare_sections(sections, accuracy=options.accuracy)
     from ..report.page.compare_report import compare_report
 
-    origin = _origin(options, [word for word in words if Path(word).exists()])
+    origin = _origin(options, words)
     solved = [(result.section.name, result) for result in comparison.results]
     return compare_report(comparison, words, origin), comparison.unit, solved
 
@@ -159,7 +160,8 @@ def _origin(options: argparse.Namespace, paths: list[str]) -> Origin:
 
     from ..report.page.origin import Origin
 
-    return Origin.of(command_text(options), paths, date.today().isoformat())
+    files = [path for path in paths if Path(path).exists()]  # a rolled shape has none
+    return Origin.of(command_text(options), files, date.today().isoformat())
 
 
 def command_text(options: argparse.Namespace) -> str:
@@ -170,7 +172,15 @@ def command_text(options: argparse.Namespace) -> str:
     "soapfilm report deck.toml 'T = 2 kN*m' --accuracy 1e-07"
     """
     words = ["soapfilm", "report", options.file, *getattr(options, "actions", [])]
-    for name in (*_OF_DRAWINGS, "output_unit", "cases", "through", "strength", "factor"):
+    for name in (
+        *_OF_DRAWINGS,
+        "output_unit",
+        "material",
+        "cases",
+        "through",
+        "strength",
+        "factor",
+    ):
         value = getattr(options, name, None)
         for one in value if isinstance(value, list) else [] if value is None else [value]:
             words += [f"--{name.replace('_', '-')}", str(one)]

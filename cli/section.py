@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from ..geometry.errors import InputError
 from ..report.files import check_writable
 from .failure import about, check_accuracy
-from .loading import output_unit, section_of
+from .loading import material_option, output_unit, section_of
 from .options import accuracy, figure_path, section_file
 from .progress import waiting
 
@@ -22,6 +22,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the command's options."""
     section_file(parser)
     output_unit(parser)
+    material_option(parser)
     accuracy(parser)
     parser.add_argument(
         "--figure",

@@ -9,7 +9,7 @@ from ..geometry.errors import InputError
 from ..report.files import check_writable
 from .actions import case_options, given_cases, with_strength
 from .failure import about, check_accuracy
-from .loading import in_one_piece, output_unit, section_of
+from .loading import in_one_piece, material_option, output_unit, section_of
 from .options import accuracy, figure_path, section_file
 from .progress import shown, waiting
 
@@ -33,6 +33,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the command's options."""
     section_file(parser)
     output_unit(parser)
+    material_option(parser)
     case_options(parser)
     accuracy(parser)
     parser.add_argument(

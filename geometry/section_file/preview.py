@@ -22,7 +22,7 @@ from ..errors import InputError
 from ..outline.contour import edge_points
 from ..section import Section
 from .loose_parts import loose_parts
-from .section_file import load_section
+from .named_section import named_section
 from .text import read_text
 
 Array = NDArray[np.float64]
@@ -103,8 +103,9 @@ def preview(
     Parameters
     ----------
     path : path
+        Or a rolled shape's designation.
     unit, arcs_within, gap, layers, profile
-        As in `load.load_section`.
+        As in `load_section`.
 
     Raises
     ------
@@ -112,7 +113,9 @@ def preview(
         If nothing in the file can be drawn.
     """
     try:
-        section = load_section(path, unit, arcs_within, gap=gap, layers=layers, profile=profile)
+        section = named_section(
+            str(path), unit, arcs_within, gap=gap, layers=layers, profile=profile
+        )
     except InputError as error:
         seen = _remains(path, unit, profile)
         if seen is None:
