@@ -15,7 +15,7 @@ from ..beam.mismatch import mismatch_of
 from ..deforming.analysis import frame_of
 from ..deforming.course import Course
 from ..deforming.gathering import course_of
-from ..deforming.grading import graded
+from ..deforming.grading import STEP, graded
 from ..model.load import PointLoad, Where
 from ..model.member import Member
 from ..model.restraint import Deck
@@ -29,10 +29,25 @@ Array = NDArray[np.float64]
 #: Orders tried one after the other, and the change of the ordinates, as a share of each line's
 #: largest, that is good enough.
 ORDERS, ACCURACY = (4, 5, 7), 1e-3
+#: Times longer elements where no stress is asked for: resultants and movements raise hardly any of
+#: the modes that die out fast. The change by the last order tells whether it was too much.
+COARSE = 4.0
 #: Stations of each line, about; and of each element at least.
 STATIONS, LEAST = 240, 5
 #: Golden sections that take an extreme between stations to rounding of its place.
 SECTIONS = 40
+
+
+class LineOf(Protocol):
+    """Ordinates of c results on one line of the section."""
+
+    def at(self, z: Array, side: str = "right") -> Array:
+        """(m, c) results of a unit load, downward, at stations z (m,)."""
+        ...
+
+    def single(self, z: Array, result: NDArray[np.intp], side: str = "right") -> Array:
+        """(m,) one result at each station."""
+        ...
 
 
 class Field(Protocol):
@@ -41,6 +56,10 @@ class Field(Protocol):
     @property
     def nodes(self) -> Array:
         """Stations between which the lines are smooth."""
+        ...
+
+    def on(self, place: Where) -> LineOf:
+        """The lines of all results for a load at a place of stations."""
         ...
 
     def ordinates(self, z: Array, place: Where, side: str = "right") -> Array:
@@ -161,7 +180,9 @@ def influence_of(
         z, side = stations(field.nodes, member.length)
         values = np.array([ordinates_on(field, line.place, z, side) for line in lines])
     else:
-        nodes = graded(course.pieces, _breaks(loaded, asked))
+        coarse = all(one.kind != "stress" for one in asked)
+        step = COARSE * STEP if coarse else STEP
+        nodes = graded(course.pieces, _breaks(loaded, asked), step)
         frame = frame_of(loaded, course, nodes)
         notes = frame.notes
         z, side = stations(nodes, member.length)
@@ -197,8 +218,9 @@ def stations(nodes: Array, length: float) -> tuple[Array, NDArray[np.bool_]]:
 
 def ordinates_on(field: Field, place: Where, z: Array, last: NDArray[np.bool_]) -> Array:
     """(m, c) ordinates at stations, those of an element's last one from the left."""
-    found = field.ordinates(z, place)
-    found[last] = field.ordinates(z[last], place, "left")
+    line = field.on(place)
+    found = line.at(z)
+    found[last] = line.at(z[last], "left")
     return found
 
 
@@ -217,9 +239,10 @@ def _extreme(
     first = k == 0 or bool(last[k - 1])
     a, b = z[k if first else k - 1], z[k if last[k] else k + 1]
     golden = (np.sqrt(5) - 1) / 2
+    along, which = field.on(lines[line].place), np.array([c, c])
     for _ in range(SECTIONS):
         inner = np.array([b - golden * (b - a), a + golden * (b - a)])
-        found = field.ordinates(inner, lines[line].place)[:, c]
+        found = along.single(inner, which)
         j = int((sign * found).argmax())
         if sign * found[j] > sign * best.value:
             best = LoadExtreme(float(found[j]), float(inner[j]), line)

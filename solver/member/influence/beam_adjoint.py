@@ -41,6 +41,10 @@ class BeamField:
         """Stations between which the lines are smooth."""
         return self.mesh.nodes
 
+    def on(self, place: Where) -> BeamLine:
+        """The lines of all results for a load at a place of stations."""
+        return BeamLine(self, place)
+
     def ordinates(self, z: Array, place: Where, side: str = "right") -> Array:
         """(m, c) results of a load at a place of stations z (m,)."""
         element, s = self.mesh.locate(z, side)
@@ -53,6 +57,22 @@ class BeamField:
         x = np.array([member.locate(place, member.section_at(float(q)))[0] for q in z])
         up = state[:, 1] + (x - member.line[0])[:, None] * state[:, 5]
         return np.asarray(up * self.sign)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class BeamLine:
+    """Ordinates of c results on a line of the section."""
+
+    field: BeamField
+    place: Where
+
+    def at(self, z: Array, side: str = "right") -> Array:
+        """(m, c) results of a unit load, downward, at stations z (m,)."""
+        return self.field.ordinates(z, self.place, side)
+
+    def single(self, z: Array, result: NDArray[np.intp], side: str = "right") -> Array:
+        """(m,) one result at each station."""
+        return np.asarray(self.at(z, side)[np.arange(len(z)), result])
 
 
 def beam_field(member: Member, asked: Sequence[AskedResult]) -> BeamField:

@@ -12,7 +12,7 @@ Every result is one of two functionals of the values v of a at the nodes and the
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,6 +25,7 @@ from ..deforming.traction import torsional_warping
 from ..model.load import Where
 from ..model.member import SAME_STATION
 from .asked import DISPLACEMENTS, STRESSES, AskedResult, motion_about
+from .line_ordinates import MORE, LineOrdinates, fitted
 
 Array = NDArray[np.float64]
 
@@ -38,11 +39,36 @@ class DeformingField:
 
     frame: Frame
     amplitudes: Amplitudes
+    _known: dict[Where, LineOrdinates] = field(default_factory=dict)
 
     @property
     def nodes(self) -> Array:
         """Stations between which the lines are smooth."""
         return self.amplitudes.nodes
+
+    def on(self, place: Where) -> LineOrdinates:
+        """The lines of all results for a load at a place of stations."""
+        if place not in self._known:
+            self._known[place] = LineOrdinates(Amplitudes(self.nodes, self._along(place)))
+        return self._known[place]
+
+    def _along(self, place: Where) -> Array:
+        """Coefficients (e, q + 1, 1, c)."""
+        grips, course = self.frame.grips, self.frame.course
+        nodes, own = self.nodes, self.amplitudes.coefficients
+        middle = (nodes[1:] + nodes[:-1]) / 2
+        index = np.array([course.index(float(z)) for z in middle])
+        tapered = np.array([course.parts[k].tapered is not None for k in index])
+        order = self.amplitudes.order + (MORE if tapered.any() else 0)
+        found = np.zeros((len(middle), order + 1, 1, own.shape[-1]))
+        for k in np.unique(index[~tapered]):
+            mine = np.flatnonzero(index == k)
+            row = grips.force(float(middle[mine[0]]), place)[1]
+            found[mine, : own.shape[1], 0] = -np.einsum("n,einc->eic", row, own[mine])
+        for e in np.flatnonzero(tapered):
+            inside = lambda z: self.ordinates(z, place)  # noqa: E731
+            found[e, :, 0] = fitted(nodes[e : e + 2], order, inside)[0]
+        return found
 
     def ordinates(self, z: Array, place: Where, side: str = "right") -> Array:
         """(m, c) results of a load at a place of stations z (m,)."""

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from ..model.load import Where
 from ..model.member import Member
 from ..model.moving import Crowd, Vehicle
-from .analysis import Field, Influence, ordinates_on
+from .analysis import Influence, ordinates_on
 
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
@@ -98,11 +98,11 @@ class Run:
 
     def __init__(self, found: Influence, vehicle: Vehicle, line: int, forward: bool) -> None:
         self.line, self.forward = line, forward
-        self.field: Field = found.field
         self.z = found.z
         self.s = own_length(found.member, vehicle.lines[line], found.z)
-        self.wheels = vehicle.wheels(line)
-        tables = [ordinates_on(found.field, p, found.z, found.last) for p in self.wheels]
+        wheels = vehicle.wheels(line)
+        self.wheels = [found.field.on(p) for p in wheels]
+        tables = [ordinates_on(found.field, p, found.z, found.last) for p in wheels]
         self.table = np.sum(tables, axis=0)
         # Seen from the start, axles stand behind the first where it travels to the end.
         self.offset = np.array([a.behind for a in vehicle.axles]) * (-1.0 if forward else 1.0)
@@ -122,8 +122,20 @@ class Run:
             on = np.flatnonzero((s >= 0) & (s <= self.s[-1]))
             if len(on):
                 z = np.interp(s[on], self.s, self.z)
-                for place in self.wheels:
-                    found[on] += force * self.field.ordinates(z, place)
+                for wheel in self.wheels:
+                    found[on] += force * wheel.at(z)
+        return found
+
+    def single(self, first: Array, result: Index) -> Array:
+        """(m,) one result at each of these places of the first axle."""
+        found = np.zeros(len(first))
+        for offset, force in zip(self.offset, self.force, strict=True):
+            s = first + offset
+            on = np.flatnonzero((s >= 0) & (s <= self.s[-1]))
+            if len(on):
+                z = np.interp(s[on], self.s, self.z)
+                for wheel in self.wheels:
+                    found[on] += force * wheel.single(z, result[on])
         return found
 
     def rough(self) -> tuple[Array, Array, Array]:
@@ -146,10 +158,9 @@ class Run:
     def searched(self, c: Index, sign: Array, a: Array, b: Array) -> tuple[Array, Array]:
         """Largest sign times result c (m,) in intervals a to b (m,), ends included, and its place:
         golden sections of all at once."""
-        own = np.arange(len(c))
 
         def value(s: Array) -> Array:
-            return np.asarray(sign * self.total(s)[own, c])
+            return np.asarray(sign * self.single(s, c))
 
         place = np.where(value(a) >= value(b), a, b)
         best = value(place)
@@ -213,7 +224,7 @@ def _crowded(found: Influence, crowd: Crowd, number: int) -> list[MovingExtreme]
     for place, width in crowd.strips:
         per = np.diff(own_length(found.member, place, found.z))[inner] / (b - a)
         weights.append(crowd.pressure * width * per[:, None] * (b - a)[:, None] / 2 * w)
-        ordinates.append(found.field.ordinates(z.ravel(), place).reshape(*z.shape, count))
+        ordinates.append(found.field.on(place).at(z.ravel()).reshape(*z.shape, count))
         table = ordinates_on(found.field, place, found.z, found.last)
         ends.append((table[inner], table[inner + 1]))
     rows = []
@@ -232,7 +243,7 @@ def _crowded(found: Influence, crowd: Crowd, number: int) -> list[MovingExtreme]
                     # From the zero on, by Gauss points of its own.
                     share = end[i] - start[i]
                     own = a[i] + (b[i] - a[i]) * (start[i] + share * (1 + x) / 2)
-                    together += load[i] * share @ found.field.ordinates(own, place)
+                    together += load[i] * share @ found.field.on(place).at(own)
                 parts += _joined(k, a + (b - a) * start, a + (b - a) * end, float(b[-1]))
             rows.append(
                 MovingExtreme(number, c, sign > 0, float(together[c]), together, parts=tuple(parts))
