@@ -16,9 +16,11 @@ from difflib import get_close_matches
 from typing import NoReturn, TextIO
 
 from ..geometry.input_file import remember, remembered
+from ..report.text.markup import MARKUPS, written_as
 from ..report.text.terminal import PLAIN
 from ..solver.threads import use_one_thread
 from .failure import INPUT, exit_code, sentence, wants_traceback
+from .options import tables
 
 #: Each command's name, which is its module's name too, and its line in the help.
 COMMANDS = {
@@ -37,6 +39,9 @@ COMMANDS = {
     "shapes": "rolled shapes by name: search them, and table beside solution",
     "demo": "list, write and run the bundled examples",
 }
+
+#: Commands that print no table of results.
+_WITHOUT_TABLES = ("demo",)
 
 #: Former name of an option, and the name it has now.
 FORMER_OPTIONS = {"--no-cures": "--no-remedies"}
@@ -109,7 +114,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         with remembered():
             for path in _given_files(options):
                 remember(path)
-            code = _command(options.command).run(options)
+            with written_as(getattr(options, "tables", MARKUPS[0])):
+                code = _command(options.command).run(options)
         sys.stdout.flush()
         return int(code or 0)
     except SystemExit as leaving:  # help, version, usage errors
@@ -150,6 +156,8 @@ def build_parser(words: Sequence[str]) -> Parser:
         )
         if name == chosen:
             _command(name).arguments(sub)
+            if name not in _WITHOUT_TABLES:
+                tables(sub)
     return parser
 
 

@@ -6,6 +6,7 @@ import argparse
 from pathlib import Path
 from typing import TypedDict
 
+from ..report.text.markup import MARKUPS
 from ..solver.accuracy import ACCURACY, FINEST, WIDEST
 
 LENGTH_UNITS = ("mm", "cm", "m", "in", "ft")
@@ -81,6 +82,16 @@ def accuracy(parser: argparse.ArgumentParser) -> None:
         type=_accuracy,
         default=ACCURACY,
         help=f"relative width of the guaranteed interval for J (default {ACCURACY:g})",
+    )
+
+
+def tables(parser: argparse.ArgumentParser) -> None:
+    """--tables: the markup of what is printed."""
+    parser.add_argument(
+        "--tables",
+        choices=MARKUPS,
+        default=MARKUPS[0],
+        help="print tables as text (default), or as Markdown or LaTeX for a document of one's own",
     )
 
 

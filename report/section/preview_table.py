@@ -13,7 +13,7 @@ from ..drawing.preview_figure import summary
 from ..stress.joint_rows import joint_words
 from ..text.blocks import HeadedRows
 from ..text.number import number, unit_power
-from ..text.rendering import render_rows
+from ..text.rendering import folded, render_rows
 
 if TYPE_CHECKING:
     from ...geometry.section import Section
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 def draw_table(seen: Preview) -> str:
     """The table as text; a drawing that makes no section has its summary alone."""
-    head = f"{seen.name}: {summary(seen)}\n"
+    head = folded([f"{seen.name}: {summary(seen)}"])
     if seen.section is None:
         return head
     blocks = [head, _regions(seen.section)]
@@ -30,7 +30,7 @@ def draw_table(seen: Preview) -> str:
         blocks.append(_slits(seen.section))
     if seen.section.joints:
         blocks.append(_joints(seen.section))
-    notes = "".join(f"* {note}\n" for note in seen.section.notes)
+    notes = folded(seen.section.notes, "* ")
     return "\n".join([*blocks, notes] if notes else blocks)
 
 

@@ -12,7 +12,7 @@ from ...geometry.units import Units
 from ..text import caution
 from ..text.blocks import HeadedRows
 from ..text.number import bounds, near_zero, number, supported, unit_power, unit_text
-from ..text.rendering import paragraph, render_rows, titled
+from ..text.rendering import folded, paragraph, render_rows, titled
 from .shape_comparison import QUANTITIES, Compared
 
 if TYPE_CHECKING:
@@ -83,7 +83,7 @@ def shapes_list(
         grid = render_rows(HeadedRows(heads, [], rows, words=1))
         blocks.append("\n".join([*titled(title, "-"), grid]))
     count = len(shapes)
-    total = f"{count} shape{'' if count == 1 else 's'}, as tabulated, lightest first\n"
+    total = folded([f"{count} shape{'' if count == 1 else 's'}, as tabulated, lightest first"])
     return "\n".join([*blocks, total])
 
 
@@ -138,8 +138,10 @@ def shape_detail(shape: SolvedShape) -> str:
     lines = [
         *titled(title),
         "",
-        f"depth {number(listing.depth * factor, 5)} {unit}, width "
-        f"{number(listing.width * factor, 5)} {unit}, {number(weight, 4)} {weight_unit}",
+        *paragraph(
+            f"depth {number(listing.depth * factor, 5)} {unit}, width "
+            f"{number(listing.width * factor, 5)} {unit}, {number(weight, 4)} {weight_unit}"
+        ),
         "",
     ]
     rows = [_compared_row(c, unit) for c in shape.compared]
@@ -152,11 +154,15 @@ def shape_detail(shape: SolvedShape) -> str:
     interval = bounds(result.torsion_constant_lower, result.torsion_constant_upper)
     lines += [
         "",
-        f"J is guaranteed to lie in {interval} {unit_power(unit, 4)}, for this outline.",
-        f"shear centre ({x}, {y}) {unit}, centroid ({cx}, {cy}) {unit}, from the middle of the box",
+        *paragraph(
+            f"J is guaranteed to lie in {interval} {unit_power(unit, 4)}, for this outline."
+        ),
+        *paragraph(
+            f"Shear centre ({x}, {y}) {unit}, centroid ({cx}, {cy}) {unit}, from the middle of the "
+            "box."
+        ),
         "",
-        "Why they differ",
-        "---------------",
+        *titled("Why they differ", "-"),
         *_why(shape),
         "",
     ]

@@ -110,7 +110,7 @@ def _rejected(result: SizeResult, units: Units) -> list[str]:
         lines += ["", *titled(f"{better.capitalize()} neighbours, and why they fail", "-")]
     label, factor = weight_unit(result.found, units)
     for trial in result.neighbours:
-        lines.append(f"{trial.label}: {number(factor * trial.weight, _DIGITS)} {label}")
+        lines += paragraph(f"{trial.label}: {number(factor * trial.weight, _DIGITS)} {label}")
         lines += reasons(trial)
     return [*lines, "", *paragraph(closing(result, better), "", "")]
 
@@ -208,17 +208,17 @@ def _nothing(result: SizeResult, units: Units) -> str:
     lines = [*titled(title), ""]
     closest = result.closest
     if closest is None:
-        lines.append("None of them could be solved in the member. Some of them, and why:")
+        lines += paragraph("None of them could be solved in the member. Some of them, and why:")
     else:
-        lines.append(
+        lines += paragraph(
             f"The closest is {closest.label}: it uses {number(closest.used, _DIGITS)} of its worst "
             "limit."
         )
         lines += reasons(closest)
-        lines += ["", "Others near it"]
+        lines += ["", *paragraph("Others near it")]
     for trial in result.neighbours:
         if closest is None or trial.label != closest.label:
-            lines += [trial.label, *reasons(trial)]
+            lines += [*paragraph(trial.label), *reasons(trial)]
     lines += _notes(result)
     return "\n".join(lines) + "\n"
 

@@ -23,12 +23,12 @@ def study_summary(study: Study, store: Store, state: Progress) -> str:
     title = f"{study.name}: {state.total} {what[plan.kind]} of {', '.join(plan.names)}"
     lines = [*titled(title), ""]
     before = f", {state.found} found finished" if state.found else ""
-    lines.append(f"{state.solved} rows solved{before}, {state.failed} with an error")
+    lines += paragraph(f"{state.solved} rows solved{before}, {state.failed} with an error")
     if state.failed:
         for n, error in store.errors(_ERRORS):
             lines += paragraph(f"row {n}: {error}", "  ", "    ")
         if state.failed > _ERRORS:
-            lines.append(f"  and {state.failed - _ERRORS} more")
+            lines += paragraph(f"and {state.failed - _ERRORS} more", "  ")
     ranges = study_ranges(study, store)
     if ranges:
         grid = HeadedRows(["", "minimum", "maximum", ""], [], ranges, words=1)

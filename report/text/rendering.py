@@ -10,6 +10,7 @@ import textwrap
 from collections.abc import Iterable, Sequence
 
 from .blocks import CaseGroup, CaseRow, Group, HeadedRows, Passage
+from .markup import Markup, chosen
 from .terminal import terminal_width
 
 _GAP = "  "
@@ -19,6 +20,7 @@ _WIDTH = 79
 _ACROSS = 6
 #: Words are not folded into columns narrower than this.
 _NARROWEST = 12
+_NUMBER_THIRD = (False, False, True, False)
 #: What stands in place of a number.
 _NO_NUMBER = ("-", "none", "uplift", "unbounded", "undefined")
 
@@ -35,6 +37,8 @@ def render(title: str, groups: Iterable[Group], notes: Iterable[str] = ()) -> st
         Printed below, folded.
     """
     kept = [group for group in groups if group.rows]
+    if (markup := chosen()) is not None:
+        return _whole(_marked_groups(markup, title, kept), notes)
     cells = [[r.quantity, r.symbol, r.value, r.unit] for group in kept for r in group.rows]
     widths = _fitted(_widths(cells, 4), [_least(cells, 0), *_widths(cells, 4)[1:]])
     lines = titled(title)
@@ -61,6 +65,8 @@ def render_cases(
     notes : iterable of str
     """
     kept = [group for group in groups if group.rows]
+    if (markup := chosen()) is not None:
+        return _whole(_marked_cases(markup, title, cases, kept), notes)
     digits = len(str(len(cases)))
     lines = [*titled(title), ""]
     for n, case in enumerate(cases, 1):
@@ -78,6 +84,36 @@ def render_cases(
         )
         lines += ["", *_case_rows(kept, part, widths)]
     return _whole(lines, notes)
+
+
+def _marked_groups(markup: Markup, title: str, groups: Sequence[Group]) -> list[str]:
+    lines = titled(title)
+    for group in groups:
+        lines += titled(group.heading, "-")
+        rows = [[row.quantity, row.symbol, row.value, row.unit] for row in group.rows]
+        lines += markup.grid([["quantity", "symbol", "value", "unit"]], rows, _NUMBER_THIRD)
+        lines += [
+            line
+            for row in group.rows
+            if row.note
+            for line in markup.sentence(f"{row.quantity}: {row.note}", True)
+        ]
+    return lines
+
+
+def _marked_cases(
+    markup: Markup, title: str, cases: Sequence[str], groups: Sequence[CaseGroup]
+) -> list[str]:
+    lines = titled(title)
+    for n, case in enumerate(cases, 1):
+        lines += markup.sentence(f"{n}: {case}", True)
+    numbers = [str(n) for n in range(1, len(cases) + 1)]
+    for group in groups:
+        lines += titled(group.heading, "-")
+        rows = [[row.quantity, row.symbol, *row.values, row.unit] for row in group.rows]
+        right = [False, False, *[True] * len(cases), False]
+        lines += markup.grid([["quantity", "symbol", *numbers, "unit"]], rows, right)
+    return lines
 
 
 def _case_rows(groups: Sequence[CaseGroup], part: range, widths: Sequence[int]) -> list[str]:
@@ -132,6 +168,8 @@ def render_rows(block: HeadedRows) -> str:
         k >= (block.words or 0) and all(_numeric(row[k]) for row in block.rows)
         for k in range(count)
     ]
+    if (markup := chosen()) is not None:
+        return "\n".join(markup.grid(head, [list(row) for row in block.rows], right)) + "\n"
     widths = _widths(rows, count)
     least = [
         w if r else _least(rows, k) for k, (w, r) in enumerate(zip(widths, right, strict=True))
@@ -216,6 +254,8 @@ def _row(cells: Sequence[str], widths: Sequence[int], right: Sequence[bool]) -> 
 # -- titles and sentences --------------------------------------------------------------------------
 def titled(title: str, mark: str = "=") -> list[str]:
     """A title and its underline."""
+    if (markup := chosen()) is not None:
+        return markup.heading(title, 1 if mark == "=" else 2)
     width = _sentence_width()
     lines = [title] if terminal_width() is None else textwrap.wrap(title, width) or [""]
     return [*lines, mark * min(max(map(len, lines)), width)]
@@ -229,6 +269,8 @@ def folded(sentences: Iterable[str], first: str = "") -> str:
 
 def paragraph(text: str, first: str = "", rest: str = "") -> list[str]:
     """The lines of one paragraph."""
+    if (markup := chosen()) is not None:
+        return markup.sentence(text, first.strip() in ("*", "-"))
     return textwrap.wrap(text, _sentence_width(), initial_indent=first, subsequent_indent=rest)
 
 
