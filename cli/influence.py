@@ -8,6 +8,7 @@ from pathlib import Path
 from ..geometry.errors import InputError
 from ..report.files import check_writable
 from .failure import about
+from .loading import output_unit
 from .options import figure_path
 from .progress import waiting
 
@@ -15,6 +16,7 @@ from .progress import waiting
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the command's options."""
     parser.add_argument("file", metavar="FILE", help="member file (.toml)")
+    output_unit(parser)
     parser.add_argument(
         "--result",
         metavar="WORDS",
@@ -58,7 +60,7 @@ def run(options: argparse.Namespace) -> None:
         from ..report.influence.result import influence_in_words
         from ..solver.member.file import load_member
 
-        request = load_member(options.file)
+        request = load_member(options.file, options.output_unit)
         load = options.load or ("1 kN" if request.units.metric else "1 kip")
         result = influence_in_words(request, options.result, options.line, load)
     if options.figure:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from ..geometry.errors import InputError
 from ..report.files import check_writable
 from .failure import about, check_accuracy
+from .loading import output_unit
 from .options import figure_path
 from .progress import waiting
 
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the command's options."""
     parser.add_argument("file", metavar="FILE", help="member file (.toml)")
+    output_unit(parser)
     parser.add_argument(
         "--figure",
         metavar="PATH",
@@ -79,7 +81,7 @@ def run(options: argparse.Namespace) -> None:
     with about(options.file):
         from ..solver.member.file import load_member
 
-        request = load_member(options.file)
+        request = load_member(options.file, options.output_unit)
     if request.stages:
         _run_stages(options, request, paths)
         return

@@ -80,14 +80,13 @@ def _section(options: argparse.Namespace) -> Made:
 
 
 def _member(options: argparse.Namespace) -> Made:
-    _refuse(
-        options, (*_OF_STRESS, *_OF_DRAWINGS), "is a member, whose own file says loads and units"
-    )
+    alone = tuple(name for name in _OF_STRESS if name != "output_unit")
+    _refuse(options, (*alone, *_OF_DRAWINGS), "is a member, whose own file says its loads")
     from ..solver.member.file import load_member
     from .member import assessed, solved_sections, staged_of
 
     with about(options.file):
-        request = load_member(options.file)
+        request = load_member(options.file, options.output_unit)
         origin = _origin(options, [options.file, *_section_files(options.file)])
         if request.stages:
             from ..report.page.stages_report import stages_report

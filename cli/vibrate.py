@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from ..geometry.errors import InputError
 from ..report.files import check_writable
 from .failure import about
+from .loading import output_unit
 from .options import figure_path
 from .progress import waiting
 
@@ -21,6 +22,7 @@ _MODES = 8
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the command's options."""
     parser.add_argument("file", metavar="FILE", help="member file (.toml)")
+    output_unit(parser)
     parser.add_argument(
         "--modes", metavar="N", type=int, default=_MODES, help="so many modes (default: 8)"
     )
@@ -55,7 +57,9 @@ def run(options: argparse.Namespace) -> None:
             "two of FILE, --figure, --page and --csv name the same file; give each its own"
         )
     with about(options.file):
-        result = result_of_file(options.file, options.modes, slip_open=options.slip == "open")
+        result = result_of_file(
+            options.file, options.modes, options.output_unit, slip_open=options.slip == "open"
+        )
     if options.figure:
         from ..report.section.figure import save
         from ..report.vibration.figure import plot_modes
@@ -86,10 +90,12 @@ def run(options: argparse.Namespace) -> None:
         print(f"written to {path}")
 
 
-def result_of_file(file: str, modes: int, *, slip_open: bool) -> ModesResult:
-    """Read a member file and find its modes."""
+def result_of_file(
+    file: str, modes: int, unit: str | None = None, *, slip_open: bool
+) -> ModesResult:
+    """Read a member file and find its modes, told in a length unit."""
     from ..report.vibration.result import modes_of
     from ..solver.member.file import load_member
 
     with waiting("finding the natural frequencies"):
-        return modes_of(load_member(file), modes, slip_open=slip_open)
+        return modes_of(load_member(file, unit), modes, slip_open=slip_open)

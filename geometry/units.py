@@ -68,6 +68,16 @@ _METRIC = {
     "spring per length": "kN/m/m",
     "rotational spring per length": "kN*m/rad/m",
 }
+#: The same for a desk model.
+_SMALL = {
+    "force": "N",
+    "moment": "N*m",
+    "bimoment": "N*m^2",
+    "line load": "N/m",
+    "line moment": "N*m/m",
+    "spring": "N/mm",
+    "rotational spring": "N*m/rad",
+}
 _AMERICAN = {
     "angle": "deg",
     "force": "kip",
@@ -103,6 +113,10 @@ class Units:
         "mm", "cm", "m", "in" or "ft".
     force : str, optional
         "N", "kN", "MN", "lbf" or "kip"; left out: N with metric lengths, kip with in and ft.
+    written : str, optional
+        Length unit of a file's bare numbers, where it is read into another one than its own.
+    small : bool, optional
+        Of a desk model: engineers read its forces in N and its moments in N*m.
 
     Examples
     --------
@@ -116,18 +130,26 @@ class Units:
 
     length: str = "mm"
     force: str = ""
+    written: str = ""
+    small: bool = False
 
     def __post_init__(self) -> None:
-        if self.length not in LENGTHS:
-            raise UnitError(
-                f"length unit {self.length!r} is not known; use one of {', '.join(LENGTHS)}"
-            )
+        for unit in (self.length, self.written or self.length):
+            if unit not in LENGTHS:
+                raise UnitError(
+                    f"length unit {unit!r} is not known; use one of {', '.join(LENGTHS)}"
+                )
         if not self.force:
             object.__setattr__(self, "force", _DEFAULT_FORCE[self.length])
         if self.force not in FORCES:
             raise UnitError(
                 f"force unit {self.force!r} is not known; use one of {', '.join(FORCES)}"
             )
+
+    @property
+    def bare(self) -> str:
+        """Length unit in which a file's bare numbers are understood."""
+        return self.written or self.length
 
     @property
     def metric(self) -> bool:
@@ -210,7 +232,8 @@ class Units:
 
         Lengths and section properties stay in the section's own unit.
         """
-        unit = (_METRIC if self.metric else _AMERICAN).get(quantity, self.label(quantity))
+        read = _METRIC | (_SMALL if self.small else {}) if self.metric else _AMERICAN
+        unit = read.get(quantity, self.label(quantity))
         unit = unit.format("ft" if self.length == "ft" else "in")
         return unit, self.factor(quantity, unit)
 

@@ -215,10 +215,11 @@ class Entry:
         return points, bulges
 
     def _length(self, value: object, what: str) -> float:
-        if type(value) is float or type(value) is int:  # the ordinary case, kept fast
+        plain = type(value) is float or type(value) is int
+        if plain and not self.units.written:  # the ordinary case, kept fast
             size = value
         else:
-            size = self.units.read(value, "length", what=what, bare=self.units.length)
+            size = self.units.read(value, "length", what=what, bare=self.units.bare)
         if not abs(size) <= _LARGEST:
             raise InputError(
                 f"{what}: {_shown(value)} is no usable length; "

@@ -9,6 +9,7 @@ from ..text.number import number, unit_text
 
 #: Quantities that have a unit of their own in reports of members.
 _METRIC = {"along": "m", "displacement": "mm"}
+_SMALL = {"along": "mm", "displacement": "mm"}
 _AMERICAN = {"along": "ft", "displacement": "in"}
 
 
@@ -46,7 +47,8 @@ class MemberUnits:
     def _pair(self, quantity: str) -> tuple[str, float]:
         if quantity == "place":
             return self.units.length, 1.0
-        own = (_METRIC if self.units.metric else _AMERICAN).get(quantity)
+        metric = _SMALL if self.units.small else _METRIC
+        own = (metric if self.units.metric else _AMERICAN).get(quantity)
         if own is not None:
             return own, self.units.factor("length", own)
         return self.units.display(quantity)

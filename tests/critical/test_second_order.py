@@ -15,7 +15,7 @@ from soapfilm.solver.member.deforming.analysis import solve_deforming
 from soapfilm.solver.member.deforming.gathering import course_of
 from soapfilm.solver.member.deforming.reactions import reactions
 from soapfilm.solver.member.deforming.solution import DeformingSolution
-from soapfilm.solver.member.file.member_file import member_from_toml
+from soapfilm.solver.member.file import member_from_toml
 from soapfilm.solver.member.model.load import LineLoad
 from soapfilm.solver.member.model.member import Member
 from soapfilm.solver.member.model.support import Support

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from soapfilm.geometry.errors import InputError
 from soapfilm.geometry.section_file.linked_numbers import linked
 from soapfilm.geometry.section_file.section_file import section_from_toml
-from soapfilm.solver.member.file.member_file import member_from_toml
+from soapfilm.solver.member.file import member_from_toml
 
 TUBE = """
 unit = "mm"

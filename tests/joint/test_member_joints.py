@@ -13,7 +13,7 @@ from soapfilm.cli.main import main
 from soapfilm.geometry.errors import InputError
 from soapfilm.report.member.joint_passage import HEADING
 from soapfilm.report.member.table import passages
-from soapfilm.solver.member.file.member_file import member_from_toml
+from soapfilm.solver.member.file import member_from_toml
 from soapfilm.solver.member.model.secondary_beam import SecondaryBeam
 from soapfilm.solver.member.review.assessment import Assessment, assess
 from soapfilm.solver.member.review.held_joint import HeldJoint, held_joints

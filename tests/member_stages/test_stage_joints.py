@@ -13,7 +13,7 @@ from soapfilm.cli.main import main
 from soapfilm.geometry.errors import InputError
 from soapfilm.report.stages.passages import staged_table
 from soapfilm.report.stages.record import staged_json, staged_record
-from soapfilm.solver.member.file.member_file import member_from_toml
+from soapfilm.solver.member.file import member_from_toml
 from soapfilm.solver.member.review.assessment import assess
 from soapfilm.solver.member.review.held_joint import held_joints
 from soapfilm.solver.member.staged.assessment import StagedAssessment, assess_stages

@@ -12,7 +12,7 @@ from soapfilm.report.stages.record import staged_json
 from soapfilm.solver.member.beam.analysis import solve
 from soapfilm.solver.member.deforming.analysis import solve_deforming
 from soapfilm.solver.member.deforming.gathering import course_of
-from soapfilm.solver.member.file.member_file import member_from_toml
+from soapfilm.solver.member.file import member_from_toml
 from soapfilm.solver.member.review.assessment import assess
 from soapfilm.solver.member.staged.assessment import StagedAssessment, assess_stages
 from soapfilm.solver.study.choice.staged_outcome import outcome

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from soapfilm.report.member.given import given_passages
 from soapfilm.report.text.rendering import render_passage
-from soapfilm.solver.member.file.member_file import member_from_toml
+from soapfilm.solver.member.file import member_from_toml
 
 FILE = """
 unit = "mm"

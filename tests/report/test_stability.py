@@ -11,7 +11,7 @@ from soapfilm.report.member.mode_figure import drawable, plot_mode
 from soapfilm.report.member.record import member_record
 from soapfilm.report.member.stability import HEADING, mode_csv
 from soapfilm.report.member.table import member_table
-from soapfilm.solver.member.file.member_file import member_from_toml
+from soapfilm.solver.member.file import member_from_toml
 from soapfilm.solver.member.review.assessment import Assessment, assess
 
 PURLIN = """

@@ -10,7 +10,7 @@ import pytest
 from soapfilm.geometry.errors import InputError
 from soapfilm.report.member.record import member_json
 from soapfilm.report.member.table import member_table
-from soapfilm.solver.member.file.member_file import member_from_toml
+from soapfilm.solver.member.file import member_from_toml
 from soapfilm.solver.member.review.assessment import Assessment, assess
 from soapfilm.solver.rules.applied_rule import AppliedRule
 from soapfilm.solver.rules.lateral_buckling import reduction

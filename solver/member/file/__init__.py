@@ -1,6 +1,6 @@
 """Member files: one member with its sections, supports, loads and limits as TOML text."""
 
-from .member_file import load_member, member_from_toml
+from .reading import load_member, member_from_toml
 from .request import MemberRequest
 
 __all__ = ["MemberRequest", "load_member", "member_from_toml"]

@@ -87,7 +87,7 @@ def _horizontal(side: str, rest: str, text: str, units: Units, what: str) -> Fac
             f'{what}: {rest[:60]!r} is no place along the {side}; write "40 mm from left", '
             '"from right", "left of middle" or "right of middle"'
         )
-    size = units.read(found[1], "length", what=what, bare=units.length)
+    size = units.read(found[1], "length", what=what, bare=units.bare)
     if found[2]:
         edge: Literal["left", "right"] = "left" if found[2] == "left" else "right"
         return Face(side, across=size, side=edge, words=text)
@@ -107,5 +107,5 @@ def height_of(text: str, units: Units, what: str) -> Height:
             f"{what}: {text[:60]!r} is no height; write a length, or "
             f'{", ".join(map(repr, _REFERENCES))}, or "100 mm below top"'
         )
-    size = units.read(found[1], "length", what=what, bare=units.length)
+    size = units.read(found[1], "length", what=what, bare=units.bare)
     return Height(_REFERENCES[found[3]], size if found[2] == "above" else -size)

@@ -164,7 +164,7 @@ def _deflection(entry: Entry, points: Points, chosen: tuple[str, ...]) -> Moveme
             ratio_text = one.partition("/")[2].strip()
             raise InputError(f'deflection: write {one!r} as "span/{ratio_text}"')
         else:
-            absolute = entry.units.read(one, "length", what="deflection", bare=entry.units.length)
+            absolute = entry.units.read(one, "length", what="deflection", bare=entry.units.bare)
             if not absolute > 0:
                 raise InputError(f"deflection must be positive, got {one!r}")
     return MovementLimit(where, direction, ratio, absolute, combinations=chosen)

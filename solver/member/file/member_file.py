@@ -48,10 +48,9 @@ from os import PathLike
 from pathlib import Path
 from typing import Any, Literal
 
-from ....geometry.errors import FileFormatError, InputError
+from ....geometry.errors import InputError
 from ....geometry.section_file.entry import Entry, naming
 from ....geometry.section_file.linked_numbers import linked
-from ....geometry.section_file.text import parsed, read_text
 from ....geometry.units import Units
 from ...accuracy import ACCURACY, check_width
 from ..critical.imperfection import Imperfection
@@ -98,45 +97,19 @@ _RESTRAINTS: tuple[tuple[str, _Reader], ...] = (
 )
 
 
-def load_member(path: str | PathLike[str]) -> MemberRequest:
-    """The member in a file, its sections solved.
-
-    Raises
-    ------
-    FileFormatError, UnitError, InputError
-        Every message starts with the path and names the table and the key.
-    SolveError
-        A section that could not be solved.
-    """
-    file = Path(path)
-    with naming(str(path)):
-        if file.suffix.lower() != ".toml":
-            raise FileFormatError(
-                f"a member file is TOML and ends in .toml, not {file.suffix[:20]!r}; "
-                "soapfilm section reads drawings"
-            )
-        return member_from_toml(read_text(file), name=file.stem, folder=file.parent)
-
-
-def member_from_toml(
-    text: str, *, name: str = "member", folder: str | PathLike[str] = "."
-) -> MemberRequest:
-    """The member that the text of a member file describes; section files are sought in `folder`."""
-    return member_from_table(parsed(text), text, name=name, folder=folder)
-
-
 def member_from_table(
     table: Mapping[str, Any],
     text: str,
     *,
     name: str = "member",
     folder: str | PathLike[str] = ".",
+    output_unit: str | None = None,
 ) -> MemberRequest:
     """The member of a file's tables, whose values may differ from those in its text (which tells
     the order of a section's parts)."""
     table = linked(table, table.get("unit"))
     member_tables.check_tables(table)
-    units = member_tables.units_of(table.get("unit"))
+    units = member_tables.units_of(table.get("unit"), output_unit)
     top = Entry("file", 0, {k: v for k, v in table.items() if k in member_tables.KEYS}, units)
     accuracy, stations, order, keep_shape, imperfection = _analysis(
         member_tables.single(table, "analysis", units)
@@ -187,7 +160,7 @@ def member_from_table(
     used |= {name for stage in stages for name in stage.sections.values()}
     return MemberRequest(
         member,
-        units,
+        member_tables.shown_units(units, axis.length),
         {n: sections.solved(n) for n in sections.names if n in used} | sections.made,
         {n: sections.solved(n) for n in sections.names if n not in used},
         tuple(limits),

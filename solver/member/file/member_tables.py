@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from typing import Any, TypeVar
 
 from ....geometry.errors import InputError, UnitError
@@ -44,13 +45,23 @@ def check_tables(table: Mapping[str, Any]) -> None:
             raise InputError(f"{key}: write it as a table, [{key}] and its keys below")
 
 
-def units_of(stated: object) -> Units:
-    """The units that key `unit` states."""
+#: Forces of members shorter than this, desk models, are told in N, not kN.
+_SMALL = "1 m"
+
+
+def units_of(stated: object, output: str | None = None) -> Units:
+    """The units that key `unit` states, brought to another length unit where one is asked for."""
     if stated is None:
         raise UnitError('unit is missing; state the length unit at the top, like unit = "mm"')
     if not isinstance(stated, str):
         raise UnitError(f'unit must be a text like "mm", got {str(stated)[:40]}')
-    return Units(stated)
+    units = Units(stated)
+    return units if output in (None, stated) else Units(output or "", written=stated)
+
+
+def shown_units(units: Units, length: float) -> Units:
+    """The units in which a member of this length is told of."""
+    return replace(units, small=length < units.read(_SMALL, "length"))
 
 
 def single(table: Mapping[str, Any], kind: str, units: Units) -> Entry:

@@ -110,7 +110,7 @@ class Along:
                 f'{key}: {value[:40]!r} is no position; write "start", "middle", "end", '
                 f'"end of span 1", or a length from the start'
             )
-        z = start + self.units.read(value, "length", what=key, bare=self.units.length)
+        z = start + self.units.read(value, "length", what=key, bare=self.units.bare)
         slack = _ROUNDING * self.length
         if not -slack <= z <= self.length + slack:
             raise InputError(

@@ -235,7 +235,7 @@ class Sections:
     def _inline(self, entry: Entry, name: str) -> Section:
         """The parts of a section file, with the member file's unit and materials by default."""
         own = {k: v for k, v in entry.table.items() if k not in _SOFTENING}
-        table = {"unit": self._units.length, "material": self._materials, **own}
+        table = {"unit": self._units.bare, "material": self._materials, **own}
         heading = re.compile(
             rf"^\s*\[\[\s*section\s*\.\s*[\"']?{re.escape(name)}[\"']?\s*\.\s*(\w+)\s*\]\]", re.M
         )

@@ -117,7 +117,7 @@ def _station(text: str, member: Member, units: Units) -> float:
 def _place(text: str, member: Member, units: Units) -> Where:
     pair = _PAIR.fullmatch(text)
     if pair:
-        x, y = (units.read(_number(t), "length", bare=units.length) for t in pair.groups())
+        x, y = (units.read(_number(t), "length", bare=units.bare) for t in pair.groups())
         return (x, y)
     name = OWN_POINTS.get(text, text)
     if name not in (*OWN_POINTS.values(), *member.points):

@@ -51,7 +51,7 @@ def with_equal_bays(
     start, end = Along(spans, units).reach(Entry("diaphragm", 0, table, units))
     length = end - start
     low, high = (
-        units.read(f"{value!r} {parameter.unit}".strip(), "length", bare=units.length)
+        units.read(f"{value!r} {parameter.unit}".strip(), "length", bare=units.bare)
         for value in (parameter.low, parameter.high)
     )
     if not low > 0:
