@@ -14,6 +14,7 @@ from ..text.blocks import HeadedRows, Passage, Sentences
 from ..text.number import number
 from .given_holds import (
     diaphragms_given,
+    hinges_given,
     place_words,
     restraints_given,
     supports_given,
@@ -39,6 +40,7 @@ def given_passages(request: MemberRequest) -> dict[str, Passage]:
         "Supports": supports_given(member, units),
         "Restraints": restraints_given(member, units),
         "Diaphragms": diaphragms_given(member.diaphragms, units),
+        "Hinges as stated": hinges_given(member, units),
         "Masses": _masses(member, units),
         "Combinations": _combinations(member),
         "Limits asked for": _limits(request, units),

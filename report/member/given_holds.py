@@ -11,6 +11,7 @@ from ...solver.member.model.secondary_beam import SecondaryBeam
 from ...solver.member.model.support import FREEDOMS
 from ..text.blocks import HeadedRows, Passage
 from ..text.number import number
+from .hinge_passage import hinge_words
 from .units import MemberUnits
 
 if TYPE_CHECKING:
@@ -132,6 +133,21 @@ def _level(level: object, units: MemberUnits) -> str:
         text = f", at {level.reference.replace('_', ' ')}"
         return text + (f" {number(level.up, 5)} {units.unit('place')} up" if level.up else "")
     return f", at {level}"
+
+
+def hinges_given(member: Member, units: MemberUnits) -> Passage:
+    """Every hinge with what it frees."""
+    rows = [
+        [
+            h.title,
+            units.text(h.at, "along"),
+            "; ".join(hinge_words(h, units)),
+            "centroid, shear centre" if h.point is None else place_words(h.point, units),
+        ]
+        for h in member.hinges
+    ]
+    heads = ["hinge", "at", "what it is", "turns about"]
+    return [HeadedRows(heads, [""] * len(heads), rows)] if rows else []
 
 
 def diaphragms_given(diaphragms: Sequence[Diaphragm], units: MemberUnits) -> Passage:

@@ -63,7 +63,8 @@ def _band(axes: Axes, assessment: Assessment, along: float) -> tuple[float, floa
 
 
 def _holds(axes: Axes, assessment: Assessment, along: float) -> None:
-    """Supports as bars or bearings, restraints as diamonds, decks as a hatched line."""
+    """Supports as bars or bearings, restraints as diamonds, decks as a hatched line, hinges as rings
+    on a gap across the section."""
     member = assessment.solution.mesh.member
     for support in member.supports:
         x0, _, x1, _ = section_box(assessment, member.segment_at(support.at).section.name)
@@ -75,6 +76,12 @@ def _holds(axes: Axes, assessment: Assessment, along: float) -> None:
         else:
             axes.plot([z, z], [x0, x1], color=drafting.INK, linewidth=2.4, zorder=6,
                       clip_on=False, solid_capstyle="butt")  # fmt: skip
+    for hinge in member.hinges:
+        x0, _, x1, _ = section_box(assessment, member.segment_at(hinge.at).section.name)
+        z = hinge.at * along
+        axes.plot([z, z], [x0, x1], color="#ffffff", linewidth=2.4, zorder=2)
+        axes.plot(z, member.section_at(hinge.at).centroid[0], "o", color=drafting.INK,
+                  markersize=5.5, markerfacecolor="#ffffff", zorder=6)  # fmt: skip
     for item in member.restraints:
         if isinstance(item, Deck):
             axes.plot([item.start * along, item.end * along],

@@ -16,6 +16,7 @@ from .code_rules import code_record
 from .connected_beams import secondary_records
 from .deforming import deforming_record
 from .extremes import governing_twist, largest, play_share, point_movements
+from .hinge_passage import hinge_records
 from .joint_passage import found_joints, joint_records
 from .reaction_record import reaction_records
 from .shear_lag import shear_lag_record
@@ -75,6 +76,7 @@ def member_record(assessment: Assessment) -> dict[str, Any]:
         ],
         "combinations": [_combination(assessment, c) for c in range(len(solution.names))],
         "reactions": reaction_records(assessment),
+        "hinges": hinge_records(assessment),
         "welds_and_cells": flow_record(assessment),
         "clearances": clearance_record(assessment),
         "secondary_beams": secondary_records(assessment),

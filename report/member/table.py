@@ -17,6 +17,8 @@ from .code_rules import code_passage
 from .connected_beams import secondary_beams
 from .deforming import deforming_passage
 from .extremes import named_sections
+from .hinge_passage import HEADING as HINGES
+from .hinge_passage import hinges
 from .joint_passage import HEADING as HEADING_OF_JOINTS
 from .joint_passage import found_joints, joint_passage
 from .limits import limit_grid, limit_notes
@@ -69,6 +71,7 @@ def passages(assessment: Assessment) -> dict[str, Passage]:
         LAG: shear_lag_passage(assessment, units),
         "Displacements of named points": points(assessment, units),
         "Support reactions": reactions(assessment, units),
+        HINGES: hinges(assessment, units),
         "Secondary beams": secondary_beams(assessment, units),
         HEADING_OF_JOINTS: joint_passage(
             found_joints(assessment), assessment.request.joints, assessment.request.units

@@ -78,9 +78,9 @@ def gauss_stations(mesh: Mesh) -> tuple[NDArray[np.intp], Array, Array]:
     """Element, distance from its start, and length stood for, of the Gauss stations of all
     elements."""
     x, weight = np.polynomial.legendre.leggauss(POINTS)
-    element = np.repeat(np.arange(len(mesh.length)), POINTS)
-    s = (mesh.length[:, None] * (1 + x) / 2).ravel()
-    return element, s, (mesh.length[:, None] * weight / 2).ravel()
+    long = np.flatnonzero(mesh.joint < 0)
+    length = mesh.length[long, None]
+    return np.repeat(long, POINTS), (length * (1 + x) / 2).ravel(), (length * weight / 2).ravel()
 
 
 def _intensity(mesh: Mesh, loading: Loading, element: NDArray[np.intp], s: Array) -> Array:

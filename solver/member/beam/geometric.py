@@ -29,7 +29,7 @@ from .contact import Contact
 from .loading import Loading
 from .mesh import Mesh
 from .system import States
-from .twopoint import PLAIN, Elements, interior_states
+from .twopoint import JUNCTION, PLAIN, Elements, interior_states
 
 Array = NDArray[np.float64]
 
@@ -88,6 +88,10 @@ def _shapes(elements: Elements, share: Array) -> Array:
     end movement."""
     start, end = elements.start.copy(), elements.end.copy()
     plain = elements.family == PLAIN
+    # Junctions have no length to integrate over.
+    junction = elements.family >= JUNCTION
+    start[junction], end[junction] = 0.0, 0.0
+    start[junction, :7, 7:], end[junction, 7:, 7:] = np.eye(7), np.eye(7)
     start[plain, 6, 13] = end[plain, 13, 13] = 1.0
     forces = np.concatenate([start[:, :, 7:], end[:, :, 7:]], axis=2)
     movements = np.concatenate([start[:, :, :7], end[:, :, :7]], axis=2)

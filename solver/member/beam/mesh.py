@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,6 +16,7 @@ from ..model.member import SAME_STATION, Member
 from ..model.restraint import Deck
 from .element import foundation_rate
 from .inclination import warping_passed_on
+from .junction import Junction, junctions_of
 from .stiffness import Stiffness, stiffness_of
 
 Array = NDArray[np.float64]
@@ -44,6 +45,10 @@ class Mesh:
         Deck springs per length: across, across-twist coupling, twist, about O.
     inclination : (2, n)
         Warping of each element over that of its first and its last node, see `inclination`.
+    joint : (n,)
+        Index into `junctions` of elements without length, -1 for all others. Their two nodes stand
+        at one station.
+    junctions : tuple of Junction
     """
 
     member: Member
@@ -55,6 +60,8 @@ class Mesh:
     stiffness: Stiffness
     foundation: Array
     inclination: Array
+    joint: Index
+    junctions: tuple[Junction, ...] = ()
 
     @property
     def closed(self) -> bool:
@@ -67,9 +74,13 @@ class Mesh:
         return len(self.nodes) - self.closed
 
     def node_of(self, z: float) -> int:
-        """Node at station z, which must be one."""
+        """Node at station z, which must be one: of a hinge that of the piece before it, of a kink
+        the one between its halves."""
         k = int(np.argmin(abs(self.nodes - z)))
-        return k % self.count
+        last = k
+        while last < len(self.joint) and self.joint[last] >= 0:
+            last += 1
+        return (k + last) // 2 % self.count
 
     def locate(self, z: Array, side: str = "right") -> tuple[Index, Array]:
         """Element index and distance from its start for stations z (m,).
@@ -122,7 +133,7 @@ def mesh_of(
     step = (np.arange(len(of)) - np.repeat(np.cumsum(parts) - parts, parts)) / parts[of]
     cut = np.append(nodes[of] + step * length[of], nodes[-1])
     inclination = np.array(warping_passed_on(member, cut, middle[of]))
-    return Mesh(
+    mesh = Mesh(
         member,
         cut,
         length[of] / parts[of],
@@ -132,6 +143,27 @@ def mesh_of(
         stiffness,
         foundation[of],
         inclination,
+        np.full(len(of), -1),
+    )
+    return _with_junctions(mesh, junctions_of(member))
+
+
+def _with_junctions(mesh: Mesh, junctions: list[Junction]) -> Mesh:
+    """The mesh with an element without length for each junction, before the element that starts
+    there."""
+    if not junctions:
+        return mesh
+    at = np.array([int(np.argmin(abs(mesh.nodes - j.at))) for j in junctions])
+    return replace(
+        mesh,
+        nodes=np.insert(mesh.nodes, at, mesh.nodes[at]),
+        length=np.insert(mesh.length, at, 0.0),
+        curvature=np.insert(mesh.curvature, at, 0.0),
+        kind=np.insert(mesh.kind, at, mesh.kind[at]),
+        foundation=np.insert(mesh.foundation, at, 0.0, axis=0),
+        inclination=np.insert(mesh.inclination, at, 1.0, axis=1),
+        joint=np.insert(mesh.joint, at, np.arange(len(at))),
+        junctions=tuple(junctions),
     )
 
 
@@ -141,7 +173,7 @@ def _stations(member: Member, extra: Iterable[float], taper_parts: int) -> list[
         stations += [segment.start, segment.end]
         if segment.section_end is not None:
             stations += np.linspace(segment.start, segment.end, taper_parts + 1).tolist()
-    for item in (*member.supports, *member.restraints, *member.loads):
+    for item in (*member.supports, *member.restraints, *member.loads, *member.hinges):
         if isinstance(item, SelfWeight):
             continue
         stations += [item.start, item.end] if isinstance(item, LineLoad | Deck) else [item.at]

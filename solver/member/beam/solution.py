@@ -162,6 +162,7 @@ class Solution:
             points = np.maximum(2, np.round(share * count).astype(int) + 1)
         else:
             points = np.full(n, max(2, per_element))
+        points[mesh.joint >= 0] = 0
         element = np.repeat(np.arange(n), points)
         rank = np.arange(len(element)) - np.repeat(np.cumsum(points) - points, points)
         s = mesh.length[element] * rank / (points[element] - 1)

@@ -5,7 +5,9 @@ q (6,) is the load per length about O, linear from end to end. Three families:
 
 - series: sections that warp, elements not longer than a; Y_j = exp(A h) Y_i + load;
 - layer: sections that warp, longer elements, see `layer`;
-- plain: sections that do not warp; rows 6 and 13 stay empty and are set where neighbours are known.
+- plain: sections that do not warp; rows 6 and 13 stay empty and are set where neighbours are known;
+
+and junctions without length, of which those that pass no warping on count as plain.
 
 Together they hold from h/a = 0 to infinity without loss of digits, and no element is ever longer or
 shorter than the load and the section ask for. Between two nodes the same relations give the state
@@ -21,6 +23,7 @@ from numpy.typing import NDArray
 
 from .boundary_layer import Layer, layer_of
 from .element import Blocks, blocks, full_matrix, plain_matrix, warping_left_out
+from .junction import plain, relations
 from .mesh import Mesh
 from .series import exponential
 from .stiffness import Stiffness
@@ -28,7 +31,7 @@ from .stiffness import Stiffness
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
 
-SERIES, LAYER, PLAIN = 0, 1, 2
+SERIES, LAYER, PLAIN, JUNCTION, PLAIN_JUNCTION = 0, 1, 2, 3, 4
 
 # h/a above which the layers are split off: both forms keep all digits near 1.
 SPLIT_ABOVE = 1.0
@@ -58,12 +61,12 @@ class Elements:
     @property
     def warps(self) -> NDArray[np.bool_]:
         """(n,) whether each element has freedoms of warping."""
-        return np.asarray(self.family[self.of] != PLAIN)
+        return np.asarray(~np.isin(self.family[self.of], (PLAIN, PLAIN_JUNCTION)))
 
 
 def elements_of(mesh: Mesh) -> Elements:
     """Find the distinct elements of a mesh and solve each once."""
-    key = np.column_stack([mesh.length, mesh.curvature, mesh.kind, mesh.foundation])
+    key = np.column_stack([mesh.length, mesh.curvature, mesh.kind, mesh.foundation, mesh.joint])
     # Lengths that differ in rounding only are one element: equal pieces of a span rarely differ by
     # zero bits.
     key[:, 0] = np.round(key[:, 0] / mesh.member.length, 14)
@@ -80,13 +83,31 @@ def elements_of(mesh: Mesh) -> Elements:
 
     start, end = np.zeros((2, len(first), 14, 14))
     load_start, load_end = np.zeros((2, len(first), 14, 6))
+    family[mesh.joint[first] >= 0] = JUNCTION
     for kind, solve in ((SERIES, _series), (LAYER, _layer), (PLAIN, _plain)):
         mine = np.flatnonzero(family == kind)
         if len(mine):
             part = Blocks(*(getattr(b, name)[mine] for name in Blocks.__slots__))
             found = solve(stiffness.take(mine), part, length[mine])
             start[mine], end[mine], load_start[mine], load_end[mine] = found
-    return Elements(of.reshape(-1), family, length, stiffness, b, start, end, load_start, load_end)
+    of = of.reshape(-1)
+    for e in np.flatnonzero(mesh.joint >= 0):
+        junction = mesh.junctions[mesh.joint[e]]
+        warped = [bool(family[of[k]] != PLAIN) for k in _neighbours(mesh, int(e))]
+        family[of[e]] = PLAIN_JUNCTION if plain(junction, *warped) else JUNCTION
+        start[of[e]], end[of[e]] = relations(junction, *warped)
+    return Elements(of, family, length, stiffness, b, start, end, load_start, load_end)
+
+
+def _neighbours(mesh: Mesh, e: int) -> tuple[int, int]:
+    """The elements with a length before and after a junction."""
+    n = len(mesh.length)
+    before, after = (e - 1) % n, (e + 1) % n
+    while mesh.joint[before] >= 0:
+        before = (before - 1) % n
+    while mesh.joint[after] >= 0:
+        after = (after + 1) % n
+    return before, after
 
 
 def series_rate(stiffness: Stiffness, length: Array, warps: bool) -> float:
@@ -164,6 +185,8 @@ def interior_states(
     distinct = elements.of[element]
     family = elements.family[distinct]
     out = np.zeros_like(ends[0])
+    here = np.flatnonzero(family >= JUNCTION)
+    out[here] = ends[0][here]
     for kind in (SERIES, LAYER, PLAIN):
         mine = np.flatnonzero(family == kind)
         if not len(mine):

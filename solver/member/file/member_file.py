@@ -37,7 +37,8 @@ Each further table is described in the module that reads it: [section.NAME] and 
 [[spring]] and [[deck]] in `restraint_tables`, [[diaphragm]] in `diaphragm_tables`, [[load]] and
 [self_weight] in `load_tables`, [[mass]] in `mass_tables`, [[combination]] and [[limit]] in
 `limit_tables`, [[code]] in `code_tables`, [[vehicle]] and [[crowd]] in
-`moving_tables`, [[stage]] in `stage_tables`, [[joint]] in `named_joints`.
+`moving_tables`, [[stage]] in `stage_tables`, [[hinge]] in `hinge_tables`,
+[[joint]] in `named_joints`.
 Sections that no segment uses are tried in place of the member's own.
 """
 
@@ -66,6 +67,7 @@ from . import member_tables
 from .bow import imperfection_of
 from .code_tables import codes_of
 from .diaphragm_tables import every_diaphragm
+from .hinge_tables import hinges_of
 from .limit_tables import combinations_of, critical_limits_of, frequency_limits_of, limits_of
 from .load_tables import loads_of, self_weight
 from .mass_tables import masses_of
@@ -141,6 +143,7 @@ def member_from_table(
         top.text("name", name),
         every_diaphragm(table, along, segments[0].section),
         tuple(member_tables.every(table, "mass", units, lambda e: masses_of(e, along, points))),
+        tuple(member_tables.every(table, "hinge", units, lambda e: hinges_of(e, along, points))),
     )
     stages = check_stages(
         member_tables.every(table, "stage", units, stages_of), member, sections.names

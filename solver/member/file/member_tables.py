@@ -16,7 +16,7 @@ KEYS = ("name", "unit", "axis_point", "closed")
 SINGLE = ("points", "analysis", "section", "material", "self_weight", "welds", "remedy")
 LISTS = (
     "span", "segment", "support", "secondary_beam", "spring", "deck", "diaphragm", "load", "mass",
-    "combination", "limit", "code", "stage", "joint", "vehicle", "crowd",
+    "combination", "limit", "code", "stage", "joint", "vehicle", "crowd", "hinge",
 )  # fmt: skip
 #: Parts that only a section file has at its top.
 _SECTION_PARTS = ("shape", "outline", "plate", "weld")
@@ -31,6 +31,12 @@ def check_tables(table: Mapping[str, Any]) -> None:
         raise InputError("this is a section file, not a member's; see it with soapfilm section")
     known = (*KEYS, *SINGLE, *LISTS)
     for key, value in table.items():
+        if key in ("branch", "branches"):
+            raise InputError(
+                f"{key}: a member is one line and has no branches; write each branch as a member "
+                "of its own, with a support as stiff as what carries it there, and put the "
+                "reactions found onto that other member as loads"
+            )
         if key not in known:
             check_name(key)
             near = difflib.get_close_matches(key, known, n=1, cutoff=0.5)

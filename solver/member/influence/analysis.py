@@ -209,7 +209,7 @@ def stations(nodes: Array, length: float) -> tuple[Array, NDArray[np.bool_]]:
     """Stations (m,) element by element, both ends of each, and whether each is the last of its
     element."""
     found, last = [], []
-    for a, b in pairwise(nodes):
+    for a, b in pairwise(np.unique(nodes)):
         count = max(LEAST, int(np.ceil(STATIONS * (b - a) / length)) + 1)
         found.append(np.linspace(a, b, count))
         last.append(np.arange(count) == count - 1)
@@ -253,7 +253,7 @@ def _extreme(
 def _breaks(member: Member, asked: Sequence[AskedResult]) -> list[float]:
     found = [*member.axis.breaks.tolist(), *(s.start for s in member.segments)]
     found += [one.at for one in asked]
-    for item in (*member.supports, *member.restraints, *member.diaphragms):
+    for item in (*member.supports, *member.restraints, *member.diaphragms, *member.hinges):
         found += [item.start, item.end] if isinstance(item, Deck) else [item.at]
     return found
 

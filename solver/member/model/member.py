@@ -19,6 +19,7 @@ from .axis import Axis
 from .constants import SectionConstants
 from .diaphragm import Diaphragm
 from .faces import Face
+from .hinge import PASSED, Hinge, check_hinges
 from .load import Combination, LineLoad, Load, Place, PointLoad, SelfWeight, Where
 from .mass import PointMass
 from .restraint import Deck, LateralSpring, TwistSpring
@@ -70,6 +71,7 @@ class Member:
         The classical theory does not see them: its sections keep their shape anyway.
     masses : tuple of PointMass
         Only vibration asks for them; their weight is no load.
+    hinges : tuple of Hinge
     """
 
     axis: Axis
@@ -83,10 +85,12 @@ class Member:
     name: str = "member"
     diaphragms: tuple[Diaphragm, ...] = ()
     masses: tuple[PointMass, ...] = ()
+    hinges: tuple[Hinge, ...] = ()
 
     def __post_init__(self) -> None:
         for word in (
             "segments", "supports", "restraints", "loads", "combinations", "diaphragms", "masses",
+            "hinges",
         ):  # fmt: skip
             object.__setattr__(self, word, tuple(getattr(self, word)))
         object.__setattr__(self, "points", dict(self.points))
@@ -94,6 +98,9 @@ class Member:
         self._check_segments()
         self._check_positions()
         self._check_places()
+        check_hinges(
+            self.hinges, self.length, self.axis.closed, _standing(self), SAME_STATION * self.length
+        )
         self._check_cases()
 
     @classmethod
@@ -259,6 +266,27 @@ class Member:
                         f"combination {combination.name!r}: load case {case!r} has no loads"
                         f"{_hint(case, self.cases)}; cases are {', '.join(self.cases) or 'none'}"
                     )
+
+
+def _standing(member: Member) -> list[tuple[float, str, dict[str, bool]]]:
+    """What takes hold of which freedoms at single stations, for hinges."""
+    found: list[tuple[float, str, dict[str, bool]]] = []
+    for s in member.supports:
+        held = {f: getattr(s, f) not in (None, "free", 0) for f in (*PASSED, "warping")}
+        held["y"] |= bool(s.bearings)
+        held["twist"] |= len(s.bearings) > 1
+        found.append((s.at, s.title, held))
+    for r in member.restraints:
+        if isinstance(r, TwistSpring | SecondaryBeam):
+            found.append((r.at, r.title, {"twist": True, "y": isinstance(r, SecondaryBeam)}))
+        elif isinstance(r, LateralSpring):
+            found.append((r.at, r.title, {"x": True}))
+    for p in member.loads:
+        if isinstance(p, PointLoad):
+            acting = (*p.force, *p.moment, p.bimoment)
+            words = (*PASSED, "warping")
+            found.append((p.at, p.title, {f: v != 0 for f, v in zip(words, acting, strict=True)}))
+    return found
 
 
 def _hint(word: str, known: Iterable[str]) -> str:

@@ -11,6 +11,7 @@ from ....geometry.errors import InputError, SolveError
 from ...rules.code_review import CodeReview, code_reviews
 from ...rules.stretch import StressAlong
 from ..beam.analysis import solve, with_critical_loads
+from ..beam.hinge_force import HingeForce, hinge_forces
 from ..beam.mismatch import mismatch_of
 from ..beam.solution import Solution, Stations
 from ..beam.stations import SegmentStations, segment_stations, whole
@@ -79,6 +80,8 @@ class Assessment:
         theory alone is asked for or stands alone.
     shear_lag : tuple of ShearLag
         Of every level flange, where sections deform.
+    hinges : tuple of HingeForce
+        By the theory that leads.
     """
 
     request: MemberRequest
@@ -101,6 +104,7 @@ class Assessment:
     codes: tuple[CodeReview, ...] = ()
     stability: MemberStability | str | None = None
     shear_lag: tuple[ShearLag, ...] = ()
+    hinges: tuple[HingeForce, ...] = ()
 
 
 def assess(request: MemberRequest, *, cures: bool = True) -> Assessment:
@@ -147,6 +151,7 @@ def assess(request: MemberRequest, *, cures: bool = True) -> Assessment:
         if other is None or judgement.stability is not None
         else stability(solution, other, request.sections),
         () if leads is None else shear_lag(leads, request.sections),
+        hinge_forces(solution),
     )
 
 

@@ -16,6 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from ....geometry.errors import InputError
 from ....geometry.outline.moments import contour_moments
 from ..beam.contact import deflection_row, rotation_row
 from ..beam.element import blocks
@@ -74,6 +75,11 @@ def beam_member(
     slip_open: bool = False,
 ) -> tuple[MovingMember, BeamRows, list[str]]:
     """K and M, the rows of forces, and notes; see `deforming_member`."""
+    if member.hinges:
+        raise InputError(
+            f"{member.hinges[0].title}: frequencies of members with hinges are not solved; ask for "
+            "those of the pieces between hinges, each as a member of its own"
+        )
     mesh = mesh_of(member, extra=_extra(member, carried), longest=LONGEST * member.length)
     contacts, notes = active_contacts(mesh, classical_elements(mesh))
     state = states_of(mesh, contacts, slip_open=slip_open)
