@@ -63,8 +63,8 @@ def _band(axes: Axes, assessment: Assessment, along: float) -> tuple[float, floa
 
 
 def _holds(axes: Axes, assessment: Assessment, along: float) -> None:
-    """Supports as bars or bearings, restraints as diamonds, decks as a hatched line, hinges as rings
-    on a gap across the section."""
+    """Supports as bars or bearings, restraints as diamonds, decks as a hatched line, hinges as
+    rings on a gap across the section."""
     member = assessment.solution.mesh.member
     for support in member.supports:
         x0, _, x1, _ = section_box(assessment, member.segment_at(support.at).section.name)
