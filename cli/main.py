@@ -38,10 +38,12 @@ COMMANDS = {
     "draw": "see a section before it is solved, and write its outline as a drawing",
     "shapes": "rolled shapes by name: search them, and table beside solution",
     "demo": "list, write and run the bundled examples",
+    "doctor": "what this machine has of what the program needs, each tried",
+    "completion": "a script by which bash, zsh or tcsh completes commands, options and files",
 }
 
 #: Commands that print no table of results.
-_WITHOUT_TABLES = ("demo",)
+_WITHOUT_TABLES = ("demo", "completion")
 
 #: Former name of an option, and the name it has now.
 FORMER_OPTIONS = {"--no-cures": "--no-remedies"}
@@ -132,8 +134,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return exit_code(error)
 
 
-def build_parser(words: Sequence[str]) -> Parser:
-    """The parser for these words: all commands by name, the options of the chosen one only."""
+def build_parser(words: Sequence[str], *, whole: bool = False) -> Parser:
+    """The parser for these words: all commands by name, the options of the chosen one only, or of
+    all when the `whole` parser is asked for."""
     parser = Parser(
         prog="soapfilm",
         description=DESCRIPTION,
@@ -154,7 +157,7 @@ def build_parser(words: Sequence[str]) -> Parser:
             formatter_class=argparse.RawDescriptionHelpFormatter,
             allow_abbrev=False,
         )
-        if name == chosen:
+        if whole or name == chosen:
             _command(name).arguments(sub)
             if name not in _WITHOUT_TABLES:
                 tables(sub)

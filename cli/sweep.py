@@ -39,6 +39,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--csv", metavar="PATH", help="write the rows as CSV as well")
     parser.add_argument(
+        "--parquet", metavar="PATH", help="write the rows as Parquet as well (needs pyarrow)"
+    )
+    parser.add_argument(
         "--figure",
         metavar="PATH",
         type=figure_path,
@@ -77,7 +80,7 @@ def workers_options(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> None:
     """Read the study, solve what is missing, write and print."""
-    for path in (options.csv, options.figure):  # before the work, not after it
+    for path in (options.csv, options.parquet, options.figure):  # before the work, not after it
         if path:
             check_writable(path)
     output = check_writable(options.output or Path(options.file).with_suffix(".sqlite"))
@@ -85,7 +88,12 @@ def run(options: argparse.Namespace) -> None:
         from ..solver.study.file.study_file import load_study
 
         study = load_study(options.file)
-    for path in (options.csv, options.figure, output):  # by now all that the study reads is known
+    for path in (
+        options.csv,
+        options.parquet,
+        options.figure,
+        output,
+    ):  # by now all that the study reads is known
         if path:
             check_writable(path)
     from ..solver.study.run.store import troubles_told
@@ -105,7 +113,7 @@ def run(options: argparse.Namespace) -> None:
 
         print(study_summary(study, store, state), end="")
         print(f"\nrows in {output} (table study)")
-        for path in (options.csv, options.figure):
+        for path in (options.csv, options.parquet, options.figure):
             if path:
                 print(f"written to {path}")
         if state.failed == state.total:
@@ -158,6 +166,10 @@ def _write(options: argparse.Namespace, study: Study, store: Store) -> None:
         from ..report.study.export import write_study_csv
 
         write_study_csv(store, options.csv)
+    if options.parquet:
+        from ..report.study.export import write_study_parquet
+
+        write_study_parquet(store, options.parquet)
     if options.figure:
         from ..report.section.figure import save
         from ..report.study.figure import plot_study

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from ...geometry.errors import InputError
-from ..study.columns import MAIN, column_unit, column_words
+from ..study.columns import MAIN, column_unit, column_words, with_unit
 from ..study.figure import plot_study
 from ..study.summary import study_ranges, theory_notes
 from ..text import caution
@@ -62,7 +62,7 @@ def _figures(study: Study, store: Store) -> list[Block]:
         axes = plot_study(study, store, main)
     except InputError as error:
         return [Prose([f"No figure: {error}."])]
-    unit = column_unit(main, study.base.unit)
+    unit, _ = column_unit(main, study.base.unit)
     over = " and ".join(study.plan.names[:2])
     caption = f"{column_words(main)}{f' in {unit}' if unit else ''} over {over}"
     return [picture(axes, f"Diagram of the {caption}", f"{caption[0].upper()}{caption[1:]}.")]
@@ -90,13 +90,15 @@ def _rows(study: Study, store: Store) -> list[Block]:
     columns = [c for c in MAIN if c in store.results and not c.endswith("_classical")]
     columns += [c for c in ("theory",) if c in store.results]
     names = list(study.plan.names)
-    heads = [*names, *(_headed(c, study.base.unit) for c in columns)]
+    heads = [*names, *(with_unit(c, study.base.unit) for c in columns)]
+    factors = [column_unit(c, study.base.unit)[1] for c in columns]
     rows: list[list[str]] = []
     for row in store.rows([*names, *columns, "error"]):
         if len(rows) == _MOST_ROWS:
             break
         if not row[-1]:
-            rows.append([_cell(v) for v in row[:-1]])
+            own, found = row[: len(names)], row[len(names) : -1]
+            rows.append([_cell(v) for v in (*own, *map(_times, found, factors))])
     _, finished, failed = store.counts()
     more = finished - failed - len(rows)
     blocks: list[Block] = [Grid(heads, rows, "Main results")]
@@ -105,9 +107,8 @@ def _rows(study: Study, store: Store) -> list[Block]:
     return blocks
 
 
-def _headed(column: str, length: str) -> str:
-    unit = column_unit(column, length)
-    return f"{column_words(column)} ({unit})" if unit else column_words(column)
+def _times(value: Any, factor: float) -> Any:
+    return factor * value if isinstance(value, float) else value
 
 
 def _cell(value: Any) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ..text.number import unit_text
+from ..text.number import displayed, unit_text
 
 #: Power of the length unit of each result of a section.
 _POWERS = {
@@ -18,6 +18,8 @@ _POWERS = {
     "monosymmetry_x": 1, "monosymmetry_y": 1, "displacement": 1, "deflection": 1,
 }  # fmt: skip
 _DEGREES = ("principal_angle", "twist_deg")
+#: Results whose units take force or mass with them.
+_WITH_FORCE = ("mass_per_length", "stress", "mass")
 #: What a summary shows, in order, where the study has it.
 MAIN = (
     "area", "mass_per_length", "torsion_constant", "torsion_modulus", "warping_constant",
@@ -36,26 +38,36 @@ def column_words(column: str) -> str:
     return words if bare == column else f"{words}, classical theory"
 
 
-def column_unit(column: str, length: str) -> str:
-    """Unit of a result; "" where it has none, or none is known."""
+def column_unit(column: str, length: str) -> tuple[str, float]:
+    """Unit in which engineers read a result, and the factor that takes a study's number there.
+
+    Parameters
+    ----------
+    column : str
+        A result's name.
+    length : str
+        Length unit of the study; its rows hold the consistent units that go with it.
+
+    Returns
+    -------
+    tuple of (str, float)
+        "" and 1 where it has no unit, or none is known.
+
+    Examples
+    --------
+    >>> column_unit("stress", "m"), column_unit("area", "mm")
+    (('MPa', 1e-06), ('mm²', 1.0))
+    """
     column = column.removesuffix(_CLASSICAL)
     if column in _DEGREES:
-        return "deg"
+        return "deg", 1.0
     power = _POWERS.get(column)
-    if power is None or not length:
-        return _consistent(column, length)
-    return length if power == 1 else unit_text(f"{length}^{power}")
+    if power is not None and length:
+        return (length if power == 1 else unit_text(f"{length}^{power}")), 1.0
+    return displayed(length, column.replace("_", " ")) if column in _WITH_FORCE else ("", 1.0)
 
 
-def _consistent(column: str, length: str) -> str:
-    """Units that take force or mass with them."""
-    if not length or column not in ("mass_per_length", "stress", "mass"):
-        return ""
-    from ...geometry.units import Units
-
-    units = Units(length)
-    return (
-        units.mass
-        if column == "mass"
-        else unit_text(units.label("mass per length" if column == "mass_per_length" else "stress"))
-    )
+def with_unit(column: str, length: str) -> str:
+    """A column's words and its unit in brackets."""
+    unit, _ = column_unit(column, length)
+    return f"{column_words(column)} ({unit})" if unit else column_words(column)

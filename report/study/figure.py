@@ -14,7 +14,7 @@ from ..drawing import drafting
 from ..drawing.palette import SERIES
 from ..section.figure import style
 from .axis import labelled, on_one_scale, scale_unit
-from .columns import column_unit, column_words
+from .columns import column_unit, column_words, with_unit
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -56,19 +56,19 @@ def plot_study(
 
     names = list(against) or list(study.plan.names[:2])
     _check(study, store, show, names)
-    rows = _rows(store, show, names)
+    rows = _rows(store, study.base.unit, show, names)
     kind = kind or _fitting(study, names)
     with style():
         figure = Figure(figsize=(8.2, 5.2), facecolor=drafting.PAPER)
         axes = figure.add_axes((0.1, 0.12, 0.84 if kind == "contour" else 0.66, 0.76))
         if kind == "contour":
-            _contour(axes, rows, names, _labelled(show, study))
+            _contour(axes, rows, names, with_unit(show, study.base.unit))
         elif kind == "points":
             _points(axes, study, rows, names)
         else:
             _lines(axes, study, rows, names)
         axes.set_xlabel(labelled(study, names[0]), fontsize=9)
-        up = labelled(study, names[1]) if kind == "contour" else _labelled(show, study)
+        up = labelled(study, names[1]) if kind == "contour" else with_unit(show, study.base.unit)
         axes.set_ylabel(up, fontsize=9)
         figure.text(0.1, 0.94, f"{study.name}: {column_words(show)}", fontsize=11, weight="bold")
         axes.tick_params(labelsize=8, width=0.5, length=2.5)
@@ -90,8 +90,12 @@ def _check(study: Study, store: Store, show: str, names: Sequence[str]) -> None:
             )
 
 
-def _rows(store: Store, show: str, names: Sequence[str]) -> list[tuple[Any, ...]]:
-    rows = [row for row in store.rows([*names, show]) if row[-1] is not None]
+def _rows(store: Store, unit: str, show: str, names: Sequence[str]) -> list[tuple[Any, ...]]:
+    found = (row for row in store.rows([*names, show]) if row[-1] is not None)
+    _, factor = column_unit(show, unit)
+    rows = [
+        (*row[:-1], factor * row[-1] if isinstance(row[-1], float) else row[-1]) for row in found
+    ]
     if not rows:
         raise InputError(f"no row has a {column_words(show)}; there is nothing to draw")
     return rows
@@ -210,8 +214,3 @@ def _places(values: Sequence[Value], axes: Axes) -> dict[Value, float]:
         return dict(zip(own, numbers, strict=True))
     axes.set_xticks(range(len(own)), [str(v) for v in own], rotation=60, ha="right", fontsize=7)
     return {v: float(k) for k, v in enumerate(own)}
-
-
-def _labelled(show: str, study: Study) -> str:
-    unit = column_unit(show, study.base.unit)
-    return f"{column_words(show)} ({unit})" if unit else column_words(show)

@@ -81,7 +81,8 @@ def _sought(result: SizeResult, units: Units) -> list[CaseRow]:
     if objective.of == "cost":
         per, lengths = price_length(units.length)
         return [case_line("cost per length", "", f"1/{per}", [lengths * v for v in values])]
-    return [case_line(objective.words, "", column_unit(objective.of, units.length), values)]
+    unit, factor = column_unit(objective.of, units.length)
+    return [case_line(objective.words, "", unit, [factor * v for v in values])]
 
 
 def weight_line(trials: Sequence[Trial], units: Units) -> CaseRow:

@@ -68,12 +68,7 @@ def study_ranges(study: Study, store: Store) -> list[tuple[str, str, str, str]]:
             continue
         low, high = store.range(column)
         if isinstance(low, (int, float)) and isinstance(high, (int, float)):
-            rows.append(
-                (
-                    column_words(column),
-                    number(low, 5),
-                    number(high, 5),
-                    column_unit(column, study.base.unit),
-                )
-            )
+            unit, factor = column_unit(column, study.base.unit)
+            ends = (number(factor * value, 5) for value in (low, high))
+            rows.append((column_words(column), *ends, unit))
     return rows

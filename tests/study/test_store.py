@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 from soapfilm.geometry.errors import InputError
-from soapfilm.report.study.export import write_study_csv
+from soapfilm.report.study.export import write_study_csv, write_study_parquet
 from soapfilm.solver.study.run.store import Store, StoreError
 
 PLAN = [("k1", (1, "a")), ("k2", (2, "b")), ("k3", (3, "a, b"))]
@@ -126,3 +126,19 @@ def test_a_row_that_cannot_be_kept_says_that_others_are_safe(tmp_path: Path) -> 
         with pytest.raises(StoreError, match="the disk is full; finished rows are safe"):
             store.add("k2", {"A": "x" * 100_000}, "", 0.1)
         assert store.counts() == (3, 1, 0)
+
+
+def test_parquet_has_every_digit_and_one_type_a_column(tmp_path: Path) -> None:
+    from pyarrow.parquet import read_table
+
+    with store_in(tmp_path) as store:
+        store.add("k2", {"J": 2.0, "A": 7}, "", 0.5)
+        store.add("k3", {"J": 0.1 + 0.2, "A": 7.5}, "", 0.25)
+        write_study_parquet(store, tmp_path / "rows.parquet")
+        rows = list(store.rows())
+    table = read_table(tmp_path / "rows.parquet")
+    assert tuple(table.column_names) == store.columns
+    for n, column in enumerate(table.columns):
+        kept = [row[n] for row in rows]
+        assert column.to_pylist() == kept
+    assert len(rows) == 2
