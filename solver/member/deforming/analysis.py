@@ -276,7 +276,7 @@ def _with_decks(frame: Frame, elements: list[Element], order: int) -> list[Eleme
 
 def breaks_of(member: Member) -> list[float]:
     """Stations where something acts or changes."""
-    found = [*member.axis.breaks.tolist(), *(s.start for s in member.segments)]
+    found: list[float] = member.axis.breaks.tolist()
     for item in (*member.supports, *member.restraints, *member.loads, *member.diaphragms):
         if isinstance(item, SelfWeight):
             continue

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .decay import decay_rates
-from .energy import Piece
+from .energy import Energy, Piece
 
 Array = NDArray[np.float64]
 
@@ -47,24 +47,36 @@ def graded(pieces: Sequence[Piece], breaks: Sequence[float], step: float = STEP)
     at = np.unique(np.clip([*breaks, *(p.start for p in pieces), end], start, end))
     at = at[np.append(True, np.diff(at) > least)]
     at[-1] = end
-    rates: dict[int, tuple[Array, Array]] = {}
+    rates: dict[object, tuple[Array, Array]] = {}
     nodes = [start]
     for a, b in pairwise(at):
         piece = next(p for p in pieces if p.end > (a + b) / 2)
-        key = id(piece.energy)
-        if key not in rates:
-            rates[key] = _sorted_rates(piece)
-        half = _half(rates[key], (b - a) / 2, step)
-        inner = [*(a + half).tolist(), *(b - half[::-1][1:]).tolist()] if len(half) else []
-        nodes += [*inner, float(b)]
+        first, last = (_rates_at(piece, float(z), rates) for z in (a, b))
+        half = _half(first, (b - a) / 2, step)
+        other = half if last is first else _half(last, (b - a) / 2, step)
+        if len(half) or len(other):  # else one element does for the whole, seen from both ends
+            half = half if len(half) else np.array([(b - a) / 2])
+            nodes += [*(a + half).tolist(), *(b - other[::-1][1:]).tolist()]
+        nodes.append(float(b))
     return np.asarray(nodes)
 
 
-def _sorted_rates(piece: Piece) -> tuple[Array, Array]:
-    """|Re lambda| ascending, and the greatest |lambda| up to each."""
-    rates = decay_rates(piece.energy)
-    rates = rates[rates.real >= 0]
-    return np.abs(rates.real), np.maximum.accumulate(np.abs(rates))
+def _rates_at(
+    piece: Piece, z: float, known: dict[object, tuple[Array, Array]]
+) -> tuple[Array, Array]:
+    """|Re lambda| ascending, and the greatest |lambda| up to each; in a taper those of the station
+    and of its middle."""
+    key = id(piece.energy) if piece.along is None else (id(piece.energy), z)
+    if key not in known:
+        found = [decay_rates(piece.energy)]
+        if piece.along is not None:
+            own = piece.along(np.array([z]))
+            found.append(decay_rates(Energy(own.C[0], own.L[0], own.M[0])))
+        rates = np.concatenate(found)
+        rates = rates[rates.real >= 0]
+        rates = rates[np.argsort(np.abs(rates.real), kind="stable")]
+        known[key] = np.abs(rates.real), np.maximum.accumulate(np.abs(rates))
+    return known[key]
 
 
 def _half(rates: tuple[Array, Array], length: float, step: float) -> Array:

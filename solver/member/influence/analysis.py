@@ -251,8 +251,7 @@ def _extreme(
 
 
 def _breaks(member: Member, asked: Sequence[AskedResult]) -> list[float]:
-    found = [*member.axis.breaks.tolist(), *(s.start for s in member.segments)]
-    found += [one.at for one in asked]
+    found = [*member.axis.breaks.tolist(), *(one.at for one in asked)]
     for item in (*member.supports, *member.restraints, *member.diaphragms, *member.hinges):
         found += [item.start, item.end] if isinstance(item, Deck) else [item.at]
     return found

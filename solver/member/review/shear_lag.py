@@ -20,6 +20,7 @@ from ....geometry.outline.polygons import region_polygons
 from ....geometry.section import Section
 from ..deforming.effective_width import EffectiveWidth, code_ratio, effective_width
 from ..deforming.solution import DeformingSolution
+from ..model.member import Member
 from ..model.solved_section import SolvedSection
 
 Array = NDArray[np.float64]
@@ -90,14 +91,14 @@ def shear_lag(
 ) -> tuple[ShearLag, ...]:
     """Every level flange at the middle of the spans and beside inner supports."""
     member = solution.member
+    asked = [place for place in _stations(solution, sections) if _even(member, place, sections)]
+    if not asked:
+        return ()
     largest = _moment(solution, np.linspace(0.0, member.length, 81)).max()
     own: dict[str, list[tuple[_Place, int]]] = {}
-    for place in _stations(solution, sections):
+    for place in asked:
         station = place.station
         name = member.section_at(station).name
-        solved = sections.get(name)
-        if solved is None or solved.result is None or member.segment_at(station).section_end:
-            continue
         moment = _moment(solution, np.array([station]))[0]
         column = int(moment.argmax())
         if moment[column] > _COUNTS * largest:
@@ -119,6 +120,13 @@ def shear_lag(
     # Along the member, at each station the top first.
     order = {place.station: k for k, place in enumerate(_stations(solution, sections))}
     return tuple(sorted(found, key=lambda one: order[one.station]))
+
+
+def _even(member: Member, place: _Place, sections: Mapping[str, SolvedSection]) -> bool:
+    """Whether the section at a place has an outline, and no taper changes it."""
+    solved = sections.get(member.section_at(place.station).name)
+    tapers = member.segment_at(place.station).section_end is not None
+    return solved is not None and solved.result is not None and not tapers
 
 
 def flanges_of(section: Section) -> list[Flange]:

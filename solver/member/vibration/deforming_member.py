@@ -92,7 +92,7 @@ def deforming_member(
 
 def _nodes(member: Member, course: Course, carried: Carried) -> Array:
     """Nodes where something holds or changes, graded toward them; long elements cut."""
-    breaks = [*member.axis.breaks.tolist(), *(s.start for s in member.segments)]
+    breaks: list[float] = member.axis.breaks.tolist()
     for item in (*member.supports, *member.restraints, *member.diaphragms):
         breaks += [item.start, item.end] if isinstance(item, Deck) else [item.at]
     breaks += [p.at for p in carried.points]
