@@ -64,7 +64,8 @@ def plot_member(assessment: Assessment, combination: int | None = None) -> Axes:
         level = top - _SKETCH - 0.52 - _PLAN
         plan = _box(page, level, _PLAN)
         load_plan(plan, assessment, units)
-        _tidy_plan(plan, bool(assessment.solution.mesh.member.restraints))
+        member = assessment.solution.mesh.member
+        _tidy_plan(plan, bool(member.restraints), bool(member.hinges))
         if assessment.deformed is not None:
             level -= _GAP + _SECTIONS
             _sections(page, level, assessment, units, shown)
@@ -176,7 +177,7 @@ def _sections(
     )  # fmt: skip
 
 
-def _tidy_plan(axes: Axes, restrained: bool) -> None:
+def _tidy_plan(axes: Axes, restrained: bool, hinged: bool) -> None:
     axes.tick_params(labelsize=7.6, length=2.5, width=0.5, colors="#555555", labelbottom=False)
     for side, spine in axes.spines.items():
         spine.set_visible(side == "left")
@@ -187,6 +188,8 @@ def _tidy_plan(axes: Axes, restrained: bool) -> None:
     words = "black: supports and bearings; orange: loads; dash-dot: shear centre"
     if restrained:
         words += "; blue: restraints"
+    if hinged:
+        words += "; rings: hinges"
     axes.text(
         1.0, 1.02, words, transform=axes.transAxes, ha="right", va="bottom", fontsize=7.6,
         color="#444444",

@@ -65,7 +65,8 @@ def unloaded(axes: Axes, assessment: Assessment, carrier: Carrier, view: View) -
     """Where the member would be without loads: the edges of its box, and its ends."""
     member = assessment.solution.mesh.member
     for segment in member.segments:
-        z = np.linspace(segment.start, segment.end, _STATIONS)
+        inner = [k.at for k in member.axis.kinks if segment.start < k.at < segment.end]
+        z = np.union1d(np.linspace(segment.start, segment.end, _STATIONS), inner)
         x0, y0, x1, y1 = section_box(assessment, segment.section.name)
         end = section_box(assessment, (segment.section_end or segment.section).name)
         share = ((z - segment.start) / (segment.end - segment.start))[:, None]

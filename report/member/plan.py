@@ -6,6 +6,7 @@ above it.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -20,6 +21,7 @@ from .view import section_box
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
+    from ...solver.member.model.axis import Arc, Axis, Straight
     from ...solver.member.review.assessment import Assessment
 
 HOLD = SERIES[0]
@@ -93,13 +95,31 @@ def _holds(axes: Axes, assessment: Assessment, along: float) -> None:
             axes.plot(item.at * along, x, "D", color=HOLD, **style)
 
 
+def _alike(axis: Axis) -> Iterator[tuple[Straight | Arc, float, float]]:
+    """Pieces with their ends, those that run on as one."""
+    starts = axis.breaks
+    kinks = [k.at for k in axis.kinks]
+    first = 0
+    for n, piece in enumerate(axis.pieces):
+        end = starts[n + 1]
+        last = n + 1 == len(axis.pieces)
+        if last or axis.pieces[n + 1].curvature != piece.curvature or np.isclose(end, kinks).any():
+            yield piece, float(starts[first]), float(end)
+            first = n + 1
+
+
 def _curvature(axes: Axes, assessment: Assessment, units: MemberUnits) -> None:
     """Above the plan: where it is straight and where it curves, and to which side."""
     axis = assessment.solution.mesh.member.axis
     along = units.factor("along")
     transform = axes.get_xaxis_transform()
-    starts = axis.breaks
-    for piece, a, b in zip(axis.pieces, starts[:-1], starts[1:], strict=True):
+    for kink in axis.kinks:
+        axes.annotate(
+            f"∠ {units.text(kink.angle, 'angle', 3)}", (kink.at * along, 0.875), xycoords=transform,
+            ha="center", va="top", fontsize=7.6, color="#333333", annotation_clip=False,
+            bbox={"boxstyle": "square,pad=0.1", "facecolor": "#ffffff", "edgecolor": "none"},
+        )  # fmt: skip
+    for piece, a, b in _alike(axis):
         words = "straight in plan"
         if piece.curvature:
             side = "+x" if piece.curvature > 0 else "−x"

@@ -58,6 +58,7 @@ def member_record(assessment: Assessment) -> dict[str, Any]:
             {"length": p.length, "radius": 1 / p.curvature if p.curvature else None}
             for p in member.axis.pieces
         ],
+        "kinks": [{"at": k.at, "angle": k.angle, "warping": k.warping} for k in member.axis.kinks],
         "spans": [list(span) for span in member.spans],
         "order": solution.order,
         "sections": {name: _section(assessment, name) for name in request.sections},

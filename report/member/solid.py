@@ -99,6 +99,8 @@ class Carrier:
         )
         local = (local + centre[:, None, :] + shift - np.asarray(self.line)) * self.drawn.thick
         across, along, heading = self.axis.plan(z)
+        # Right in a kink the section lies in the bisecting plane, and is wider there.
+        local[..., 0] *= self.axis.stretch(z)[:, None]
         x = across[:, None] + np.cos(heading)[:, None] * local[..., 0]
         y = local[..., 1]
         depth = along[:, None] - np.sin(heading)[:, None] * local[..., 0]
@@ -112,6 +114,8 @@ def shells(assessment: Assessment, carrier: Carrier, combination: int, count: in
     for segment in member.segments:
         share = (segment.end - segment.start) / member.length
         z = np.linspace(segment.start, segment.end, max(3, round(count * share) + 1))
+        inner = [k.at for k in member.axis.kinks if segment.start < k.at < segment.end]
+        z = np.union1d(z, inner)
         # A little inside, so that a jump at the joint belongs to its own segment.
         inside = np.clip(z, segment.start, segment.end - 1e-6 * member.length)
         actions = assessment.solution.at(inside).actions[:, combination]

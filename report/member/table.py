@@ -32,7 +32,11 @@ from .stability import HEADING, stability_passage
 from .units import MemberUnits
 
 if TYPE_CHECKING:
+    from ...solver.member.model.axis import Axis
     from ...solver.member.review.assessment import Assessment
+
+#: Kinks that are told one by one, at most.
+_KINKS = 3
 
 
 def member_table(assessment: Assessment) -> str:
@@ -123,13 +127,32 @@ def plan_words(assessment: Assessment, units: MemberUnits) -> str:
     axis = assessment.solution.mesh.member.axis
     if not axis.curved:
         return "straight"
+    kinks = _kink_words(axis, units)
+    if not any(p.curvature for p in axis.pieces):
+        return f"{'a ring of straight pieces' if axis.closed else 'straight pieces'} with {kinks}"
     radii = sorted({abs(1 / p.curvature) for p in axis.pieces if p.curvature})
     arcs = sum(p.length for p in axis.pieces if p.curvature)
     shown = " and ".join(number(r * units.factor("along"), 4) for r in radii[:3])
     unit = units.unit("along")
     if axis.closed:
-        return f"a ring, radius {shown} {unit}"
-    return f"curved in plan over {units.value(arcs, 'along')} {unit}, radius {shown} {unit}"
+        return f"a ring, radius {shown} {unit}" + (f", with {kinks}" if kinks else "")
+    words = f"curved in plan over {units.value(arcs, 'along')} {unit}, radius {shown} {unit}"
+    return words + (f", with {kinks}" if kinks else "")
+
+
+def _kink_words(axis: Axis, units: MemberUnits) -> str:
+    """Kinks with their angles; of many their number and the sharpest."""
+    if len(axis.kinks) > _KINKS:
+        sharpest = max(axis.kinks, key=lambda k: abs(k.angle))
+        return (
+            f"{len(axis.kinks)} kinks, the sharpest of {units.text(sharpest.angle, 'angle')} at "
+            f"{units.text(sharpest.at, 'along')}"
+        )
+    each = [units.value(k.angle, "angle") for k in axis.kinks]
+    if len(each) > 1:
+        return f"kinks of {', '.join(each[:-1])} and {each[-1]} {units.unit('angle')}"
+    at = f" at {units.text(axis.kinks[0].at, 'along')}" if each else ""
+    return f"a kink of {each[0]} {units.unit('angle')}{at}" if each else ""
 
 
 # -- notes ---------------------------------------------------------------------------------------

@@ -10,7 +10,7 @@ import pytest
 from soapfilm.geometry.errors import InputError
 from soapfilm.solver.member.beam.analysis import critical_loads, solve
 from soapfilm.solver.member.beam.hinge_force import hinge_forces
-from soapfilm.solver.member.file.member_file import member_from_toml
+from soapfilm.solver.member.file.reading import member_from_toml
 from soapfilm.solver.member.influence.asked import AskedResult
 from soapfilm.solver.member.influence.beam_adjoint import beam_field
 from soapfilm.solver.member.model.axis import Axis

@@ -15,16 +15,26 @@ loads act, looks along the bisecting plane's normal.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ..model.constants import SectionConstants
-from ..model.hinge import PASSED, Hinge, WarpingPassed
+from ..model.hinge import PASSED, Hinge
 from ..model.member import Member
 
 Array = NDArray[np.float64]
+
+
+Warping = Literal["continuous", "free", "held", "held behind"]
+
+#: What the halves of a kink say of warping, whose middle carries no bimoment unless it passes on.
+_FIRST: dict[str, Warping] = {"continuous": "continuous", "free": "free", "held": "held"}
+_SECOND: dict[str, Warping] = {
+    "continuous": "continuous", "free": "continuous", "held": "held behind",
+}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -50,13 +60,19 @@ class Junction:
     movements: Array
     springs: Array
     turn: float
-    warping: WarpingPassed
+    warping: Warping
     hinge: Hinge | None = None
 
 
 def junctions_of(member: Member) -> list[Junction]:
     """All junctions in order along the member."""
     found = [_of_hinge(member, hinge) for hinge in member.hinges]
+    for kink in member.axis.kinks:
+        rigid = np.full(6, np.inf)
+        first = Junction(
+            kink.at, kink.title, np.eye(6), rigid, kink.angle / 2, _FIRST[kink.warping]
+        )
+        found += [first, replace(first, warping=_SECOND[kink.warping])]
     return sorted(found, key=lambda j: j.at)
 
 
@@ -111,6 +127,8 @@ def relations(junction: Junction, before: bool, after: bool) -> tuple[Array, Arr
         start[13, 13], end[13, 13] = -1.0, 1.0
     elif junction.warping == "held":
         start[6, 6] = end[13, 6] = 1.0
+    elif junction.warping == "held behind":
+        start[6, 13] = end[13, 6] = 1.0
     else:
         start[6, 13] = end[13, 13] = 1.0
     return start, end
@@ -119,6 +137,6 @@ def relations(junction: Junction, before: bool, after: bool) -> tuple[Array, Arr
 def plain(junction: Junction, before: bool, after: bool) -> bool:
     """Whether a junction counts as one more element that does not warp: nothing passes to or from
     such a neighbour, but an end plate still holds the other side."""
-    if junction.warping == "held":
+    if junction.warping in ("held", "held behind"):
         return not (before or after)
     return not (before and after)

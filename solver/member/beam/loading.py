@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..model.load import LineLoad, PointLoad, SelfWeight
+from ..model.mitre import mitre_loads
 from .mesh import Mesh
 
 Array = NDArray[np.float64]
@@ -77,7 +78,7 @@ def loading_of(mesh: Mesh) -> Loading:
     start, end = np.zeros((2, n, 6, c))
     dyad_start, dyad_end = np.zeros((2, n, 3, 3, c))
     nodal, dyad_nodal = np.zeros((k, 7, c)), np.zeros((k, 3, 3, c))
-    for load in member.loads:
+    for load in (*member.loads, *mitre_loads(member)):
         case = member.cases.index(load.case)
         if isinstance(load, PointLoad):
             node = mesh.node_of(load.at)

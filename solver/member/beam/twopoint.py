@@ -78,7 +78,11 @@ def elements_of(mesh: Mesh) -> Elements:
     rate = stiffness.rate
     family = np.full(len(first), SERIES)
     on_deck = np.asarray(mesh.foundation[first].any(axis=1))
-    family[(rate * length > SPLIT_ABOVE) & ~on_deck] = LAYER
+    # Junctions have no length, and rates may be infinite.
+    long = length > 0
+    family[long & ~on_deck] = np.where(
+        rate[long & ~on_deck] * length[long & ~on_deck] > SPLIT_ABOVE, LAYER, SERIES
+    )
     family[warping_left_out(stiffness, mesh.member.length, on_deck)] = PLAIN
 
     start, end = np.zeros((2, len(first), 14, 14))

@@ -14,6 +14,11 @@ def check_passing(member: Member) -> None:
     InputError
         In words.
     """
+    for kink in member.axis.kinks:
+        raise InputError(
+            f"{kink.title}: how the walls of sections that deform pass forces through a kink is not "
+            "solved"
+        )
     for hinge in member.hinges:
         raise InputError(
             f"{hinge.title}: how the walls of sections that deform pass forces through a hinge is "

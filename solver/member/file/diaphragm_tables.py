@@ -44,7 +44,7 @@ def with_diaphragms(request: MemberRequest, table: Mapping[str, Any]) -> MemberR
     again."""
     table = linked(table, table.get("unit"))
     units, member = request.units, request.member
-    _, spans = axis_of(table.get("span"), member.axis.closed, units)
+    _, spans = axis_of(table, member.axis.closed, units)
     found = every_diaphragm(table, Along(spans, units), member.segments[0].section)
     return replace(request, member=member.with_(diaphragms=found))
 

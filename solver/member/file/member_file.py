@@ -33,8 +33,8 @@
     secondary_beam = { E = "210 GPa", I = "5790 cm^4", length = "4.5 m", far_end = "pinned" }
 
 Each further table is described in the module that reads it: [section.NAME] and [material.NAME] in
-`section_tables`, [[span]] in `span_tables`, [[support]] in `support_tables`, [[secondary_beam]],
-[[spring]] and [[deck]] in `restraint_tables`, [[diaphragm]] in `diaphragm_tables`, [[load]] and
+`section_tables`, [[span]] and [[kink]] in `span_tables`, [[support]] in `support_tables`,
+[[secondary_beam]], [[spring]] and [[deck]] in `restraint_tables`, [[diaphragm]] in `diaphragm_tables`, [[load]] and
 [self_weight] in `load_tables`, [[mass]] in `mass_tables`, [[combination]] and [[limit]] in
 `limit_tables`, [[code]] in `code_tables`, [[vehicle]] and [[crowd]] in
 `moving_tables`, [[stage]] in `stage_tables`, [[hinge]] in `hinge_tables`,
@@ -116,7 +116,7 @@ def member_from_table(
     accuracy, stations, order, keep_shape, imperfection = _analysis(
         member_tables.single(table, "analysis", units)
     )
-    axis, spans = axis_of(table.get("span"), top.flag("closed"), units)
+    axis, spans = axis_of(table, top.flag("closed"), units)
     along = Along(spans, units)
     points = Points(table.get("points", {}), units)
     joints = NamedJoints.of(table, units)

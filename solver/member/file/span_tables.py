@@ -8,37 +8,67 @@
 
     [[span]]
     plan = [{ straight = "6 m" }, { arc = "9 m", radius = "-40 m" }]
+
+    [[kink]]                 # both pieces end in the plane that bisects the angle
+    at = "end of span 1"     # a position, or a list of them
+    angle = "12 deg"         # positive toward +x, as a positive radius turns
+    warping = "held"         # by a plate there; "free"; default: "continuous", flanges run through
 """
 
 from __future__ import annotations
 
+import math
+from collections.abc import Mapping
 from itertools import pairwise
 from typing import Any
 
 from ....geometry.errors import InputError
 from ....geometry.section_file.entry import Entry, naming
 from ....geometry.units import Units
-from ..model.axis import Arc, Axis, Straight
+from ..model.axis import Arc, Axis, Kink, Straight
+from . import member_tables
+from .positions import Along
 
 Piece = Straight | Arc
 
 
-def axis_of(tables: object, closed: bool, units: Units) -> tuple[Axis, tuple[Any, ...]]:
-    """The axis of all spans in order, and the (start, end) of each."""
+def axis_of(
+    table: Mapping[str, Any], closed: bool, units: Units
+) -> tuple[Axis, tuple[tuple[float, float], ...]]:
+    """The axis of all spans of a file's tables in order, with its kinks, and the (start, end) of
+    each span."""
+    tables = table.get("span")
     if not isinstance(tables, list) or not tables:
         raise InputError('there is no span; write [[span]] and below it length = "6 m"')
     pieces: list[Piece] = []
     ends = [0.0]
-    for n, table in enumerate(tables, 1):
-        entry = Entry("span", n, table, units)
+    for n, row in enumerate(tables, 1):
+        entry = Entry("span", n, row, units)
         with naming(entry.label):
             own = _pieces(entry)
             pieces += own
             ends.append(ends[-1] + sum(piece.length for piece in own))
-    axis = Axis(tuple(pieces), closed)
     # The last end is the axis's own sum, so that both agree to the last digit.
-    ends[-1] = axis.length
-    return axis, tuple(pairwise(ends))
+    ends[-1] = math.fsum(piece.length for piece in pieces)
+    spans = tuple(pairwise(ends))
+    along = Along(spans, units)
+    kinks = member_tables.every(table, "kink", units, lambda e: _kinks(e, along))
+    return Axis(tuple(pieces), closed, tuple(kinks)), spans
+
+
+def _kinks(entry: Entry, along: Along) -> list[Kink]:
+    """The kinks of one table."""
+    stations = along.positions(entry)
+    entry.plain("span")
+    entry.need("angle", '"12 deg"')
+    angle = entry.angle("angle")
+    warping = entry.choice("warping", ("continuous", "free", "held"), "continuous")
+    entry.close()
+    assert angle is not None
+    return [
+        Kink(z, angle, warping, f"kink at {along.shown(z)}")  # type: ignore[arg-type]
+        for z in stations
+    ]
 
 
 def _pieces(entry: Entry) -> list[Piece]:

@@ -1,14 +1,18 @@
-"""The line a member follows in plan: straights and circular arcs, joined without kinks.
+"""The line a member follows in plan: straights and circular arcs, tangent but for stated kinks.
 
 Positions along it are arc lengths z from the start. The section's x axis is horizontal and square
 to the line. A positive radius has its centre on the +x side, and the frame then turns about +y:
-e_x' = -kappa e_z, e_z' = kappa e_x, with kappa = 1 / radius.
+e_x' = -kappa e_z, e_z' = kappa e_x, with kappa = 1 / radius. A kink turns it at once by its angle,
+positive toward +x as curvature is.
 """
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from typing import Literal
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -16,6 +20,12 @@ from numpy.typing import ArrayLike, NDArray
 from ....geometry.errors import InputError
 
 Array = NDArray[np.float64]
+
+#: Stations closer than this share of the axis are one.
+_SAME = 1e-9
+
+#: Angles of kinks, in radians: the least that is one, and the largest.
+SLIGHTEST, SHARPEST = math.radians(1e-3), math.radians(90.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,18 +62,57 @@ class Arc:
 
 
 @dataclass(frozen=True, slots=True)
+class Kink:
+    """A kink at position `at`: the axis turns by `angle` (radians), positive toward +x.
+
+    Both pieces end in the plane that bisects the angle. `warping` is passed on by flanges that run
+    through ("continuous"), free on both sides, or held on both sides by a plate there.
+    """
+
+    at: float
+    angle: float
+    warping: Literal["continuous", "free", "held"] = "continuous"
+    name: str = ""
+
+    def __post_init__(self) -> None:
+        if not SLIGHTEST <= abs(self.angle) < SHARPEST:
+            raise InputError(
+                f"{self.title}: the angle must lie between 0.001 and 90 degrees, either way, got "
+                f"{math.degrees(self.angle):g}"
+            )
+        if self.warping not in ("continuous", "free", "held"):
+            raise InputError(
+                f"{self.title}: warping is {self.warping!r}; say 'continuous', 'free' or 'held'"
+            )
+
+    @property
+    def title(self) -> str:
+        """Name for messages."""
+        return self.name or f"kink at {self.at:g}"
+
+    @property
+    def slant(self) -> float:
+        """By how much a line at x = 1 is shorter than the axis: 2 tan(angle / 2)."""
+        return 2 * math.tan(self.angle / 2)
+
+
+@dataclass(frozen=True, slots=True)
 class Axis:
-    """A chain of pieces, tangent to one another.
+    """A chain of pieces, tangent to one another but for kinks.
 
     Attributes
     ----------
     pieces : tuple of Straight or Arc
+        Those in which a kink lies are cut there.
     closed : bool
         True for a ring whose end is its start; checked.
+    kinks : tuple of Kink
+        In order.
     """
 
     pieces: tuple[Straight | Arc, ...]
     closed: bool = False
+    kinks: tuple[Kink, ...] = ()
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "pieces", tuple(self.pieces))
@@ -74,6 +123,9 @@ class Axis:
         for n, piece in enumerate(self.pieces, 1):
             if not 0 < piece.length < math.inf:
                 raise InputError(f"axis piece {n}: length must be positive, got {piece.length}")
+        object.__setattr__(self, "kinks", tuple(sorted(self.kinks, key=lambda k: k.at)))
+        self._check_kinks()
+        object.__setattr__(self, "pieces", _cut(self.pieces, [k.at for k in self.kinks]))
         if self.closed:
             x, z, heading = (float(v[0]) for v in self.plan([self.length]))
             turns = heading / (2 * math.pi)
@@ -111,8 +163,8 @@ class Axis:
 
     @property
     def curved(self) -> bool:
-        """Whether any piece is an arc."""
-        return any(p.curvature != 0 for p in self.pieces)
+        """Whether it is not straight: some piece is an arc, or there is a kink."""
+        return bool(self.kinks) or any(p.curvature != 0 for p in self.pieces)
 
     def curvature(self, z: ArrayLike) -> Array:
         """kappa at positions z (n,); at a joint that of the piece that follows."""
@@ -124,12 +176,14 @@ class Axis:
         """Plan coordinates (X, Z) and heading at positions z (n,), the start at the origin heading
         along Z.
 
-        The frame there is e_x = (cos h, -sin h) and e_z = (sin h, cos h) in (X, Z).
+        The frame there is e_x = (cos h, -sin h) and e_z = (sin h, cos h) in (X, Z); right in a kink
+        it is the bisecting one.
         """
         z = np.atleast_1d(np.asarray(z, float))
         index = np.clip(np.searchsorted(self.breaks, z, side="right") - 1, 0, len(self.pieces) - 1)
         x_out, z_out, heading = np.zeros_like(z), np.zeros_like(z), np.zeros_like(z)
         x0 = z0 = h0 = 0.0
+        kinks = {self._break(k): k.angle for k in self.kinks}
         for n, piece in enumerate(self.pieces):
             mine = index == n
             step = np.concatenate([z[mine] - self.breaks[n], [piece.length]])
@@ -140,5 +194,52 @@ class Axis:
             x = x0 + chord * np.sin(h0 + turn / 2)
             zz = z0 + chord * np.cos(h0 + turn / 2)
             x_out[mine], z_out[mine], heading[mine] = x[:-1], zz[:-1], h0 + turn[:-1]
-            x0, z0, h0 = float(x[-1]), float(zz[-1]), float(h0 + turn[-1])
+            x0, z0 = float(x[-1]), float(zz[-1])
+            h0 = float(h0 + turn[-1]) + kinks.get(n + 1, 0.0)
+        for number, angle in kinks.items():
+            right_there = abs(z - self.breaks[number]) <= _SAME * self.length
+            after = right_there & (index == number)
+            heading[right_there] += angle / 2
+            heading[after] -= angle
         return x_out, z_out, heading
+
+    def stretch(self, z: ArrayLike) -> Array:
+        """(n,) length of the section's x axis as cut at positions z: 1 / cos(angle / 2) in a kink,
+        else 1."""
+        z = np.atleast_1d(np.asarray(z, float))
+        found = np.ones_like(z)
+        for kink in self.kinks:
+            found[abs(z - kink.at) <= _SAME * self.length] = 1 / math.cos(kink.angle / 2)
+        return found
+
+    def _break(self, kink: Kink) -> int:
+        """Number of the break at which a kink lies."""
+        return int(np.argmin(abs(self.breaks - kink.at)))
+
+    def _check_kinks(self) -> None:
+        least = _SAME * self.length
+        for n, kink in enumerate(self.kinks):
+            if not least < kink.at < self.length - least:
+                raise InputError(
+                    f"{kink.title}: it is not between the member's ends (0 and {self.length:g})"
+                    + ("; let the ring start beside its kinks" if self.closed else "")
+                )
+            if n and kink.at - self.kinks[n - 1].at <= least:
+                raise InputError(f"{kink.title}: another kink lies there; make them one")
+
+
+def _cut(pieces: Sequence[Straight | Arc], stations: Sequence[float]) -> tuple[Straight | Arc, ...]:
+    """Pieces cut at stations."""
+    total = math.fsum(p.length for p in pieces)
+    found: list[Straight | Arc] = []
+    reach = 0.0
+    for piece in pieces:
+        end = reach + piece.length
+        inner = [s for s in stations if reach + _SAME * total < s < end - _SAME * total]
+        ends = [reach, *inner, end]
+        if inner:
+            found += [replace(piece, length=b - a) for a, b in pairwise(ends)]
+        else:
+            found.append(piece)
+        reach = end
+    return tuple(found)

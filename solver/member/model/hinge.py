@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from ....geometry.errors import InputError
+from .axis import Axis
 from .load import Where
 
 Passing = Literal["continuous", "free"] | float
@@ -98,13 +99,12 @@ def check_warping(title: str, warping: str) -> None:
 
 def check_hinges(
     hinges: Sequence[Hinge],
-    length: float,
-    closed: bool,
+    axis: Axis,
     standing: Sequence[tuple[float, str, Mapping[str, bool]]],
     least: float,
 ) -> None:
-    """Hinges lie between the member's ends, apart from one another, and nothing at their station
-    takes hold of what they free.
+    """Hinges lie between the member's ends, apart from one another and from kinks, and nothing at
+    their station, or at that of a kink, takes hold of what is parted there.
 
     Parameters
     ----------
@@ -117,8 +117,16 @@ def check_hinges(
     InputError
         In words.
     """
+    length = axis.length
+    for kink in axis.kinks:
+        if kink.warping != "continuous":
+            _check_apart(kink.title, kink.at, {"warping"}, standing, least)
     for n, hinge in enumerate(hinges):
-        low, high = (0.0, length - least) if closed else (least, length - least)
+        low, high = (0.0 if axis.closed else least, length - least)
+        if any(abs(kink.at - hinge.at) <= least for kink in axis.kinks):
+            raise InputError(
+                f"{hinge.title}: the axis has a kink right there; set the hinge a little beside it"
+            )
         if not low <= hinge.at <= high:
             raise InputError(
                 f"{hinge.title}: position {hinge.at:g} is not between the member's ends (0 and "
@@ -132,13 +140,22 @@ def check_hinges(
             if other.title == hinge.title:
                 raise InputError(f"two hinges are named {hinge.title!r}; rename one")
         loose = {*hinge.loose, *(("warping",) if hinge.warping != "continuous" else ())}
-        for at, title, held in standing:
-            if abs(at - hinge.at) > least:
-                continue
-            for freedom in held:
-                if held[freedom] and freedom in loose:
-                    raise InputError(
-                        f"{hinge.title}: {title} takes hold of {freedom} right where the hinge "
-                        "parts it; set one of the two a little beside the other, on the side that "
-                        "is meant"
-                    )
+        _check_apart(hinge.title, hinge.at, loose, standing, least)
+
+
+def _check_apart(
+    title: str,
+    station: float,
+    loose: set[str],
+    standing: Sequence[tuple[float, str, Mapping[str, bool]]],
+    least: float,
+) -> None:
+    for at, name, held in standing:
+        if abs(at - station) > least:
+            continue
+        for freedom in held:
+            if held[freedom] and freedom in loose:
+                raise InputError(
+                    f"{title}: {name} takes hold of {freedom} right where it is parted; set one of "
+                    "the two a little beside the other, on the side that is meant"
+                )

@@ -98,9 +98,7 @@ class Member:
         self._check_segments()
         self._check_positions()
         self._check_places()
-        check_hinges(
-            self.hinges, self.length, self.axis.closed, _standing(self), SAME_STATION * self.length
-        )
+        check_hinges(self.hinges, self.axis, _standing(self), SAME_STATION * self.length)
         self._check_cases()
 
     @classmethod

@@ -75,10 +75,10 @@ def beam_member(
     slip_open: bool = False,
 ) -> tuple[MovingMember, BeamRows, list[str]]:
     """K and M, the rows of forces, and notes; see `deforming_member`."""
-    if member.hinges:
+    for title in [item.title for item in member.hinges] + [k.title for k in member.axis.kinks]:
         raise InputError(
-            f"{member.hinges[0].title}: frequencies of members with hinges are not solved; ask for "
-            "those of the pieces between hinges, each as a member of its own"
+            f"{title}: frequencies of members with hinges or kinks are not solved yet; give a "
+            "member without them"
         )
     mesh = mesh_of(member, extra=_extra(member, carried), longest=LONGEST * member.length)
     contacts, notes = active_contacts(mesh, classical_elements(mesh))

@@ -44,7 +44,7 @@ def with_equal_bays(
         If no spacing in the range leaves equal bays.
     """
     units = request.units
-    _, spans = axis_of(member.value("span"), request.member.axis.closed, units)
+    _, spans = axis_of({"span": member.value("span")}, False, units)
     holder = address.removesuffix(_KEY)
     keys = {key: member.value(f"{holder}.{key}") for key in ("span", "from", "to")}
     table = {key: value for key, value in keys.items() if value is not None}
