@@ -16,8 +16,8 @@ def check_passing(member: Member) -> None:
     """
     for kink in member.axis.kinks:
         raise InputError(
-            f"{kink.title}: how the walls of sections that deform pass forces through a kink is not "
-            "solved"
+            f"{kink.title}: how the walls of sections that deform pass forces through a kink is "
+            "not solved"
         )
     for hinge in member.hinges:
         raise InputError(

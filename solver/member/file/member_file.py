@@ -34,7 +34,8 @@
 
 Each further table is described in the module that reads it: [section.NAME] and [material.NAME] in
 `section_tables`, [[span]] and [[kink]] in `span_tables`, [[support]] in `support_tables`,
-[[secondary_beam]], [[spring]] and [[deck]] in `restraint_tables`, [[diaphragm]] in `diaphragm_tables`, [[load]] and
+[[secondary_beam]], [[spring]] and [[deck]] in `restraint_tables`,
+[[diaphragm]] in `diaphragm_tables`, [[load]] and
 [self_weight] in `load_tables`, [[mass]] in `mass_tables`, [[combination]] and [[limit]] in
 `limit_tables`, [[code]] in `code_tables`, [[vehicle]] and [[crowd]] in
 `moving_tables`, [[stage]] in `stage_tables`, [[hinge]] in `hinge_tables`,
