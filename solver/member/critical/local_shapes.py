@@ -10,13 +10,14 @@ waves span those between.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Generator, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from ...section.buckling.pencil import WavePencil
 from ...section.buckling.prestress import Prestress
+from ...section.deforming.elasticity.condensed import CondensedSystem, condensed_system
 from ...section.deforming.elasticity.matrices import SectionMatrices, section_matrices
 from ...section.deforming.elasticity.part import Part, part_of
 from ...section.deforming.elasticity.strain import strains
@@ -60,9 +61,23 @@ class LocalShapes:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class SectionState:
+    """Functions and their rates (n,) at a station of a straight section; `shear`: whether it is
+    their shear that may buckle it."""
+
+    a: Array
+    rate: Array
+    shear: bool = False
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class _Waves:
     factors: Array
     shapes: Array
+
+
+#: Factor and half-wavelength.
+_Minimum = tuple[float, float]
 
 
 class LocalBuckling:
@@ -80,43 +95,33 @@ class LocalBuckling:
         corners = fields.mesh.vertices[np.unique(fields.mesh.triangles[solid])]
         self.size = float(np.ptp(corners, axis=0).max())
 
-    def shapes(
-        self, a: Array, rate: Array, *, longest: float = np.inf, shear: bool = False
-    ) -> LocalShapes:
-        """Shapes under the axial stress of a state a, a' (n,) of the section, or under compression
-        of the size of its shear: the waves of both lie in the same walls, and those of shear are
-        made of several of these."""
-        pull = self._pull(a, rate, shear)
-        found: dict[float, _Waves] = {}
+    def shapes(self, states: Sequence[SectionState], longest: float = np.inf) -> list[LocalShapes]:
+        """Shapes under the axial stress of each state, or under compression of the size of its
+        shear: the waves of both lie in the same walls, and those of shear are made of several of
+        these. The elastic part of a half-wavelength is factored once for all states."""
+        found: list[dict[float, _Waves]] = [{} for _ in states]
+        pulls = [self._pull(state) for state in states]
+        searches = [_search(self.size, longest) for _ in states]
+        asked = {k: next(search) for k, search in enumerate(searches)}
+        answers: dict[int, _Minimum] = {}
+        while asked:
+            length = max(asked.values())
+            system = self._factored(length)
+            for k in [k for k, one in asked.items() if one == length]:
+                if length not in found[k]:
+                    found[k][length] = self._waves(pulls[k], length, system)
+                least = float(found[k][length].factors.min(initial=np.inf))
+                try:
+                    asked[k] = searches[k].send(least)
+                except StopIteration as end:
+                    answers[k] = end.value
+                    del asked[k]
+        return [self._gathered(found[k], *answers[k]) for k in range(len(states))]
 
-        def least(length: float) -> float:
-            if length not in found:
-                found[length] = self._waves(pull, length)
-            return float(found[length].factors.min(initial=np.inf))
-
-        length = min(LONGEST * self.size, longest)
-        lengths, factors = [], []
-        while length > SHORTEST * self.size:
-            lengths.append(length)
-            factors.append(least(length))
-            risen = len(factors) > 3 and factors[-1] > factors[-2] > factors[-3]
-            if risen and factors[-1] > 2 * min(factors):
-                break
-            length /= 2
-        best = _lowest(factors, short=lengths[0] < ALONE * self.size)
-        if best is None:  # the longer the wave the lower: the member buckles, no section by itself
-            return self._gathered([], np.inf, np.inf)
-        curve = [(factors[best], lengths[best])]
-        for share in (np.sqrt(0.5), np.sqrt(2.0)):
-            if lengths[best] * share <= lengths[0]:
-                curve.append((least(lengths[best] * share), lengths[best] * share))
-        factor, half = min(curve)
-        near = [wave for at, wave in found.items() if at <= APART * half]
-        return self._gathered(near, factor, half)
-
-    def _gathered(self, waves: Iterable[_Waves], factor: float, half: float) -> LocalShapes:
+    def _gathered(self, waves: dict[float, _Waves], factor: float, half: float) -> LocalShapes:
         count = len(self.section.fields.linear)
-        kept = [w.shapes[..., w.factors <= WITHIN * factor] for w in waves]
+        near = [w for at, w in waves.items() if np.isfinite(half) and at <= APART * half]
+        kept = [w.shapes[..., w.factors <= WITHIN * factor] for w in near]
         if not kept:
             return LocalShapes(np.zeros((count, 2, 0)), np.zeros((count, 0)), factor, half)
         shapes = np.concatenate(kept, axis=2)
@@ -127,9 +132,12 @@ class LocalBuckling:
         )
         return LocalShapes(whole[:, :2], whole[:, 2], factor, half)
 
-    def _pull(self, a: Array, rate: Array, shear: bool) -> Array:
+    def _pull(self, state: SectionState) -> Array:
         """(t, n, n) int sigma_zz N N of each triangle of the part."""
-        section, fields = self.section, self.section.fields
+        section = self.section
+        # Fields of the state alone, not of all functions.
+        both = section.fields.coefficients @ np.stack([state.a, state.rate], axis=1)
+        fields = replace(section.fields, coefficients=both)
         n = self._matrices.product.shape[1]
         out = np.zeros((len(self._solid), n, n))
         for rough in (False, True):
@@ -141,18 +149,21 @@ class LocalBuckling:
             spots = fields.spots(some, places)
             u, gradient = fields.at(spots)
             still, along = strains(u, gradient, spots.points)
-            strain = still @ a + along @ rate
-            six = section.elastic.of(some).stress(strain[..., None])[..., 0]
-            acting = -np.hypot(six[:, :, 3], six[:, :, 4]) if shear else six[:, :, 2]
+            strain = still[..., :1] + along[..., 1:]
+            six = section.elastic.of(some).stress(strain)[..., 0]
+            acting = -np.hypot(six[:, :, 3], six[:, :, 4]) if state.shear else six[:, :, 2]
             stress = acting * spots.weights
             pairs = (spots.value[:, :, None] * spots.value[:, None, :]).reshape(-1, n * n)
             out[own] = (stress @ pairs).reshape(-1, n, n)
         return out
 
-    def _waves(self, pull: Array, length: float) -> _Waves:
+    def _factored(self, length: float) -> CondensedSystem:
+        m = self._matrices
+        return condensed_system(m.numbers, m.count, m.outer, m.wave(np.pi / length))
+
+    def _waves(self, pull: Array, length: float, system: CondensedSystem) -> _Waves:
         m, k = self._matrices, np.pi / length
         pencil = WavePencil(m, Prestress(pull, None, 0.0, 0.0, 0.0))
-        system = pencil.factored(k)
 
         def push(x: Array) -> Array:
             return np.asarray(-pencil.pulled(k, x[..., None])[..., 0])
@@ -166,6 +177,30 @@ class LocalBuckling:
         keep = good > 1e-9 * np.abs(found.values).max()
         shapes = found.vectors[:, keep].reshape(m.count, 3, -1)
         return _Waves(1 / good[keep], shapes)
+
+
+def _search(size: float, longest: float) -> Generator[float, float, _Minimum]:
+    """Asks for the least factor at one half-wavelength after the other; ends with the lowest
+    minimum and its half-wavelength, infinite where there is none."""
+    length = min(LONGEST * size, longest)
+    lengths: list[float] = []
+    factors: list[float] = []
+    while length > SHORTEST * size:
+        factors.append((yield length))
+        lengths.append(length)
+        risen = len(factors) > 3 and factors[-1] > factors[-2] > factors[-3]
+        if risen and factors[-1] > 2 * min(factors):
+            break
+        length /= 2
+    best = _lowest(factors, short=lengths[0] < ALONE * size)
+    if best is None:  # the longer the wave the lower: the member buckles, no section by itself
+        return np.inf, np.inf
+    curve = [(factors[best], lengths[best])]
+    for share in (np.sqrt(0.5), np.sqrt(2.0)):
+        length = float(lengths[best] * share)
+        if length <= lengths[0]:
+            curve.append(((yield length), length))
+    return min(curve)
 
 
 def _lowest(factors: list[float], *, short: bool) -> int | None:

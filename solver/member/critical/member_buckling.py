@@ -19,7 +19,7 @@ from ..deforming.solution import DeformingSolution
 from ..model.solved_section import SolvedSection
 from .analysis import CriticalFactors, Prestressed, critical_factors, prestressed
 from .demand import Demand, Pressed, demands
-from .local_shapes import LocalBuckling, LocalShapes
+from .local_shapes import LocalBuckling, LocalShapes, SectionState
 
 Array = NDArray[np.float64]
 
@@ -129,17 +129,14 @@ def _with_plane_strains(own: Sequence[ReducedSection]) -> Sequence[ReducedSectio
 def _waves(pressed: Pressed, length: float) -> list[tuple[LocalShapes, Demand, float]]:
     """How the sections buckle by themselves, under which state, and how near to the member's own
     factor that must be to count."""
-    known: dict[int, LocalBuckling] = {}
-    found = []
-    for near, rows in ((NEAR, pressed.compressed), (SHEAR_NEAR, pressed.sheared)):
-        for demand in rows:
-            key = id(demand.section)
-            if key not in known:
-                known[key] = LocalBuckling(demand.section)
-            sheared = rows is pressed.sheared
-            shapes = known[key].shapes(demand.a, demand.rate, longest=length, shear=sheared)
-            found.append((shapes, demand, near))
-    return found
+    rows = [(d, NEAR, False) for d in pressed.compressed]
+    rows += [(d, SHEAR_NEAR, True) for d in pressed.sheared]
+    found: dict[int, LocalShapes] = {}
+    for section in {id(d.section): d.section for d, _, _ in rows}.values():
+        own = [k for k, (d, _, _) in enumerate(rows) if d.section is section]
+        states = [SectionState(rows[k][0].a, rows[k][0].rate, rows[k][2]) for k in own]
+        found.update(zip(own, LocalBuckling(section).shapes(states, length), strict=True))
+    return [(found[k], demand, near) for k, (demand, near, _) in enumerate(rows)]
 
 
 #: Shapes whose share of all, by singular value, is below this are left out.
