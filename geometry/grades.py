@@ -34,6 +34,8 @@ class Grade:
     source : str
     shear_modulus : str, optional
         Where it does not follow from E and Poisson's ratio, or the source states it.
+    thermal_expansion : float, optional
+        Per kelvin; None where it varies too much to be named.
     """
 
     name: str
@@ -45,6 +47,7 @@ class Grade:
     strength_of: str
     source: str
     shear_modulus: str | None = None
+    thermal_expansion: float | None = None
 
     def material(self, units: Units) -> Material:
         """The grade in a section's own units."""
@@ -58,6 +61,7 @@ class Grade:
             units.read(self.density, "density", what=what),
             units.read(self.strength, "stress", what=what),
             f"{self.source}, {FROM_MEMORY}; strength: {self.strength_of}",
+            self.thermal_expansion,
         )
 
 
@@ -65,6 +69,7 @@ def _steel(name: str, strength: int) -> Grade:
     return Grade(
         name, "structural steel", "210 GPa", 0.3, "7850 kg/m^3", f"{strength} MPa",
         "yield strength up to 40 mm thickness", "EN 1993-1-1:2005, 3.2.6 and Table 3.1",
+        thermal_expansion=12e-6,
     )  # fmt: skip
 
 
@@ -72,7 +77,7 @@ def _steel_us(name: str, strength: int) -> Grade:
     return Grade(
         name, "structural steel", "29000 ksi", 0.3, "490 lb/ft^3", f"{strength} ksi",
         "minimum yield stress", "ANSI/AISC 360-16, symbols list and Table 2-4 of its manual",
-        "11200 ksi",
+        "11200 ksi", 11.7e-6,
     )  # fmt: skip
 
 
@@ -80,6 +85,7 @@ def _aluminium(name: str, strength: int, form: str) -> Grade:
     return Grade(
         name, "aluminium", "70 GPa", 0.3, "2700 kg/m^3", f"{strength} MPa",
         f"0.2 % proof strength, {form}", "EN 1999-1-1:2007, 3.2.5 and Table 3.2", "27 GPa",
+        23e-6,
     )  # fmt: skip
 
 
@@ -90,6 +96,7 @@ def _concrete(cylinder: int, cube: int) -> Grade:
         f"C{cylinder}/{cube}", "concrete", f"{modulus:.6f} GPa", 0.2, "2400 kg/m^3",
         f"{cylinder} MPa", "characteristic cylinder strength, in compression",
         "EN 1992-1-1:2004, Table 3.1: E_cm = 22 (f_cm/10)^0.3 GPa; uncracked, plain",
+        thermal_expansion=10e-6,
     )  # fmt: skip
 
 
@@ -99,6 +106,7 @@ def _concrete_us(strength: int) -> Grade:
         f"concrete {strength} psi", "concrete", f"{57000 * math.sqrt(strength):.4f} psi", 0.2,
         "145 lb/ft^3", f"{strength} psi", "specified strength, in compression",
         "ACI 318-14, 19.2.2.1: E_c = 57000 sqrt(f'_c) psi; uncracked, plain",
+        thermal_expansion=10e-6,
     )  # fmt: skip
 
 

@@ -27,6 +27,8 @@ class Material:
         Yield (or nominal) strength, force per length squared.
     source : str
         Where the figures come from, or "from memory".
+    thermal_expansion : float, optional
+        Strain per kelvin.
     """
 
     name: str = "unspecified"
@@ -36,12 +38,19 @@ class Material:
     density: float | None = None
     strength: float | None = None
     source: str = ""
+    thermal_expansion: float | None = None
 
     def __post_init__(self) -> None:
         for word in ("elastic_modulus", "shear_modulus", "density", "strength"):
             value = getattr(self, word)
             if value is not None and not (0 < value < float("inf")):
                 raise InputError(f"material {self.name!r}: {word} must be positive, got {value}")
+        expansion = self.thermal_expansion
+        if expansion is not None and not abs(expansion) < 1.0:
+            raise InputError(
+                f"material {self.name!r}: thermal_expansion is a strain per kelvin, far below 1, "
+                f"got {expansion}"
+            )
         if not -1.0 < self.poisson_ratio <= 0.5:
             raise InputError(
                 f"material {self.name!r}: Poisson's ratio lies in (-1, 0.5], got "

@@ -10,6 +10,7 @@ from typing import Any
 from ..errors import InputError
 from ..grades import generic_material, is_grade, long_term
 from ..material import Material
+from ..temperature import thermal_expansion
 from ..units import Units
 from .entry import Entry, naming
 
@@ -20,8 +21,8 @@ class Materials:
     Parameters
     ----------
     tables : mapping of str to mapping
-        The file's tables; keys E (with nu or G), density, strength, source, creep_factor; or grade
-        and creep_factor; or, in place of E, modular_ratio and of: E of the material or grade so
+        The file's tables; keys E (with nu or G), density, strength, thermal_expansion, source,
+        creep_factor; or grade, thermal_expansion and creep_factor; or, in place of E, modular_ratio and of: E of the material or grade so
         named, over the ratio.
     units : Units
     """
@@ -61,17 +62,18 @@ class Materials:
             entry = Entry("material", 0, table, self._units)
             creep = entry.plain("creep_factor", 0.0)
             if entry.has("grade"):
-                grade = entry.text("grade")
+                made = replace(generic_material(entry.text("grade"), self._units), name=name)
+                if entry.has("thermal_expansion"):
+                    made = replace(made, thermal_expansion=_expansion(entry))
                 entry.close()
-                return long_term(
-                    replace(generic_material(grade, self._units), name=name), creep or 0.0
-                )
+                return long_term(made, creep or 0.0)
             modulus = self._modulus(entry)
             shear = entry.quantity("G", "stress")
             poisson = entry.plain("nu")
             density = entry.quantity("density", "density")
             strength = entry.quantity("strength", "stress")
             source = entry.text("source")
+            expansion = _expansion(entry)
             entry.close()
             if poisson is None:
                 if shear is None:
@@ -82,7 +84,7 @@ class Materials:
                         f"E / (2 G) - 1 = {poisson:.3g} is no Poisson's ratio of an isotropic "
                         "material; give nu as well"
                     )
-        own = Material(name, modulus, poisson, shear, density, strength, source)
+        own = Material(name, modulus, poisson, shear, density, strength, source, expansion)
         return long_term(own, creep or 0.0)
 
     def _modulus(self, entry: Entry) -> float:
@@ -100,3 +102,10 @@ class Materials:
         if ratio is None or not 0 < ratio < float("inf"):
             raise InputError(f"modular_ratio must be positive, got {ratio}")
         return other.elastic_modulus / ratio
+
+
+def _expansion(entry: Entry) -> float | None:
+    """Key `thermal_expansion`, None when left out."""
+    if not entry.has("thermal_expansion"):
+        return None
+    return thermal_expansion(entry.table["thermal_expansion"], "thermal_expansion")

@@ -53,7 +53,8 @@
 A bulge belongs to the edge from its vertex to the next: the tangent of a quarter of the arc's
 included angle, positive anticlockwise. Slopes are degrees, texts ("8.1 deg") or ratios ("1:6").
 
-A material may start from a generic grade (`grade = "C30/37"`, see `materials`) and soften by creep
+A material may state its `thermal_expansion = "1.2e-5 1/K"`, for members that warm and cool. It may
+start from a generic grade (`grade = "C30/37"`, see `materials`) and soften by creep
 (`creep_factor = 2.0`); in place of E it may give `modular_ratio = 7` and `of = "steel"`, a material
 defined above it or a grade; an entry may also name a grade directly (`material = "S355"`).
 

@@ -76,7 +76,7 @@ def solve(
     SolveError
         No trustworthy answer.
     """
-    if not member.loads:
+    if not member.cases:
         raise InputError("the member carries no load; add one, or a self-weight")
     if order == "second":
         longest = min(longest, _fine(member, SECOND_ORDER_PARTS))

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +19,7 @@ from ..model.restraint import LateralSpring, TwistSpring
 from ..model.secondary_beam import SecondaryBeam
 from ..model.support import Hold, Support
 from .mesh import Mesh
+from .settled import ground_motion
 
 Array = NDArray[np.float64]
 
@@ -98,7 +99,7 @@ def contacts_of(mesh: Mesh) -> list[Contact]:
     """All contacts of a mesh's member, in order of supports, then restraints."""
     found: list[Contact] = []
     for support in mesh.member.supports:
-        found += _support(mesh, support)
+        found += _settled(mesh, support, list(_support(mesh, support)))
     for item in mesh.member.restraints:
         if isinstance(item, TwistSpring) and item.stiffness > 0:
             node, row = mesh.node_of(item.at), rotation_row("twist")
@@ -137,6 +138,18 @@ def _secondary(mesh: Mesh, beam: SecondaryBeam) -> Iterator[Contact]:
     if beam.vertical_stiffness > 0:
         soft = 1 / beam.vertical_stiffness
         yield Contact(node, tuple(across.tolist()), soft, 0.0, 0.0, beam.title, "y", point)
+
+
+def _settled(mesh: Mesh, support: Support, contacts: list[Contact]) -> list[Contact]:
+    """The contacts of a support on ground that moves: they carry nothing where they follow it."""
+    ground = ground_motion(mesh.member, support.title, support_point(mesh, support))
+    if not ground.any():
+        return contacts
+    shifts = shifts_of(contacts, ground.shape[1])
+    shifts = shifts + np.array([c.direction[:6] for c in contacts]).reshape(-1, 6) @ ground
+    return [
+        replace(c, shift=tuple(row.tolist())) for c, row in zip(contacts, shifts, strict=True)
+    ]
 
 
 def _standing(mesh: Mesh, moved: float) -> tuple[float, ...]:

@@ -60,6 +60,7 @@ def geometric_matrix(
     y = interior_states(elements, element, s, ends, (loading.start[element], loading.end[element]))[
         ..., 0
     ]
+    y[:, 7:13] += loading.locked[element, :, 0]
     part = np.tile(share, n)[:, None, None]
     dyad = (1 - part) * loading.dyad_start[element, ..., 0] + part * loading.dyad_end[
         element, ..., 0

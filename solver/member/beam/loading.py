@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from ..model.load import LineLoad, PointLoad, SelfWeight
 from ..model.mitre import mitre_loads
+from .locked import equivalent_loads, locked_forces
 from .mesh import Mesh
 
 Array = NDArray[np.float64]
@@ -31,6 +32,9 @@ class Loading:
         order.
     dyad_nodal : (k, 3, 3, c)
         The same of point forces.
+    locked : (n, 6, c)
+        What elements carry under imposed strains when they are held still; the loads hold what
+        brings it about, see `locked`.
     names : tuple of str
         Of the c columns.
     """
@@ -41,6 +45,7 @@ class Loading:
     dyad_start: Array
     dyad_end: Array
     dyad_nodal: Array
+    locked: Array
     names: tuple[str, ...]
 
     def combined(self, names: tuple[str, ...], factors: Array) -> Loading:
@@ -60,6 +65,7 @@ class Loading:
             change(self.dyad_start),
             change(self.dyad_end),
             change(self.dyad_nodal),
+            change(self.locked),
             names,
         )
 
@@ -104,7 +110,11 @@ def loading_of(mesh: Mesh) -> Loading:
             target[on, 3:6, case] += moment_of(r, force)
             target[on, 5, case] += torque
             dyad[on, :, :2, case] += force[:, :, None] * r[:, None, :]
-    return Loading(start, end, nodal, dyad_start, dyad_end, dyad_nodal, member.cases)
+    locked = locked_forces(mesh)
+    if locked.any():
+        along, at_nodes = equivalent_loads(mesh, locked)
+        start, end, nodal = start + along, end + along, nodal + at_nodes
+    return Loading(start, end, nodal, dyad_start, dyad_end, dyad_nodal, locked, member.cases)
 
 
 Piece = tuple[NDArray[np.intp], tuple[Array, Array], tuple[Array, Array], Array]

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..model.constants import SectionConstants
+from ..model.imposed import Settlement
 from ..model.load import LineLoad, SelfWeight
 from ..model.member import SAME_STATION, Member
 from ..model.restraint import Deck
@@ -177,6 +178,9 @@ def _stations(member: Member, extra: Iterable[float], taper_parts: int) -> list[
         if isinstance(item, SelfWeight):
             continue
         stations += [item.start, item.end] if isinstance(item, LineLoad | Deck) else [item.at]
+    for strained in member.imposed:
+        if not isinstance(strained, Settlement):
+            stations += [strained.start, strained.end]
     return stations
 
 

@@ -142,6 +142,7 @@ class Solution:
             (states.start[element], states.end[element]),
             (self.loading.start[element], self.loading.end[element]),
         )
+        found[:, 7:13] += self.loading.locked[element]
         return element, found
 
     def at(self, z: ArrayLike, *, side: str = "right") -> Stations:
@@ -173,6 +174,7 @@ class Solution:
             (self.states.start[element], self.states.end[element]),
             (self.loading.start[element], self.loading.end[element]),
         )
+        y[:, 7:13] += self.loading.locked[element]
         return self._stations(mesh.nodes[element] + s, element, y)
 
     def movement(

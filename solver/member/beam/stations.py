@@ -87,7 +87,8 @@ def _jumps(solution: Solution) -> Array:
     """Stations where an action may jump: point loads, supports, restraints, ends of line loads."""
     member = solution.mesh.member
     found: list[float] = []
-    for item in (*member.supports, *member.restraints, *member.loads, *member.hinges):
+    items = (*member.supports, *member.restraints, *member.loads, *member.hinges, *member.imposed)
+    for item in items:
         for word in ("at", "start", "end"):
             if hasattr(item, word):
                 found.append(float(getattr(item, word)))

@@ -18,6 +18,7 @@ from ..beam.mesh import Mesh, mesh_of
 from ..beam.preparation import active_contacts
 from ..beam.twopoint import elements_of as classical_elements
 from ..model.diaphragm import Diaphragm
+from ..model.imposed import Settlement
 from ..model.load import LineLoad, SelfWeight
 from ..model.member import Member
 from ..model.restraint import Deck
@@ -32,6 +33,7 @@ from .holds import Holds, deck_energy, holds_of
 from .order_change import change_between
 from .press import Press
 from .solution import DeformingSolution, NodeForces
+from .strained import ImposedStrains
 from .system import DeformingSystem, Links, system_of
 
 Array = NDArray[np.float64]
@@ -56,6 +58,7 @@ class Frame:
     nodes: Array
     holds: Holds
     braces: tuple[tuple[int, Brace], ...]
+    strained: ImposedStrains
     notes: tuple[str, ...] = ()
 
 
@@ -85,7 +88,7 @@ def solve_deforming(
     SolveError
         No trustworthy answer.
     """
-    if not member.loads:
+    if not member.cases:
         raise InputError("the member carries no load; add one, or a self-weight")
     frame = frame_of(member, course, graded(course.pieces, breaks_of(member)))
     before = None
@@ -115,7 +118,10 @@ def frame_of(member: Member, course: Course, nodes: Array) -> Frame:
     stations = [float(mesh.nodes[c.node]) for c in contacts]
     holds = holds_of(member, contacts, stations, grips, nodes)
     braces = braces_on(member, course, nodes)
-    return Frame(member, course, grips, mesh, contacts, nodes, holds, braces, tuple(notes))
+    strained = ImposedStrains(member, course)
+    return Frame(
+        member, course, grips, mesh, contacts, nodes, holds, braces, strained, tuple(notes)
+    )
 
 
 def braces_on(member: Member, course: Course, nodes: Array) -> tuple[tuple[int, Brace], ...]:
@@ -173,9 +179,9 @@ def solved(
 ) -> DeformingSolution:
     """All combinations at one order, with `more` (e, (p + 1) n, c) forces on the elements."""
     member, course, nodes = frame.member, frame.course, frame.nodes
-    forces = forces_of(member, course, frame.grips, nodes, order)
+    forces = forces_of(member, course, frame.grips, frame.strained, nodes, order)
     forces = forces if more is None else replace(forces, inner=forces.inner + more)
-    bare = system.solve(forces.nodal, forces.inner)
+    bare = system.solve(forces.nodal, forces.inner, forces.given)
     return _answered(frame.contacts, frame=frame, system=system, bare=bare, forces=forces)
 
 
@@ -206,6 +212,7 @@ def _answered(
         NodeForces(nodes, missing),
         frame.braces,
         forces.names,
+        frame.strained,
         frame.notes,
         again=partial(_answered, frame=frame, system=system, bare=bare, forces=forces),
     )
@@ -281,6 +288,9 @@ def breaks_of(member: Member) -> list[float]:
         if isinstance(item, SelfWeight):
             continue
         found += [item.start, item.end] if isinstance(item, LineLoad | Deck) else [item.at]
+    for strained in member.imposed:
+        if not isinstance(strained, Settlement):
+            found += [strained.start, strained.end]
     return found
 
 

@@ -8,12 +8,13 @@ Stress is largest at the surface of the material in all that bends, twists and s
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from ...section.deforming.own_strain import pressure
 from ..model.solved_section import SolvedSection
 from .exclusion import Spot, disturbed_stations, loaded_spots, near_spots, plate_thickness
 from .solution import DeformingSolution
@@ -105,6 +106,23 @@ def stress_envelope(
     )
 
 
+def _taken_away(
+    solution: DeformingSolution, surface: Surface, z: Array, middle: Array, count: int
+) -> Iterator[tuple[Array, NDArray[np.intp]]]:
+    """Normal stress (k, c) that imposed strains take away, and the columns it is taken from."""
+    strained = solution.strained
+    for action in strained.actions:
+        within = np.flatnonzero((middle > action.start) & (middle < action.end))
+        if not len(within):
+            continue
+        part = solution.course.part(float(middle[within[0]]))
+        one = strained.acting(action, part, float(z[within[0]]))
+        e = one.at(surface.triangles, surface.points[:, None])[:, 0]
+        level = pressure(part.at(float(z[within[0]])).elastic)[surface.triangles]
+        taken = np.tile(np.outer(level * e, one.factors), len(within))
+        yield taken, (within[:, None] * count + np.arange(count)).ravel()
+
+
 def _search(
     solution: DeformingSolution,
     surface: Surface,
@@ -131,6 +149,9 @@ def _search(
                 state[mine] = np.concatenate([a, rate], axis=1)
         flat = rows @ state.transpose(1, 0, 2).reshape(2 * n, -1)
         xx, yy, zz, yz, xz, xy = flat.reshape(k, 6, -1).transpose(1, 0, 2)
+        for taken, here in _taken_away(solution, surface, z[some], middle[some], count):
+            for normal in (xx, yy, zz):
+                normal[:, here] -= taken
         shear = yz**2 + xz**2
         mises = mises_squared(np.stack([xx, yy, zz, yz, xz, xy]))
         radius = np.hypot((xx - yy) / 2, xy)

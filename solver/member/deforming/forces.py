@@ -9,11 +9,13 @@ from numpy.typing import NDArray
 
 from ..beam.equilibrium import about_start
 from ..beam.loading import moment_of
+from ..beam.settled import ground_motion
 from ..model.load import LineLoad, PointLoad, SelfWeight
 from ..model.member import SAME_STATION, Member
 from .course import Course
 from .grip import Grips
 from .lobatto import sampled
+from .strained import ImposedStrains
 
 Array = NDArray[np.float64]
 
@@ -34,15 +36,25 @@ class Forces:
     names : tuple of str
     sums : (6, c)
         Force and moment of all of them about the member's start, in the frame there.
+    given : (k, n, c)
+        Functions at nodes whose support moves, as its ground moves them; zero elsewhere.
     """
 
     nodal: Array
     inner: Array
     names: tuple[str, ...]
     sums: Array
+    given: Array
 
 
-def forces_of(member: Member, course: Course, grips: Grips, nodes: Array, order: int) -> Forces:
+def forces_of(
+    member: Member,
+    course: Course,
+    grips: Grips,
+    strained: ImposedStrains,
+    nodes: Array,
+    order: int,
+) -> Forces:
     """All loads, combined."""
     e, n = len(nodes) - 1, course.size
     count = e if member.axis.closed else e + 1
@@ -69,10 +81,30 @@ def forces_of(member: Member, course: Course, grips: Grips, nodes: Array, order:
             own, z, acting = _spread_along(load, grips, a, b, order)
             inner[k, :, case] += own
             sums[:, case] += _sum(grips, z, acting, middle=float(middle[k]))
+    for action in strained.actions:
+        inner[..., cases.index(action.case)] += strained.loads(action, nodes, order)
     combined = member.combined
     factors = np.array([[c.factors.get(case, 0.0) for c in combined] for case in cases], float)
     names = tuple(c.name for c in combined)
-    return Forces(nodal @ factors, inner @ factors, names, sums @ factors)
+    given = _given(member, course, nodes)
+    return Forces(nodal @ factors, inner @ factors, names, sums @ factors, given)
+
+
+def _given(member: Member, course: Course, nodes: Array) -> Array:
+    """(k, n, c) rigid motions of the section where a support moves."""
+    count = len(nodes) - 1 if member.axis.closed else len(nodes)
+    found = np.zeros((count, course.size, len(member.combined)))
+    for support in member.supports:
+        section = member.section_at(support.at)
+        point = section.shear_centre
+        if support.point is not None:
+            point = member.locate(support.point, section)
+        ground = ground_motion(member, support.title, point)
+        if ground.any():
+            side = "left" if support.at >= member.length * (1 - SAME_STATION) else "right"
+            shape = course.part(support.at, side).shape(support.at)
+            found[int(np.argmin(abs(nodes - support.at))) % count] += shape.rigid @ ground
+    return found
 
 
 def _sum(

@@ -23,10 +23,11 @@ def change_between(before: DeformingSolution, now: DeformingSolution) -> float:
 
 
 def _work(solution: DeformingSolution) -> Array:
-    """(c,) work of the loads of every combination."""
+    """(c,) work of the loads of every combination, and of the supports that move."""
     forces, coefficients = solution.forces, solution.field.coefficients
     e, p, n, c = coefficients.shape
     values = np.concatenate([coefficients[:, 0], coefficients[-1:, 1]])[: len(forces.nodal)]
     inner = forces.inner.reshape(e, p, n, c)
     found = np.einsum("knc,knc->c", forces.nodal, values)
+    found += np.einsum("knc,knc->c", solution.held.values, forces.given)
     return np.asarray(found + np.einsum("epnc,epnc->c", inner, coefficients))

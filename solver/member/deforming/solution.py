@@ -19,6 +19,7 @@ from .course import Course
 from .forces import Forces
 from .grip import Grips
 from .holds import Holds
+from .strained import ImposedStrains
 
 Array = NDArray[np.float64]
 
@@ -66,6 +67,8 @@ class DeformingSolution:
     held : NodeForces
         Sum of what all holds exert at each node.
     braces : tuple of (node, Brace)
+    strained : ImposedStrains
+        What temperature and shrinkage take away from the stress of the strains.
     order_change : float
         Change from the order before in the norm of energy, see `order_change`.
     again : function
@@ -84,6 +87,7 @@ class DeformingSolution:
     held: NodeForces
     braces: tuple[tuple[int, Brace], ...]
     names: tuple[str, ...]
+    strained: ImposedStrains
     notes: tuple[str, ...] = ()
     order_change: float = 0.0
     again: Callable[[Sequence[Contact]], DeformingSolution] | None = None
@@ -117,6 +121,9 @@ class DeformingSolution:
             still, along = part.at(tapered).stress_rows(points)
             found[own] = np.einsum("kdn,mnc->mkdc", still, a[own])
             found[own] += np.einsum("kdn,mnc->mkdc", along / part.ratio, rate[own])
+        taken = self.strained.stress(points, z, side, a.shape[-1])
+        if taken is not None:
+            found[:, :, :3] -= taken[:, :, None]
         return found
 
     def resultants(self, z: ArrayLike, side: str = "right") -> Resultants:
@@ -127,6 +134,7 @@ class DeformingSolution:
             still, along = part.at(tapered).resultant_rows()
             raw[own] = np.einsum("rn,mnc->mrc", still, a[own])
             raw[own] += np.einsum("rn,mnc->mrc", along / part.ratio, rate[own])
+        raw -= self.strained.resultants(z, side, a.shape[-1])
         n, v_x, v_y, m_x, m_y, t, b = np.moveaxis(raw, 1, 0)
         sections = [self.member.section_at(float(s)) for s in z]
         c_x, c_y = np.array([s.centroid for s in sections]).T[:, :, None]

@@ -25,10 +25,11 @@ PLACES = 3
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Surface:
-    """Rows of stress (k, 6, n) at points (k, 2) of the border, one over their strength, and places
-    (c, 2) of sharp corners."""
+    """Rows of stress (k, 6, n) at points (k, 2) of the border and their triangles (k,), one over
+    their strength, and places (c, 2) of sharp corners."""
 
     points: Array
+    triangles: NDArray[np.intp]
     still: Array
     along: Array
     over: Array | None
@@ -67,7 +68,8 @@ def surface_of(
     solved = sections.get(solution.member.segment_at(known).section.name)
     over = None
     corners: tuple[SharpCorner, ...] = ()
-    region = mesh.region[np.concatenate(owner)]
+    triangles = np.concatenate(owner)
+    region = mesh.region[triangles]
     if solved is not None and solved.result is not None:
         corners = _moved(solved.result.corners, part, z)
         keep &= ~left_out(place, corners)
@@ -77,6 +79,7 @@ def surface_of(
             over = 1 / np.array(solved.strengths, float)[region]
     return Surface(
         place[keep],
+        triangles[keep],
         np.concatenate(still)[keep],
         np.concatenate(along)[keep],
         None if over is None else over[keep],

@@ -61,7 +61,7 @@ class DeformingSystem:
     pressed: ChainBlocks
     chain: Chain
 
-    def solve(self, nodal: Array, loads: Array) -> Array:
+    def solve(self, nodal: Array, loads: Array, given: Array | None = None) -> Array:
         """Nodal values (k, n, c) of the pressed member.
 
         Parameters
@@ -69,8 +69,10 @@ class DeformingSystem:
         nodal : (k, n, c)
         loads : (e, (p + 1) n, c)
             On the shape functions of every element.
+        given : (k, n, c), optional
+            A motion whose part in the rigid holds is kept.
         """
-        return self._answer(self.gathered(nodal, loads))
+        return self._answer(self.gathered(nodal, loads), given)
 
     def pushed(self) -> Array:
         """Nodal values (k, n, m) that a unit force of each contact produces."""
@@ -101,8 +103,10 @@ class DeformingSystem:
         is free."""
         return self.matrix.applied(values) - self.gathered(nodal, loads)
 
-    def _answer(self, right: Array) -> Array:
-        found = self.chain.solve(right)
+    def _answer(self, right: Array, given: Array | None = None) -> Array:
+        # What is added to a motion leaves the rigid holds as they are.
+        start = np.zeros_like(right) if given is None else given
+        found = start + self.chain.solve(right - self.pressed.applied(start))
         for _ in range(2):
             found += self.chain.solve(right - self.pressed.applied(found))
         if not np.isfinite(found).all():

@@ -34,12 +34,11 @@
 
 Each further table is described in the module that reads it: [section.NAME] and [material.NAME] in
 `section_tables`, [[span]] and [[kink]] in `span_tables`, [[support]] in `support_tables`,
-[[secondary_beam]], [[spring]] and [[deck]] in `restraint_tables`,
-[[diaphragm]] in `diaphragm_tables`, [[load]] and
-[self_weight] in `load_tables`, [[mass]] in `mass_tables`, [[combination]] and [[limit]] in
-`limit_tables`, [[code]] in `code_tables`, [[vehicle]] and [[crowd]] in
-`moving_tables`, [[stage]] in `stage_tables`, [[hinge]] in `hinge_tables`,
-[[joint]] in `named_joints`.
+[[secondary_beam]], [[spring]] and [[deck]] in `restraint_tables`, [[diaphragm]] in
+`diaphragm_tables`, [[load]] and [self_weight] in `load_tables`, [[temperature]], [[shrinkage]] and
+[[settlement]] in those of their names, [[mass]] in `mass_tables`, [[combination]] and [[limit]] in
+`limit_tables`, [[code]] in `code_tables`, [[vehicle]] and [[crowd]] in `moving_tables`, [[stage]]
+in `stage_tables`, [[hinge]] in `hinge_tables`, [[joint]] in `named_joints`.
 Sections that no segment uses are tried in place of the member's own.
 """
 
@@ -69,6 +68,7 @@ from .bow import imperfection_of
 from .code_tables import codes_of
 from .diaphragm_tables import every_diaphragm
 from .hinge_tables import hinges_of
+from .imposed_tables import imposed_of
 from .limit_tables import combinations_of, critical_limits_of, frequency_limits_of, limits_of
 from .load_tables import loads_of, self_weight
 from .mass_tables import masses_of
@@ -125,19 +125,18 @@ def member_from_table(
     sections = Sections(table.get("section"), materials, text, Path(folder), units, accuracy)
     segments = segments_of(member_tables.entries(table, "segment", units), along, sections)
     check_radii(axis, along, segments)
+    supports = _supports(table, along, points, joints)
+    imposed = imposed_of(table, along, segments, supports)
+    loads = _loads(table, along, points)
+    cases = list(dict.fromkeys(x.case for x in (*loads, *imposed)))
     member = Member(
         axis,
         segments,
-        _supports(table, along, points, joints),
+        supports,
         _restraints(table, along, points, joints),
-        loads := _loads(table, along, points),
+        loads,
         tuple(
-            member_tables.every(
-                table,
-                "combination",
-                units,
-                lambda e: combinations_of(e, list(dict.fromkeys(x.case for x in loads))),
-            )
+            member_tables.every(table, "combination", units, lambda e: combinations_of(e, cases))
         ),
         points.known,
         top.point("axis_point", (0.0, 0.0)),
@@ -145,6 +144,7 @@ def member_from_table(
         every_diaphragm(table, along, segments[0].section),
         tuple(member_tables.every(table, "mass", units, lambda e: masses_of(e, along, points))),
         tuple(member_tables.every(table, "hinge", units, lambda e: hinges_of(e, along, points))),
+        imposed,
     )
     stages = check_stages(
         member_tables.every(table, "stage", units, stages_of), member, sections.names

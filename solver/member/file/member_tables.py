@@ -17,7 +17,7 @@ SINGLE = ("points", "analysis", "section", "material", "self_weight", "welds", "
 LISTS = (
     "span", "segment", "support", "secondary_beam", "spring", "deck", "diaphragm", "load", "mass",
     "combination", "limit", "code", "stage", "joint", "vehicle", "crowd", "hinge",
-    "kink",
+    "kink", "temperature", "shrinkage", "settlement",
 )  # fmt: skip
 #: Parts that only a section file has at its top.
 _SECTION_PARTS = ("shape", "outline", "plate", "weld")

@@ -157,7 +157,7 @@ def influence_of(
         PointLoad(member.length / 2, (0.0, -1.0, 0.0), place, case="travelling unit load")
         for place in (*(line.place for line in lines), *also)
     ]
-    loaded = member.with_(loads=tuple(unit), combinations=())
+    loaded = member.with_(loads=tuple(unit), imposed=(), combinations=())
     for line in lines:  # a name that nobody knows is told here
         loaded.locate(line.place, loaded.section_at(0.0))
     course: Course | None = None

@@ -8,9 +8,13 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field, fields, replace
+from typing import TYPE_CHECKING
 
 from ....geometry.errors import InputError
 from .faces import BlendedFaces, Face, Faces, Height
+
+if TYPE_CHECKING:
+    from ....geometry.section import Section
 
 Point = tuple[float, float]
 
@@ -58,6 +62,8 @@ class SectionConstants:
     name : str
     faces : Faces, optional
         Of the outline, for places and heights that name them.
+    outline : Section, optional
+        For strains that differ from point to point, as those of temperature.
     """
 
     elastic_modulus: float
@@ -80,11 +86,12 @@ class SectionConstants:
     mean_lever_arm: float | None = None
     name: str = "section"
     faces: Faces | BlendedFaces | None = field(default=None, compare=False, repr=False)
+    outline: Section | None = field(default=None, compare=False, repr=False)
 
     def __post_init__(self) -> None:
         for f in fields(self):
             value = getattr(self, f.name)
-            if f.name in ("name", "faces") or value is None:
+            if f.name in ("name", "faces", "outline") or value is None:
                 continue
             if f.name in ("centroid", "shear_centre"):
                 if not all(math.isfinite(c) for c in value):
@@ -188,7 +195,7 @@ class SectionConstants:
         values: dict[str, object] = {"name": f"{self.name} to {other.name} at {share:.3g}"}
         for f in fields(self):
             here, there = getattr(self, f.name), getattr(other, f.name)
-            if f.name == "name":
+            if f.name in ("name", "outline"):
                 continue
             if f.name == "faces" and here is not None and there is not None:
                 values[f.name] = BlendedFaces(here, there, share)

@@ -203,6 +203,15 @@ class BlendedFaces:
     last: Faces | BlendedFaces
     share: float
 
+    @property
+    def box(self) -> tuple[float, float, float, float]:
+        """As `Faces.box`."""
+        a, b, c, d = (
+            (1 - self.share) * p + self.share * q
+            for p, q in zip(self.first.box, self.last.box, strict=True)
+        )
+        return (a, b, c, d)
+
     def height(self, height: Height, centres: dict[str, float]) -> float:
         """As `Faces.height`."""
         a, b = self.first.height(height, centres), self.last.height(height, centres)

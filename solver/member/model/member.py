@@ -20,6 +20,7 @@ from .constants import SectionConstants
 from .diaphragm import Diaphragm
 from .faces import Face
 from .hinge import PASSED, Hinge, check_hinges
+from .imposed import Imposed, Settlement, Shrinkage, Temperature
 from .load import Combination, LineLoad, Load, Place, PointLoad, SelfWeight, Where
 from .mass import PointMass
 from .restraint import Deck, LateralSpring, TwistSpring
@@ -72,6 +73,8 @@ class Member:
     masses : tuple of PointMass
         Only vibration asks for them; their weight is no load.
     hinges : tuple of Hinge
+    imposed : tuple of Temperature, Shrinkage or Settlement
+        Deformations that come without a force, in load cases like loads.
     """
 
     axis: Axis
@@ -86,11 +89,13 @@ class Member:
     diaphragms: tuple[Diaphragm, ...] = ()
     masses: tuple[PointMass, ...] = ()
     hinges: tuple[Hinge, ...] = ()
+    imposed: tuple[Imposed, ...] = ()
 
     def __post_init__(self) -> None:
         for word in (
             "segments", "supports", "restraints", "loads", "combinations", "diaphragms", "masses",
             "hinges",
+            "imposed",
         ):  # fmt: skip
             object.__setattr__(self, word, tuple(getattr(self, word)))
         object.__setattr__(self, "points", dict(self.points))
@@ -122,7 +127,7 @@ class Member:
     @property
     def cases(self) -> tuple[str, ...]:
         """Names of the load cases, in order of first use."""
-        return tuple(dict.fromkeys(load.case for load in self.loads))
+        return tuple(dict.fromkeys(item.case for item in (*self.loads, *self.imposed)))
 
     @property
     def combined(self) -> tuple[Combination, ...]:
@@ -223,10 +228,12 @@ class Member:
                 raise InputError(f"two supports or restraints are named {title!r}; rename one")
         for item in (
             *self.supports, *self.restraints, *self.loads, *self.diaphragms, *self.masses,
+            *self.imposed,
         ):  # fmt: skip
-            if isinstance(item, SelfWeight):
+            if isinstance(item, SelfWeight | Settlement):
                 continue
-            ends = (item.start, item.end) if isinstance(item, LineLoad | Deck) else (item.at,)
+            along = isinstance(item, LineLoad | Deck | Temperature | Shrinkage)
+            ends = (item.start, item.end) if along else (item.at,)
             for z in ends:
                 if not -tolerance <= z <= self.length + tolerance:
                     raise InputError(

@@ -56,4 +56,5 @@ def constants_of(
         mean_lever_arm=result.mean_lever_arm,
         name=result.section.name,
         faces=Faces.of(result.section),
+        outline=result.section,
     )

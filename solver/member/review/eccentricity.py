@@ -42,7 +42,7 @@ def load_torques(member: Member) -> tuple[LoadTorque, ...]:
     along = mesh.stiffness.shear_centre[mesh.kind]
     rows = []
     for load in member.loads:
-        alone = replace(mesh, member=member.with_(loads=(load,), combinations=()))
+        alone = replace(mesh, member=member.with_(loads=(load,), imposed=(), combinations=()))
         acting = loading_of(alone)
         mean = (acting.start + acting.end)[..., 0] / 2 * mesh.length[:, None]
         nodal = acting.nodal[..., 0]

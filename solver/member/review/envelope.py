@@ -31,7 +31,9 @@ class UnitStresses:
     ----------
     points : (p, 2)
         In the section's axes.
-    sigma : (8, p)
+    sigma : (8 + a, p)
+        After those of the actions, what a strains of the section's own leave in equilibrium within
+        it.
     tau : (8, p, 2)
     sheared : (p,) of bool, optional
         False where a sharp corner leaves shear unbounded: such points count only where no shear or
@@ -45,9 +47,10 @@ class UnitStresses:
 
     def __post_init__(self) -> None:
         p = len(self.points)
-        if self.sigma.shape != (8, p) or self.tau.shape != (8, p, 2):
+        shape = self.sigma.shape
+        if shape[0] < 8 or shape[1:] != (p,) or self.tau.shape != (8, p, 2):
             raise InputError(
-                f"unit stresses need shapes (8, {p}) and (8, {p}, 2), "
+                f"unit stresses need shapes (8, {p}) or more rows, and (8, {p}, 2), "
                 f"got {self.sigma.shape} and {self.tau.shape}"
             )
 
@@ -87,14 +90,19 @@ class StressEnvelope:
         return float(self.mises[row, column]), float(self.z[row]), self.names[column], at
 
 
-def stress_envelope(stations: Stations, units: UnitStresses) -> StressEnvelope:
-    """Evaluate every station, combination and point.
+def stress_envelope(
+    stations: Stations, units: UnitStresses, own: Array | None = None
+) -> StressEnvelope:
+    """Evaluate every station, combination and point; `own` (m, c, a) are the factors of the rows
+    after the actions'.
 
     All stations must share the section that `units` belong to; pass those of one segment at a time.
     """
     actions = stations.actions
     m, c, _ = actions.shape
-    flat = actions.reshape(m * c, 8)
+    if own is not None:
+        actions = np.concatenate([actions, own], axis=2)
+    flat = actions.reshape(m * c, -1)
     p = len(units.points)
     if not p:
         raise InputError("unit stresses hold no point; sample the section first")

@@ -19,10 +19,11 @@ from ...section.stress.components import COMPONENTS
 from ...section.stress.extremes import Extreme
 from ..beam.solution import Solution, Stations
 from ..beam.stations import SegmentStations
-from ..model.member import Segment
+from ..model.member import Member, Segment
 from ..model.solved_section import SolvedSection
 from .envelope import StressEnvelope, UnitStresses, stress_envelope
 from .greatest import greatest
+from .own_stress import own_stresses
 
 Array = NDArray[np.float64]
 
@@ -73,6 +74,8 @@ class MemberStress:
     peak : Peak
     bounded : bool
         False where surroundings of sharp corners were left out.
+    own : frozenset of int
+        Combinations in which temperature or shrinkage leaves stress within sections.
     """
 
     z: Array
@@ -86,6 +89,7 @@ class MemberStress:
     names: tuple[str, ...]
     peak: Peak
     bounded: bool
+    own: frozenset[int] = frozenset()
 
     def largest_mises(self, combination: int) -> float:
         """Largest von Mises stress of a combination; the peak was sought between the points too."""
@@ -113,7 +117,8 @@ def member_stress(
     """
     if any(sections[name].search is None for part in parts for name in _names(part.segment)):
         return None
-    found = [_segment_stress(part, sections) for part in parts]
+    member = solution.mesh.member
+    found = [_segment_stress(part, sections, member) for part in parts]
     whole = _joined(found)
     return replace(whole, peak=peak_of(whole, parts, sections))
 
@@ -130,12 +135,17 @@ def largest_stress(
     return of
 
 
-def unit_stresses(section: SolvedSection, per_strength: bool = False) -> UnitStresses:
-    """A section's unit stresses at sampled points, or these over the strength at each point."""
+def unit_stresses(
+    section: SolvedSection, per_strength: bool = False, rows: Array | None = None
+) -> UnitStresses:
+    """A section's unit stresses at sampled points, or these over the strength at each point; `rows`
+    (a, p) of normal stress follow those of the actions."""
     search = section.search
     assert search is not None
     points = search.stations.points
     sigma = search.arrays.sigma.reshape(8, -1)
+    if rows is not None:
+        sigma = np.concatenate([sigma, rows])
     tau = search.arrays.tau.reshape(8, -1, 2)
     if per_strength:
         strength = np.array(section.strengths, dtype=float)[search.units.field.mesh.region]
@@ -149,10 +159,10 @@ def _names(segment: Segment) -> tuple[str, ...]:
     return (segment.section.name,) if end is None else (segment.section.name, end.name)
 
 
-def _segment_stress(part: SegmentStations, sections: Sections) -> MemberStress:
+def _segment_stress(part: SegmentStations, sections: Sections, member: Member) -> MemberStress:
     """Envelope of one segment, interpolated between its two end sections where it tapers."""
     names = _names(part.segment)
-    each = [_prismatic(part.table, sections[name]) for name in names]
+    each = [_prismatic(part.table, sections[name], member) for name in names]
     if len(each) == 1:
         return each[0]
     first, last = each
@@ -178,21 +188,23 @@ def _segment_stress(part: SegmentStations, sections: Sections) -> MemberStress:
         first.names,
         _NO_PEAK,
         first.bounded and last.bounded,
+        first.own | last.own,
     )
 
 
 _NO_PEAK = Peak(0.0, 0.0, "", "", (0.0, 0.0), 0.0, True)
 
 
-def _prismatic(table: Stations, section: SolvedSection) -> MemberStress:
-    envelope: StressEnvelope = stress_envelope(table, unit_stresses(section))
+def _prismatic(table: Stations, section: SolvedSection, member: Member) -> MemberStress:
+    rows, own = own_stresses(member, section, table.z)
+    envelope: StressEnvelope = stress_envelope(table, unit_stresses(section, rows=rows), own)
     used = None
     if section.has_strength:
         strengths = set(section.strengths)
         if len(strengths) == 1:
             used = envelope.mises / float(strengths.pop() or 1.0)
         else:
-            used = stress_envelope(table, unit_stresses(section, per_strength=True)).mises
+            used = stress_envelope(table, unit_stresses(section, True, rows), own).mises
     search = section.search
     assert search is not None
     return MemberStress(
@@ -207,6 +219,7 @@ def _prismatic(table: Stations, section: SolvedSection) -> MemberStress:
         table.names,
         _NO_PEAK,
         not search.corners,
+        frozenset() if own is None else frozenset(np.flatnonzero(own.any(axis=(0, 2))).tolist()),
     )
 
 
@@ -228,6 +241,7 @@ def _joined(found: Sequence[MemberStress]) -> MemberStress:
         found[0].names,
         _NO_PEAK,
         all(part.bounded for part in found),
+        frozenset().union(*(part.own for part in found)),
     )
 
 
@@ -253,8 +267,14 @@ def peak_of(
         x, y = (float(c) for c in stress.points[row, column])
         return Peak(0.0, place, combination, nearer, (x, y), 0.0, stress.bounded)
     found = {name: _extreme(sections[name], actions) for name in dict.fromkeys((first, last))}
+    value = (1 - share) * found[first].value + share * found[last].value
+    if column in stress.own:
+        # What strains leave within the section is known at the sampled points alone.
+        x, y = (float(c) for c in stress.points[row, column])
+        value = float(values[row, k])
+        found[nearer] = replace(found[nearer], at=(x, y))
     return Peak(
-        (1 - share) * found[first].value + share * found[last].value,
+        value,
         place,
         combination,
         nearer,
