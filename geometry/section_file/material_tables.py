@@ -22,8 +22,8 @@ class Materials:
     ----------
     tables : mapping of str to mapping
         The file's tables; keys E (with nu or G), density, strength, thermal_expansion, source,
-        creep_factor; or grade, thermal_expansion and creep_factor; or, in place of E, modular_ratio and of: E of the material or grade so
-        named, over the ratio.
+        creep_factor; or grade, thermal_expansion and creep_factor; or, in place of E, modular_ratio
+        and of: E of the material or grade so named, over the ratio.
     units : Units
     """
 

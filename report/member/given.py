@@ -19,6 +19,7 @@ from .given_holds import (
     restraints_given,
     supports_given,
 )
+from .given_imposed import imposed_given
 from .units import MemberUnits
 
 if TYPE_CHECKING:
@@ -37,6 +38,7 @@ def given_passages(request: MemberRequest) -> dict[str, Passage]:
     units, member = MemberUnits(request.units), request.member
     found: dict[str, Passage] = {
         "Loads": _loads(member, units),
+        "Imposed deformations": imposed_given(member, units),
         "Supports": supports_given(member, units),
         "Restraints": restraints_given(member, units),
         "Diaphragms": diaphragms_given(member.diaphragms, units),

@@ -147,9 +147,7 @@ def _settled(mesh: Mesh, support: Support, contacts: list[Contact]) -> list[Cont
         return contacts
     shifts = shifts_of(contacts, ground.shape[1])
     shifts = shifts + np.array([c.direction[:6] for c in contacts]).reshape(-1, 6) @ ground
-    return [
-        replace(c, shift=tuple(row.tolist())) for c, row in zip(contacts, shifts, strict=True)
-    ]
+    return [replace(c, shift=tuple(row.tolist())) for c, row in zip(contacts, shifts, strict=True)]
 
 
 def _standing(mesh: Mesh, moved: float) -> tuple[float, ...]:

@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 
 from ....geometry.outline.contour import edge_points, edge_tangents, split_long_arcs
 from ..model.constants import SectionConstants
-from ..model.imposed import StrainField, Strained, strain_field
+from ..model.imposed import Strained, StrainField, strain_field
 from ..model.member import Segment
 
 Array = NDArray[np.float64]

@@ -12,7 +12,7 @@ from ....geometry.outline.polygons import region_polygons
 from ....geometry.section import Section
 from ...section.deforming.own_strain import OwnStrain, own_strain, pressure
 from ...section.deforming.reduced import ReducedSection, place_of
-from ..model.imposed import Settlement, StrainField, Strained, strain_field
+from ..model.imposed import Settlement, Strained, StrainField, strain_field
 from ..model.member import Member
 from .course import Course, MemberPart
 from .lobatto import sampled
@@ -85,9 +85,7 @@ class ImposedStrains:
             ).ravel()
         return found
 
-    def stress(
-        self, points: Array, z: Array, side: str, combinations: int
-    ) -> Array | None:
+    def stress(self, points: Array, z: Array, side: str, combinations: int) -> Array | None:
         """(m, k, c) normal stress D e to be taken away at points (k, 2) and stations (m,); None
         where there is none."""
         if not self.actions:

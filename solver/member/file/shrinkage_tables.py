@@ -38,6 +38,6 @@ def shrinkages_of(entry: Entry, along: Along) -> list[Shrinkage]:
     of = entry.table["of"] if entry.has("of") else []
     names = [of] if isinstance(of, str) else of
     if not isinstance(names, list) or not all(isinstance(n, str) for n in names):
-        raise InputError(f'of is the name of a material or a list of them, got {of!r}')
+        raise InputError(f"of is the name of a material or a list of them, got {of!r}")
     entry.close()
     return [Shrinkage(start, end, strain, tuple(names), case, name)]

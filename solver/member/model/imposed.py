@@ -180,6 +180,7 @@ def strain_field(
     factors = _expansions(action, made_of)
     levels, values = np.zeros(1), np.array([action.uniform])
     if action.heights:
+        _, low, _, high = _box(action, section)
         table = sorted((section.height(y), t) for y, t in action.heights)
         levels = np.array([y for y, _ in table])
         if np.any(np.diff(levels) <= 0):
@@ -188,7 +189,7 @@ def strain_field(
                 f"section {section.name!r}; give each height once"
             )
         values = np.array([t for _, t in table]) + action.uniform
-        levels, values = _within(levels, values, _box(action, section)[1::2])
+        levels, values = _within(levels, values, low, high)
     if action.across is None:
         return StrainField(factors, levels, values, unit, none)
     x0, _, x1, _ = _box(action, section)
@@ -227,9 +228,8 @@ def _shrinking(action: Shrinkage, section: SectionConstants) -> Array:
     return np.array([float(not own.isdisjoint(action.of)) for own in names])
 
 
-def _within(levels: Array, values: Array, ends: tuple[float, ...]) -> tuple[Array, Array]:
+def _within(levels: Array, values: Array, low: float, high: float) -> tuple[Array, Array]:
     """The polyline between the lowest and the highest point, without levels where it runs on."""
-    low, high = ends
     inner = levels[(levels > low) & (levels < high)]
     new = np.concatenate([[low], inner, [high]])
     at = np.interp(new, levels, values)

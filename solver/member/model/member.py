@@ -232,8 +232,10 @@ class Member:
         ):  # fmt: skip
             if isinstance(item, SelfWeight | Settlement):
                 continue
-            along = isinstance(item, LineLoad | Deck | Temperature | Shrinkage)
-            ends = (item.start, item.end) if along else (item.at,)
+            if isinstance(item, LineLoad | Deck | Temperature | Shrinkage):
+                ends: tuple[float, ...] = (item.start, item.end)
+            else:
+                ends = (item.at,)
             for z in ends:
                 if not -tolerance <= z <= self.length + tolerance:
                     raise InputError(

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 _POINTS = ("centroid", "shear_centre")
 #: What is kept; faces are found again from the outline.
-_NAMES = tuple(f.name for f in fields(SectionConstants) if f.name != "faces")
+_NAMES = tuple(f.name for f in fields(SectionConstants) if f.name not in ("faces", "outline"))
 
 
 def section_constants(
@@ -36,7 +36,8 @@ def section_constants(
     record = None if cache is None else cache.get(key)
     if record is not None:
         try:
-            return replace(_constants(record), faces=Faces.of(section)), None
+            found = replace(_constants(record), faces=Faces.of(section), outline=section)
+            return found, None
         except InputError:
             pass  # not a record of ours: solve and write it anew
     solved = solved_section(section, section.name, accuracy)

@@ -1,0 +1,75 @@
+"""Temperature, shrinkage and settlement as the member's file gave them."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from ...solver.member.model.faces import Height
+from ...solver.member.model.imposed import Imposed, Settlement, Shrinkage, Temperature
+from ..text.blocks import HeadedRows, Passage
+from ..text.number import number
+from .units import MemberUnits
+
+if TYPE_CHECKING:
+    from ...solver.member.model.member import Member
+
+_FREEDOMS = ("x", "y", "z", "bend_x", "bend_y", "twist")
+
+
+def imposed_given(member: Member, units: MemberUnits) -> Passage:
+    """One row for each."""
+    rows = [[a.title, a.case, _where(a, units), imposed_words(a, units)] for a in member.imposed]
+    heads = ["imposed", "case", "where", "what"]
+    return [HeadedRows(heads, [""] * len(heads), rows)] if rows else []
+
+
+def imposed_words(action: Imposed, units: MemberUnits) -> str:
+    """What is imposed, in words."""
+    if isinstance(action, Settlement):
+        return ", ".join(
+            f"{word} {units.text(v, 'displacement')}"
+            if k < 3
+            else f"{word} {number(math.degrees(v), 4)} deg"
+            for k, (word, v) in enumerate(zip(_FREEDOMS, action.motion, strict=True))
+            if v
+        )
+    if isinstance(action, Shrinkage):
+        of = f" of {', '.join(action.of)}" if action.of else ""
+        return f"strain {number(action.strain, 4)} shorter{of}"
+    return _temperature(action, units)
+
+
+def _temperature(action: Temperature, units: MemberUnits) -> str:
+    parts = []
+    if action.uniform:
+        parts.append(f"{_kelvin(action.uniform)} all over")
+    if action.heights:
+        steps = ", ".join(f"{_kelvin(t)} at {_height(y, units)}" for y, t in action.heights)
+        parts.append(f"by height {steps}")
+    if action.across is not None:
+        parts.append(
+            f"across {_kelvin(action.across[0])} left to {_kelvin(action.across[1])} right"
+        )
+    if action.expansion is not None:
+        parts.append(f"expansion {number(action.expansion, 4)} 1/K")
+    return "; ".join(parts)
+
+
+def _kelvin(value: float) -> str:
+    return f"{number(value, 4)} K"
+
+
+def _height(y: float | Height, units: MemberUnits) -> str:
+    if not isinstance(y, Height):
+        return f"y = {units.text(y, 'place')}"
+    word = y.reference.replace("_", " ")
+    if not y.up:
+        return word
+    return f"{units.text(abs(y.up), 'place')} {'above' if y.up > 0 else 'below'} {word}"
+
+
+def _where(action: Imposed, units: MemberUnits) -> str:
+    if isinstance(action, Settlement):
+        return action.support
+    return f"{units.value(action.start, 'along')} to {units.text(action.end, 'along')}"
