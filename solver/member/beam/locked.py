@@ -27,12 +27,14 @@ def locked_forces(mesh: Mesh) -> Array:
     member = mesh.member
     found = np.zeros((len(mesh.length), 6, len(member.cases)))
     middle = (mesh.nodes[:-1] + mesh.nodes[1:]) / 2
+    # Hinges and kinks are elements without length: nothing in them grows.
+    long = mesh.length > 0
     for action in member.imposed:
         if isinstance(action, Settlement):
             continue
         case = member.cases.index(action.case)
         known: dict[int, FreeStrain] = {}
-        for k in np.flatnonzero((middle > action.start) & (middle < action.end)):
+        for k in np.flatnonzero(long & (middle > action.start) & (middle < action.end)):
             segment = member.segment_at(float(middle[k]))
             alike = id(segment) if segment.section_end is None else -1
             strain = known.get(alike)

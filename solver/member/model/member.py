@@ -9,13 +9,13 @@ of short prismatic pieces, without the extra terms of inclined flanges.
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 from ....geometry.errors import InputError
 from .axis import Axis
+from .case_names import check_combinations, nearest
 from .constants import SectionConstants
 from .diaphragm import Diaphragm
 from .faces import Face
@@ -172,7 +172,7 @@ class Member:
         }
         if place.origin not in known:
             raise InputError(
-                f"point {place.origin!r} is not known{_hint(place.origin, known)}; "
+                f"point {place.origin!r} is not known{nearest(place.origin, known)}; "
                 f"known are {', '.join(known)}"
             )
         found = known[place.origin]
@@ -262,17 +262,7 @@ class Member:
     def _check_cases(self) -> None:
         if self.axis.closed and not self.supports:
             raise InputError("a ring needs supports; none are given")
-        names = [c.name for c in self.combinations]
-        for name in names:
-            if names.count(name) > 1:
-                raise InputError(f"two combinations are named {name!r}; rename one")
-        for combination in self.combinations:
-            for case in combination.factors:
-                if case not in self.cases:
-                    raise InputError(
-                        f"combination {combination.name!r}: load case {case!r} has no loads"
-                        f"{_hint(case, self.cases)}; cases are {', '.join(self.cases) or 'none'}"
-                    )
+        check_combinations(self.combinations, self.cases)
 
 
 def _standing(member: Member) -> list[tuple[float, str, dict[str, bool]]]:
@@ -294,8 +284,3 @@ def _standing(member: Member) -> list[tuple[float, str, dict[str, bool]]]:
             words = (*PASSED, "warping")
             found.append((p.at, p.title, {f: v != 0 for f, v in zip(words, acting, strict=True)}))
     return found
-
-
-def _hint(word: str, known: Iterable[str]) -> str:
-    close = difflib.get_close_matches(word, list(known), 1)
-    return f" (did you mean {close[0]!r}?)" if close else ""
