@@ -27,10 +27,11 @@ _WELCOME = {
 }
 #: J of a square of side 10.
 _SQUARE = 1405.7701
-_GMSH = (
-    "on Debian: apt-get install libglu1-mesa libgl1 libxrender1 libxcursor1 libxfixes3 libxft2 "
-    "libxinerama1 libfontconfig1 libgomp1"
-)
+#: What the mesh generator's wheel needs of the system, by the names of Debian's packages.
+GMSH_LIBRARIES = (
+    "libglu1-mesa", "libgl1", "libxrender1", "libxcursor1", "libxfixes3", "libxft2",
+    "libxinerama1", "libfontconfig1", "libgomp1",
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +111,8 @@ def _library(name: str, module: str, *, needed: bool = True) -> Finding:
         try:
             loaded = importlib.import_module(module)
         except OSError as error:  # a system library of its own is missing
-            raise OSError(f"{error}; {_GMSH}" if module == "gmsh" else str(error)) from error
+            cure = f"; on Debian: apt-get install {' '.join(GMSH_LIBRARIES)}"
+            raise OSError(f"{error}{cure if module == 'gmsh' else ''}") from error
         place = getattr(loaded, "__file__", None)
         return f"{version(name)}{f', {Path(place).parent}' if place else ''}"
 

@@ -13,6 +13,7 @@ from .loading import output_unit
 from .options import drawing_words, figure_path, section_file
 
 if TYPE_CHECKING:
+    from ..geometry.section import Section
     from ..geometry.section_file.preview import Preview
 
 
@@ -32,17 +33,35 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         type=_drawing_path,
         help="write the outline itself as a drawing, exact for lines and arcs (.dxf or .svg)",
     )
+    parser.add_argument(
+        "--cut-out",
+        metavar="PATH",
+        type=_pdf_path,
+        help="sheets to print: the outline true to scale with crop marks, and for a tube the strip "
+        "that folds into a length of it (.pdf)",
+    )
+    parser.add_argument(
+        "--scale", metavar="A:B", type=_scale, default=1.0, help="of the cut-out (default 1:1)"
+    )
+    parser.add_argument(
+        "--strip", metavar="LENGTH", help='of a tube on paper, like "200 mm" (default "150 mm")'
+    )
+    parser.add_argument(
+        "--paper", choices=("A4", "letter"), help="of the cut-out (default: A4 with metric units)"
+    )
 
 
 def run(options: argparse.Namespace) -> None:
     """Print what the file holds, draw it, write its outline; then tell what is wrong with it."""
-    if options.figure is None and options.outline is None:
+    if not (options.figure or options.outline or options.cut_out):
         options.figure = f"{Path(options.file).stem}-drawing.svg"
-    paths = [path for path in (options.figure, options.outline) if path]
+    paths = [path for path in (options.figure, options.outline, options.cut_out) if path]
     for path in paths:
         check_writable(path)
     if len({Path(path).resolve() for path in paths}) < len(paths):
-        raise InputError("--figure and --outline name the same file; give each its own")
+        raise InputError(
+            "two of --figure, --outline and --cut-out name the same file; give each its own"
+        )
     from ..geometry.section_file.preview import preview
 
     with about(options.file):
@@ -79,6 +98,38 @@ def _write(seen: Preview, options: argparse.Namespace) -> None:
 
         write_bytes(options.outline, write_drawing(seen.section, Path(options.outline).suffix))
         print(f"outline written to {options.outline}")
+    if options.cut_out and seen.section is not None and seen.error is None:
+        _write_sheets(seen.section, options)
+
+
+def _write_sheets(section: Section, options: argparse.Namespace) -> None:
+    from ..geometry.units import Units
+    from ..report.drawing.cut_out import STRIP, cut_out_sheets
+    from ..report.section.figure import save_sheets
+
+    length = Units("mm").read(options.strip, "length", what="--strip") if options.strip else STRIP
+    paper = options.paper or ("letter" if section.unit in ("in", "ft") else "A4")
+    sheets = cut_out_sheets(section, paper, options.scale, length)
+    save_sheets(sheets, options.cut_out)
+    count = f"{len(sheets)} sheet{'' if len(sheets) == 1 else 's'}"
+    print(f"cut-out written to {options.cut_out} ({count}, print at 100 %)")
+
+
+def _scale(text: str) -> float:
+    left, colon, right = text.partition(":")
+    try:
+        value = float(left) / (float(right) if colon else 1.0)
+    except (ValueError, ZeroDivisionError):
+        value = 0.0
+    if not 1e-4 <= value <= 100:
+        raise argparse.ArgumentTypeError(f"{text!r} is no scale; write it like 1:2")
+    return value
+
+
+def _pdf_path(text: str) -> str:
+    if Path(text).suffix.lower() != ".pdf":
+        raise argparse.ArgumentTypeError(f"{text!r} is a set of sheets; end it in .pdf")
+    return text
 
 
 def _drawing_path(text: str) -> str:

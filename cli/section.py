@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ..geometry.errors import InputError
-from ..report.files import check_writable
+from ..report.files import check_writable, write_bytes
 from .failure import about, check_accuracy
 from .loading import material_option, output_unit, section_of
 from .options import accuracy, figure_path, section_file
@@ -37,17 +37,25 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         help="draw the warping of the section (.svg, .png or .pdf)",
     )
     parser.add_argument(
+        "--drawing",
+        metavar="PATH",
+        type=_dxf_path,
+        help="write the outline with its principal axes and shear centre as a drawing (.dxf)",
+    )
+    parser.add_argument(
         "--json", action="store_true", help="print one JSON object instead of the table"
     )
 
 
 def run(options: argparse.Namespace) -> None:
     """Solve the section, print its properties, draw its figures."""
-    figures = [path for path in (options.figure, options.warping_figure) if path]
+    figures = [path for path in (options.figure, options.warping_figure, options.drawing) if path]
     for path in figures:  # before the work, not after it
         check_writable(path)
-    if len(figures) == 2 and Path(figures[0]).resolve() == Path(figures[1]).resolve():
-        raise InputError("--figure and --warping-figure name the same file; give each its own")
+    if len({Path(path).resolve() for path in figures}) < len(figures):
+        raise InputError(
+            "two of --figure, --warping-figure and --drawing name the same file; give each its own"
+        )
     with about(options.file):
         section = section_of(options)
         if _has_contact_only(section):
@@ -58,6 +66,10 @@ def run(options: argparse.Namespace) -> None:
         with waiting("solving the section"):
             result = solve_section(section, options.accuracy)
     draw(result, options.figure, options.warping_figure)
+    if options.drawing:
+        from ..report.section.axes_drawing import section_dxf
+
+        write_bytes(options.drawing, section_dxf(result))
     if options.json:
         from ..report.section.record import section_json
 
@@ -68,7 +80,7 @@ def run(options: argparse.Namespace) -> None:
 
     print(section_table(result), end="")
     for path in figures:
-        print(f"figure written to {path}")
+        print(f"{'drawing' if path == options.drawing else 'figure'} written to {path}")
     check_accuracy([(options.file, result)])
 
 
@@ -81,7 +93,7 @@ def _has_contact_only(section: Section) -> bool:
 
 def _run_contact_only(options: argparse.Namespace, section: Section) -> None:
     """Print what parts in contact only have in common."""
-    if options.figure or options.warping_figure:
+    if options.figure or options.warping_figure or options.drawing:
         raise InputError(
             "the parts are in contact only and not connected, so they have no common stress or "
             "warping to draw; weld them, or see them with: soapfilm draw"
@@ -99,6 +111,12 @@ def _run_contact_only(options: argparse.Namespace, section: Section) -> None:
 
     print(contact_only_table(result), end="")
     check_accuracy((options.file, body) for body in result.bodies)
+
+
+def _dxf_path(text: str) -> str:
+    if Path(text).suffix.lower() != ".dxf":
+        raise argparse.ArgumentTypeError(f"{text!r} is a drawing with layers; end it in .dxf")
+    return text
 
 
 def draw(result: SectionResult, shear: str | None, warping: str | None) -> None:

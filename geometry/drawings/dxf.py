@@ -2,8 +2,8 @@
 of them; HATCH where nothing else draws an outline.
 
 Everything must lie in a plane parallel to x-y. Layers that are off or frozen, references to blocks
-that are invisible or on a frozen layer, and kinds that draw no outline (text, dimensions), are
-passed over and named in the notes.
+that are invisible or on a frozen layer, centre lines, and kinds that draw no outline (text,
+dimensions) are passed over and named in the notes.
 """
 
 from __future__ import annotations
@@ -19,6 +19,7 @@ import numpy as np
 
 from ..errors import FileFormatError
 from .bounds import MAX_DEPTH, MAX_ENTITIES, MAX_RECORDS, check_count
+from .centre_line import is_centre_line
 from .curves import elliptic_edges, spline_edges
 from .dxf_hatch import hatch_strokes
 from .scale import drawing_unit
@@ -49,6 +50,9 @@ def read_dxf(data: bytes, unit: str | None = None) -> Sheet:
     unit, notes = drawing_unit(unit, UNITS.get(code), silent)
     frozen = {layer.dxf.name.casefold() for layer in document.layers if layer.is_frozen()}
     hidden = frozen | {layer.dxf.name.casefold() for layer in document.layers if layer.is_off()}
+    line_types = {
+        layer.dxf.name.casefold(): str(layer.dxf.linetype).upper() for layer in document.layers
+    }
     passed: Counter[str] = Counter()
     strokes: list[Stroke] = []
     hatches: list[tuple[Any, str]] = []
@@ -60,6 +64,8 @@ def read_dxf(data: bytes, unit: str | None = None) -> Sheet:
         # its own then stays
         if layer.casefold() in hidden or entity.dxf.get("invisible", 0):
             passed["hidden " + kind] += 1
+        elif is_centre_line(entity, line_types):
+            passed["centre line" if kind == "LINE" else f"centre line ({kind})"] += 1
         elif kind == "HATCH":
             hatches.append((entity, layer))
         elif kind not in _READERS:

@@ -8,7 +8,7 @@ drawing.
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
@@ -117,6 +117,20 @@ def save(axes: Axes | Figure, path: str | os.PathLike[str]) -> None:
         kind = temporary.suffix.lstrip(".").lower()
         metadata = {"svg": {"Date": None}, "pdf": {"CreationDate": None}}.get(kind, {})
         figure.savefig(temporary, format=kind, dpi=160, metadata=metadata)
+
+
+def save_sheets(figures: Sequence[Figure], path: str | os.PathLike[str]) -> None:
+    """Write figures as the pages of one PDF, whole or not at all."""
+    from matplotlib.backends.backend_pdf import PdfPages
+
+    with (
+        style(),
+        replacing(path) as temporary,
+        PdfPages(temporary, metadata={"CreationDate": None}) as pages,
+    ):
+        for figure in figures:
+            use_fonts_that_have(figure)
+            pages.savefig(figure)
 
 
 def stress_per_torque(length: str, peak: float) -> tuple[float, str]:
