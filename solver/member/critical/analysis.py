@@ -22,8 +22,9 @@ from .prestress import Terms, gauss_points, stress_terms
 
 Array = NDArray[np.float64]
 
-#: Order of the elements: with elements of two half-waves, the factor is good to 1e-3 (see tests).
-ORDER = 8
+#: Order of the elements: with elements of a half-wave and a quarter, the factor is good to 1e-3
+#: (see tests).
+ORDER = 5
 
 
 #: Residual of an eigenvalue beyond which it is no answer; its error is about the square.

@@ -54,7 +54,7 @@ class Heights:
 
     def __init__(self, frame: Frame) -> None:
         self.frame = frame
-        self._linear: dict[tuple[int, float], Array] = {}
+        self._linear: dict[int, Array] = {}
 
     def point_loads(self) -> list[tuple[int, int, Array]]:
         """(node, case, matrix (n, n)) of the single loads of every case."""
@@ -162,12 +162,18 @@ class Heights:
         return np.asarray(turn.T @ h @ turn)
 
     def _fields(self, z: float, side: str) -> Array:
-        """(n, 3, 2) coefficients of the motions e_i x_j."""
+        """(n, 3, 2) coefficients of the motions e_i x_j, linear along a taper as its points are."""
         part = self.frame.course.part(z, side)
-        key = (id(part.straight), 0.0 if part.tapered is None else z)
-        if key not in self._linear:
-            self._linear[key] = linear_fields(part.shape(z))
-        return self._linear[key]
+        first = self._of(part.straight)
+        if part.taper is None:
+            return first
+        share = float(part.taper.share(np.array([z]))[0])
+        return (1 - share) * first + share * self._of(part.taper.last)
+
+    def _of(self, section: ReducedSection) -> Array:
+        if id(section) not in self._linear:
+            self._linear[id(section)] = linear_fields(section)
+        return self._linear[id(section)]
 
 
 def linear_fields(section: ReducedSection) -> Array:

@@ -1,5 +1,9 @@
-"""Critical loads of a member step by step: without the sections' own buckling, with it where it
-comes near, on elements as short as its waves ask."""
+"""Critical loads of a member step by step: what buckles its sections by themselves, then the member
+with those shapes that come near to its own factor, on elements as short as their waves ask.
+
+How near is asked of the classical factor, which is above the member's; where it is not known, or
+where none of the shapes is that near, the member is solved without them first.
+"""
 
 from __future__ import annotations
 
@@ -17,7 +21,7 @@ from ..deforming.gathering import course_of
 from ..deforming.grading import graded
 from ..deforming.solution import DeformingSolution
 from ..model.solved_section import SolvedSection
-from .analysis import CriticalFactors, Prestressed, critical_factors, prestressed
+from .analysis import ORDER, CriticalFactors, Prestressed, critical_factors, prestressed
 from .demand import Demand, Pressed, demands
 from .local_shapes import LocalBuckling, LocalShapes, SectionState
 
@@ -29,16 +33,16 @@ NEAR = 2.5
 #: Beyond this multiple of the loads no more is asked of a member at work: second order is of no
 #: account from 10 on (EN 1993-1-1 5.2.1, from memory).
 FAR = 30.0
-#: |lambda| times element length.
-STEP = 8.0
+#: |lambda| times element length, for the order of the elements.
+STEP = 5.0
 #: Shear buckles a plate at 5.34 / 4 times the stress at which compression of its size does, and in
 #: walls held by others at more.
 SHEAR_NEAR = 2.0
 #: Element length by the half-wavelength of the section's buckling, where compression is above
 #: `PRESSED` of the largest; elsewhere `SPARE` times as long.
-WAVES, PRESSED, SPARE = 2.0, 0.5, 3.0
+WAVES, PRESSED, SPARE = 1.25, 0.5, 3.0
 #: Elements at most; beyond, waves are resolved in part, and the result says so.
-MOST = 240
+MOST = 400
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -68,8 +72,9 @@ def member_buckling(
     solution: DeformingSolution,
     sections: Mapping[str, SolvedSection],
     wanted: int = 1,
-    classical: float = 0.0,
+    classical: Sequence[float] = (),
     far: float = np.inf,
+    order: int = ORDER,
 ) -> MemberBuckling:
     """Critical factors of the combinations of a solved member.
 
@@ -81,33 +86,29 @@ def member_buckling(
         Solved sections by the names their constants bear.
     wanted : int
         Modes of each combination.
-    classical : float
-        Least factor of sections that keep their shape.
+    classical : sequence of float
+        Factors of sections that keep their shape, one a combination; empty where not known.
     far : float
         Where that and the sections' own factors are beyond this, nothing is solved.
+    order : int
+        Of the elements.
     """
     member, course = solution.member, solution.course
     pressed = demands(course, solution)
     spans = member.spans or ((0.0, member.length),)
     waves = _waves(pressed, max(b - a for a, b in spans))
-    if min([classical, *(w.factor for w, _, _ in waves)]) > far:
+    if classical and min([*classical, *(w.factor for w, _, _ in waves)]) > far:
         return MemberBuckling(())
     nodes = graded(course.pieces, breaks_of(member), STEP)
-
-    def strained(own: Sequence[ReducedSection]) -> Sequence[ReducedSection]:
-        return _with_plane_strains(own)
-
     modes = course.modes
-    strained_course = course_of(member, sections, modes, enrich=strained)
-    plain = prestressed(frame_of(member, strained_course, nodes))
-    found = critical_factors(plain, wanted)
-    shapes = [
-        w
-        for w, demand, near in waves
-        if w.factor < min(far, near * found[demand.combination].factor)
-    ]
+    shapes = _nearby(waves, classical, far) if classical else []
     if not shapes:
-        return MemberBuckling(found, plain)
+        strained = course_of(member, sections, modes, enrich=_with_plane_strains)
+        plain = prestressed(frame_of(member, strained, nodes), order)
+        found = critical_factors(plain, wanted)
+        shapes = _nearby(waves, [row.factor for row in found], far)
+        if not shapes:
+            return MemberBuckling(found, plain)
     half = min(s.half_wave for s in shapes)
 
     def shaped(own: Sequence[ReducedSection]) -> Sequence[ReducedSection]:
@@ -117,8 +118,17 @@ def member_buckling(
 
     fine, coarse = _refined(nodes, pressed, half)
     shaped_course = course_of(member, sections, modes, enrich=shaped)
-    state = prestressed(frame_of(member, shaped_course, fine))
+    state = prestressed(frame_of(member, shaped_course, fine), order)
     return MemberBuckling(critical_factors(state, wanted), state, half, coarse)
+
+
+def _nearby(
+    waves: Sequence[tuple[LocalShapes, Demand, float]], factors: Sequence[float], far: float
+) -> list[LocalShapes]:
+    """Shapes whose factor is near to that of their combination."""
+    return [
+        w for w, demand, near in waves if w.factor < min(far, near * factors[demand.combination])
+    ]
 
 
 def _with_plane_strains(own: Sequence[ReducedSection]) -> Sequence[ReducedSection]:

@@ -18,7 +18,7 @@ from .prestress import Terms
 Array = NDArray[np.float64]
 
 #: Factors of a state below this share of the largest of all are left out.
-SMALL = 1e-4
+SMALL = 1e-5
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -30,6 +30,8 @@ Array = NDArray[np.float64]
 #: Load by critical load beyond which the linearised answer is refused: it grows tenfold there, and
 #: what has been left out as well.
 REFUSE = 0.9
+#: Order of the elements: stresses and reactions ask for more than factors do.
+ORDER = 7
 #: Rounds in which contacts may change; relative residual of the equations; steps at most.
 _ROUNDS, _CLOSE, _STEPS = 8, 1e-8, 400
 #: Stations at which the mode's largest displacement is sought, and how many of them are looked at.
@@ -56,7 +58,7 @@ def second_order(
     SolveError
         A combination is at or near its critical load; no convergence.
     """
-    buckling = member_buckling(solution, sections)
+    buckling = member_buckling(solution, sections, order=ORDER)
     state = buckling.state
     assert state is not None
     for row in buckling.factors:

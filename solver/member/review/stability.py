@@ -92,8 +92,8 @@ def stability(
     far = max(FAR, asked)
     solution, stress = other.first.solution, other.first.stress
     try:
-        least = min((load.factor for load in classical.critical), default=0.0)
-        found = other.buckling or member_buckling(solution, sections, classical=least, far=far)
+        factors = [load.factor for load in classical.critical]
+        found = other.buckling or member_buckling(solution, sections, classical=factors, far=far)
     except (InputError, SolveError) as error:
         return str(error)
     if found.state is None:

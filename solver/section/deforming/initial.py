@@ -3,20 +3,32 @@
 A stress sigma already there works on the second-order part of Green's strain: per volume
 1/2 sigma_ij (du_k/dx_i)(du_k/dx_j). Added to the elastic energy, with the stress of a load factor
 times it, it gives the critical loads; with the stress of the loads themselves, second order.
+
+In a triangle these are three matrices of its shape functions N, alike for every component of u.
+With X = dN/dx, Y = dN/dy and what `strain` has along the member, P = N/r, V = (speed . grad N)/r
+and the rate of u -V u + P u', F = sigma_xz X + sigma_yz Y - sigma_zz V gives
+
+    A = int X (sigma_xx X + sigma_xy Y) + Y (sigma_xy X + sigma_yy Y) - V F - (F + sigma_zz V) V,
+    B = int P F,   D = int P sigma_zz P,
+    a^T C a = sum u A u,   a'^T L a = sum u' B u,   a'^T M a' = sum u' D u'.
+
+A curve adds kappa P u_x to the rate of u_z and takes kappa P u_z from that of u_x.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from ..elements.basis import sampled_basis
 from ..elements.integrals import CURVED_EXTRA
 from ..mesh.section_mesh import Array, Ints
-from .elasticity.strain import rates, strains, stretch_of
+from .elasticity.fields import Spots
+from .elasticity.strain import strains, stretch_of
 from .reduced import ReducedSection
 
+#: Numbers held at once while the triangles' matrices are made.
 _CHUNK = 4_000_000
 
 
@@ -39,43 +51,70 @@ def initial_stress(section: ReducedSection, a: Array, rate: Array) -> InitialStr
 def initial_stresses(section: ReducedSection, a: Array, rate: Array) -> InitialStress:
     """The matrices of r states a, a' (n, r), each (r, n, n)."""
     fields, n, count = section.fields, section.size, a.shape[1]
-    c, cross, m = np.zeros((3, count, n, n))
+    acting = replace(fields, coefficients=fields.coefficients @ np.hstack([a, rate]))
+    found = np.zeros((count, 3, n, n))
     groups = _groups(section)
     for rough in (False, True):
         own = np.flatnonzero((fields.curved == rough) & section.elastic.solid)
         places = sampled_basis(fields.order, fields.order + (CURVED_EXTRA if rough else 1))
-        step = max(1, _CHUNK // (12 * len(places[0]) * n))
+        step = max(1, _CHUNK // (len(places[0]) * (40 * count + 6 * fields.numbers.shape[1])))
         for first in range(0, len(own), step):
             some = own[first : first + step]
             spots = fields.spots(some, places)
-            u, gradient = fields.at(spots)
-            state = u, gradient, spots.points, section.curvature, spots.speed
-            still, along = strains(*state)
-            stress = section.elastic.of(some).stress(still @ a + along @ rate)
-            weight = spots.weights * stretch_of(spots.points, section.curvature)
-            s = np.moveaxis(stress * weight[..., None, None], 2, 0)
-            zero, one = rates(*state)
-            moving = section.curvature != 0 or spots.speed is not None
-            for parts, which in groups:
-                pair = np.ix_(which, which)
-                x, y, along_z = (
-                    f[:, :, parts][..., which].reshape(-1, len(which))
-                    for f in (gradient[0], gradient[1], one)
-                )
-                rest = zero[:, :, parts][..., which].reshape(x.shape) if moving else None
-                for k in range(count):
-                    t = np.repeat(s[..., k].reshape(6, -1, 1), len(parts), axis=1)
-                    t = t.reshape(6, -1, 1)
-                    forward = t[4] * x + t[3] * y
-                    c_k = x.T @ (t[0] * x + t[5] * y) + y.T @ (t[5] * x + t[1] * y)
-                    if rest is not None:
-                        shear = rest.T @ forward
-                        c_k += shear + shear.T + rest.T @ (t[2] * rest)
-                        forward += t[2] * rest
-                    c[k][pair] += c_k
-                    cross[k][pair] += along_z.T @ forward
-                    m[k][pair] += along_z.T @ (t[2] * along_z)
+            u, gradient = acting.at(spots)
+            still, along = strains(u, gradient, spots.points, section.curvature, spots.speed)
+            stretch = stretch_of(spots.points, section.curvature)
+            stress = section.elastic.of(some).stress(still[..., :count] + along[..., count:])
+            stress *= (spots.weights * stretch)[..., None, None]
+            w = fields.coefficients[fields.numbers[some]].transpose(2, 0, 1, 3)
+            shared = [(np.ix_(which, which), w[parts][..., which]) for parts, which in groups]
+            for k in range(count):
+                matrices = _triangle_matrices(spots, stretch, stress[..., k])
+                for pair, columns in shared:
+                    flat = columns.reshape(-1, columns.shape[3])
+                    worked = _worked(matrices, columns, section.curvature)
+                    for j in range(3):
+                        found[k, j][pair] += flat.T @ worked[j].reshape(flat.shape)
+    c, cross, m = found.swapaxes(0, 1)
     return InitialStress((c + c.swapaxes(1, 2)) / 2, cross, (m + m.swapaxes(1, 2)) / 2)
+
+
+def _triangle_matrices(spots: Spots, stretch: Array, s: Array) -> tuple[Array, Array, Array]:
+    """A, B and D, each (t, m, m), of a stress times its weights s (t, q, 6)."""
+    inverse = spots.inverse
+    x, y = (
+        spots.grad[..., 0] * inverse[..., 0, d, None]
+        + spots.grad[..., 1] * inverse[..., 1, d, None]
+        for d in (0, 1)
+    )
+    p = spots.value / stretch[..., None]
+    xx, yy, zz, yz, xz, xy = (s[..., d, None] for d in range(6))
+    forward = xz * x + yz * y
+    a = _each(x, xx * x + xy * y) + _each(y, xy * x + yy * y)
+    if spots.speed is not None:
+        v = (spots.speed[..., :1] * x + spots.speed[..., 1:] * y) / stretch[..., None]
+        a -= _each(forward, v)
+        forward = forward - zz * v
+        a -= _each(v, forward)
+    return a, _each(p, forward), _each(p, zz * p)
+
+
+def _each(one: Array, other: Array) -> Array:
+    """(t, m, m) sums over the places of every triangle."""
+    return np.asarray(one.transpose(0, 2, 1) @ other)
+
+
+def _worked(matrices: tuple[Array, Array, Array], w: Array, kappa: float) -> list[Array]:
+    """What the matrices of C, L and M give for columns w (components, t, m, n)."""
+    still, mixed, along = (matrix @ w for matrix in matrices)
+    if kappa:
+        across = 2 * kappa * mixed[[2, 0]]
+        still[[0, 2]] += kappa**2 * along[[0, 2]]
+        still[0] += across[0]
+        still[2] -= across[1]
+        mixed[0] -= kappa * along[2]
+        mixed[2] += kappa * along[0]
+    return [still, mixed, along]
 
 
 def _groups(section: ReducedSection) -> list[tuple[list[int], Ints]]:
