@@ -5,7 +5,9 @@
     [[combination]]                # without any, every load case is solved by itself
     name = "strength"
     factors = { dead = 1.35, cladding = 1.5 }
-    patterns = { crowd = 1.5 }     # loads with by_span: all spans, odd, even, neighbours
+    patterns = { crowd = 1.5 }     # loads with by_span: all spans, odd, even, neighbours; with
+                                   # several cases, or halves, every part where it is worst
+                                   # factors may name vehicles and crowds: they stand there too
 
     [[limit]]
     twist = "2 deg"                # or "customary"
@@ -41,7 +43,8 @@ from typing import Any
 from ....geometry.errors import InputError
 from ....geometry.section_file.entry import Entry
 from ..model.load import Combination, Place
-from ..model.pattern import span_patterns
+from ..model.pattern import base_case, span_patterns
+from ..model.variable import VariableCombination
 from ..review.critical_limit import CriticalLimit
 from ..review.frequency_limit import FrequencyLimit
 from ..review.movement_limits import Limit, MovementLimit, TwistLimit
@@ -53,8 +56,11 @@ _HERTZ = re.compile(r"\s*(\d+(?:\.\d*)?(?:e[-+]?\d+)?)\s*Hz\s*", re.I)
 _SPAN = re.compile(r"span\s*/\s*(\d+(?:\.\d+)?)")
 
 
-def combinations_of(entry: Entry, cases: Sequence[str]) -> list[Combination]:
-    """The combinations of one table: one, or one for each arrangement of its patterns."""
+def combinations_of(
+    entry: Entry, cases: Sequence[str], moving: Sequence[str] = ()
+) -> list[tuple[VariableCombination, list[Combination]]]:
+    """The combination of one table, and what of it is solved as it stands: itself, or one for each
+    arrangement of its patterns; where loads travel, without them."""
     entry.need("name", '"service"')
     name = entry.text("name")
     factors = _factors(entry, "factors")
@@ -62,19 +68,38 @@ def combinations_of(entry: Entry, cases: Sequence[str]) -> list[Combination]:
     entry.close()
     if not factors and not patterns:
         raise InputError("factors is missing; write factors = { dead = 1.35, live = 1.5 }")
+    travel = {k: f for k, f in factors.items() if k in moving}
+    if any(not f > 0 for f in travel.values()):
+        raise InputError("the factor of a vehicle or crowd is positive; where it helps, it is away")
+    still = {k: f for k, f in factors.items() if k not in travel}
+    parts: dict[str, list[str]] = {}
+    for case in patterns:
+        if case in moving:
+            raise InputError(f"patterns: {case!r} travels already; name it among the factors")
+        parts[case] = [c for c in cases if base_case(c) == case and c != case]
+        if not parts[case]:
+            raise InputError(
+                f"patterns: no load of case {case!r} has by_span = true; cases are "
+                f"{', '.join(cases)}"
+            )
+    fixed = {case: (f, f) for case, f in still.items()}
+    may = {c: (min(0.0, f), max(0.0, f)) for case, f in patterns.items() for c in parts[case]}
+    halves = any(c.endswith(" half") for rows in parts.values() for c in rows)
+    solved = not (travel or halves or len(patterns) > 1)
+    variable = VariableCombination(name, fixed | may, travel, solved=solved)
+    if not solved:
+        return [(variable, [Combination(name, still)] if still else [])]
     if not patterns:
-        return [Combination(name, factors)]
-    if len(patterns) > 1:
-        raise InputError("patterns takes one load case; write one combination for each")
+        return [(variable, [Combination(name, still)])]
     ((case, factor),) = patterns.items()
-    spans = [c for c in cases if c.startswith(f"{case}, span ")]
-    if not spans:
-        raise InputError(
-            f"patterns: no load of case {case!r} has by_span = true; cases are {', '.join(cases)}"
-        )
     return [
-        Combination(f"{name}: {c.name}", c.factors)
-        for c in span_patterns(spans, factor, factors, case)
+        (
+            variable,
+            [
+                Combination(f"{name}: {c.name}", c.factors)
+                for c in span_patterns(parts[case], factor, factors, case)
+            ],
+        )
     ]
 
 

@@ -17,6 +17,7 @@
     span = 2                       # positions count from its start
     measured_along = "own line"    # in a curve: per length of the load's line, not of the axis
     by_span = true                 # a case for each span, "cladding, span 1", for patterns
+    by_half_of = "5 m"             # and for each half of this width: "cladding, span 1, left half"
     as_mass = 0.3                  # share of its weight that vibrates with the member; true: all
 
     [self_weight]
@@ -36,7 +37,7 @@ from typing import Any
 from ....geometry.errors import InputError
 from ....geometry.section_file.entry import Entry
 from ..model.load import LineLoad, Load, Place, PointLoad, SelfWeight
-from ..model.pattern import by_span
+from ..model.pattern import by_half, by_span
 from .positions import Along, Points
 
 _FORCES = ("F_x", "F_y", "F_z")
@@ -109,7 +110,9 @@ def _lines(
     y = (y[0] - weight[0], y[1] - weight[1])
     torque = _pair(entry, "m_t", "line moment")
     measure = entry.choice("measured_along", ("axis", "own line"), "axis")
-    split = entry.flag("by_span")
+    split, width = entry.flag("by_span"), entry.length("by_half_of")
+    if width is not None and not width > 0:
+        raise InputError(f"by_half_of is a width, got {entry.table['by_half_of']!r}")
     place = _place(entry, points, any((*x, *y, *z)))
     share = _share(entry)
     entry.close()
@@ -128,7 +131,8 @@ def _lines(
         name or case,
         as_mass=share,
     )
-    return by_span(load, along.spans) if split else (load,)
+    parts = by_span(load, along.spans) if split else (load,)
+    return parts if width is None else tuple(h for part in parts for h in by_half(part, width))
 
 
 def _place(entry: Entry, points: Points, needed: bool) -> Any:

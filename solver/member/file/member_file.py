@@ -37,8 +37,9 @@ Each further table is described in the module that reads it: [section.NAME] and 
 [[secondary_beam]], [[spring]] and [[deck]] in `restraint_tables`, [[diaphragm]] in
 `diaphragm_tables`, [[load]] and [self_weight] in `load_tables`, [[temperature]], [[shrinkage]] and
 [[settlement]] in those of their names, [[mass]] in `mass_tables`, [[combination]] and [[limit]] in
-`limit_tables`, [[code]] in `code_tables`, [[vehicle]] and [[crowd]] in `moving_tables`, [[stage]]
-in `stage_tables`, [[hinge]] in `hinge_tables`, [[joint]] in `named_joints`.
+`limit_tables`, [[code]] in `code_tables`, [[vehicle]], [[crowd]] and [[lane]] in `moving_tables`,
+[[case]] and [[combination_set]] in `case_tables`, [[stage]] in `stage_tables`, [[hinge]] in
+`hinge_tables`, [[joint]] in `named_joints`.
 Sections that no segment uses are tried in place of the member's own.
 """
 
@@ -59,6 +60,7 @@ from ..model.load import Load
 from ..model.member import Member, Restraint
 from ..model.secondary_beam import SecondaryBeam
 from ..model.support import Support
+from ..model.variable import check_combinations
 from ..review.movement_limits import Limit
 from ..review.stress_limit import StressLimit
 from ..review.weld_flow import WeldDemand
@@ -69,10 +71,10 @@ from .code_tables import codes_of
 from .diaphragm_tables import every_diaphragm
 from .hinge_tables import hinges_of
 from .imposed_tables import imposed_of
-from .limit_tables import combinations_of, critical_limits_of, frequency_limits_of, limits_of
+from .limit_tables import critical_limits_of, frequency_limits_of, limits_of
 from .load_tables import loads_of, self_weight
 from .mass_tables import masses_of
-from .moving_tables import crowds_of, vehicles_of
+from .moving_actions import moving_actions
 from .named_joints import NamedJoints
 from .positions import Along, Points
 from .request import MemberRequest
@@ -128,16 +130,14 @@ def member_from_table(
     supports = _supports(table, along, points, joints)
     imposed = imposed_of(table, along, segments, supports)
     loads = _loads(table, along, points)
-    cases = list(dict.fromkeys(x.case for x in (*loads, *imposed)))
+    acting = moving_actions(table, units, points, (*loads, *imposed))
     member = Member(
         axis,
         segments,
         supports,
         _restraints(table, along, points, joints),
         loads,
-        tuple(
-            member_tables.every(table, "combination", units, lambda e: combinations_of(e, cases))
-        ),
+        acting.still,
         points.known,
         top.point("axis_point", (0.0, 0.0)),
         top.text("name", name),
@@ -149,7 +149,9 @@ def member_from_table(
     stages = check_stages(
         member_tables.every(table, "stage", units, stages_of), member, sections.names
     )
+    check_combinations(acting.variable, member)
     names = [c.name for c in member.combined]
+    names += [v.name for v in acting.variable if not v.solved and v.name not in names]
     limits: list[Limit | StressLimit] = member_tables.every(
         table,
         "limit",
@@ -179,10 +181,9 @@ def member_from_table(
         critical=tuple(member_tables.every(table, "limit", units, critical_limits_of)),
         imperfection=imperfection,
         joints=joints.specs,
-        vehicles=tuple(
-            member_tables.every(table, "vehicle", units, lambda e: vehicles_of(e, points))
-        ),
-        crowds=tuple(member_tables.every(table, "crowd", units, lambda e: crowds_of(e, points))),
+        vehicles=acting.vehicles,
+        crowds=acting.crowds,
+        variable=acting.variable,
     )
 
 

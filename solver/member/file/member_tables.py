@@ -16,8 +16,8 @@ KEYS = ("name", "unit", "axis_point", "closed")
 SINGLE = ("points", "analysis", "section", "material", "self_weight", "welds", "remedy")
 LISTS = (
     "span", "segment", "support", "secondary_beam", "spring", "deck", "diaphragm", "load", "mass",
-    "combination", "limit", "code", "stage", "joint", "vehicle", "crowd", "hinge",
-    "kink", "temperature", "shrinkage", "settlement",
+    "combination", "limit", "code", "stage", "joint", "lane", "vehicle", "crowd", "case",
+    "combination_set", "hinge", "kink", "temperature", "shrinkage", "settlement",
 )  # fmt: skip
 #: Parts that only a section file has at its top.
 _SECTION_PARTS = ("shape", "outline", "plate", "weld")

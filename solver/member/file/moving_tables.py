@@ -1,4 +1,4 @@
-"""Moving loads of a member file, which `soapfilm influence` puts where they do most.
+"""Moving loads of a member file, which stand where they do most.
 
 ::
 
@@ -9,27 +9,48 @@
     track = "1.4 m"                # between the wheels of an axle; left out: one wheel
     dynamic_factor = 1.2           # default 1
     direction = "both"             # or "forward": from start to end alone
+    # lanes = ["north", "south"]   # in place of lines: one in each lane at the same time
+    # at_once = 1                  # so many lanes at most; left out: all
+    # keeps_clear = "5 m"          # of crowd before and behind it; left out: its whole lane
+
+    [[lane]]                       # any number; a vehicle's middle keeps to its middle
+    name = "north"
+    place = [-1.5, 0]
+    width = "3 m"
 
     [[crowd]]
     name = "crowd"
     pressure = "5 kN/m^2"
     strips = [{ place = [-1.25, 0], width = "2.5 m" }, { place = [1.25, 0], width = "2.5 m" }]
+    # or { lane = "north" }: a lane where no vehicle keeps it off
 
 A crowd stands on any part of each strip, the strips one by one: two halves make half the width.
+[[combination]] tables name vehicles and crowds among their factors.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from ....geometry.errors import InputError
 from ....geometry.section_file.entry import Entry, naming
 from ..model.load import Where
-from ..model.moving import Axle, Crowd, Vehicle
+from ..model.moving import Axle, Crowd, Lane, Vehicle
 from .positions import Points
 
 
-def vehicles_of(entry: Entry, points: Points) -> list[Vehicle]:
+def lanes_of(entry: Entry, points: Points) -> list[Lane]:
+    """The lane of one table."""
+    entry.need("name", '"north"')
+    name = entry.text("name")
+    place = points.where(entry, "place")
+    entry.need("width", '"3 m"')
+    width = entry.length("width") or 0.0
+    entry.close()
+    return [Lane(name, place, width)]
+
+
+def vehicles_of(entry: Entry, points: Points, lanes: Sequence[Lane] = ()) -> list[Vehicle]:
     """The vehicle of one table."""
     name = entry.text("name", "vehicle")
     axles = []
@@ -38,32 +59,64 @@ def vehicles_of(entry: Entry, points: Points) -> list[Vehicle]:
             inner.need("force", '"30 kN"')
             axles.append(Axle(inner.length("at") or 0.0, inner.quantity("force", "force") or 0.0))
             inner.close()
-    lines = entry.need("lines", '["shear centre"] (points of the section)')
-    if not isinstance(lines, list):
-        raise InputError('lines is a list of points: ["shear centre", [1.2, 0]]')
-    places = tuple(_place(value, entry, points, "lines") for value in lines)
+    names: tuple[str, ...] = ()
+    if entry.has("lanes"):
+        if entry.has("lines"):
+            raise InputError("give either lines or lanes, not both")
+        chosen = _lanes(entry.table["lanes"], lanes)
+        names, places = tuple(c.name for c in chosen), tuple(c.place for c in chosen)
+    else:
+        lines = entry.need("lines", '["shear centre"] (points of the section)')
+        if not isinstance(lines, list):
+            raise InputError('lines is a list of points: ["shear centre", [1.2, 0]]')
+        places = tuple(_place(value, entry, points, "lines") for value in lines)
+    at_once, clear = entry.plain("at_once"), entry.length("keeps_clear")
+    if at_once is not None and (at_once < 1 or at_once != int(at_once)):
+        raise InputError(f"at_once is a whole number of lanes from 1 on, got {at_once:g}")
     track = entry.length("track") or 0.0
     factor = entry.plain("dynamic_factor", 1.0)
     direction = entry.choice("direction", ("both", "forward"), "both")
     entry.close()
     assert factor is not None
-    return [Vehicle(name, tuple(axles), places, track, factor, direction == "both")]
+    both = direction == "both"
+    return [
+        Vehicle(
+            name, tuple(axles), places, track, factor, both, names, int(at_once or 0), clear
+        )
+    ]  # fmt: skip
 
 
-def crowds_of(entry: Entry, points: Points) -> list[Crowd]:
+def crowds_of(entry: Entry, points: Points, lanes: Sequence[Lane] = ()) -> list[Crowd]:
     """The crowd of one table."""
     name = entry.text("name", "crowd")
     entry.need("pressure", '"5 kN/m^2"')
     pressure = entry.quantity("pressure", "stress") or 0.0
-    strips = []
+    strips, own = [], []
     for inner in _rows(entry, "strips", '[{ place = [0, 0], width = "5 m" }]'):
         with naming(inner.label):
-            place = points.where(inner, "place")
-            inner.need("width", '"2.5 m"')
-            strips.append((place, inner.length("width") or 0.0))
+            if inner.has("lane"):
+                (lane,) = _lanes([inner.table["lane"]], lanes)
+                strips.append((lane.place, lane.width))
+                own.append(lane.name)
+            else:
+                place = points.where(inner, "place")
+                inner.need("width", '"2.5 m"')
+                strips.append((place, inner.length("width") or 0.0))
+                own.append("")
             inner.close()
     entry.close()
-    return [Crowd(name, pressure, tuple(strips))]
+    return [Crowd(name, pressure, tuple(strips), tuple(own))]
+
+
+def _lanes(names: object, lanes: Sequence[Lane]) -> list[Lane]:
+    if not isinstance(names, list) or not names:
+        raise InputError('lanes is a list of the names of [[lane]] tables, like ["north"]')
+    known = {lane.name: lane for lane in lanes}
+    for name in names:
+        if name not in known:
+            there = ", ".join(known) or "none; write [[lane]] tables"
+            raise InputError(f"there is no lane {str(name)[:40]!r}; lanes are {there}")
+    return [known[name] for name in names]
 
 
 def _rows(entry: Entry, key: str, example: str) -> list[Entry]:

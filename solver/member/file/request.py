@@ -14,6 +14,7 @@ from ..model.member import Member
 from ..model.moving import Crowd, Vehicle
 from ..model.secondary_beam import SecondaryBeam
 from ..model.solved_section import SolvedSection
+from ..model.variable import VariableCombination
 from ..review.critical_limit import CriticalLimit
 from ..review.frequency_limit import FrequencyLimit
 from ..review.movement_limits import Limit
@@ -58,7 +59,9 @@ class MemberRequest:
     imperfection : Imperfection or None
         In second order, in the shape of the buckling mode.
     vehicles, crowds : tuple of Vehicle, Crowd
-        Moving loads, for influence lines.
+        Moving loads.
+    variable : tuple of VariableCombination
+        All combinations of the file as their envelope takes them.
     """
 
     member: Member
@@ -79,3 +82,10 @@ class MemberRequest:
     joints: tuple[JointSpec, ...] = ()
     vehicles: tuple[Vehicle, ...] = ()
     crowds: tuple[Crowd, ...] = ()
+    variable: tuple[VariableCombination, ...] = ()
+
+    @property
+    def travels(self) -> bool:
+        """Whether a combination holds more than what is solved as it stands: loads that travel,
+        parts that come and go, or a standard's set."""
+        return any(not v.solved for v in self.variable)

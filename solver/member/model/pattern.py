@@ -1,12 +1,51 @@
-"""Line loads split by span, so that live load may act on any spans, and combinations of them."""
+"""Line loads split by span and by half-width, so that live load may act on any of the parts, and
+combinations of them."""
 
 from __future__ import annotations
+
+import re
 
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from ....geometry.errors import InputError
 from .load import Combination, LineLoad, Vector
+from .moving import shifted
+
+
+#: What a case is called after its part.
+_PART = re.compile(r"(, span \d+)?(, (?:left|right) half)?$")
+
+
+def base_case(case: str) -> str:
+    """The case that a part belongs to.
+
+    >>> base_case("crowd, span 2, left half"), base_case("crowd")
+    ('crowd', 'crowd')
+    """
+    return case[: _PART.search(case).start()]  # type: ignore[union-attr]
+
+
+def by_half(load: LineLoad, width: float) -> tuple[LineLoad, LineLoad]:
+    """The load on the left half of its width and on the right one (that of larger x), each half of
+    it at the middle of its half, in cases of their own: "<case>, left half", ..."""
+
+    def half(vector: Vector | None) -> Vector | None:
+        return None if vector is None else (vector[0] / 2, vector[1] / 2, vector[2] / 2)
+
+    def on(side: str, dx: float) -> LineLoad:
+        return replace(
+            load,
+            force=half(load.force) or load.force,
+            force_end=half(load.force_end),
+            torque=load.torque / 2,
+            torque_end=None if load.torque_end is None else load.torque_end / 2,
+            place=shifted(load.place, dx),
+            case=f"{load.case}, {side} half",
+            name=f"{load.title}, {side} half",
+        )
+
+    return on("left", -width / 4), on("right", width / 4)
 
 
 def by_span(load: LineLoad, spans: Iterable[tuple[float, float]]) -> tuple[LineLoad, ...]:
