@@ -57,6 +57,12 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         help="write every bolt and weld of the joints under all combinations (.csv)",
     )
     parser.add_argument(
+        "--bearings",
+        metavar="PATH",
+        type=_csv_path,
+        help="write the bearing schedule (.csv)",
+    )
+    parser.add_argument(
         "--no-remedies",
         action="store_true",
         help="leave out the effect of each restraint and the remedies",
@@ -68,14 +74,17 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> None:
     """Solve the member, print its answers, write its figure and stations."""
-    written = (options.figure, options.csv, options.reactions, options.mode, options.joints)
+    written = (
+        options.figure, options.csv, options.reactions, options.mode, options.joints,
+        options.bearings,
+    )  # fmt: skip
     paths = [path for path in written if path]
     for path in paths:  # before the work, not after it
         check_writable(path)
     if len({Path(path).resolve() for path in (*paths, options.file)}) <= len(paths):
         raise InputError(
-            "two of FILE, --figure, --csv, --reactions, --mode and --joints name the same file; "
-            "give each its own"
+            "two of FILE, --figure, --csv, --reactions, --mode, --joints and --bearings name the "
+            "same file; give each its own"
         )
     _keep_sections()
     with about(options.file):
@@ -88,7 +97,9 @@ def run(options: argparse.Namespace) -> None:
     from ..report.member.joint_passage import found_joints
 
     with about(options.file):
-        assessment = assessed(request, cures=not options.no_remedies)
+        assessment = assessed(
+            request, cures=not options.no_remedies, envelope=bool(options.bearings)
+        )
         shown = _shown(assessment, options.combination)
         found_joints(assessment)
     if options.figure:
@@ -104,6 +115,12 @@ def run(options: argparse.Namespace) -> None:
         from ..report.member.reaction_record import write_reaction_csv
 
         write_reaction_csv(assessment, options.reactions)
+    if options.bearings:
+        from ..report.influence.bearing_schedule import write_schedule_csv
+        from ..report.member.units import MemberUnits
+
+        assert assessment.envelope is not None  # it was asked for
+        write_schedule_csv(assessment.envelope, MemberUnits(request.units), options.bearings)
     if options.mode:
         from ..report.member.stability import write_mode_csv
 
@@ -138,7 +155,7 @@ def _run_stages(options: argparse.Namespace, request: MemberRequest, paths: list
     from ..report.stages.passages import staged_table
     from ..report.stages.record import staged_json
 
-    for word in ("csv", "reactions", "mode"):
+    for word in ("csv", "reactions", "mode", "bearings"):
         if getattr(options, word):
             raise InputError(
                 f"--{word} holds a member that is loaded at once; of stages, --json holds all "
@@ -191,12 +208,12 @@ def _keep_sections() -> None:
     keep_on_disk(None if folder is None else folder / "deforming")
 
 
-def assessed(request: MemberRequest, *, cures: bool = True) -> Assessment:
+def assessed(request: MemberRequest, *, cures: bool = True, envelope: bool = False) -> Assessment:
     """Solve a member that is loaded at once."""
     from ..solver.member.review.assessment import assess
 
     with waiting("solving the member"):
-        return assess(request, cures=cures)
+        return assess(request, cures=cures, envelope=envelope)
 
 
 def _shown(assessment: Assessment, name: str | None) -> int | None:

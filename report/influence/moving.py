@@ -8,14 +8,13 @@ from ...solver.member.influence.moving_load import MovingExtreme
 from ..text.blocks import HeadedRows, Passage, Sentences
 from ..text.number import near_zero, number
 from .result import InfluenceResult
-
-#: Covered parts or axles named in the table before "...".
-_NAMED = 4
+from .standing import place_words
 
 
 def moving_passage(result: InfluenceResult) -> Passage:
     """Maximum and minimum of every result under each moving load."""
     rows = []
+    length = result.influence.member.length
     scale: dict[tuple[int, int], float] = {}
     for one in result.moving:
         key = (one.load, one.result)
@@ -30,7 +29,7 @@ def moving_passage(result: InfluenceResult) -> Passage:
                 "max" if one.maximum else "min",
                 number(value, 4),
                 result.unit(c),
-                _where(result, one) if value else "away",
+                place_words(one, result.units, length) if value else "away",
             )
         )
     along = result.units.unit("along")
@@ -78,21 +77,3 @@ def moving_record(result: InfluenceResult) -> list[dict[str, Any]]:
 def _name(result: InfluenceResult, one: MovingExtreme) -> str:
     names = [load.name for load in result.vehicles] + [load.name for load in result.crowds]
     return names[one.load]
-
-
-def _where(result: InfluenceResult, one: MovingExtreme) -> str:
-    if one.load < len(result.vehicles):
-        axles = [_station(result, z) for z in one.axles]
-        more = " ..." if len(axles) > _NAMED else ""
-        way = "forward" if one.forward else "backward"
-        return f"{', '.join(axles[:_NAMED])}{more} {way}, line {one.line + 1}"
-    parts = [
-        f"{_station(result, a)} to {_station(result, b)} (strip {k + 1})" for k, a, b in one.parts
-    ]
-    return ", ".join(parts[:_NAMED]) + (" ..." if len(parts) > _NAMED else "")
-
-
-def _station(result: InfluenceResult, z: float) -> str:
-    """A station; what was seen from just beside one is at it."""
-    length = result.influence.member.length
-    return result.units.value(round(z / length, 7) * length, "along")

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING, Any
 from ...solver.member.beam.solution import ACTIONS
 from ...solver.member.review.off_material import off_material
 from ...solver.member.review.plausibility import doubts
+from ..influence.bearing_schedule import schedule_records
+from ..influence.envelope import arrangement_records, envelope_record
 from ..text import caution
 from ..text.json_values import json_values
 from .carried_flow import flow_record
@@ -23,6 +25,7 @@ from .shear_lag import shear_lag_record
 from .slip import clearance_record, worst_use
 from .stability import stability_record
 from .stress_record import stress_record, stress_stations
+from .units import MemberUnits
 
 if TYPE_CHECKING:
     from ...solver.member.beam.support_reaction import SupportReaction
@@ -49,6 +52,7 @@ def member_record(assessment: Assessment) -> dict[str, Any]:
     """
     request, solution = assessment.request, assessment.solution
     member, units = solution.mesh.member, request.units
+    shown = MemberUnits(units)
     return {
         "name": member.name,
         "units": {q: units.label(q) for q in _QUANTITIES} | {"angle": "rad"},
@@ -106,6 +110,9 @@ def member_record(assessment: Assessment) -> dict[str, Any]:
         "buckling": stability_record(assessment),
         "shear_lag": shear_lag_record(assessment),
         "classical_alone_because": assessment.alone or None,
+        "envelope": envelope_record(assessment.envelope, shown),
+        "arrangements": arrangement_records(assessment.arrangements, shown),
+        "bearing_schedule": schedule_records(assessment.envelope, shown),
         "restraints": [
             {"restraint": r.title, "freedom": r.freedom, "twist_without_over_with": r.growth}
             for r in assessment.restraints

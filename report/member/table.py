@@ -7,6 +7,10 @@ from typing import TYPE_CHECKING
 
 from ...solver.member.review.off_material import off_material
 from ...solver.member.review.plausibility import doubts
+from ..influence.bearing_schedule import HEADING as SCHEDULE
+from ..influence.bearing_schedule import schedule_passage
+from ..influence.envelope import ARRANGED, arrangement_passage, envelope_passage
+from ..influence.envelope import HEADING as ENVELOPE
 from ..section.curve_words import curve_notes
 from ..text import caution
 from ..text.blocks import HeadedRows, Passage, Sentences
@@ -76,6 +80,7 @@ def passages(assessment: Assessment) -> dict[str, Passage]:
         "Displacements of named points": points(assessment, units),
         "Support reactions": reactions(assessment, units),
         HINGES: hinges(assessment, units),
+        **_envelope(assessment, units),
         "Secondary beams": secondary_beams(assessment, units),
         HEADING_OF_JOINTS: joint_passage(
             found_joints(assessment), assessment.request.joints, assessment.request.units
@@ -86,6 +91,18 @@ def passages(assessment: Assessment) -> dict[str, Passage]:
         "Rules of design codes": code_passage(assessment, units),
         "Why it twists": why(assessment),
         "Remedies, each solved again": cures(assessment, units),
+    }
+
+
+def _envelope(assessment: Assessment, units: MemberUnits) -> dict[str, Passage]:
+    """Of all combinations, where loads travel or come and go, and what bearings carry."""
+    envelope = assessment.envelope
+    if envelope is None:
+        return {}
+    return {
+        ENVELOPE: envelope_passage(envelope, units),
+        ARRANGED: arrangement_passage(envelope, assessment.arrangements, units),
+        SCHEDULE: schedule_passage(envelope, units),
     }
 
 
@@ -185,13 +202,18 @@ def member_notes(assessment: Assessment) -> list[str]:
         if section.result is not None:
             said = [*section.result.section.notes, *curve_notes([section.result])]
             notes += [f"Section {name!r}: {note}" for note in said]
+    envelope = assessment.envelope
+    used = set() if envelope is None else {n for c in envelope.combinations for n in c.moving}
     moving = [load.name for load in assessment.request.vehicles]
     moving += [load.name for load in assessment.request.crowds]
-    if moving:
+    left = [name for name in moving if name not in used]
+    if left:
         notes.append(
-            f"Moving loads are not in these results: {', '.join(moving)}; soapfilm influence puts "
-            "them where they do most."
+            f"Moving loads are not in these results: {', '.join(left)}; no combination names "
+            "them, and soapfilm influence puts each where it does most."
         )
+    if envelope is not None:
+        notes += [f"{n[0].upper()}{n[1:]}." for n in envelope.influence.notes if n not in notes]
     notes += limit_notes(assessment)
     notes.append(
         f"Loads and reactions are in balance within {float(solution.residual.max()):.0e} of their "

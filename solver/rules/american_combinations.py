@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from ...geometry.errors import InputError
-from .action import Action, Combined, together
+from .action_kind import Action, Combined, together
 
 SOURCE = "ASCE 7, 2.3.1 and 2.3.6, from memory"
 EDITIONS = ("ASCE 7-16", "ASCE 7-22")

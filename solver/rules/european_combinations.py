@@ -1,13 +1,15 @@
-"""Combinations of actions in the form of EN 1990:2002 with A1:2005, all factors from memory: 6.4.3.2
-(equations 6.10, 6.10a, 6.10b), 6.5.3 (characteristic, frequent, quasi-permanent), tables A1.1,
-A1.2(B), A2.1, A2.2, A2.4(B). National annexes change many of them."""
+"""Combinations of actions in the form of EN 1990:2002 with A1:2005, all factors from memory.
+
+6.4.3.2 (equations 6.10, 6.10a, 6.10b), 6.5.3 (characteristic, frequent, quasi-permanent), tables
+A1.1, A1.2(B), A2.1, A2.2, A2.4(B). National annexes change many of them.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
 from ...geometry.errors import InputError
-from .action import Action, Combined, together
+from .action_kind import Action, Combined, together
 
 SOURCE = "EN 1990:2002, 6.4.3.2 and 6.5.3, annexes A1 and A2, from memory"
 STRUCTURES = ("building", "footbridge", "road bridge")
@@ -32,7 +34,7 @@ BUILDING: dict[str, Psi] = {
     "wind": (0.6, 0.2, 0.0),
     "temperature": (0.6, 0.5, 0.0),
 }
-#: Table A2.2: traffic is gr1, concentrated Q_fwk, vehicle gr2; snow and construction while building.
+#: Table A2.2: traffic is gr1, concentrated Q_fwk, vehicle gr2; snow, construction while building.
 FOOTBRIDGE: dict[str, Psi] = {
     "traffic": (0.4, 0.4, 0.0),
     "concentrated": (0.0, 0.0, 0.0),

@@ -11,7 +11,8 @@ from soapfilm.cli.main import main
 from soapfilm.geometry.errors import InputError
 from soapfilm.solver.member.file import member_from_toml
 from soapfilm.solver.member.influence.analysis import Influence
-from soapfilm.solver.member.influence.moving_load import MovingExtreme, moving_extremes, own_length
+from soapfilm.solver.member.influence.crowd_strip import own_length
+from soapfilm.solver.member.influence.moving_load import MovingExtreme, moving_extremes
 from soapfilm.solver.member.model.moving import Axle, Crowd, Vehicle
 
 from .test_beam_lines import BAR, lines_of, request_of

@@ -16,9 +16,10 @@ from numpy.typing import NDArray
 
 from ...section.deforming.enrichment import enriched, plane_strains
 from ...section.deforming.reduced import ReducedSection
-from ..deforming.analysis import breaks_of, frame_of
+from ..deforming.analysis import frame_of
 from ..deforming.gathering import course_of
 from ..deforming.grading import graded
+from ..deforming.node_places import breaks_of
 from ..deforming.solution import DeformingSolution
 from ..model.solved_section import SolvedSection
 from .analysis import ORDER, CriticalFactors, Prestressed, critical_factors, prestressed

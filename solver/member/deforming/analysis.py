@@ -18,8 +18,6 @@ from ..beam.mesh import Mesh, mesh_of
 from ..beam.preparation import active_contacts
 from ..beam.twopoint import elements_of as classical_elements
 from ..model.diaphragm import Diaphragm
-from ..model.imposed import Settlement
-from ..model.load import LineLoad, SelfWeight
 from ..model.member import Member
 from ..model.restraint import Deck
 from .amplitude import Amplitudes
@@ -27,9 +25,9 @@ from .brace import Brace, brace_of
 from .course import Course
 from .element import Element, element_of, elements_of
 from .forces import Forces, forces_of
-from .grading import graded
 from .grip import Grips
 from .holds import Holds, deck_energy, holds_of
+from .node_places import node_at, nodes_of
 from .order_change import change_between
 from .press import Press
 from .solution import DeformingSolution, NodeForces
@@ -90,7 +88,7 @@ def solve_deforming(
     """
     if not member.cases:
         raise InputError("the member carries no load; add one, or a self-weight")
-    frame = frame_of(member, course, graded(course.pieces, breaks_of(member)))
+    frame = frame_of(member, course, nodes_of(member, course))
     before = None
     change = np.inf
     for order in orders:
@@ -279,22 +277,3 @@ def _with_decks(frame: Frame, elements: list[Element], order: int) -> list[Eleme
             made[key] = element_of(order, element.stiffness + more)
         found.append(made[key])
     return found
-
-
-def breaks_of(member: Member) -> list[float]:
-    """Stations where something acts or changes."""
-    found: list[float] = member.axis.breaks.tolist()
-    for item in (*member.supports, *member.restraints, *member.loads, *member.diaphragms):
-        if isinstance(item, SelfWeight):
-            continue
-        found += [item.start, item.end] if isinstance(item, LineLoad | Deck) else [item.at]
-    for strained in member.imposed:
-        if not isinstance(strained, Settlement):
-            found += [strained.start, strained.end]
-    return found
-
-
-def node_at(nodes: Array, z: float, member: Member) -> int:
-    """The node nearest to a station; the first for the last of a ring."""
-    node = int(np.argmin(abs(nodes - z)))
-    return 0 if member.axis.closed and node == len(nodes) - 1 else node

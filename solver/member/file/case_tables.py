@@ -25,7 +25,7 @@ from collections.abc import Mapping, Sequence
 
 from ....geometry.errors import InputError
 from ....geometry.section_file.entry import Entry
-from ...rules.action import KINDS, Action, Combined
+from ...rules.action_kind import KINDS, Action, Combined
 from ...rules.american_combinations import EDITIONS, american_combinations
 from ...rules.american_combinations import SOURCE as AMERICAN
 from ...rules.european_combinations import SOURCE as EUROPEAN

@@ -88,7 +88,8 @@ def combinations_of(
     solved = not (travel or halves or len(patterns) > 1)
     variable = VariableCombination(name, fixed | may, travel, solved=solved)
     if not solved:
-        return [(variable, [Combination(name, still)] if still else [])]
+        less = "moving loads" if travel else "patterns"
+        return [(variable, [Combination(f"{name}: without {less}", still)] if still else [])]
     if not patterns:
         return [(variable, [Combination(name, still)])]
     ((case, factor),) = patterns.items()

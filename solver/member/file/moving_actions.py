@@ -37,7 +37,7 @@ def moving_actions(
     vehicles = tuple(every(table, "vehicle", units, lambda e: vehicles_of(e, points, lanes)))
     crowds = tuple(every(table, "crowd", units, lambda e: crowds_of(e, points, lanes)))
     check_moving(vehicles, crowds, lanes, cases)
-    moving = [one.name for one in (*vehicles, *crowds)]
+    moving = [*(v.name for v in vehicles), *(c.name for c in crowds)]
     combined = every(table, "combination", units, lambda e: combinations_of(e, cases, moving))
     known = known_cases(loads, vehicles, crowds)
     stated = every(table, "case", units, lambda e: actions_of(e, list(known)))

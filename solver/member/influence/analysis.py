@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,55 +15,32 @@ from ..deforming.analysis import frame_of
 from ..deforming.course import Course
 from ..deforming.gathering import course_of
 from ..deforming.grading import STEP, graded
-from ..model.load import PointLoad, Where
+from ..model.imposed import Settlement
+from ..model.load import LineLoad, Load, Place, PointLoad, SelfWeight, Where
 from ..model.member import Member
 from ..model.restraint import Deck
 from ..model.solved_section import SolvedSection
 from .asked import AskedResult
 from .beam_adjoint import beam_field
-from .deforming_adjoint import deforming_field
+from .deforming_adjoint import answerable, deforming_field
+from .field import Field
 
 Array = NDArray[np.float64]
 
+#: The load case of the load that travels.
+TRAVELLING = "travelling unit load"
 #: Orders tried one after the other, and the change of the ordinates, as a share of each line's
 #: largest, that is good enough.
 ORDERS, ACCURACY = (4, 5, 7), 1e-3
 #: Times longer elements where no stress is asked for: resultants and movements raise hardly any of
 #: the modes that die out fast. The change by the last order tells whether it was too much.
 COARSE = 4.0
+#: Results whose ordinates stay below this share of the largest of their quantity are judged on it.
+SMALL = 1e-2
 #: Stations of each line, about; and of each element at least.
 STATIONS, LEAST = 240, 5
 #: Golden sections that take an extreme between stations to rounding of its place.
 SECTIONS = 40
-
-
-class LineOf(Protocol):
-    """Ordinates of c results on one line of the section."""
-
-    def at(self, z: Array, side: str = "right") -> Array:
-        """(m, c) results of a unit load, downward, at stations z (m,)."""
-        ...
-
-    def single(self, z: Array, result: NDArray[np.intp], side: str = "right") -> Array:
-        """(m,) one result at each station."""
-        ...
-
-
-class Field(Protocol):
-    """Influence fields of either theory."""
-
-    @property
-    def nodes(self) -> Array:
-        """Stations between which the lines are smooth."""
-        ...
-
-    def on(self, place: Where) -> LineOf:
-        """The lines of all results for a load at a place of stations."""
-        ...
-
-    def ordinates(self, z: Array, place: Where, side: str = "right") -> Array:
-        """(m, c) results of a unit load, downward, at a place of stations z (m,)."""
-        ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +75,7 @@ class Influence:
         Whether a station is the last of its element.
     ordinates : (l, m, c)
     maxima, minima : tuple of LoadExtreme
-        Between stations too.
+        Between stations too; none without lines.
     field : Field
     alone : str
         Why sections keep their shape; empty where they deform.
@@ -130,6 +106,7 @@ def influence_of(
     *,
     also: Sequence[Where] = (),
     keep_shape: bool = False,
+    loaded: bool = False,
 ) -> Influence:
     """Influence lines of a member.
 
@@ -137,10 +114,13 @@ def influence_of(
     ----------
     member, sections
     asked, lines : sequences
+        With the member's own loads there may be no line.
     also : sequence of Where
         Further places of single loads, which the sections are to answer.
     keep_shape : bool
         Whether the classical theory alone is asked for.
+    loaded : bool
+        Whether the member's own loads are to be seen too (see `case_results`).
 
     Raises
     ------
@@ -149,60 +129,78 @@ def influence_of(
     SolveError
         No trustworthy answer.
     """
-    if not asked or not lines:
+    if not asked or not (lines or loaded):
         raise InputError("influence lines need one result and one line at least")
     if member.axis.closed:
         raise InputError("influence lines of a ring are not solved; give an open member")
     unit = [
-        PointLoad(member.length / 2, (0.0, -1.0, 0.0), place, case="travelling unit load")
+        PointLoad(member.length / 2, (0.0, -1.0, 0.0), place, case=TRAVELLING)
         for place in (*(line.place for line in lines), *also)
     ]
-    loaded = member.with_(loads=tuple(unit), imposed=(), combinations=())
+    own, imposed = (member.loads, member.imposed) if loaded else ((), ())
+    whole = member.with_(loads=(*own, *unit), imposed=imposed, combinations=())
     for line in lines:  # a name that nobody knows is told here
-        loaded.locate(line.place, loaded.section_at(0.0))
+        whole.locate(line.place, whole.section_at(0.0))
     course: Course | None = None
     alone = "the file asks for sections that keep their shape" if keep_shape else ""
     if not keep_shape:
         try:
-            course = course_of(loaded, sections)
+            course = course_of(whole, sections)
         except ArrangementError:
             raise
         except (InputError, SolveError) as error:
             alone = str(error)
     change = float("nan")
     if course is None:
-        mismatch = mismatch_of(loaded)
+        mismatch = mismatch_of(whole)
         if mismatch is not None:
             raise SolveError(mismatch.sentence())
-        beam = beam_field(loaded, asked)
+        beam = beam_field(whole, asked)
         field: Field = beam
         notes = beam.notes
         z, side = stations(field.nodes, member.length)
-        values = np.array([ordinates_on(field, line.place, z, side) for line in lines])
+        own_lines = [ordinates_on(field, line.place, z, side) for line in lines]
+        values = np.array(own_lines).reshape(len(lines), len(z), len(asked))
     else:
         coarse = all(one.kind != "stress" for one in asked)
         step = COARSE * STEP if coarse else STEP
-        nodes = graded(course.pieces, _breaks(loaded, asked), step)
-        frame = frame_of(loaded, course, nodes)
+        nodes = graded(course.pieces, _breaks(whole, asked, own), step)
+        frame = frame_of(whole, course, nodes)
+        told = [one for one in asked if answerable(frame, one)] if loaded else list(asked)
         notes = frame.notes
+        if len(told) < len(asked):
+            left = ", ".join(one.title for one in asked if one not in told)
+            notes += (f"left out, as rigid holds share them in no single way: {left}",)
+        asked = told
         z, side = stations(nodes, member.length)
+        places = [line.place for line in lines] or [*also, Place("shear_centre")]
         before = None
         for order in ORDERS:
             field = deforming_field(frame, order, asked)
-            values = np.array([ordinates_on(field, line.place, z, side) for line in lines])
+            values = np.array([ordinates_on(field, place, z, side) for place in places])
             if before is not None:
-                size = np.abs(values).max(axis=(0, 1))
-                moved = np.abs(values - before).max(axis=(0, 1))
-                change = float((moved / np.where(size > 0, size, 1.0)).max())
+                change = _change(before, values, asked)
                 if change <= ACCURACY:
                     break
             before = values
-    most = tuple(_extreme(field, lines, z, side, values, c, 1.0) for c in range(len(asked)))
-    least = tuple(_extreme(field, lines, z, side, values, c, -1.0) for c in range(len(asked)))
+    values = values[: len(lines)]
+    every = range(len(asked)) if lines else ()
+    most = tuple(_extreme(field, lines, z, side, values, c, 1.0) for c in every)
+    least = tuple(_extreme(field, lines, z, side, values, c, -1.0) for c in every)
     return Influence(
         member, tuple(asked), tuple(lines), z, side, values, most, least, field, alone, change,
         (*notes, *_shut(member)),
     )  # fmt: skip
+
+
+def _change(before: Array, values: Array, asked: Sequence[AskedResult]) -> float:
+    """Largest change of ordinates (l, m, c) as a share of each result's largest, or of
+    what is small beside others of its quantity."""
+    size = np.abs(values).max(axis=(0, 1))
+    quantity = np.array([one.quantity for one in asked])
+    least = [SMALL * size[quantity == q].max() for q in quantity]
+    moved = np.abs(values - before).max(axis=(0, 1))
+    return float((moved / np.maximum(np.maximum(size, least), 1e-300)).max())
 
 
 def stations(nodes: Array, length: float) -> tuple[Array, NDArray[np.bool_]]:
@@ -250,10 +248,17 @@ def _extreme(
     return best
 
 
-def _breaks(member: Member, asked: Sequence[AskedResult]) -> list[float]:
+def _breaks(member: Member, asked: Sequence[AskedResult], loads: Sequence[Load]) -> list[float]:
     found = [*member.axis.breaks.tolist(), *(one.at for one in asked)]
-    for item in (*member.supports, *member.restraints, *member.diaphragms, *member.hinges):
-        found += [item.start, item.end] if isinstance(item, Deck) else [item.at]
+    for item in (
+        *member.supports, *member.restraints, *member.diaphragms, *member.hinges, *loads,
+    ):  # fmt: skip
+        if isinstance(item, SelfWeight):
+            continue
+        found += [item.start, item.end] if isinstance(item, Deck | LineLoad) else [item.at]
+    for strained in member.imposed:
+        if not isinstance(strained, Settlement):
+            found += [strained.start, strained.end]
     return found
 
 

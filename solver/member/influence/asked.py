@@ -15,10 +15,12 @@ from ..model.support import Support
 
 Array = NDArray[np.float64]
 
-Kind = Literal["reaction", "bearing", "action", "twist", "displacement", "stress"]
+Kind = Literal["reaction", "bearing", "action", "twist", "rotation", "displacement", "stress"]
 
 REACTIONS = ("R_x", "R_y", "R_z", "T")
 ACTIONS = ("N", "V_x", "V_y", "M_x", "M_y", "T", "B")
+#: Rotations of the section about x and y; seen from a bearing, along the member and in plan.
+ROTATIONS = ("theta_x", "theta_y")
 DISPLACEMENTS = ("u_x", "u_y", "u_z")
 #: Stresses in the order of the deforming theory's rows.
 STRESSES = ("xx", "yy", "zz", "yz", "xz", "xy")
@@ -27,7 +29,8 @@ STRESSES = ("xx", "yy", "zz", "yz", "xz", "xy")
 QUANTITY = {
     "R_x": "force", "R_y": "force", "R_z": "force", "N": "force", "V_x": "force", "V_y": "force",
     "M_x": "moment", "M_y": "moment", "T": "moment", "B": "bimoment",
-    "twist": "angle", "u_x": "displacement", "u_y": "displacement", "u_z": "displacement",
+    "twist": "angle", "theta_x": "angle", "theta_y": "angle",
+    "u_x": "displacement", "u_y": "displacement", "u_z": "displacement",
 }  # fmt: skip
 
 
@@ -39,7 +42,8 @@ class AskedResult:
     ----------
     kind : str
     component : str
-        Of `REACTIONS`, `ACTIONS`, `DISPLACEMENTS` or `STRESSES`; "twist"; "R_y" of a bearing.
+        Of `REACTIONS`, `ACTIONS`, `ROTATIONS`, `DISPLACEMENTS` or `STRESSES`; "twist"; "R_y" of a
+        bearing.
     title : str
         In tables.
     at : float

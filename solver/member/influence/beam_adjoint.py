@@ -8,7 +8,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,11 +19,17 @@ from ..beam.mesh import Mesh, mesh_of
 from ..beam.preparation import active_contacts
 from ..beam.system import States, system_of
 from ..beam.twopoint import Elements, elements_of, interior_states
+from ..deforming.amplitude import Amplitudes
 from ..model.load import Where
 from ..model.member import SAME_STATION, Member
-from .asked import DISPLACEMENTS, AskedResult, motion_about
+from .asked import DISPLACEMENTS, ROTATIONS, AskedResult, motion_about
+from .line_ordinates import LineOrdinates, across, fitted
 
 Array = NDArray[np.float64]
+
+#: Orders of the polynomials that stand for exact lines in searches, and how near they must be, as a
+#: share of each line's largest.
+ORDERS, NEAR = (8, 20, 40), 1e-9
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -34,7 +40,9 @@ class BeamField:
     elements: Elements
     states: States
     sign: Array
+    quantities: tuple[str, ...]
     notes: tuple[str, ...]
+    _known: dict[Where, BeamLine] = field(default_factory=dict)
 
     @property
     def nodes(self) -> Array:
@@ -43,7 +51,26 @@ class BeamField:
 
     def on(self, place: Where) -> BeamLine:
         """The lines of all results for a load at a place of stations."""
-        return BeamLine(self, place)
+        if place not in self._known:
+            self._known[place] = BeamLine(self, place, self._fitted(place))
+        return self._known[place]
+
+    def _fitted(self, place: Where) -> LineOrdinates | None:
+        """Polynomials, where they follow the lines to rounding: not over many characteristic
+        lengths of warping."""
+        nodes, values = self.nodes, lambda z: self.ordinates(z, place)
+        z = (nodes[:-1, None] + np.diff(nodes)[:, None] * np.array([0.013, 0.31, 0.987])).ravel()
+        exact = values(z)
+        size = np.abs(exact).max(axis=0)
+        # What is none beside others of its quantity is rounding.
+        kind = np.array(self.quantities)
+        size = np.array([size[kind == own].max() for own in kind])
+        for order in ORDERS:
+            own = fitted(nodes, order, values)[:, :, None]
+            found = LineOrdinates(Amplitudes(nodes, own))
+            if (np.abs(found.at(z) - exact) <= NEAR * size).all():
+                return found
+        return None
 
     def ordinates(self, z: Array, place: Where, side: str = "right") -> Array:
         """(m, c) results of a load at a place of stations z (m,)."""
@@ -54,7 +81,7 @@ class BeamField:
             (self.states.start[element], self.states.end[element]), (none, none),
         )  # fmt: skip
         member = self.mesh.member
-        x = np.array([member.locate(place, member.section_at(float(q)))[0] for q in z])
+        x = across(member, place, z)
         up = state[:, 1] + (x - member.line[0])[:, None] * state[:, 5]
         return np.asarray(up * self.sign)
 
@@ -65,6 +92,7 @@ class BeamLine:
 
     field: BeamField
     place: Where
+    polynomials: LineOrdinates | None
 
     def at(self, z: Array, side: str = "right") -> Array:
         """(m, c) results of a unit load, downward, at stations z (m,)."""
@@ -72,6 +100,8 @@ class BeamLine:
 
     def single(self, z: Array, result: NDArray[np.intp], side: str = "right") -> Array:
         """(m,) one result at each station."""
+        if self.polynomials is not None:
+            return self.polynomials.single(z, result, side)
         return np.asarray(self.at(z, side)[np.arange(len(z)), result])
 
 
@@ -122,6 +152,8 @@ def beam_field(member: Member, asked: Sequence[AskedResult]) -> BeamField:
                     shift[k, c] = 1.0
         elif one.kind == "twist":
             nodal[node, 5, c] = 1.0
+        elif one.kind == "rotation":
+            nodal[node, 3 + ROTATIONS.index(one.component), c] = 1.0
         elif one.kind == "displacement":
             x, y = np.subtract(member.locate(one.place, section), line)
             axis = "xyz"[DISPLACEMENTS.index(one.component)]
@@ -135,4 +167,5 @@ def beam_field(member: Member, asked: Sequence[AskedResult]) -> BeamField:
     factor = system_of(mesh, elements, contacts).factorised([BOTH] * len(contacts))
     # Contacts with play are taken as shut in both directions, at the middle of their play.
     states = factor.solve(still, still, nodal, shift, jump)
-    return BeamField(mesh, elements, states, sign, tuple(notes))
+    quantities = tuple(one.quantity for one in asked)
+    return BeamField(mesh, elements, states, sign, quantities, tuple(notes))

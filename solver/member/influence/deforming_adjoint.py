@@ -20,11 +20,12 @@ from numpy.typing import NDArray
 from ....geometry.errors import InputError
 from ..beam.contact import BOTH
 from ..deforming.amplitude import Amplitudes
-from ..deforming.analysis import Frame, assembled, node_at
+from ..deforming.analysis import Frame, assembled
+from ..deforming.node_places import node_at
 from ..deforming.traction import torsional_warping
 from ..model.load import Where
 from ..model.member import SAME_STATION
-from .asked import DISPLACEMENTS, STRESSES, AskedResult, motion_about
+from .asked import DISPLACEMENTS, ROTATIONS, STRESSES, AskedResult, motion_about
 from .line_ordinates import MORE, LineOrdinates, fitted
 
 Array = NDArray[np.float64]
@@ -210,11 +211,24 @@ def _held(frame: Frame, one: AskedResult) -> tuple[int, Array, Array]:
     return node, motion, row
 
 
+def answerable(frame: Frame, one: AskedResult) -> bool:
+    """Whether a result has one value: rigid holds at one station may share a reaction at will."""
+    if one.kind not in ("reaction", "bearing"):
+        return True
+    try:
+        _held(frame, one)
+    except InputError:
+        return False
+    return True
+
+
 def _moved(frame: Frame, one: AskedResult) -> Array:
-    """(n,) row of a twist or displacement."""
+    """(n,) row of a twist, rotation or displacement."""
     side = _side(frame, one.at)
     if one.kind == "twist":
         return np.asarray(frame.grips.moment(one.at, side)[2])
+    if one.kind == "rotation":
+        return np.asarray(frame.grips.moment(one.at, side)[ROTATIONS.index(one.component)])
     k = DISPLACEMENTS.index(one.component)
     return np.asarray(frame.grips.force(one.at, one.place, side)[k])
 

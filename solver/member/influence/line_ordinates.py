@@ -11,6 +11,8 @@ from numpy.typing import NDArray
 
 from ..deforming.amplitude import Amplitudes
 from ..deforming.lobatto import shapes
+from ..model.load import Place, Where
+from ..model.member import Member
 
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
@@ -49,6 +51,16 @@ class LineOrdinates:
         start, end = nodes[element], nodes[element + 1]
         x = np.clip((2 * z - start - end) / (end - start), -1.0, 1.0)
         return element, shapes(self.polynomials.order, x)[0]
+
+
+def across(member: Member, place: Where, z: Array) -> Array:
+    """(m,) how far across a place of the section lies at stations z (m,)."""
+    if not isinstance(place, Place):
+        return np.full(len(z), float(place[0]))
+    first = member.segments[0].section
+    if all(s.section is first and s.section_end is None for s in member.segments):
+        return np.full(len(z), member.locate(place, first)[0])
+    return np.array([member.locate(place, member.section_at(float(s)))[0] for s in z])
 
 
 def fitted(nodes: Array, order: int, values: Callable[[Array], Array]) -> Array:

@@ -17,14 +17,22 @@ from ..file.positions import OWN_POINTS, Along
 from ..model.load import Place, Where
 from ..model.member import Member
 from .analysis import TravelLine
-from .asked import ACTIONS, DISPLACEMENTS, REACTIONS, STRESSES, AskedResult, support_named
+from .asked import (
+    ACTIONS,
+    DISPLACEMENTS,
+    REACTIONS,
+    ROTATIONS,
+    STRESSES,
+    AskedResult,
+    support_named,
+)
 
 _PAIR = re.compile(r"\[\s*([^,\]]+?)\s*,\s*([^,\]]+?)\s*\]")
 _BEARING = re.compile(r"bearing (\d+)")
 _FORM = (
     'write "reaction of SUPPORT", "T of SUPPORT", "bearing 1 of SUPPORT", "M_x at 12 m" (or '
     f'{", ".join(c for c in ACTIONS if c != "M_x")}), "twist at middle of span 1", '
-    '"displacement of POINT at 12 m" or "stress of POINT at 12 m"'
+    '"theta_x at end", "displacement of POINT at 12 m" or "stress of POINT at 12 m"'
 )
 
 
@@ -38,11 +46,13 @@ def asked_in_words(text: str, member: Member, units: Units) -> AskedResult:
     """
     words = " ".join(text.split())
     with naming(f"result {words[:60]!r}"):
-        if " at " in words and words.partition(" at ")[0] in (*ACTIONS, "twist"):
+        if " at " in words and words.partition(" at ")[0] in (*ACTIONS, *ROTATIONS, "twist"):
             component, _, where = words.partition(" at ")
             z = _station(where, member, units)
             if component == "twist":
                 return AskedResult("twist", component, words, z)
+            if component in ROTATIONS:
+                return AskedResult("rotation", component, words, z)
             return AskedResult("action", component, words, z)
         head, _, owner = words.partition(" of ")
         if owner and head in ("reaction", *REACTIONS):

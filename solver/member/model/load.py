@@ -38,7 +38,8 @@ class PointLoad:
 
     `force` (F_x, F_y, F_z) acts at `place`; `moment` (M_x, M_y, T) and `bimoment` are applied
     besides. `of` names the secondary beam whose end shear it is, `as_mass` is the share of its
-    weight (-F_y) that vibrates with the member.
+    weight (-F_y) that vibrates with the member, `placed` whether it travels and stands there for
+    one combination alone: elements are not refined for it.
     """
 
     at: float
@@ -50,6 +51,7 @@ class PointLoad:
     name: str = ""
     of: str = ""
     as_mass: float = 0.0
+    placed: bool = False
 
     def __post_init__(self) -> None:
         _check_numbers(self.title, (self.at, *self.force, *self.moment, self.bimoment))
@@ -76,6 +78,8 @@ class LineLoad:
         own line, which in a curve is longer outside and shorter inside by 1 - kappa x.
     as_mass : float
         Share of its weight (-q_y) that vibrates with the member.
+    placed : bool
+        Whether it comes and goes and stands there for one combination alone.
     """
 
     start: float
@@ -89,6 +93,7 @@ class LineLoad:
     case: str = "load"
     name: str = ""
     as_mass: float = 0.0
+    placed: bool = False
 
     def __post_init__(self) -> None:
         _check_share(self.title, self.as_mass, (self.force, self.force_end or self.force))

@@ -133,7 +133,7 @@ def check_moving(
     InputError
         Two of one name; a moving load named as a load case; too many lanes.
     """
-    names = [one.name for one in (*vehicles, *crowds)]
+    names = [*(v.name for v in vehicles), *(c.name for c in crowds)]
     for name in names:
         if names.count(name) > 1:
             raise InputError(f"two moving loads are named {name!r}; rename one")

@@ -4,14 +4,12 @@ combinations of them."""
 from __future__ import annotations
 
 import re
-
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from ....geometry.errors import InputError
 from .load import Combination, LineLoad, Vector
 from .moving import shifted
-
 
 #: What a case is called after its part.
 _PART = re.compile(r"(, span \d+)?(, (?:left|right) half)?$")

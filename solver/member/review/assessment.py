@@ -16,6 +16,8 @@ from ..beam.mismatch import mismatch_of
 from ..beam.solution import Solution, Stations
 from ..beam.stations import SegmentStations, segment_stations, whole
 from ..file.request import MemberRequest
+from ..influence.envelope import Envelope, envelope_of
+from ..influence.worst_place import WorstPlace, arranged
 from ..model.member import Member
 from ..model.solved_section import SolvedSection, solved_section
 from .alternative import closed_by_plates, tube_of_equal_weight
@@ -82,6 +84,10 @@ class Assessment:
         Of every level flange, where sections deform.
     hinges : tuple of HingeForce
         By the theory that leads.
+    envelope : Envelope or None
+        Of all combinations, where loads travel, come and go, or a bearing schedule is asked for.
+    arrangements : tuple of WorstPlace
+        Worst places that are among the member's combinations.
     """
 
     request: MemberRequest
@@ -105,10 +111,13 @@ class Assessment:
     stability: MemberStability | str | None = None
     shear_lag: tuple[ShearLag, ...] = ()
     hinges: tuple[HingeForce, ...] = ()
+    envelope: Envelope | None = None
+    arrangements: tuple[WorstPlace, ...] = ()
 
 
-def assess(request: MemberRequest, *, cures: bool = True) -> Assessment:
-    """Solve a member and gather all that a report says of it.
+def assess(request: MemberRequest, *, cures: bool = True, envelope: bool = False) -> Assessment:
+    """Solve a member and gather all that a report says of it; `envelope` asks for that of its
+    combinations even where they hold still loads alone.
 
     Raises
     ------
@@ -123,6 +132,13 @@ def assess(request: MemberRequest, *, cures: bool = True) -> Assessment:
             "this member is built in stages, which soapfilm member follows; take the [[stage]] "
             "tables out for this"
         )
+    given = member
+    found: Envelope | None = None
+    arrangements: tuple[WorstPlace, ...] = ()
+    if envelope or request.travels:
+        found = envelope_of(request)
+        request, arrangements = arranged(request, found)
+        member = request.member
     solution = _solved(request)
     limits = request.limits or (() if request.frequencies or request.critical else (TwistLimit(),))
     judgement = judged(replace(request, limits=limits), solution)
@@ -134,7 +150,7 @@ def assess(request: MemberRequest, *, cures: bool = True) -> Assessment:
         parts,
         whole(parts),
         stress,
-        load_torques(member),
+        load_torques(given),
         judgement.rows,
         not (request.limits or request.frequencies or request.critical),
         torque_shares(solution),
@@ -152,6 +168,8 @@ def assess(request: MemberRequest, *, cures: bool = True) -> Assessment:
         else stability(solution, other, request.sections),
         () if leads is None else shear_lag(leads, request.sections),
         hinge_forces(solution),
+        found,
+        arrangements,
     )
 
 

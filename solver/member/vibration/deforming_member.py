@@ -9,12 +9,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ....geometry.errors import InputError
-from ..deforming.analysis import frame_of, node_at
+from ..deforming.analysis import frame_of
 from ..deforming.course import Course, MemberPart
 from ..deforming.element import EXTRA_POINTS, Element, element_of, elements_of
 from ..deforming.grading import graded
 from ..deforming.grip import Grips
 from ..deforming.holds import deck_energy
+from ..deforming.node_places import node_at
 from ..model.member import SAME_STATION, Member
 from ..model.restraint import Deck
 from ..model.solved_section import SolvedSection

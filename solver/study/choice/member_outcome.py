@@ -193,6 +193,12 @@ def refuse_stages(request: MemberRequest) -> None:
             "this member is built in stages, which soapfilm member follows; take the [[stage]] "
             "tables out to choose among sections"
         )
+    if request.travels:
+        raise InputError(
+            "combinations with moving loads, several patterns or a standard's set are judged by "
+            "soapfilm member and report alone; choose among sections with [[combination]] tables "
+            "of still loads"
+        )
 
 
 def judged_outcome(request: MemberRequest, plain: ClassicalAnswer) -> MemberOutcome:

@@ -1,0 +1,123 @@
+"""The bearing schedule: what each bearing carries and how it moves, each extreme with what belongs
+to it, as makers of bearings ask for it (common practice; EN 1337-1 annex B from memory)."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ..model.support import Support
+from .envelope import Envelope, EnvelopeExtreme
+
+#: Quantities of a row, in order: their words; kind and component of the result.
+COLUMNS = (
+    ("vertical", "bearing", "R_y"),
+    ("across", "reaction", "R_x"),
+    ("along", "reaction", "R_z"),
+    ("movement across", "displacement", "u_x"),
+    ("movement along", "displacement", "u_z"),
+    ("rotation along", "rotation", "theta_x"),
+    ("rotation across", "twist", "twist"),
+    ("rotation in plan", "rotation", "theta_y"),
+)
+#: Values below this share of the largest of their column are none.
+NOTHING = 1e-6
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ScheduleRow:
+    """An extreme of one quantity of one bearing.
+
+    Attributes
+    ----------
+    support : Support
+    bearing : int
+        From 1; 0 for a support without bearings.
+    state : str
+        "ultimate", "serviceability" or "all".
+    quantity : int
+        Number in `COLUMNS`.
+    extreme : EnvelopeExtreme
+    values : tuple of float or None
+        All columns at the same time; None where the support does not hold that.
+    """
+
+    support: Support
+    bearing: int
+    state: str
+    quantity: int
+    extreme: EnvelopeExtreme
+    values: tuple[float | None, ...]
+
+
+def bearing_schedule(envelope: Envelope) -> tuple[ScheduleRow, ...]:
+    """Maximum and minimum of every quantity of every bearing."""
+    rows: list[ScheduleRow] = []
+    for state, among in states_of(envelope):
+        largest = [_largest(envelope, kind, word, among) for _, kind, word in COLUMNS]
+        for support in envelope.influence.member.supports:
+            for bearing in range(1, len(support.bearings) + 1) or (0,):
+                results = _results(envelope, support, bearing)
+                if results[0] is None:
+                    continue
+                for k, c in enumerate(results):
+                    if c is None:
+                        continue
+                    both = [envelope.governing(c, maximum, among) for maximum in (True, False)]
+                    if max(abs(e.value) for e in both) <= NOTHING * largest[k]:
+                        continue
+                    rows += [
+                        ScheduleRow(
+                            support, bearing, state, k, extreme,
+                            tuple(
+                                None if r is None else float(extreme.together[r]) for r in results
+                            ),
+                        )
+                        for extreme in both
+                    ]  # fmt: skip
+    return tuple(rows)
+
+
+def states_of(envelope: Envelope) -> list[tuple[str, list[int]]]:
+    """Combinations by state, where a standard's set tells strength from service."""
+    every = list(range(len(envelope.combinations)))
+    strong = [
+        k
+        for k, one in enumerate(envelope.combinations)
+        if one.source and one.name.startswith("strength")
+    ]
+    other = [k for k, one in enumerate(envelope.combinations) if one.source and k not in strong]
+    if strong and other:
+        return [("ultimate", strong), ("serviceability", other)]
+    return [("all", every)]
+
+
+def _results(envelope: Envelope, support: Support, bearing: int) -> list[int | None]:
+    """Number of the result of each column."""
+    found: list[int | None] = []
+    for _, kind, word in COLUMNS:
+        if kind == "bearing" and not bearing:
+            kind = "reaction"
+        found.append(
+            next(
+                (
+                    c
+                    for c, one in enumerate(envelope.influence.asked)
+                    if (one.kind, one.component, one.owner) == (kind, word, support.title)
+                    and (kind != "bearing" or one.number == bearing)
+                ),
+                None,
+            )
+        )
+    return found
+
+
+def _largest(envelope: Envelope, kind: str, word: str, among: Sequence[int]) -> float:
+    kinds = (kind, "reaction") if kind == "bearing" else (kind,)
+    sizes = [
+        abs(envelope.governing(c, maximum, among).value)
+        for c, one in enumerate(envelope.influence.asked)
+        if one.kind in kinds and one.component == word and one.owner
+        for maximum in (True, False)
+    ]
+    return max(sizes, default=0.0)

@@ -1,0 +1,103 @@
+"""What each load case by itself makes of the results asked for, all contacts shut, so that they add
+up."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ....geometry.errors import InputError
+from ..beam.analysis import solve
+from ..beam.solution import Solution
+from ..deforming.forces import forces_of
+from ..model.member import Member
+from ..model.restraint import TwistSpring
+from ..model.secondary_beam import SecondaryBeam
+from ..review.reactions import COMPONENTS, components
+from .analysis import TRAVELLING, Influence
+from .asked import DISPLACEMENTS, ROTATIONS, AskedResult
+from .deforming_adjoint import DeformingField
+
+Array = NDArray[np.float64]
+
+
+def case_results(found: Influence) -> tuple[tuple[str, ...], Array]:
+    """Load cases of the member and what each makes of all results (cases, c).
+
+    Raises
+    ------
+    InputError
+        Secondary beams that carry loads of their own: what they turn does not add up.
+    """
+    cases = found.member.cases
+    if not cases:
+        return (), np.zeros((0, len(found.asked)))
+    for item in found.member.restraints:
+        if isinstance(item, SecondaryBeam) and item.loads:
+            raise InputError(
+                f"{item.title}: envelopes add up load cases, and a secondary beam with loads of "
+                "its own does not; give the loads to the member"
+            )
+    if isinstance(found.field, DeformingField):
+        return cases, _by_adjoint(found.field, cases)
+    return cases, _directly(found.member, found.asked)
+
+
+def _by_adjoint(field: DeformingField, cases: tuple[str, ...]) -> Array:
+    """A result is the work of the loads on its adjoint field."""
+    frame, order = field.frame, field.amplitudes.order
+    member = frame.member.with_(
+        combinations=(), loads=[x for x in frame.member.loads if x.case != TRAVELLING]
+    )
+    forces = forces_of(member, frame.course, frame.grips, frame.nodes, order)
+    own = field.amplitudes.coefficients
+    e, p, n, c = own.shape
+    inner = forces.inner.reshape(e * p * n, -1)
+    found = inner.T @ own.reshape(e * p * n, c)
+    at_nodes = own[:, 0] if len(forces.nodal) == e else np.concatenate([own[:, 0], own[-1:, 1]])
+    found += np.einsum("knj,knc->jc", forces.nodal, at_nodes)
+    order_of = [forces.names.index(case) for case in cases]
+    return np.asarray(found[order_of])
+
+
+def _directly(member: Member, asked: tuple[AskedResult, ...]) -> Array:
+    """By a solution of the classical theory for every case."""
+    solution = solve(shut(member).with_(combinations=()))
+    order = [solution.names.index(case) for case in member.cases]
+    return np.array([_read(solution, one) for one in asked]).T[order]
+
+
+def shut(member: Member) -> Member:
+    """The member with bearings that hold down too and no slip."""
+    supports = [
+        s.with_(twist_slip=0.0, bearings=tuple(replace(b, holds_down=True) for b in s.bearings))
+        for s in member.supports
+    ]
+    restraints = [
+        replace(r, slip=0.0) if isinstance(r, TwistSpring | SecondaryBeam) else r
+        for r in member.restraints
+    ]
+    return member.with_(supports=supports, restraints=restraints)
+
+
+def _read(solution: Solution, one: AskedResult) -> Array:
+    """(c,) one result of all combinations."""
+    member = solution.mesh.member
+    if one.kind in ("reaction", "bearing"):
+        rows = [next(r for r in held if r.title == one.owner) for held in solution.reactions]
+        if one.kind == "bearing":
+            return np.array([r.bearings[one.number - 1].force for r in rows])
+        return np.array([components(r)[COMPONENTS.index(one.component)] for r in rows])
+    if one.kind == "action":
+        return np.asarray(getattr(solution.at([one.at]), one.component)[0])
+    _, state = solution.states_at([one.at])
+    if one.kind == "twist":
+        return np.asarray(state[0, 5])
+    if one.kind == "rotation":
+        return np.asarray(state[0, 3 + ROTATIONS.index(one.component)])
+    x, y = np.subtract(member.locate(one.place, member.section_at(one.at)), member.line)
+    u, v, w, theta_x, theta_y, phi = state[0, :6]
+    moved = (u - y * phi, v + x * phi, w + y * theta_x - x * theta_y)
+    return np.asarray(moved[DISPLACEMENTS.index(one.component)])
