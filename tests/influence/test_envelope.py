@@ -14,11 +14,11 @@ from soapfilm.solver.member.deforming.analysis import solve_deforming
 from soapfilm.solver.member.deforming.reactions import reactions
 from soapfilm.solver.member.file import MemberRequest, member_from_toml
 from soapfilm.solver.member.influence.analysis import influence_of
-from soapfilm.solver.member.influence.worst_place import PARTS, arranged
 from soapfilm.solver.member.influence.case_results import _read, case_results, shut
 from soapfilm.solver.member.influence.deforming_adjoint import DeformingField
 from soapfilm.solver.member.influence.envelope import Envelope, envelope_of
 from soapfilm.solver.member.influence.words import asked_in_words
+from soapfilm.solver.member.influence.worst_place import PARTS, arranged
 from soapfilm.solver.member.model.load import Combination
 
 from .test_beam_lines import BAR
@@ -405,3 +405,50 @@ def test_studies_leave_them_to_the_member() -> None:
     request, _ = of(CART + '[[combination]]\nname = "use"\nfactors = { cart = 1.0 }\n')
     with pytest.raises(InputError, match="judged by soapfilm member and report alone"):
         refuse_stages(request)
+
+
+IMPOSED = """
+[[temperature]]
+case = "heat"
+uniform = "20 K"
+top = "10 K"
+bottom = "0 K"
+[[settlement]]
+case = "sinking"
+support = "pier"
+down = "5 mm"
+[[load]]
+case = "dead"
+weight = "4 kN/m"
+place = [0, 0]
+"""
+
+
+def test_temperature_and_settlement_among_the_cases() -> None:
+    """Against the member solved, case by case: by their work, and by a solution of its own."""
+    warm = BOX.replace("nu = 0.3", 'nu = 0.3\nthermal_expansion = "12e-6 1/K"')
+    request = member_from_toml(warm + IMPOSED)
+    member, units = request.member, request.units
+    words = (
+        "reaction of end 1",
+        "bearing 1 of pier",
+        "M_x at 2600",
+        "displacement of left at 8000",
+    )
+    asked = [asked_in_words(w, member, units) for w in words]
+    found = influence_of(member, request.sections, asked, (), loaded=True)
+    cases, table = case_results(found)
+    field = found.field
+    assert isinstance(field, DeformingField)
+    solution = solve_deforming(
+        shut(member).with_(combinations=()), field.frame.course, orders=(5, 7)
+    )
+    for c, case in enumerate(solution.names):
+        held = {r.title: r for r in reactions(solution, c)}
+        wanted = [
+            held["end 1"].force[1], held["pier"].bearings[0].force,
+            solution.resultants([2600.0]).M_x[0, c], solution.movement("left", [8000.0])[1][0, c],
+        ]  # fmt: skip
+        own = table[cases.index(case)]
+        assert own == pytest.approx(wanted, rel=3e-3), case
+        assert abs(own[2]) > 0

@@ -16,7 +16,8 @@
     structure = "footbridge"       # or "building", "road bridge"; of EN 1990
     states = ["6.10", "characteristic", "frequent", "quasi-permanent"]   # or "6.10a/b"
 
-Self-weight is permanent, a crowd traffic and a vehicle a vehicle where no [[case]] says otherwise.
+Self-weight and shrinkage are permanent, temperature and settlement are called so, a crowd is
+traffic and a vehicle a vehicle where no [[case]] says otherwise.
 """
 
 from __future__ import annotations
@@ -30,10 +31,19 @@ from ...rules.american_combinations import EDITIONS, american_combinations
 from ...rules.american_combinations import SOURCE as AMERICAN
 from ...rules.european_combinations import SOURCE as EUROPEAN
 from ...rules.european_combinations import STATES, STRUCTURES, european_combinations
+from ..model.imposed import Imposed, Settlement, Shrinkage, Temperature
 from ..model.load import Load, SelfWeight
 from ..model.moving import Crowd, Vehicle
 from ..model.pattern import base_case
 from ..model.variable import VariableCombination
+
+#: Kinds that follow from what a load is.
+OWN_KINDS: tuple[tuple[type, str], ...] = (
+    (SelfWeight, "permanent"),
+    (Shrinkage, "permanent"),
+    (Temperature, "temperature"),
+    (Settlement, "settlement"),
+)
 
 
 def actions_of(entry: Entry, known: Sequence[str]) -> list[Action]:
@@ -65,15 +75,14 @@ def actions_of(entry: Entry, known: Sequence[str]) -> list[Action]:
 
 
 def known_cases(
-    loads: Sequence[Load], vehicles: Sequence[Vehicle], crowds: Sequence[Crowd]
+    loads: Sequence[Load | Imposed], vehicles: Sequence[Vehicle], crowds: Sequence[Crowd]
 ) -> dict[str, str]:
     """Every load case (those by span under one name), vehicle and crowd, and the kind that follows
     from what it is, "" where none does."""
     found: dict[str, str] = {}
     for load in loads:
         name = base_case(load.case)
-        kind = "permanent" if isinstance(load, SelfWeight) else found.get(name, "")
-        found[name] = kind
+        found[name] = next((k for c, k in OWN_KINDS if isinstance(load, c)), found.get(name, ""))
     found |= {v.name: "vehicle" for v in vehicles}
     return found | {c.name: "traffic" for c in crowds}
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from ....geometry.units import Units
+from ..model.imposed import Imposed
 from ..model.load import Combination, Load
 from ..model.moving import Crowd, Vehicle, check_moving
 from ..model.variable import VariableCombination
@@ -29,7 +30,7 @@ class MovingActions:
 
 
 def moving_actions(
-    table: Mapping[str, Any], units: Units, points: Points, loads: Sequence[Load]
+    table: Mapping[str, Any], units: Units, points: Points, loads: Sequence[Load | Imposed]
 ) -> MovingActions:
     """Of a file's tables."""
     cases = list(dict.fromkeys(load.case for load in loads))

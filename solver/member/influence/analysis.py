@@ -20,10 +20,10 @@ from ..model.load import LineLoad, Load, Place, PointLoad, SelfWeight, Where
 from ..model.member import Member
 from ..model.restraint import Deck
 from ..model.solved_section import SolvedSection
+from .answering import Field
 from .asked import AskedResult
 from .beam_adjoint import beam_field
 from .deforming_adjoint import answerable, deforming_field
-from .field import Field
 
 Array = NDArray[np.float64]
 

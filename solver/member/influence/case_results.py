@@ -3,6 +3,7 @@ up."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -11,14 +12,19 @@ from numpy.typing import NDArray
 from ....geometry.errors import InputError
 from ..beam.analysis import solve
 from ..beam.solution import Solution
+from ..beam.support_reaction import SupportReaction
+from ..deforming.analysis import solve_deforming
 from ..deforming.forces import forces_of
-from ..model.member import Member
+from ..deforming.reactions import reactions
+from ..model.imposed import Settlement
+from ..model.load import Combination
+from ..model.member import SAME_STATION, Member
 from ..model.restraint import TwistSpring
 from ..model.secondary_beam import SecondaryBeam
 from ..review.reactions import COMPONENTS, components
 from .analysis import TRAVELLING, Influence
 from .asked import DISPLACEMENTS, ROTATIONS, AskedResult
-from .deforming_adjoint import DeformingField
+from .deforming_adjoint import DeformingField, moved_row
 
 Array = NDArray[np.float64]
 
@@ -41,7 +47,18 @@ def case_results(found: Influence) -> tuple[tuple[str, ...], Array]:
                 "its own does not; give the loads to the member"
             )
     if isinstance(found.field, DeformingField):
-        return cases, _by_adjoint(found.field, cases)
+        if found.member.imposed and any(one.kind == "stress" for one in found.asked):
+            raise InputError(
+                "stresses of temperature, shrinkage and settlement are not in envelopes; ask for "
+                "M_x, T or N instead, or see soapfilm member"
+            )
+        table = _by_adjoint(found.field, cases)
+        moved = {a.case for a in found.member.imposed if isinstance(a, Settlement)}
+        if moved:
+            numbers = [k for k, case in enumerate(cases) if case in moved]
+            names = [cases[k] for k in numbers]
+            table[numbers] = _solved(found.field, found.member, found.asked, names)
+        return cases, table
     return cases, _directly(found.member, found.asked)
 
 
@@ -51,7 +68,7 @@ def _by_adjoint(field: DeformingField, cases: tuple[str, ...]) -> Array:
     member = frame.member.with_(
         combinations=(), loads=[x for x in frame.member.loads if x.case != TRAVELLING]
     )
-    forces = forces_of(member, frame.course, frame.grips, frame.nodes, order)
+    forces = forces_of(member, frame.course, frame.grips, frame.strained, frame.nodes, order)
     own = field.amplitudes.coefficients
     e, p, n, c = own.shape
     inner = forces.inner.reshape(e * p * n, -1)
@@ -60,6 +77,35 @@ def _by_adjoint(field: DeformingField, cases: tuple[str, ...]) -> Array:
     found += np.einsum("knj,knc->jc", forces.nodal, at_nodes)
     order_of = [forces.names.index(case) for case in cases]
     return np.asarray(found[order_of])
+
+
+def _solved(
+    field: DeformingField, member: Member, asked: tuple[AskedResult, ...], cases: list[str]
+) -> Array:
+    """(cases, c) by a solution of their own: the ground that moves is no load."""
+    combinations = [Combination(case, {case: 1.0}) for case in cases]
+    alone = shut(member).with_(combinations=combinations)
+    solution = solve_deforming(alone, field.frame.course, orders=(field.amplitudes.order,))
+    held = [reactions(solution, c) for c in range(len(cases))]
+    found = []
+    for one in asked:
+        side = "left" if one.at >= member.length * (1 - SAME_STATION) else "right"
+        if one.kind in ("reaction", "bearing"):
+            found.append(_held(held, one))
+        elif one.kind == "action":
+            found.append(getattr(solution.resultants([one.at], side), one.component)[0])
+        else:
+            row = moved_row(field.frame, one)
+            found.append(np.einsum("n,nc->c", row, solution.functions([one.at], side)[1][0]))
+    return np.array(found).T
+
+
+def _held(held: Sequence[Sequence[SupportReaction]], one: AskedResult) -> Array:
+    """(c,) of reactions of all combinations."""
+    rows = [next(r for r in those if r.title == one.owner) for those in held]
+    if one.kind == "bearing":
+        return np.array([r.bearings[one.number - 1].force for r in rows])
+    return np.array([components(r)[COMPONENTS.index(one.component)] for r in rows])
 
 
 def _directly(member: Member, asked: tuple[AskedResult, ...]) -> Array:
@@ -86,10 +132,7 @@ def _read(solution: Solution, one: AskedResult) -> Array:
     """(c,) one result of all combinations."""
     member = solution.mesh.member
     if one.kind in ("reaction", "bearing"):
-        rows = [next(r for r in held if r.title == one.owner) for held in solution.reactions]
-        if one.kind == "bearing":
-            return np.array([r.bearings[one.number - 1].force for r in rows])
-        return np.array([components(r)[COMPONENTS.index(one.component)] for r in rows])
+        return _held(solution.reactions, one)
     if one.kind == "action":
         return np.asarray(getattr(solution.at([one.at]), one.component)[0])
     _, state = solution.states_at([one.at])

@@ -124,7 +124,7 @@ def deforming_field(frame: Frame, order: int, asked: Sequence[AskedResult]) -> D
                 if both.any():
                     less.append((number, c, both))
         else:
-            nodal[node_at(frame.nodes, one.at, frame.member), :, c] += _moved(frame, one)
+            nodal[node_at(frame.nodes, one.at, frame.member), :, c] += moved_row(frame, one)
     found = system.whole(system.solve(nodal, bare), bare)
     for number, c, ends in less:
         own = system.elements[number].whole(ends[:, None], bare[number, :, :1])
@@ -222,7 +222,7 @@ def answerable(frame: Frame, one: AskedResult) -> bool:
     return True
 
 
-def _moved(frame: Frame, one: AskedResult) -> Array:
+def moved_row(frame: Frame, one: AskedResult) -> Array:
     """(n,) row of a twist, rotation or displacement."""
     side = _side(frame, one.at)
     if one.kind == "twist":
