@@ -82,13 +82,15 @@ def _of_hinge(member: Member, hinge: Hinge) -> Junction:
         for value in (getattr(hinge, freedom) for freedom in PASSED)
     ]
     section = member.section_at(hinge.at)
-    movements = turning_points(member, hinge, section)
+    movements = turning_points(member, hinge, section, member.line)
     return Junction(hinge.at, hinge.title, movements, np.array(springs), 0.0, hinge.warping, hinge)
 
 
-def turning_points(member: Member, hinge: Hinge, section: SectionConstants) -> Array:
-    """(6, 6) movements of the axis point O under unit relative movements of a hinge."""
-    line = np.asarray(member.line)
+def turning_points(
+    member: Member, hinge: Hinge, section: SectionConstants, origin: tuple[float, float]
+) -> Array:
+    """(6, 6) movements of a point of the section under unit relative movements of a hinge."""
+    line = np.asarray(origin)
     bends, twists = np.subtract(section.centroid, line), np.subtract(section.shear_centre, line)
     if hinge.point is not None:
         bends = twists = np.subtract(member.locate(hinge.point, section), line)

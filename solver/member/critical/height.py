@@ -16,10 +16,12 @@ from numpy.typing import NDArray
 
 from ...section.deforming.reduced import ReducedSection
 from ...section.deforming.span import products, scalar_product
+from ..beam.junction import kink_matrix
 from ..deforming.analysis import Frame
+from ..deforming.passing import acting_side, half_turn
 from ..deforming.solution import DeformingSolution
 from ..model.load import LineLoad, PointLoad, Where
-from ..model.member import SAME_STATION
+from ..model.member import Member
 
 Array = NDArray[np.float64]
 
@@ -63,9 +65,10 @@ class Heights:
         for load in member.loads:
             if not isinstance(load, PointLoad):
                 continue
-            side = _side(load.at, member.length)
+            side = _side(load.at, member)
+            back = kink_matrix(-half_turn(member, load.at))  # from the bisecting frame of a kink
             node = int(np.argmin(abs(frame.nodes - load.at))) % self._count
-            h = self._of_force(load.at, side, load.place, np.asarray(load.force, float))
+            h = self._of_force(load.at, side, load.place, back @ np.asarray(load.force, float))
             h = h + self._of_torque(load.at, side, load.moment[2])
             if h.any():
                 found.append((node, member.cases.index(load.case), self._seen(load.at, side, h)))
@@ -76,13 +79,14 @@ class Heights:
         frame, member = self.frame, self.frame.member
         found = []
         middle = (frame.nodes[1:] + frame.nodes[:-1]) / 2
+        long = np.diff(frame.nodes) > 0
         for load in member.loads:
             if not isinstance(load, LineLoad):
                 continue
             case = member.cases.index(load.case)
             last = load.force if load.force_end is None else load.force_end
             torque = load.torque if load.torque_end is None else load.torque_end
-            covered = np.flatnonzero((middle > load.start) & (middle < load.end))
+            covered = np.flatnonzero(long & (middle > load.start) & (middle < load.end))
             for some in self._alike(covered, middle):
                 z = float(middle[some[0]])
                 for k in range(3):
@@ -113,9 +117,9 @@ class Heights:
             z = float(frame.nodes[node])
             point = contact.point[0] + member.line[0], contact.point[1] + member.line[1]
             force = np.eye(3)["xyz".index(contact.freedom)]
-            h = push * self._dyad(z, _side(z, member.length), row, force, point)
+            h = push * self._dyad(z, _side(z, member), row, force, point)
             if h.any():
-                found.append((node, self._seen(z, _side(z, member.length), h)))
+                found.append((node, self._seen(z, _side(z, member), h)))
         return found
 
     @property
@@ -191,5 +195,5 @@ def linear_fields(section: ReducedSection) -> Array:
     return np.asarray(np.linalg.solve(own, right).reshape(n, 3, 2))
 
 
-def _side(z: float, length: float) -> str:
-    return "left" if z >= length * (1 - SAME_STATION) else "right"
+def _side(z: float, member: Member) -> str:
+    return acting_side(member, z)

@@ -66,7 +66,7 @@ def stress_terms(frame: Frame, solution: DeformingSolution, points: int) -> list
         groups.setdefault((id(part.section), alone), []).append(k)
     for numbers in groups.values():
         part = frame.course.parts[numbers[0]]
-        elements = np.flatnonzero(np.isin(index, numbers))
+        elements = np.flatnonzero(np.isin(index, numbers) & (length > 0))
         ratio = np.array([frame.course.parts[k].ratio for k in index[elements]])
         own = solution.field.coefficients[elements]
         a = np.einsum("gi,einc->negc", value, own)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from functools import partial
 from types import SimpleNamespace
 from typing import Any
@@ -23,12 +23,13 @@ from ..model.restraint import Deck
 from .amplitude import Amplitudes
 from .brace import Brace, brace_of
 from .course import Course
-from .element import Element, element_of, elements_of
+from .element import Element, element_of, elements_of, null_element
 from .forces import Forces, forces_of
 from .grip import Grips
 from .holds import Holds, deck_energy, holds_of
 from .node_places import node_at, nodes_of
 from .order_change import change_between
+from .passing import Passing, doubled, passings_of
 from .press import Press
 from .solution import DeformingSolution, NodeForces
 from .strained import ImposedStrains
@@ -58,6 +59,7 @@ class Frame:
     braces: tuple[tuple[int, Brace], ...]
     strained: ImposedStrains
     notes: tuple[str, ...] = ()
+    passings: Mapping[int, Passing] = field(default_factory=dict)
 
 
 def solve_deforming(
@@ -103,7 +105,7 @@ def solve_deforming(
 
 
 def frame_of(member: Member, course: Course, nodes: Array) -> Frame:
-    """What holds a member, at its nodes (k,).
+    """What holds a member, at its nodes (k,); a second one is put at every hinge and kink.
 
     Raises
     ------
@@ -113,12 +115,17 @@ def frame_of(member: Member, course: Course, nodes: Array) -> Frame:
     mesh = mesh_of(member)
     contacts, notes = active_contacts(mesh, classical_elements(mesh))
     grips = Grips(member, course)
+    nodes = doubled(member, nodes)
+    passings = passings_of(member, course, grips.tractions, nodes)
     stations = [float(mesh.nodes[c.node]) for c in contacts]
     holds = holds_of(member, contacts, stations, grips, nodes)
+    parted = {node for e in passings for node in (e, e + 1)}
+    holds = replace(holds, clamped=holds.clamped | parted)
     braces = braces_on(member, course, nodes)
     strained = ImposedStrains(member, course)
     return Frame(
-        member, course, grips, mesh, contacts, nodes, holds, braces, strained, tuple(notes)
+        member, course, grips, mesh, contacts, nodes, holds, braces, strained, tuple(notes),
+        passings,
     )
 
 
@@ -145,6 +152,8 @@ def assembled(frame: Frame, order: int, state: Sequence[int] | None = None) -> D
     elements = elements_of(order, nodes, course.pieces, keep=decks)
     if decks:
         elements = _with_decks(frame, elements, order)
+    for e, passing in frame.passings.items():
+        elements[e] = null_element(order, passing.energy)
     held = dict(frame.holds.held)
     springs: dict[int, Array] = {}
 
@@ -168,7 +177,8 @@ def assembled(frame: Frame, order: int, state: Sequence[int] | None = None) -> D
                 springs[node] = springs.get(node, 0.0) + np.outer(row, row) / softness
             else:
                 hold(node, row[None])
-    links = Links(held, springs, contacts)
+    ties = {e: passing.rows for e, passing in frame.passings.items()}
+    links = Links(held, springs, contacts, ties)
     return system_of(elements, course.size, links, closed=member.axis.closed)
 
 
@@ -197,6 +207,14 @@ def _answered(
     values, states, push = _engaged(frame, system, bare, forces)
     field = Amplitudes(nodes, system.whole(values, forces.inner))
     missing = system.missing(values, forces.nodal, forces.inner)
+    passed = {}
+    for e, passing in frame.passings.items():
+        before, beyond = (int(k) for k in system.ends[e])
+        own = passing.energy @ np.concatenate([values[before], values[beyond]])
+        half = len(own) // 2
+        passed[e] = missing[before] - own[:half], missing[beyond] - own[half:]
+        missing[before] = missing[before] + passing.back @ missing[beyond]
+        missing[beyond] = 0.0
     return DeformingSolution(
         member,
         course,
@@ -212,6 +230,7 @@ def _answered(
         forces.names,
         frame.strained,
         frame.notes,
+        passed=passed,
         again=partial(_answered, frame=frame, system=system, bare=bare, forces=forces),
     )
 
@@ -268,7 +287,7 @@ def _with_decks(frame: Frame, elements: list[Element], order: int) -> list[Eleme
     made: dict[tuple[int, float, bytes], Element] = {}
     for element, a, b in zip(elements, frame.nodes[:-1], frame.nodes[1:], strict=True):
         more = deck_energy(frame.member, frame.grips, float(a), float(b), order)
-        if more is None:
+        if more is None or a == b:
             found.append(element)
             continue
         key = (id(element), round(float(b - a), 12), more.tobytes()[:4096])

@@ -1,8 +1,9 @@
 """Symmetric matrices of a chain of nodes: dense blocks on the diagonal and beside it.
 
 Each node joins its two neighbours only, so Cholesky's factorisation passes from node to node in
-dense blocks; its cost is linear in their number. A ring, whose last node joins the first, is
-factorised as one dense matrix.
+dense blocks; its cost is linear in their number. Nodes that share unknowns (both sides of a hinge)
+are one group, factorised as one. A ring, whose last node joins the first, is factorised as one
+dense matrix.
 """
 
 from __future__ import annotations
@@ -16,6 +17,9 @@ from numpy.typing import NDArray
 from ....geometry.errors import SolveError
 
 Array = NDArray[np.float64]
+
+Groups = tuple[tuple[int, ...], ...]
+"""Nodes in order, those that share unknowns together."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -43,27 +47,50 @@ class ChainBlocks:
         out[b] += self.beside.transpose(0, 2, 1) @ values[a]
         return np.asarray(out)
 
-    def reduced(self, spaces: Sequence[Array]) -> Chain:
-        """The matrix for the unknowns that columns `spaces` (n, f) of each node leave, scaled to a
-        unit diagonal and factorised.
+    def projected(
+        self, spaces: Sequence[Array], groups: Groups
+    ) -> tuple[list[Array], list[Array], bool]:
+        """Blocks of each group and beside each, for the unknowns that columns `spaces` (g n, f) of
+        the groups' g nodes leave; and whether they make a ring."""
+        n = self.diagonal.shape[1]
+        place = {node: (k, j) for k, group in enumerate(groups) for j, node in enumerate(group)}
+
+        def rows(node: int) -> Array:
+            k, j = place[node]
+            return spaces[k][j * n : (j + 1) * n]
+
+        own = [np.zeros((f.shape[1], f.shape[1])) for f in spaces]
+        for node, (k, _) in place.items():
+            own[k] += rows(node).T @ self.diagonal[node] @ rows(node)
+        beside = []
+        for (a, b), block in zip(self.ends.tolist(), self.beside, strict=True):
+            across = rows(a).T @ block @ rows(b)
+            if place[a][0] == place[b][0] and len(groups) > 1:
+                own[place[a][0]] += across + across.T
+            else:
+                beside.append(across)
+        return own, beside, len(beside) == len(groups)
+
+    def reduced(self, spaces: Sequence[Array], groups: Groups | None = None) -> Chain:
+        """The matrix for the unknowns that columns `spaces` (g n, f) of each group's g nodes leave,
+        scaled to a unit diagonal and factorised; without groups each node is one.
 
         Raises
         ------
         SolveError
             A node has no stiffness of its own, or the matrix is not positive definite.
         """
-        own = [f.T @ d @ f for f, d in zip(spaces, self.diagonal, strict=True)]
+        groups = groups or tuple((k,) for k in range(len(self.diagonal)))
+        own, beside, ring = self.projected(spaces, groups)
         weak = [np.diag(d).min(initial=1.0) for d in own]
         if min(weak) <= 0:
             raise SolveError("the deforming member is loose: a node has no stiffness of its own")
         scale = [1 / np.sqrt(np.diag(d)) for d in own]
         own = [s[:, None] * d * s for s, d in zip(scale, own, strict=True)]
         beside = [
-            scale[a][:, None] * (spaces[a].T @ block @ spaces[b]) * scale[b]
-            for (a, b), block in zip(self.ends, self.beside, strict=True)
+            scale[k][:, None] * block * scale[(k + 1) % len(own)] for k, block in enumerate(beside)
         ]
-        ring = len(self.ends) == len(self.diagonal)
-        return Chain(tuple(spaces), tuple(scale), _factorised(own, beside, ring))
+        return Chain(tuple(spaces), tuple(scale), groups, _factorised(own, beside, ring))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -72,23 +99,28 @@ class Chain:
 
     Attributes
     ----------
-    spaces : k arrays (n, f)
-    scale : k arrays (f,)
+    spaces : arrays (g n, f) of each group
+    scale : arrays (f,)
+    groups : tuple of tuples of nodes
     """
 
     spaces: tuple[Array, ...]
     scale: tuple[Array, ...]
+    groups: Groups
     factor: _Factor
 
     def solve(self, right: Array) -> Array:
         """(k, n, c) solution in the spaces for right sides (k, n, c)."""
+        _, n, c = right.shape
         own = [
-            s[:, None] * (f.T @ r) for f, s, r in zip(self.spaces, self.scale, right, strict=True)
+            s[:, None] * (f.T @ right[list(g)].reshape(-1, c))
+            for f, s, g in zip(self.spaces, self.scale, self.groups, strict=True)
         ]
-        found = self.factor.solve(own)
-        return np.stack(
-            [f @ (s[:, None] * u) for f, s, u in zip(self.spaces, self.scale, found, strict=True)]
-        )
+        out = np.empty_like(right)
+        solved = zip(self.spaces, self.scale, self.groups, self.factor.solve(own), strict=True)
+        for f, s, g, u in solved:
+            out[list(g)] = (f @ (s[:, None] * u)).reshape(-1, n, c)
+        return out
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -101,14 +101,30 @@ def element_of(order: int, stiffness: Array, *, keep: bool = False) -> Element:
     return Element(stiffness if keep else None, (condensed + condensed.T) / 2, factor, follow)
 
 
+def null_element(order: int, energy: Array, *, keep: bool = False) -> Element:
+    """An element without length, whose ends have an energy (2n, 2n) of their own; inner functions
+    stand still."""
+    inner = (order - 1) * len(energy) // 2
+    stiffness = None
+    if keep:
+        stiffness = np.eye(len(energy) + inner)
+        stiffness[: len(energy), : len(energy)] = energy
+    return Element(stiffness, energy, (np.eye(inner), True), np.zeros((inner, len(energy))))
+
+
 def elements_of(
     order: int, nodes: Array, pieces: list[Piece], *, keep: bool = False
 ) -> list[Element]:
-    """One element between neighbouring nodes; those alike are one object. See `element_of`."""
+    """One element between neighbouring nodes; those alike are one object. See `element_of`. Nodes
+    at one station have an element without length and stiffness between them."""
     made: dict[tuple[int, float], Element] = {}
     found = []
     span = nodes[-1] - nodes[0]
     for a, b in pairwise(nodes):
+        if a == b:
+            n = pieces[0].energy.M.shape[-1]
+            found.append(null_element(order, np.zeros((2 * n, 2 * n)), keep=keep))
+            continue
         piece = next(p for p in pieces if p.end > (a + b) / 2)
         if piece.along is not None:
             x = sampled(order, order + 1 + EXTRA_POINTS)[0]

@@ -8,13 +8,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..beam.equilibrium import about_start
+from ..beam.junction import kink_matrix
 from ..beam.loading import moment_of
 from ..beam.settled import ground_motion
 from ..model.load import LineLoad, PointLoad, SelfWeight
-from ..model.member import SAME_STATION, Member
+from ..model.member import Member
+from ..model.mitre import mitre_loads
 from .course import Course
 from .grip import Grips
 from .lobatto import sampled
+from .passing import acting_side, facing, half_turn
 from .strained import ImposedStrains
 
 Array = NDArray[np.float64]
@@ -62,13 +65,15 @@ def forces_of(
     nodal = np.zeros((count, n, len(cases)))
     inner = np.zeros((e, (order + 1) * n, len(cases)))
     sums = np.zeros((6, len(cases)))
-    for load in member.loads:
+    for load in (*member.loads, *mitre_loads(member)):
         case = cases.index(load.case)
         if isinstance(load, PointLoad):
             node = int(np.argmin(abs(nodes - load.at)))
-            side = "left" if load.at >= member.length * (1 - SAME_STATION) else "right"
-            force = grips.force(load.at, load.place, side).T @ np.asarray(load.force, float)
-            force = force + grips.moment(load.at, side).T @ np.asarray(load.moment, float)
+            side = acting_side(member, load.at)
+            rows = facing(member, load.at, grips.force(load.at, load.place, side))
+            turns = facing(member, load.at, grips.moment(load.at, side))
+            force = rows.T @ np.asarray(load.force, float)
+            force = force + turns.T @ np.asarray(load.moment, float)
             if load.bimoment:
                 force = force - load.bimoment * grips.warping(load.at, side)[0]
             nodal[node % count, :, case] += force
@@ -76,7 +81,7 @@ def forces_of(
             continue
         start, end = (load.start, load.end) if isinstance(load, LineLoad) else (0.0, member.length)
         middle = (nodes[1:] + nodes[:-1]) / 2
-        for k in np.flatnonzero((middle > start) & (middle < end)):
+        for k in np.flatnonzero((middle > start) & (middle < end) & (np.diff(nodes) > 0)):
             a, b = nodes[k], nodes[k + 1]
             own, z, acting = _spread_along(load, grips, a, b, order)
             inner[k, :, case] += own
@@ -116,6 +121,9 @@ def _sum(
     local = np.array([part.shape(float(s)).rigid.T @ f for s, f in zip(z, acting, strict=True)])
     # About the section's origin so far: brought to the point that follows the axis.
     local[:, 3:] -= moment_of(np.asarray(member.line), local[:, :3])
+    if middle is None:
+        turn = np.kron(np.eye(2), kink_matrix(half_turn(member, float(z[0]))))
+        local = local @ turn.T
     return np.asarray(about_start(member.axis, z, local[..., None]).sum(axis=0)[:, 0])
 
 

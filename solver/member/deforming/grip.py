@@ -95,6 +95,10 @@ class Grips:
             found.append(row + (exact - row @ rigid) @ np.linalg.pinv(rigid))
         return np.array(found)
 
+    def tractions(self, z: float) -> Array:
+        """(n, 6) unit tractions at a station, of the piece before it."""
+        return self._tractions(self.course.part(z, "left"), z)
+
     def _tractions(self, part: MemberPart, z: float) -> Array:
         """(n, 6) unit tractions at a station; see `traction`. In a taper they are those of its two
         ends in proportion, made exact for the rigid motions between."""

@@ -21,13 +21,14 @@ from numpy.typing import NDArray
 
 from ....geometry.errors import InputError
 from ..beam.contact import Contact
-from ..model.member import SAME_STATION, Member
+from ..model.member import Member
 from ..model.restraint import Deck
 from ..model.secondary_beam import SecondaryBeam
 from ..model.support import Bearing, Support
 from .grip import Grips
 from .lobatto import sampled
 from .outline import lowest_material, material_mesh
+from .passing import acting_side, facing
 
 Array = NDArray[np.float64]
 
@@ -118,17 +119,19 @@ def _row(
     member: Member, contact: Contact, support: Support | None, z: float, grips: Grips
 ) -> Array:
     """(1, n) the motion that a contact feels."""
-    side = "left" if z >= member.length * (1 - SAME_STATION) else "right"
+    side = acting_side(member, z)
     word = contact.freedom
     if word in _ROTATIONS:
         k = _ROTATIONS.index(word)
-        return grips.moment(z, side)[k : k + 1]
+        return facing(member, z, grips.moment(z, side))[k : k + 1]
     if word == "warping":
         return grips.warping(z, side)
     beam = next((r for r in member.restraints if r.title == contact.owner), None)
     if isinstance(beam, SecondaryBeam):
         up = grips.force(z, beam.place, side)[1:2]
-        return up if word == "y" else grips.moment(z, side)[2:3] + beam.leverage * up
+        if word == "y":
+            return up
+        return facing(member, z, grips.moment(z, side))[2:3] + beam.leverage * up
     point = (contact.point[0] + member.line[0], contact.point[1] + member.line[1])
     if word.startswith("bearing"):
         assert support is not None
@@ -136,8 +139,8 @@ def _row(
         return grips.point_force(z, bearing_point(grips, z, bearing, point, side), side)[1:2]
     k = "xyz".index(word)
     if support is not None and support.point is not None:
-        return grips.point_force(z, point, side)[k : k + 1]
-    return grips.spread_force(z, point, side)[k : k + 1]
+        return facing(member, z, grips.point_force(z, point, side))[k : k + 1]
+    return facing(member, z, grips.spread_force(z, point, side))[k : k + 1]
 
 
 def bearing_point(

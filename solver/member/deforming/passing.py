@@ -1,26 +1,211 @@
-"""What sections that deform pass on over hinges."""
+"""What sections that deform pass on over hinges and kinks.
+
+There the member has two nodes at one station, tied to each other by rows on both. A hinge that
+passes x, y and twist on is a plate on either side: each keeps its section's shape, and the mean
+movements of the two agree in all that the hinge does not free, so that what passes is spread as
+Saint-Venant's stress. The axial motion beyond a plane section is free on either side, zero on
+either side (end plates), or the same on both. A kink is a rigid diaphragm to which both pieces are
+tied alike, the frame beyond turned by the angle; both pieces are taken to end square to their own
+axes, which leaves out the wedge between them and the diaphragm.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
 from ....geometry.errors import InputError
-from ..model.member import Member
+from ..beam.junction import kink_matrix, turning_points
+from ..model.axis import Kink
+from ..model.hinge import PASSED, Hinge
+from ..model.member import SAME_STATION, Member
+from .course import Course
+
+Array = NDArray[np.float64]
+
+#: Kinks sharper than this (radians) leave too much of the wedge to the diaphragm.
+SHARPEST = np.radians(45.0)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Passing:
+    """What joins the two nodes of a junction.
+
+    Attributes
+    ----------
+    rows : (r, 2n)
+        Zero on the values of both nodes.
+    energy : (2n, 2n)
+        Of the springs between them.
+    back : (n, n)
+        Brings forces on the node beyond to the node before.
+    """
+
+    rows: Array
+    energy: Array
+    back: Array
 
 
 def check_passing(member: Member) -> None:
-    """Refuse what this theory does not carry over a hinge.
+    """Refuse what this theory does not carry over a hinge or a kink.
 
     Raises
     ------
     InputError
         In words.
     """
-    for kink in member.axis.kinks:
-        raise InputError(
-            f"{kink.title}: how the walls of sections that deform pass forces through a kink is "
-            "not solved"
-        )
     for hinge in member.hinges:
-        raise InputError(
-            f"{hinge.title}: how the walls of sections that deform pass forces through a hinge is "
-            "not solved"
-        )
+        parted = [f for f in ("x", "y", "twist") if f in hinge.loose]
+        if parted:
+            raise InputError(
+                f"{hinge.title} does not pass {' and '.join(parted)} on rigidly: how the walls of "
+                "sections that deform take the forces of such a joint is not solved"
+            )
+        _check_section(member, hinge.at, hinge.title)
+    for kink in member.axis.kinks:
+        if not _kept(member, kink.at):
+            raise InputError(
+                f"{kink.title} has no diaphragm: how bare walls carry the deviation forces of a "
+                "kink is not solved; put a rigid [[diaphragm]] at it"
+            )
+        if abs(kink.angle) > SHARPEST:
+            raise InputError(
+                f"{kink.title} is sharper than 45 degrees: the wedge between the two ends is no "
+                "longer small, and is not solved with sections that deform"
+            )
+        _check_section(member, kink.at, kink.title)
+
+
+def _check_section(member: Member, z: float, title: str) -> None:
+    index = [k for k, s in enumerate(member.segments) if _same(member, s.start, z)]
+    for k in index:
+        if k and member.segments[k].section is not member.segments[k - 1].section:
+            before = member.segments[k - 1].section_end or member.segments[k - 1].section
+            if before.name != member.segments[k].section.name:
+                raise InputError(
+                    f"{title}: the section changes right there, which sections that deform do not "
+                    "carry; let it change a little beside"
+                )
+
+
+def _kept(member: Member, z: float) -> bool:
+    """Whether something keeps the section's shape at a station rigidly."""
+    for diaphragm in member.diaphragms:
+        if _same(member, diaphragm.at, z) and diaphragm.plate is None and not diaphragm.bars:
+            return True
+    return any(
+        _same(member, s.at, z) and s.x == s.y == "held" and s.twist not in (None, "free", 0)
+        for s in member.supports
+    )
+
+
+def _same(member: Member, one: float, other: float) -> bool:
+    return abs(one - other) <= SAME_STATION * member.length
+
+
+def parted_stations(member: Member) -> list[float]:
+    """Stations with two nodes."""
+    return [*(h.at for h in member.hinges), *(k.at for k in member.axis.kinks)]
+
+
+def doubled(member: Member, nodes: Array) -> Array:
+    """Nodes with a second one at every hinge and kink."""
+    stations = sorted(parted_stations(member))
+    if not stations or len(np.unique(nodes)) < len(nodes):
+        return nodes
+    return np.insert(nodes, [int(np.argmin(abs(nodes - z))) for z in stations], stations)
+
+
+def acting_side(member: Member, z: float) -> str:
+    """The side on which loads and supports act: of the end, of hinges and kinks the left one."""
+    at_end = z >= member.length * (1 - SAME_STATION)
+    parted = any(_same(member, z, other) for other in parted_stations(member))
+    return "left" if at_end or parted else "right"
+
+
+def facing(member: Member, z: float, rows: Array) -> Array:
+    """Rows (3, n) along x, y, z of the piece before, along those of the bisecting frame where there
+    is a kink."""
+    turn = half_turn(member, z)
+    return np.asarray(kink_matrix(turn) @ rows) if turn else rows
+
+
+def half_turn(member: Member, z: float) -> float:
+    """Half of the angle of the kink at a station; zero where there is none."""
+    return next((k.angle / 2 for k in member.axis.kinks if _same(member, k.at, z)), 0.0)
+
+
+def passings_of(
+    member: Member, course: Course, unit: Callable[[float], Array], nodes: Array
+) -> dict[int, Passing]:
+    """By the number of the element without length.
+
+    Parameters
+    ----------
+    unit : function
+        Unit tractions (n, 6) of the section at a station, about its origin.
+    """
+    found = {}
+    for item in (*member.hinges, *member.axis.kinks):
+        e = int(np.argmin(abs(nodes - item.at)))
+        part = course.part(item.at, "left")
+        section = part.shape(item.at)
+        mean = unit(item.at).T
+        if isinstance(item, Hinge):
+            turns = turning_points(member, item, member.section_at(item.at), (0.0, 0.0))
+            found[e] = _hinged(item, turns, mean, section.in_plane, section.axial)
+        else:
+            if item.warping == "continuous":
+                mean = np.linalg.pinv(section.rigid)
+            found[e] = _kinked(item, member.line, mean, section)
+    return found
+
+
+def _hinged(hinge: Hinge, turns: Array, mean: Array, shape: Array, axial: Array) -> Passing:
+    n = mean.shape[1]
+    relative = np.linalg.solve(turns, mean)
+    rows = [_both(shape), _axial(axial, hinge.warping)]
+    energy = np.zeros((2 * n, 2 * n))
+    for k, freedom in enumerate(PASSED):
+        value = getattr(hinge, freedom)
+        row = np.concatenate([-relative[k], relative[k]])
+        if value == "continuous":
+            rows.append(row[None])
+        elif not isinstance(value, str):
+            energy += value * np.outer(row, row)
+    return Passing(np.vstack(rows), energy, np.eye(n))
+
+
+def _kinked(kink: Kink, line: tuple[float, float], mean: Array, section: object) -> Passing:
+    rigid: Array = section.rigid  # type: ignore[attr-defined]
+    n = len(rigid)
+    turn = np.kron(np.eye(2), kink_matrix(kink.angle))
+    # The axis point's movement, about which the frame turns: d + theta x r.
+    x, y = line
+    shift = np.eye(6)
+    shift[0, 5], shift[1, 5] = -y, x
+    shift[2, 3], shift[2, 4] = y, -x
+    turn = np.linalg.solve(shift, turn @ shift)
+    rows = [
+        _both(section.in_plane),  # type: ignore[attr-defined]
+        _axial(section.axial, kink.warping),  # type: ignore[attr-defined]
+        np.hstack([-turn @ mean, mean]),
+    ]
+    back = np.eye(n) + np.linalg.pinv(rigid).T @ (turn.T - np.eye(6)) @ rigid.T
+    return Passing(np.vstack(rows), np.zeros((2 * n, 2 * n)), back)
+
+
+def _both(rows: Array) -> Array:
+    """Rows zero on either node."""
+    return np.kron(np.eye(2), rows)
+
+
+def _axial(rows: Array, warping: str) -> Array:
+    if warping == "held":
+        return _both(rows)
+    if warping == "continuous":
+        return np.hstack([-rows, rows])
+    return np.zeros((0, 2 * rows.shape[1]))

@@ -8,10 +8,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..beam.contact import ABOVE, BELOW, OPEN
+from ..beam.junction import kink_matrix
 from ..beam.loading import moment_of
 from ..beam.support_reaction import BearingForce, SupportReaction
-from ..model.member import SAME_STATION
 from ..model.secondary_beam import SecondaryBeam
+from .passing import acting_side, half_turn
 from .solution import DeformingSolution
 from .traction import torsional_warping
 
@@ -61,10 +62,16 @@ def _reaction(solution: DeformingSolution, title: str, c: int) -> SupportReactio
             play = words.get(now, "idle")
     if title in holds.plain:
         acting += rigid_forces(solution, holds.plain[title][0], c)
-    side = "left" if at >= member.length * (1 - SAME_STATION) else "right"
+    side = acting_side(member, at)
     part = solution.course.part(at, side)
     shape = part.shape(at)
     wrench = shape.rigid.T @ acting
+    turn = half_turn(member, at)
+    if turn:  # into the bisecting frame of a kink, about the axis
+        line = np.asarray(member.line)
+        wrench[3:] -= moment_of(line, wrench[:3])
+        wrench = np.kron(np.eye(2), kink_matrix(turn)) @ wrench
+        wrench[3:] += moment_of(line, wrench[:3])
     force3 = wrench[:3]
     moment = wrench[3:] - moment_of(np.asarray(point), force3)
     arm = np.subtract(point, section.shear_centre)

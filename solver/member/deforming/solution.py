@@ -3,8 +3,8 @@ point, and what its supports and diaphragms must hold."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -71,6 +71,8 @@ class DeformingSolution:
         What temperature and shrinkage take away from the stress of the strains.
     order_change : float
         Change from the order before in the norm of energy, see `order_change`.
+    passed : mapping of element to two (n, c)
+        What acts on the node before and the node beyond of every hinge and kink.
     again : function
         The same member and loads with its contacts changed in their clearances alone.
     """
@@ -90,6 +92,7 @@ class DeformingSolution:
     strained: ImposedStrains
     notes: tuple[str, ...] = ()
     order_change: float = 0.0
+    passed: Mapping[int, tuple[Array, Array]] = field(default_factory=dict)
     again: Callable[[Sequence[Contact]], DeformingSolution] | None = None
 
     def functions(self, z: ArrayLike, side: str = "right") -> tuple[Array, Array, Array]:

@@ -9,13 +9,13 @@ One factorisation serves all loads and all states of the contacts.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ....geometry.errors import SolveError
-from .block_chain import Chain, ChainBlocks
+from .block_chain import Chain, ChainBlocks, Groups
 from .element import Element
 
 Array = NDArray[np.float64]
@@ -36,11 +36,14 @@ class Links:
         Energy 1/2 a^T S a.
     contacts : sequence of (node, row (n,))
         Directions in which single forces act.
+    ties : mapping of element to (r, 2n)
+        Rows whose product with a of both its ends is zero, see `passing`.
     """
 
     held: Mapping[int, Array]
     springs: Mapping[int, Array]
     contacts: Sequence[tuple[int, Array]] = ()
+    ties: Mapping[int, Array] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -149,14 +152,47 @@ def system_of(
         press[k] = _press(np.diag(diagonal[node]), row)
         pressing[node] += press[k] * np.outer(row, row)
     pressed = ChainBlocks(pressing, beside, ends)
-    spaces = [
-        held_space(links.held[k], n) if k in links.held and len(links.held[k]) else np.eye(n)
-        for k in range(count)
-    ]
+    groups = groups_of(count, ends, links.ties)
+    spaces = [space_of(group, n, links.held, ends, links.ties) for group in groups]
     return DeformingSystem(
         tuple(elements), ends, count, n, matrix, rows.reshape(m, count * n), press, pressed,
-        pressed.reduced(spaces),
+        pressed.reduced(spaces, groups),
     )  # fmt: skip
+
+
+def groups_of(count: int, ends: NDArray[np.intp], ties: Mapping[int, Array]) -> Groups:
+    """Nodes in order, those that ties join together."""
+    found: list[list[int]] = []
+    tied = {int(ends[e, 1]) for e in ties}
+    for node in range(count):
+        if node in tied and found:
+            found[-1].append(node)
+        else:
+            found.append([node])
+    return tuple(tuple(group) for group in found)
+
+
+def space_of(
+    group: tuple[int, ...],
+    size: int,
+    held: Mapping[int, Array],
+    ends: NDArray[np.intp],
+    ties: Mapping[int, Array],
+) -> Array:
+    """Orthonormal columns (g n, f) of the motions of a group's g nodes that nothing rigid stops."""
+    blocks = []
+    for j, node in enumerate(group):
+        if node in held and len(held[node]):
+            own = np.zeros((len(held[node]), len(group) * size))
+            own[:, j * size : (j + 1) * size] = held[node]
+            blocks.append(own)
+    for e, rows in ties.items():
+        if int(ends[e, 0]) in group:
+            j = group.index(int(ends[e, 0]))
+            own = np.zeros((len(rows), len(group) * size))
+            own[:, j * size : (j + 2) * size] = rows
+            blocks.append(own)
+    return held_space(np.vstack(blocks), len(group) * size) if blocks else np.eye(size * len(group))
 
 
 def held_space(rows: Array, size: int) -> Array:

@@ -15,6 +15,7 @@ from ..beam.hinge_force import HingeForce, hinge_forces
 from ..beam.mismatch import mismatch_of
 from ..beam.solution import Solution, Stations
 from ..beam.stations import SegmentStations, segment_stations, whole
+from ..deforming.hinge_force import deforming_hinge_forces
 from ..file.request import MemberRequest
 from ..influence.envelope import Envelope, envelope_of
 from ..influence.worst_place import WorstPlace, arranged
@@ -167,7 +168,7 @@ def assess(request: MemberRequest, *, cures: bool = True, envelope: bool = False
         if other is None or judgement.stability is not None
         else stability(solution, other, request.sections),
         () if leads is None else shear_lag(leads, request.sections),
-        hinge_forces(solution),
+        hinge_forces(solution) if leads is None else deforming_hinge_forces(leads),
         found,
         arrangements,
     )
