@@ -182,13 +182,7 @@ def _hinged(hinge: Hinge, turns: Array, mean: Array, shape: Array, axial: Array)
 def _kinked(kink: Kink, line: tuple[float, float], mean: Array, section: object) -> Passing:
     rigid: Array = section.rigid  # type: ignore[attr-defined]
     n = len(rigid)
-    turn = np.kron(np.eye(2), kink_matrix(kink.angle))
-    # The axis point's movement, about which the frame turns: d + theta x r.
-    x, y = line
-    shift = np.eye(6)
-    shift[0, 5], shift[1, 5] = -y, x
-    shift[2, 3], shift[2, 4] = y, -x
-    turn = np.linalg.solve(shift, turn @ shift)
+    turn = turned_motion(kink.angle, line)
     rows = [
         _both(section.in_plane),  # type: ignore[attr-defined]
         _axial(section.axial, kink.warping),  # type: ignore[attr-defined]
@@ -196,6 +190,18 @@ def _kinked(kink: Kink, line: tuple[float, float], mean: Array, section: object)
     ]
     back = np.eye(n) + np.linalg.pinv(rigid).T @ (turn.T - np.eye(6)) @ rigid.T
     return Passing(np.vstack(rows), np.zeros((2 * n, 2 * n)), back)
+
+
+def turned_motion(angle: float, line: tuple[float, float]) -> Array:
+    """(6, 6) movement and rotation of the section's origin in a frame turned about the axis at
+    `line` from those in the frame before."""
+    turn = np.kron(np.eye(2), kink_matrix(angle))
+    # Of the axis point: d + theta x r.
+    x, y = line
+    shift = np.eye(6)
+    shift[0, 5], shift[1, 5] = -y, x
+    shift[2, 3], shift[2, 4] = y, -x
+    return np.asarray(np.linalg.solve(shift, turn @ shift))
 
 
 def _both(rows: Array) -> Array:

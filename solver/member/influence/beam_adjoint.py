@@ -127,6 +127,7 @@ def beam_field(member: Member, asked: Sequence[AskedResult]) -> BeamField:
     for c, one in enumerate(asked):
         section = member.section_at(one.at)
         node = mesh.node_of(one.at)
+        beyond = int(mesh.locate(np.array([one.at]))[0][0])
         centres = np.asarray(section.centroid) - line, np.asarray(section.shear_centre) - line
         if one.kind == "action":
             if one.at >= member.length * (1 - SAME_STATION) and not mesh.closed:
@@ -135,11 +136,11 @@ def beam_field(member: Member, asked: Sequence[AskedResult]) -> BeamField:
                     "from both sides; at the end itself it is the support's reaction"
                 )
             if one.component == "B":
-                if not elements.warps[node]:
+                if not elements.warps[beyond]:
                     raise InputError(f"{one.title}: the section does not warp there, B is zero")
-                jump[node, 6, c] = -1.0
+                jump[beyond, 6, c] = -1.0
             else:
-                jump[node, :6, c] = motion_about(one.component, *centres)
+                jump[beyond, :6, c] = motion_about(one.component, *centres)
         elif one.kind in ("reaction", "bearing"):
             sign[c] = 1.0
             motion = np.append(motion_about(one.component, *centres), 0.0)

@@ -22,6 +22,7 @@ from ..beam.contact import BOTH
 from ..deforming.amplitude import Amplitudes
 from ..deforming.analysis import Frame, assembled
 from ..deforming.node_places import node_at
+from ..deforming.passing import acting_side, facing, half_turn, turned_motion
 from ..deforming.traction import torsional_warping
 from ..model.load import Where
 from ..model.member import SAME_STATION
@@ -106,9 +107,10 @@ def deforming_field(frame: Frame, order: int, asked: Sequence[AskedResult]) -> D
     for c, one in enumerate(asked):
         if one.kind in ("action", "stress"):
             motion = _works(frame, one) if one.kind == "action" else _stress(frame, one)[1]
-            if one.kind == "stress":
-                nodal[node_at(frame.nodes, one.at, frame.member), :, c] += _stress(frame, one)[0]
             number, ends = _cut(frame, one.at, motion)
+            if one.kind == "stress":
+                beside = system.ends[number][1 if _side(frame, one.at) == "left" else 0]
+                nodal[beside, :, c] += _stress(frame, one)[0]
             load = system.elements[number].condensed @ ends
             for node, half in zip(system.ends[number], (load[:n], load[n:]), strict=True):
                 nodal[node, :, c] += half
@@ -117,10 +119,10 @@ def deforming_field(frame: Frame, order: int, asked: Sequence[AskedResult]) -> D
             node, motion, row = _held(frame, one)
             nodal[node, :, c] += row
             lifted = np.zeros((k, n, 1))
-            lifted[node, :, 0] = motion
+            lifted[node : node + len(motion), :, 0] = motion
             nodal[:, :, c] += system.matrix.applied(lifted)[..., 0]
             for number, own in enumerate(system.ends):
-                both = np.concatenate([motion * (own[0] == node), motion * (own[1] == node)])
+                both = lifted[own, :, 0].ravel()
                 if both.any():
                     less.append((number, c, both))
         else:
@@ -138,12 +140,15 @@ def _side(frame: Frame, z: float) -> str:
 
 
 def _element(frame: Frame, z: float) -> int:
-    """Number of the element that starts at a node, at the member's end that which ends there."""
-    return min(int(np.argmin(abs(frame.nodes - z))), len(frame.nodes) - 2)
+    """Number of the element that starts at a node, at the member's end that which ends there; of a
+    hinge or kink the one beyond."""
+    found = int(np.argmin(abs(frame.nodes - z)))
+    return min(found + (found in frame.passings), len(frame.nodes) - 2)
 
 
-def _works(frame: Frame, one: AskedResult) -> Array:
-    """(n,) unit motion of the functions on which a resultant works."""
+def _works(frame: Frame, one: AskedResult, turn: float = 0.0) -> Array:
+    """(n,) unit motion of the functions on which a resultant works, in a frame turned by an
+    angle."""
     side = _side(frame, one.at)
     shape = frame.course.part(one.at, side).shape(one.at)
     if one.component == "B":
@@ -152,6 +157,8 @@ def _works(frame: Frame, one: AskedResult) -> Array:
     motion = motion_about(
         one.component, np.asarray(section.centroid), np.asarray(section.shear_centre)
     )
+    if turn:
+        motion = turned_motion(-turn, frame.member.line) @ motion
     return np.asarray(shape.rigid @ motion)
 
 
@@ -165,14 +172,14 @@ def _cut(frame: Frame, at: float, motion: Array) -> tuple[int, Array]:
 
 
 def _held(frame: Frame, one: AskedResult) -> tuple[int, Array, Array]:
-    """Node of a support, the motion (n,) that its rigid holds alone resist, and the row of a that
-    its springs add."""
+    """Node of a support, the motion (1, n) that its rigid holds alone resist, and the row of a that
+    its springs add. At a hinge or kink the motion (2, n) is that of both its nodes."""
     holds = frame.holds
     mine = [k for k, c in enumerate(frame.contacts) if c.owner == one.owner and k in holds.rows]
     if one.kind == "bearing":
         mine = [k for k in mine if frame.contacts[k].freedom == f"bearing {one.number}"]
     node = holds.rows[mine[0]][0] if mine else holds.plain[one.owner][0]
-    works = None if one.kind == "bearing" else _works(frame, one)
+    works = None if one.kind == "bearing" else _works(frame, one, half_turn(frame.member, one.at))
     rows: list[Array] = []
     weights: list[float] = []
     row = np.zeros(frame.course.size)
@@ -197,7 +204,11 @@ def _held(frame: Frame, one: AskedResult) -> tuple[int, Array, Array]:
             rows += list(brace.rows)
             weights += [0.0] * len(brace.rows)
     if not any(weights):
-        return node, np.zeros_like(row), row
+        return node, np.zeros((1, len(row))), row
+    passing = frame.passings.get(node)
+    if passing is not None:
+        rows = [np.concatenate([r, np.zeros_like(r)]) for r in rows] + list(passing.rows)
+        weights += [0.0] * len(passing.rows)
     size = np.linalg.norm(rows, axis=1)
     kept = size > 0
     matrix = np.array(rows)[kept] / size[kept, None]
@@ -208,7 +219,7 @@ def _held(frame: Frame, one: AskedResult) -> tuple[int, Array, Array]:
             f"{one.title}: rigid holds at one station share it in no single way; give the bearings "
             "or supports there a stiffness"
         )
-    return node, motion, row
+    return node, motion.reshape(-1, len(row)), row
 
 
 def answerable(frame: Frame, one: AskedResult) -> bool:
@@ -223,14 +234,14 @@ def answerable(frame: Frame, one: AskedResult) -> bool:
 
 
 def moved_row(frame: Frame, one: AskedResult) -> Array:
-    """(n,) row of a twist, rotation or displacement."""
-    side = _side(frame, one.at)
-    if one.kind == "twist":
-        return np.asarray(frame.grips.moment(one.at, side)[2])
-    if one.kind == "rotation":
-        return np.asarray(frame.grips.moment(one.at, side)[ROTATIONS.index(one.component)])
+    """(n,) row of a twist, rotation or displacement; in a kink of the bisecting frame."""
+    member = frame.member
+    side = acting_side(member, one.at)
+    if one.kind in ("twist", "rotation"):
+        k = 2 if one.kind == "twist" else ROTATIONS.index(one.component)
+        return np.asarray(facing(member, one.at, frame.grips.moment(one.at, side))[k])
     k = DISPLACEMENTS.index(one.component)
-    return np.asarray(frame.grips.force(one.at, one.place, side)[k])
+    return np.asarray(facing(member, one.at, frame.grips.force(one.at, one.place, side))[k])
 
 
 def _stress(frame: Frame, one: AskedResult) -> tuple[Array, Array]:
