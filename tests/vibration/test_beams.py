@@ -8,8 +8,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from soapfilm.geometry.units import Units
-from soapfilm.solver.member.model.axis import Axis
+from soapfilm.solver.member.model.axis import Axis, Kink, Straight
 from soapfilm.solver.member.model.constants import SectionConstants
+from soapfilm.solver.member.model.hinge import Hinge
 from soapfilm.solver.member.model.member import Member
 from soapfilm.solver.member.model.support import Support
 from soapfilm.solver.member.vibration.analysis import Vibration, vibration_of
@@ -243,3 +244,40 @@ def test_effective_masses_add_up() -> None:
     first = vibration.names.index("vertical")
     assert effective[first, 1] / mass == pytest.approx(8 / np.pi**2, rel=1e-5)
     assert 0.95 < effective[:, 1].sum() / mass < 1.0
+
+
+def test_hinge_between_fixed_ends() -> None:
+    """Symmetric modes of two fixed ends with a pin between them are those of a cantilever of half
+    the length, beta l = 1.87510407 and 4.69409113; antisymmetric ones those of fixed and pinned."""
+    length, section = 60.0, strip()
+    supports = [Support(z, **(FIXED | {"warping": "held"})) for z in (0.0, length)]
+    supports[1] = supports[1].with_(z="free")
+    hinge = Hinge(length / 2, bend_x="free", warping="continuous")
+    member = Member.prismatic(length, section, supports, hinges=[hinge])
+    omega = of_motion(found(member, modes=8), "vertical")[:3]
+    roots = np.array([1.87510407, 3.92660231, 4.69409113])
+    mass = DENSITY * section.area
+    rigidity = section.elastic_modulus * section.second_moment_x
+    exact = (roots / (length / 2)) ** 2 * np.sqrt(rigidity / mass)
+    assert omega == pytest.approx(exact, rel=1e-4)
+
+
+def test_kinked_member_moves_as_an_arc() -> None:
+    """Tangents to an arc, kinked where they meet, in second order."""
+    section = strip(torsion_constant=1e-6)
+
+    def lowest(count: int) -> float:
+        axis = Axis.arc(60.0, 100.0)
+        if count:
+            turn = 0.6 / count
+            side = 100 * np.tan(turn / 2)
+            pieces = [side, *[2 * side] * (count - 1), side]
+            kinks = tuple(Kink(float(z), turn) for z in np.cumsum(pieces)[:-1])
+            axis = Axis(tuple(Straight(float(p)) for p in pieces), kinks=kinks)
+        ends = (Support(0.0, **FIXED), Support(axis.length, **FIXED))
+        return float(found(Member.prismatic(axis, section, ends), modes=1).frequencies[0])
+
+    exact = lowest(0)
+    errors = [lowest(count) / exact - 1 for count in (6, 12)]
+    assert abs(errors[1]) < 5e-3
+    assert errors[0] / errors[1] == pytest.approx(4.0, rel=0.2)

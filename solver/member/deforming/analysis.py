@@ -124,7 +124,16 @@ def frame_of(member: Member, course: Course, nodes: Array) -> Frame:
     braces = braces_on(member, course, nodes)
     strained = ImposedStrains(member, course)
     return Frame(
-        member, course, grips, mesh, contacts, nodes, holds, braces, strained, tuple(notes),
+        member,
+        course,
+        grips,
+        mesh,
+        contacts,
+        nodes,
+        holds,
+        braces,
+        strained,
+        tuple(notes),
         passings,
     )
 

@@ -17,7 +17,7 @@ from ..model.mitre import mitre_loads
 from .course import Course
 from .grip import Grips
 from .lobatto import sampled
-from .passing import acting_side, facing, half_turn
+from .passing import acting_side, facing, half_turn, turned_motion
 from .strained import ImposedStrains
 
 Array = NDArray[np.float64]
@@ -106,9 +106,11 @@ def _given(member: Member, course: Course, nodes: Array) -> Array:
             point = member.locate(support.point, section)
         ground = ground_motion(member, support.title, point)
         if ground.any():
-            side = "left" if support.at >= member.length * (1 - SAME_STATION) else "right"
-            shape = course.part(support.at, side).shape(support.at)
-            found[int(np.argmin(abs(nodes - support.at))) % count] += shape.rigid @ ground
+            shape = course.part(support.at, acting_side(member, support.at)).shape(support.at)
+            node, turn = int(np.argmin(abs(nodes - support.at))), half_turn(member, support.at)
+            found[node % count] += shape.rigid @ turned_motion(-turn, member.line) @ ground
+            if node + 1 < len(nodes) and nodes[node + 1] == nodes[node]:
+                found[node + 1] += shape.rigid @ turned_motion(turn, member.line) @ ground
     return found
 
 

@@ -32,7 +32,9 @@ def nodes_of(member: Member, course: Course) -> Array:
 def breaks_of(member: Member) -> list[float]:
     """Stations where something acts or changes for good."""
     found: list[float] = member.axis.breaks.tolist()
-    for item in (*member.supports, *member.restraints, *member.loads, *member.diaphragms):
+    for item in (
+        *member.supports, *member.restraints, *member.loads, *member.diaphragms, *member.hinges,
+    ):
         if isinstance(item, SelfWeight) or getattr(item, "placed", False):
             continue
         found += [item.start, item.end] if isinstance(item, LineLoad | Deck) else [item.at]

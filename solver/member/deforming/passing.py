@@ -18,6 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ....geometry.errors import InputError
+from ...section.deforming.reduced import ReducedSection
 from ..beam.junction import kink_matrix, turning_points
 from ..model.axis import Kink
 from ..model.hinge import PASSED, Hinge
@@ -149,7 +150,8 @@ def passings_of(
         Unit tractions (n, 6) of the section at a station, about its origin.
     """
     found = {}
-    for item in (*member.hinges, *member.axis.kinks):
+    items: list[Hinge | Kink] = [*member.hinges, *member.axis.kinks]
+    for item in items:
         e = int(np.argmin(abs(nodes - item.at)))
         part = course.part(item.at, "left")
         section = part.shape(item.at)
@@ -159,8 +161,8 @@ def passings_of(
             found[e] = _hinged(item, turns, mean, section.in_plane, section.axial)
         else:
             if item.warping == "continuous":
-                mean = np.linalg.pinv(section.rigid)
-            found[e] = _kinked(item, member.line, mean, section)
+                mean = np.asarray(np.linalg.pinv(section.rigid))
+            found[e] = _kinked(item, turned_motion(item.angle, member.line), mean, section)
     return found
 
 
@@ -179,13 +181,12 @@ def _hinged(hinge: Hinge, turns: Array, mean: Array, shape: Array, axial: Array)
     return Passing(np.vstack(rows), energy, np.eye(n))
 
 
-def _kinked(kink: Kink, line: tuple[float, float], mean: Array, section: object) -> Passing:
-    rigid: Array = section.rigid  # type: ignore[attr-defined]
+def _kinked(kink: Kink, turn: Array, mean: Array, section: ReducedSection) -> Passing:
+    rigid = section.rigid
     n = len(rigid)
-    turn = turned_motion(kink.angle, line)
     rows = [
-        _both(section.in_plane),  # type: ignore[attr-defined]
-        _axial(section.axial, kink.warping),  # type: ignore[attr-defined]
+        _both(section.in_plane),
+        _axial(section.axial, kink.warping),
         np.hstack([-turn @ mean, mean]),
     ]
     back = np.eye(n) + np.linalg.pinv(rigid).T @ (turn.T - np.eye(6)) @ rigid.T
@@ -206,7 +207,7 @@ def turned_motion(angle: float, line: tuple[float, float]) -> Array:
 
 def _both(rows: Array) -> Array:
     """Rows zero on either node."""
-    return np.kron(np.eye(2), rows)
+    return np.asarray(np.kron(np.eye(2), rows))
 
 
 def _axial(rows: Array, warping: str) -> Array:

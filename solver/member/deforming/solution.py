@@ -3,8 +3,9 @@ point, and what its supports and diaphragms must hold."""
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -92,7 +93,7 @@ class DeformingSolution:
     strained: ImposedStrains
     notes: tuple[str, ...] = ()
     order_change: float = 0.0
-    passed: Mapping[int, tuple[Array, Array]] = field(default_factory=dict)
+    passed: Mapping[int, tuple[Array, Array]] = dataclasses.field(default_factory=dict)
     again: Callable[[Sequence[Contact]], DeformingSolution] | None = None
 
     def functions(self, z: ArrayLike, side: str = "right") -> tuple[Array, Array, Array]:

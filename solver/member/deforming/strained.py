@@ -74,7 +74,8 @@ class ImposedStrains:
         found = np.zeros((len(nodes) - 1, (order + 1) * n))
         middle = (nodes[1:] + nodes[:-1]) / 2
         x, w, value, slope = sampled(order, order + 2)
-        for k in np.flatnonzero((middle > action.start) & (middle < action.end)):
+        long = np.diff(nodes) > 0
+        for k in np.flatnonzero(long & (middle > action.start) & (middle < action.end)):
             part = self.course.part(float(middle[k]))
             length = nodes[k + 1] - nodes[k]
             z = nodes[k] + length * (1 + x) / 2

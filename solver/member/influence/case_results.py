@@ -24,6 +24,7 @@ from ..model.secondary_beam import SecondaryBeam
 from ..review.reactions import COMPONENTS, components
 from .analysis import TRAVELLING, Influence
 from .asked import DISPLACEMENTS, ROTATIONS, AskedResult
+from ..deforming.passing import acting_side
 from .deforming_adjoint import DeformingField, moved_row
 
 Array = NDArray[np.float64]
@@ -95,7 +96,7 @@ def _solved(
         elif one.kind == "action":
             found.append(getattr(solution.resultants([one.at], side), one.component)[0])
         else:
-            row = moved_row(field.frame, one)
+            row, side = moved_row(field.frame, one), acting_side(member, one.at)
             found.append(np.einsum("n,nc->c", row, solution.functions([one.at], side)[1][0]))
     return np.array(found).T
 

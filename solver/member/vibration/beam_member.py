@@ -16,14 +16,14 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ....geometry.errors import InputError
 from ....geometry.outline.moments import contour_moments
 from ..beam.contact import deflection_row, rotation_row
 from ..beam.element import blocks
+from ..beam.junction import Junction, kink_matrix
 from ..beam.mesh import Mesh, mesh_of
 from ..beam.preparation import active_contacts
 from ..beam.twopoint import elements_of as classical_elements
-from ..deforming.element import Element, element_of, stiffness_of
+from ..deforming.element import Element, element_of, null_element, stiffness_of
 from ..deforming.energy import Energy
 from ..model.constants import SectionConstants
 from ..model.load import Where
@@ -75,11 +75,6 @@ def beam_member(
     slip_open: bool = False,
 ) -> tuple[MovingMember, BeamRows, list[str]]:
     """K and M, the rows of forces, and notes; see `deforming_member`."""
-    for title in [item.title for item in member.hinges] + [k.title for k in member.axis.kinks]:
-        raise InputError(
-            f"{title}: frequencies of members with hinges or kinks are not solved yet; give a "
-            "member without them"
-        )
     mesh = mesh_of(member, extra=_extra(member, carried), longest=LONGEST * member.length)
     contacts, notes = active_contacts(mesh, classical_elements(mesh))
     state = states_of(mesh, contacts, slip_open=slip_open)
@@ -105,7 +100,7 @@ def beam_member(
     return (
         MovingMember(
             mesh.nodes, 7, mesh.closed, _PLANAR, tuple(_elements(mesh, order)), tuple(along),
-            {k: np.vstack(v) for k, v in held.items()}, springs, points,
+            {k: np.vstack(v) for k, v in held.items()}, springs, points, _ties(mesh),
         ),
         grips,
         notes,
@@ -128,6 +123,9 @@ def _elements(mesh: Mesh, order: int) -> list[Element]:
     made: dict[tuple[object, ...], Element] = {}
     found = []
     for k, h in enumerate(mesh.length):
+        if mesh.joint[k] >= 0:
+            found.append(null_element(order, _sprung(mesh, k), keep=True))
+            continue
         passed = (float(mesh.inclination[0][k]), float(mesh.inclination[1][k]))
         key = (
             int(mesh.kind[k]), round(h / mesh.member.length, 13), float(mesh.curvature[k]),
@@ -140,6 +138,40 @@ def _elements(mesh: Mesh, order: int) -> list[Element]:
                 stiffness[:, 7 * end + _TAU] *= factor
             made[key] = element_of(order, stiffness, keep=True)
         found.append(made[key])
+    return found
+
+
+def _ties(mesh: Mesh) -> dict[int, Array]:
+    """Rows (r, 14) on the movements of both nodes of every hinge and half of a kink."""
+    found = {}
+    for k in np.flatnonzero(mesh.joint >= 0):
+        junction = mesh.junctions[mesh.joint[k]]
+        across = _across(junction)[np.isinf(junction.springs)]
+        tau = np.zeros((2, 14))
+        if junction.warping == "continuous":
+            tau[0, [_TAU, 7 + _TAU]] = -1.0, 1.0
+        elif junction.warping == "held":
+            tau[0, _TAU] = tau[1, 7 + _TAU] = 1.0
+        elif junction.warping == "held behind":
+            tau[1, 7 + _TAU] = 1.0
+        found[int(k)] = np.vstack([across, tau[tau.any(axis=1)]])
+    return found
+
+
+def _sprung(mesh: Mesh, k: int) -> Array:
+    """(14, 14) energy of the springs of a hinge."""
+    junction = mesh.junctions[mesh.joint[k]]
+    across = _across(junction)
+    stiffness = np.where(np.isinf(junction.springs), 0.0, junction.springs)
+    return np.asarray(across.T @ (stiffness[:, None] * across))
+
+
+def _across(junction: Junction) -> Array:
+    """(6, 14) relative movements, see `junction`."""
+    back = np.linalg.inv(junction.movements)
+    found = np.zeros((6, 14))
+    found[:, :6] = -back @ np.kron(np.eye(2), kink_matrix(junction.turn))
+    found[:, 7:13] = back
     return found
 
 

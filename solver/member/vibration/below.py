@@ -10,8 +10,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from ..deforming.block_chain import ring_matrix
-from ..deforming.system import held_space
+from ..deforming.block_chain import ChainBlocks, ring_matrix
+from ..deforming.system import groups_of, space_of
 from .moving_member import MovingMember
 
 Array = NDArray[np.float64]
@@ -44,14 +44,15 @@ def count_below(member: MovingMember, square: float) -> int:
         stiff[node] += np.diag(spring)
     for node, heavy in member.points.items():
         diagonal[node] -= square * heavy
+    ends = np.column_stack([np.arange(e), (np.arange(e) + 1) % k])
+    groups = groups_of(k, ends, member.ties)
     spaces = []
-    for node in range(k):
-        free = held_space(member.held[node], n) if node in member.held else np.eye(n)
-        scale = 1 / np.sqrt(np.maximum(free.T**2 @ stiff[node], 1e-300))
+    for group in groups:
+        free = space_of(group, n, member.held, ends, member.ties)
+        scale = 1 / np.sqrt(np.maximum(free.T**2 @ stiff[list(group)].ravel(), 1e-300))
         spaces.append(free * scale)
-    blocks = [f.T @ d @ f for f, d in zip(spaces, diagonal, strict=True)]
-    next_to = [spaces[i].T @ b @ spaces[(i + 1) % k] for i, b in enumerate(beside)]
-    if member.closed:
+    blocks, next_to, ring = ChainBlocks(diagonal, beside, ends).projected(spaces, groups)
+    if ring:
         return total + negatives(ring_matrix(blocks, next_to))
     return total + _chain(blocks, next_to)
 

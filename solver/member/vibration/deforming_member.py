@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from ....geometry.errors import InputError
 from ..deforming.analysis import frame_of
 from ..deforming.course import Course, MemberPart
-from ..deforming.element import EXTRA_POINTS, Element, element_of, elements_of
+from ..deforming.element import EXTRA_POINTS, Element, element_of, elements_of, null_element
 from ..deforming.grading import graded
 from ..deforming.grip import Grips
 from ..deforming.holds import deck_energy
@@ -60,7 +60,7 @@ def deforming_member(
     """
     nodes = _nodes(member, course, carried)
     frame = frame_of(member, course, nodes)
-    contacts, grips, holds = frame.contacts, frame.grips, frame.holds
+    contacts, grips, holds, nodes = frame.contacts, frame.grips, frame.holds, frame.nodes
     state = states_of(frame.mesh, contacts, slip_open=slip_open)
     notes = [*frame.notes, *contact_notes(contacts, slip_open=slip_open)]
     more, springs = joined(contacts, state, holds.rows)
@@ -79,12 +79,15 @@ def deforming_member(
         node = node_at(nodes, point.at, member)
         points[node] = points.get(node, 0.0) + inertia * _point(point, member, grips)
     elements = _elements(member, course, grips, nodes, order)
+    for e, passing in frame.passings.items():
+        elements[e] = null_element(order, passing.energy, keep=True)
     along = _masses(member, course, grips, carried, nodes, order, inertia)
     return (
         MovingMember(
             nodes, course.size, member.axis.closed, course.parts[0].section.planar,
             tuple(elements), tuple(along),
             {node: np.vstack(rows) for node, rows in held.items()}, springs, points,
+            {e: passing.rows for e, passing in frame.passings.items()},
         ),
         grips,
         notes,
@@ -94,7 +97,7 @@ def deforming_member(
 def _nodes(member: Member, course: Course, carried: Carried) -> Array:
     """Nodes where something holds or changes, graded toward them; long elements cut."""
     breaks: list[float] = member.axis.breaks.tolist()
-    for item in (*member.supports, *member.restraints, *member.diaphragms):
+    for item in (*member.supports, *member.restraints, *member.diaphragms, *member.hinges):
         breaks += [item.start, item.end] if isinstance(item, Deck) else [item.at]
     breaks += [p.at for p in carried.points]
     coarse = graded(course.pieces, breaks, STEP)
@@ -117,7 +120,7 @@ def _elements(
     found = []
     for element, (a, b) in zip(plain, pairwise(nodes), strict=True):
         more = deck_energy(member, grips, float(a), float(b), order)
-        if more is None:
+        if more is None or a == b:
             found.append(element)
             continue
         assert element.stiffness is not None

@@ -8,7 +8,7 @@ vector of the member is its coefficients (e, p + 1, n, c) of all elements, follo
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -85,6 +85,8 @@ class MovingMember:
     springs : mapping of node to (n, n)
     points : mapping of node to (n, n)
         Masses at stations.
+    ties : mapping of element to (r, 2n)
+        Rows whose product with a of both its ends is zero, at hinges and kinks.
     """
 
     nodes: Array
@@ -96,6 +98,7 @@ class MovingMember:
     held: Mapping[int, Array]
     springs: Mapping[int, Array]
     points: Mapping[int, Array]
+    ties: Mapping[int, Array] = field(default_factory=dict)
 
     @property
     def count(self) -> int:
@@ -115,7 +118,7 @@ class MovingMember:
         SolveError
             A motion that nothing holds.
         """
-        links = Links(self.held, self.springs)
+        links = Links(self.held, self.springs, ties=self.ties)
         return system_of(self.elements, self.size, links, closed=self.closed)
 
     def at_nodes(self, coefficients: Array) -> Array:
