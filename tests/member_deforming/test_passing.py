@@ -64,8 +64,8 @@ def unbalanced(found: DeformingSolution) -> float:
     for one in reactions(found, 0):
         x, y = np.subtract(one.point, member.line)
         f = np.array(one.force)
-        moment = np.array(one.moment) + [y * f[2], -x * f[2], x * f[1] - y * f[0]]
-        acting = np.concatenate([f, moment])[None, :, None]
+        moment = np.array(one.moment) + np.array([y * f[2], -x * f[2], x * f[1] - y * f[0]])
+        acting = np.append(f, moment)[None, :, None]
         total += about_start(member.axis, np.array([one.at]), acting)[0, :, 0]
     return float(np.abs(total).max() / size)
 

@@ -17,17 +17,16 @@ from ..beam.engagement import engage
 from ..beam.mesh import Mesh, mesh_of
 from ..beam.preparation import active_contacts
 from ..beam.twopoint import elements_of as classical_elements
-from ..model.diaphragm import Diaphragm
 from ..model.member import Member
 from ..model.restraint import Deck
 from .amplitude import Amplitudes
-from .brace import Brace, brace_of
+from .brace import Brace, braces_on
 from .course import Course
 from .element import Element, element_of, elements_of, null_element
 from .forces import Forces, forces_of
 from .grip import Grips
 from .holds import Holds, deck_energy, holds_of
-from .node_places import node_at, nodes_of
+from .node_places import nodes_of
 from .order_change import change_between
 from .passing import Passing, doubled, passings_of
 from .press import Press
@@ -136,21 +135,6 @@ def frame_of(member: Member, course: Course, nodes: Array) -> Frame:
         tuple(notes),
         passings,
     )
-
-
-def braces_on(member: Member, course: Course, nodes: Array) -> tuple[tuple[int, Brace], ...]:
-    """Diaphragms at their nodes; those alike in one section are made once."""
-    made: dict[tuple[int, float, Diaphragm], Brace] = {}
-    found = []
-    for diaphragm in member.diaphragms:
-        part = course.part(diaphragm.at)
-        station = 0.0 if part.tapered is None else diaphragm.at
-        key = (id(part), station, replace(diaphragm, at=0.0, name=""))
-        if key not in made:
-            made[key] = brace_of(diaphragm, part.shape(diaphragm.at))
-        brace = replace(made[key], diaphragm=diaphragm)
-        found.append((node_at(nodes, diaphragm.at, member), brace))
-    return tuple(found)
 
 
 def assembled(frame: Frame, order: int, state: Sequence[int] | None = None) -> DeformingSystem:

@@ -8,7 +8,7 @@ of their stretch; they act between the material points nearest to their ends.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,6 +16,9 @@ from numpy.typing import NDArray
 from ....geometry.errors import ArrangementError
 from ...section.deforming.reduced import ReducedSection
 from ..model.diaphragm import Bar, Diaphragm
+from ..model.member import Member
+from .course import Course
+from .node_places import node_at
 from .outline import material_mesh, nearest_material
 from .panel import cell_area, cells_of, panel_of
 
@@ -66,6 +69,21 @@ def brace_of(diaphragm: Diaphragm, section: ReducedSection) -> Brace:
         stiffness = np.diag([b.elastic_modulus * b.area / b.length for b in diaphragm.bars])
         return Brace(diaphragm, rows, stiffness)
     return Brace(diaphragm, section.in_plane, None, _rigid_flow(section))
+
+
+def braces_on(member: Member, course: Course, nodes: Array) -> tuple[tuple[int, Brace], ...]:
+    """Diaphragms at their nodes; those alike in one section are made once."""
+    made: dict[tuple[int, float, Diaphragm], Brace] = {}
+    found = []
+    for diaphragm in member.diaphragms:
+        part = course.part(diaphragm.at)
+        station = 0.0 if part.tapered is None else diaphragm.at
+        key = (id(part), station, replace(diaphragm, at=0.0, name=""))
+        if key not in made:
+            made[key] = brace_of(diaphragm, part.shape(diaphragm.at))
+        brace = replace(made[key], diaphragm=diaphragm)
+        found.append((node_at(nodes, diaphragm.at, member), brace))
+    return tuple(found)
 
 
 def _rigid_flow(section: ReducedSection) -> Array | None:

@@ -33,7 +33,11 @@ def breaks_of(member: Member) -> list[float]:
     """Stations where something acts or changes for good."""
     found: list[float] = member.axis.breaks.tolist()
     for item in (
-        *member.supports, *member.restraints, *member.loads, *member.diaphragms, *member.hinges,
+        *member.supports,
+        *member.restraints,
+        *member.loads,
+        *member.diaphragms,
+        *member.hinges,
     ):
         if isinstance(item, SelfWeight) or getattr(item, "placed", False):
             continue

@@ -15,6 +15,7 @@ from ..beam.solution import Solution
 from ..beam.support_reaction import SupportReaction
 from ..deforming.analysis import solve_deforming
 from ..deforming.forces import forces_of
+from ..deforming.passing import acting_side
 from ..deforming.reactions import reactions
 from ..model.imposed import Settlement
 from ..model.load import Combination
@@ -24,7 +25,6 @@ from ..model.secondary_beam import SecondaryBeam
 from ..review.reactions import COMPONENTS, components
 from .analysis import TRAVELLING, Influence
 from .asked import DISPLACEMENTS, ROTATIONS, AskedResult
-from ..deforming.passing import acting_side
 from .deforming_adjoint import DeformingField, moved_row
 
 Array = NDArray[np.float64]

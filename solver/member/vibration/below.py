@@ -36,9 +36,9 @@ def count_below(member: MovingMember, square: float) -> int:
         diagonal[a] += own[:n, :n]
         diagonal[b] += own[n:, n:]
         beside[number] = own[:n, n:]
-        ends = np.diag(element.condensed)
-        stiff[a] += ends[:n]
-        stiff[b] += ends[n:]
+        own_stiff = np.diag(element.condensed)
+        stiff[a] += own_stiff[:n]
+        stiff[b] += own_stiff[n:]
     for node, spring in member.springs.items():
         diagonal[node] += spring
         stiff[node] += np.diag(spring)
