@@ -54,7 +54,6 @@ NAMES: dict[str, dict[str, tuple[str, ...]]] = {
         "solver.section.buckling.solution": ("solve_buckling",),
         "solver.section.buckling.result": ("SectionBuckling", "BucklingMode"),
         "solver.section.buckling.effective": ("effective_section",),
-        "solver.section.buckling.shapes": ("buckling_shapes",),
     },
     "Solve a member": {
         "solver.member.file": ("load_member", "member_from_toml"),

@@ -28,7 +28,8 @@ class BucklingCase:
 
     Attributes
     ----------
-    plates : ((x, x), (y, y)) of rectangles that make the section.
+    plates : ((x, x), (y, y)) of rectangles that make the section, or ((x, x), (y, y), (z, z)) of
+        those that are there along a part of the member alone.
     x, y, z : lines of the grid, those of the plates among them.
     line : (x, y, start, end, force) down along a line of the member, of one newton in all; or None.
     ends : (constant, by y) of compression on both end faces, N/mm^2; or None.
@@ -37,7 +38,7 @@ class BucklingCase:
 
     name: str
     about: str
-    plates: tuple[tuple[tuple[float, float], tuple[float, float]], ...]
+    plates: tuple[tuple[tuple[float, float], ...], ...]
     x: tuple[float, ...]
     y: tuple[float, ...]
     z: tuple[float, ...]
@@ -67,6 +68,23 @@ def _i_beam(name: str, where: str, y: float) -> BucklingCase:
     )  # fmt: skip
 
 
+def _stepped(name: str, where: str, y: float) -> BucklingCase:
+    """Flanges of 8 mm, inwards 8 mm more in the middle half."""
+    plates: list[tuple[tuple[float, float], ...]] = [((-3.0, 3.0), (-150.0, 150.0))]
+    for a, b in ((-150.0, -142.0), (142.0, 150.0)):
+        plates.append(((-75.0, 75.0), (a, b)))
+    for a, b in ((-142.0, -134.0), (134.0, 142.0)):
+        plates.append(((-75.0, 75.0), (a, b), (1000.0, 3000.0)))
+    return BucklingCase(
+        name, "I 300 x 150 x 6, flanges of 8, of 16 in the middle half, 4 m, 100 mm of load at "
+        f"mid-span {where}",
+        tuple(plates), (-75.0, -40.0, -3.0, 0.0, 3.0, 40.0, 75.0),
+        (-150.0, -142.0, -134.0, -90.0, -45.0, 0.0, 45.0, 90.0, 134.0, 142.0, 150.0),
+        _z(4000.0, 16, 900.0, 1100.0, 1900.0, 1950.0, 2050.0, 2100.0, 2900.0, 3100.0),
+        line=(0.0, y, 1950.0, 2050.0),
+    )  # fmt: skip
+
+
 def _channel(h: float, b: float, lip: float, t: float) -> dict[str, tuple]:
     """A lipped channel by its outer measures, web at x = 0."""
     y = h / 2
@@ -90,6 +108,8 @@ CASES = (
     _i_beam("i-top", "on the top flange", 150.0),
     _i_beam("i-middle", "at half the depth", 0.0),
     _i_beam("i-bottom", "under the bottom flange", -150.0),
+    _stepped("stepped-top", "on the top flange", 150.0),
+    _stepped("stepped-middle", "at half the depth", 0.0),
     BucklingCase(
         "lipped-column", "lipped channel 202 x 76 x 21 x 2, 600 mm, 1 N/mm^2 of compression",
         **_channel(202.0, 76.0, 21.0, 2.0), z=_z(600.0, 10), ends=(1.0, 0.0), order=(4, 4, 4),
@@ -143,7 +163,7 @@ def solve(case: BucklingCase) -> dict[str, float]:
         (i, j)
         for i in range(len(lines[0]) - 1)
         for j in range(len(lines[1]) - 1)
-        if _inside(case, lines[0][i : i + 2].mean(), lines[1][j : j + 2].mean())
+        if _slabs(case, lines, i, j)
     ]
     law = np.zeros((6, 6))
     law[:3, :3] = E * NU / ((1 + NU) * (1 - 2 * NU))
@@ -152,7 +172,7 @@ def solve(case: BucklingCase) -> dict[str, float]:
     made: dict[tuple, tuple] = {}
     elements, numbers = [], []
     for i, j in cells:
-        for k in range(len(lines[2]) - 1):
+        for k in _slabs(case, lines, i, j):
             ends = zip(lines, (i, j, k), strict=True)
             size = tuple(round(float(v[m + 1] - v[m]), 9) for v, m in ends)
             if size not in made:
@@ -266,8 +286,16 @@ def _places(lines: np.ndarray, order: int) -> np.ndarray:
     return np.append(inner.ravel(), lines[-1])
 
 
-def _inside(case: BucklingCase, x: float, y: float) -> bool:
-    return any(a < x < b and c < y < d for (a, b), (c, d) in case.plates)
+def _slabs(case: BucklingCase, lines: list[np.ndarray], i: int, j: int) -> list[int]:
+    """Numbers of the slabs in which a cell of the grid is material."""
+    x, y = lines[0][i : i + 2].mean(), lines[1][j : j + 2].mean()
+    middle = (lines[2][1:] + lines[2][:-1]) / 2
+    there = np.zeros(len(middle), bool)
+    for (a, b), (c, d), *along in case.plates:
+        if a < x < b and c < y < d:
+            start, end = along[0] if along else (-np.inf, np.inf)
+            there |= (middle > start) & (middle < end)
+    return np.flatnonzero(there).tolist()
 
 
 def main(names: list[str]) -> None:
