@@ -55,7 +55,7 @@ def misses(result: SectionResult, count: int, seed: int = 77) -> Misses:
     units = unit_cases(result).units
     samples, peaks, search = Samples.of(units), PeakPoints.of(units), Search.over(units)
     hidden = [left_out(samples.points, result.corners), peaks.refused]
-    mises = COMPONENTS["mises"].of(peaks.sigma, peaks.tau)
+    mises = COMPONENTS["von Mises"].of(peaks.sigma, peaks.tau)
     sizes = np.where(hidden[1], 0.0, mises).max(axis=1)
     sizes[sizes < 1e-12 * sizes.max()] = 0.0
     coarse = below = above = 0.0

@@ -62,7 +62,7 @@ def row(key: str) -> str:
     stress = solve_stress(result, [Actions(shear_y=1.0, torque=1.0, moment_x=1.0)])
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "stress.png"
-        figure = seconds(lambda: save(plot_stress(stress, "mises"), path), 3)
+        figure = seconds(lambda: save(plot_stress(stress, "von Mises"), path), 3)
     ratio = fields / torsion
     verdict = "met" if ratio <= FIELDS_GOAL and figure <= FIGURE_GOAL else "**missed**"
     return (

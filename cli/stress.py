@@ -25,7 +25,7 @@ COMPONENTS = (
     "shear-y",
     "principal-max",
     "principal-min",
-    "mises",
+    "von Mises",
 )
 
 
@@ -40,7 +40,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--figure", metavar="PATH", type=figure_path, help="draw a stress (.svg, .png or .pdf)"
     )
     parser.add_argument(
-        "--component", choices=COMPONENTS, default="mises", help="what the figure shows"
+        "--component", choices=COMPONENTS, default="von Mises", help="what the figure shows"
     )
     parser.add_argument("--case", metavar="NAME", help="load case of the figure (default: first)")
     parser.add_argument(

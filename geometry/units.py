@@ -11,6 +11,7 @@ import math
 import re
 from dataclasses import dataclass
 from fractions import Fraction
+from numbers import Real
 
 from .errors import UnitError
 from .quantity import FORCES, GRAVITY, LENGTHS, MASSES, split, unit_size
@@ -180,7 +181,7 @@ class Units:
 
         Parameters
         ----------
-        value : str, int or float
+        value : str, int, float or pint quantity
             "12 kN*m", "3/8 in", or a bare number where `bare` allows one.
         quantity : str
             A key of `QUANTITIES`: what dimension the value must have.
@@ -195,6 +196,7 @@ class Units:
             For a missing, unknown or wrong-dimension unit, or when the number is not a finite one.
         """
         example = f'write it like "{QUANTITIES[quantity][1]}"'
+        value = _written(value)
         shown = f"{what or quantity}: {_shown(value)}"
         parts = split(value) if isinstance(value, str) else _bare(value)
         if parts is None:
@@ -262,14 +264,22 @@ def _shown(value: object) -> str:
         return "a number of thousands of digits"
 
 
+def _written(value: object) -> object:
+    """A pint quantity as the text that it stands for; pint itself is not needed."""
+    magnitude, unit = getattr(value, "magnitude", None), getattr(value, "units", None)
+    if magnitude is None or unit is None:
+        return value
+    return f"{float(magnitude)!r} {unit:~C}"
+
+
 def _bare(value: object) -> tuple[float, str] | None:
-    """A number without a unit; True and False are none."""
-    if isinstance(value, bool) or not isinstance(value, (int, float)):
+    """A number without a unit, of Python or numpy; True and False are none."""
+    if isinstance(value, bool) or not isinstance(value, Real):
         return None
     return _float(value), ""
 
 
-def _float(value: int | float | Fraction) -> float:
+def _float(value: Real | Fraction) -> float:
     """float(value), infinity when it is too large for one."""
     try:
         return float(value)

@@ -29,7 +29,13 @@ _COLUMNS = (
     ("T_w", "T_w", "moment"),
     ("B", "B", "bimoment"),
 )
-_STRESSES = ("mises", "shear", "tension", "compression")
+#: Heading and attribute of the stresses.
+_STRESSES = (
+    ("von Mises", "mises"),
+    ("shear", "shear"),
+    ("tension", "tension"),
+    ("compression", "compression"),
+)
 
 
 def write_member_csv(assessment: Assessment, path: str | os.PathLike[str]) -> None:
@@ -46,7 +52,7 @@ def member_csv(assessment: Assessment) -> str:
     headings = [f"z ({units.unit('along')})", "combination"]
     headings += [f"{word} ({units.unit(quantity)})" for word, _, quantity in _COLUMNS]
     if stress is not None:
-        headings += [f"{word} ({units.unit('stress')})" for word in _STRESSES]
+        headings += [f"{word} ({units.unit('stress')})" for word, _ in _STRESSES]
         headings += [f"at {axis} ({units.unit('place')})" for axis in "xy"]
     flows = assessment.flows
     through = [] if flows is None else [w.flow for w in flows.welds] + [x.flow for x in flows.cells]
@@ -60,7 +66,7 @@ def member_csv(assessment: Assessment) -> str:
     columns = [getattr(table, word) * f for (_, word, _), f in zip(_COLUMNS, factors, strict=True)]
     stresses = []
     if stress is not None:
-        stresses = [getattr(stress, word) * units.factor("stress") for word in _STRESSES]
+        stresses = [getattr(stress, word) * units.factor("stress") for _, word in _STRESSES]
     for c, name in enumerate(table.names):
         for row, z in enumerate(table.z):
             values = [f"{column[row, c]:.9g}" for column in (*columns, *stresses)]

@@ -183,7 +183,7 @@ def _stations(assessment: Assessment) -> dict[str, Any]:
     for c, name in enumerate(assessment.solution.names):
         record[name] = {word: getattr(table, word)[:, c].tolist() for word in COLUMNS}
         if stress is not None:
-            record[name]["mises"] = stress.mises[:, c].tolist()
+            record[name]["von Mises"] = stress.mises[:, c].tolist()
     return record
 
 

@@ -44,8 +44,8 @@ def stress_stations(assessment: Assessment) -> dict[str, Any] | None:
     record: dict[str, Any] = {"z": found.z.tolist()}
     for c, name in enumerate(found.names):
         record[name] = {
-            word: getattr(found, word)[:, c].tolist()
-            for word in ("mises", "shear", "tension", "compression")
+            word: getattr(found, "mises" if word == "von Mises" else word)[:, c].tolist()
+            for word in ("von Mises", "shear", "tension", "compression")
         }
     return record
 
@@ -56,7 +56,7 @@ def _deforming(other: Deformed) -> dict[str, Any]:
     station = float(found.z[row])
     return {
         "unsettled": None if settled else _UNSETTLED,
-        "mises": float(found.mises[:, column].max()) if settled else None,
+        "von Mises": float(found.mises[:, column].max()) if settled else None,
         "at": station,
         "combination": found.names[column],
         "section": other.solution.member.section_at(station).name,
@@ -69,9 +69,9 @@ def _deforming(other: Deformed) -> dict[str, Any]:
 
 def _largest(found: DeformingStress, c: int, settled: bool) -> dict[str, float | None]:
     if not settled:
-        return dict.fromkeys(("mises", "shear", "tension", "compression"))
+        return dict.fromkeys(("von Mises", "shear", "tension", "compression"))
     return {
-        "mises": float(found.mises[:, c].max()),
+        "von Mises": float(found.mises[:, c].max()),
         "shear": float(found.shear[:, c].max()),
         "tension": float(found.tension[:, c].max()),
         "compression": float(found.compression[:, c].min()),
@@ -81,7 +81,7 @@ def _largest(found: DeformingStress, c: int, settled: bool) -> dict[str, float |
 def _classical(stress: MemberStress) -> dict[str, Any]:
     peak = stress.peak
     return {
-        "mises": peak.value,
+        "von Mises": peak.value,
         "at": peak.station,
         "combination": peak.combination,
         "section": peak.section,
@@ -90,7 +90,7 @@ def _classical(stress: MemberStress) -> dict[str, Any]:
         "holds_near_sharp_corners": peak.bounded,
         "largest": {
             name: {
-                "mises": stress.largest_mises(c),
+                "von Mises": stress.largest_mises(c),
                 "shear": float(stress.shear[:, c].max()),
                 "tension": float(stress.tension[:, c].max()),
                 "compression": float(stress.compression[:, c].min()),

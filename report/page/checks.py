@@ -54,7 +54,8 @@ def section_checks(result: SectionResult) -> Grid:
 def stress_checks(stress: StressResult) -> Grid:
     """The section's checks, then those of its stresses."""
     largest = max(
-        (e.change for c in stress.cases for e in c.extremes if e.component == "mises"), default=0.0
+        (e.change for c in stress.cases for e in c.extremes if e.component == "von Mises"),
+        default=0.0,
     )
     rows = [
         (

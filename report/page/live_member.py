@@ -35,7 +35,7 @@ DIAGRAMS = (
     ("M_x", "moment about x", "M_x", "moment"),
     ("V_y", "shear along y", "V_y", "force"),
 )
-STRESS = ("mises", "von Mises stress", "σ_v", "stress")
+STRESS = ("von Mises", "von Mises stress", "σ_v", "stress")
 
 
 def member_data(assessment: Assessment) -> dict[str, Any]:
@@ -55,7 +55,7 @@ def member_data(assessment: Assessment) -> dict[str, Any]:
         flow = rows.of_table(np.nan_to_num(weld.flow))
         columns.append(("weld", words, "q", "line load", _without_noise(flow)))
     if stress is not None:
-        columns.append((*STRESS, deforming.get("mises", rows.of_table(stress.mises))))
+        columns.append((*STRESS, deforming.get("von Mises", rows.of_table(stress.mises))))
     factors = np.array([units.factor(q) for q in QUANTITY])
     actions = np.stack([_without_noise(rows.of_table(getattr(table, word))) for word in ACTIONS])
     actions *= factors[:, None, None]
@@ -124,7 +124,7 @@ def _deforming(assessment: Assessment, z: Array) -> dict[str, Array]:
     return {
         "phi": found.solution.twist(z),
         "v": found.solution.movement(Place(), z)[1],
-        "mises": np.stack([np.interp(z, places, column) for column in mises.T], axis=1),
+        "von Mises": np.stack([np.interp(z, places, column) for column in mises.T], axis=1),
     }
 
 

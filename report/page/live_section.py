@@ -45,7 +45,7 @@ WORDS = (
 )
 QUANTITY = ("force", "moment", "moment", "force", "force", "moment", "moment", "bimoment")
 #: Components with a direction of growth from zero; the others have two signs.
-MAGNITUDES = ("shear", "mises")
+MAGNITUDES = ("shear", "von Mises")
 #: Stress that a slider reaches by itself where no strength is known: with metric and US units.
 _REACH = ("100 MPa", "15 ksi")
 #: Chords of drawn arcs leave them by this share of the section's size.
@@ -141,7 +141,7 @@ def section_data(
         ],
         "actions": actions,
         "opening": opening,
-        "component": "shear" if start is None else "mises",
+        "component": "shear" if start is None else "von Mises",
         "cases": [
             {"name": c.actions.name, "values": [float(v) for v in c.vector * factors]}
             for c in cases
@@ -162,7 +162,7 @@ def _action(
     alone = next((c for c in units.cases if c.vector[k]), None)
     reach = 0.0
     if alone is not None:
-        per_action = alone.extreme("mises").value / abs(float(alone.vector[k]))
+        per_action = alone.extreme("von Mises").value / abs(float(alone.vector[k]))
         reach = nice_above(max(_reach(units) / per_action, 1.25 * largest) * factor)
     return {
         "symbol": SYMBOLS[k],

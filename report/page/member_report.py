@@ -101,7 +101,7 @@ def _sections(assessment: Assessment) -> list[dict[str, Any]]:
         assert result is not None  # it has an outline
         data = shaped(section_data(None, unit_cases(result), None, own=own), result.section)
         data["suffix"] = "" if k == 0 else f"-{k + 1}"
-        data["follows"], data["component"] = name, "mises"
+        data["follows"], data["component"] = name, "von Mises"
         found.append(data)
     return found
 

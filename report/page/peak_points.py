@@ -107,7 +107,7 @@ class _Choice:
 
     def __init__(self, sigma: Array, tau: Array, refused: NDArray[np.bool_]) -> None:
         self.refused = refused
-        mises = COMPONENTS["mises"].of(sigma, tau)
+        mises = COMPONENTS["von Mises"].of(sigma, tau)
         self.sizes = np.where(refused, 0.0, mises).max(axis=1, initial=0.0)
         self.sizes[self.sizes < 1e-12 * self.sizes.max()] = 0.0
         self._sigma = sigma.astype(np.float32)

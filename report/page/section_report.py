@@ -178,10 +178,10 @@ def _torque_fact(result: SectionResult) -> Fact:
 def _stress_facts(stress: StressResult) -> list[Fact]:
     unit, factor = displayed(stress.result.unit, "stress")
     facts = []
-    for component, words in (("mises", "von Mises stress"), ("shear", "shear stress")):
+    for component, words in (("von Mises", "von Mises stress"), ("shear", "shear stress")):
         extreme, name = next((e, n) for e, n in stress.envelope if e.component == component)
         value = supported(extreme.value * factor, extreme.change * abs(extreme.value) * factor, 4)
-        symbol = "σ_v" if component == "mises" else "τ"
+        symbol = "σ_v" if component == "von Mises" else "τ"
         where = f"at {place(stress.result, extreme.at)}, {name}"
         facts.append(Fact(f"peak {words}", symbol, value, unit, where))
     shares = [c.utilisation for c in stress.cases]
@@ -215,7 +215,7 @@ def _stress_figures(stress: StressResult) -> list[Block]:
         name = case.actions.name
         figures.append(
             picture(
-                plot_stress(stress, "mises", k),
+                plot_stress(stress, "von Mises", k),
                 f"Section {stress.result.section.name} with contours of the von Mises stress",
                 f"Von Mises stress under {name}.",
             )

@@ -89,7 +89,7 @@ def _stress_of_torque(result: SectionResult) -> str:
 
 def _case(stress: StressResult, case: CaseStress) -> str:
     actions = [action_text(stress, k, float(v)) for k, v in enumerate(case.vector) if v]
-    mises = case.extreme("mises")
+    mises = case.extreme("von Mises")
     unit, factor = displayed(stress.result.unit, "stress")
     value = supported(mises.value * factor, mises.change * mises.value * factor, 4)
     away = "" if mises.bounded else ", sharp corners left out"

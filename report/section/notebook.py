@@ -53,7 +53,7 @@ def warping(result: SectionResult) -> Drawing:
     return Drawing(figure.plot_warping(result))
 
 
-def stress(solved: StressResult, component: str = "mises", case: int = 0) -> Drawing:
+def stress(solved: StressResult, component: str = "von Mises", case: int = 0) -> Drawing:
     """A stress component of one load case."""
     from ..stress.figure import plot_stress
 

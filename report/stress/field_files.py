@@ -1,4 +1,5 @@
-"""Stress fields as files: VTU for viewers of finite-element results, CSV along the contours."""
+"""Stress fields as files: VTU and XDMF for viewers of finite-element results, CSV along the
+contours."""
 
 from __future__ import annotations
 
@@ -13,60 +14,100 @@ from numpy.typing import NDArray
 from ...geometry.units import Units
 from ...solver.section.elements.basis import EDGES
 from ...solver.section.elements.integrals import stations_at
+from ...solver.section.stress.actions import SYMBOLS
+from ...solver.section.stress.case_file import QUANTITY
 from ...solver.section.stress.components import COMPONENTS
 from ...solver.section.torsion.peak import left_out
-from ..drawing.field_view import mean_wall
-from ..drawing.sampling import patches
-from ..files import replacing, write_text
+from ..files import write_text
+from ..mesh_file import mesh_suffix, write_mesh
+from .field_arrays import THROUGH_WALL, SectionFields, sampled_fields
 
 if TYPE_CHECKING:
     from ...solver.section.stress.load_cases import StressResult
+    from ...solver.section.stress.unit_stress import UnitStress
 
 Array = NDArray[np.float64]
 
-#: Samples through the mean wall in exported meshes, and points on each mesh edge in CSV files.
-_THROUGH_WALL = 10
+#: Points on each mesh edge in CSV files.
 _ON_EDGE = 9
+#: Stress by a unit of each action, as a negative power of length.
+_POWERS = {"force": 2, "moment": 3, "bimoment": 4}
 
 
-def write_vtu(stress: StressResult, path: str | os.PathLike[str]) -> None:
-    """Fields of every load case on a fine mesh, named in words with their unit.
+def write_vtu(
+    stress: StressResult, path: str | os.PathLike[str], through_wall: float = THROUGH_WALL
+) -> None:
+    """Fields of every load case on a fine mesh, named in words with their unit, beside warping and
+    stress function.
 
-    Points on the borders of elements appear once an element: stress may jump there, and between
-    materials it does.
+    Parameters
+    ----------
+    stress : StressResult
+    path : path
+        Ends in .vtu or .xdmf.
+    through_wall : float
+        Samples through the mean wall.
     """
-    import meshio
-
+    mesh_suffix(path)
     label, factor = _stress_unit(stress)
-    field = stress.result.field
-    section = stress.result.section
-    points, cells, region = [], [], []
-    data: dict[str, list[Array]] = {}
-    count = 0
-    for patch in patches(field.mesh, field.order, mean_wall(section) / _THROUGH_WALL):
-        arrays = stress.units.evaluate(patch.stations, patch.triangles)
-        n, q, _ = patch.stations.points.shape
-        points.append(patch.stations.points.reshape(-1, 2))
-        cells.append((patch.cells + count + q * np.arange(n)[:, None, None]).reshape(-1, 3))
-        region.append(np.repeat(field.mesh.region[patch.triangles] + 1, len(patch.cells)))
-        count += n * q
-        for case in stress.cases:
-            sigma, tau = arrays.combined(case.vector)
-            lead = "" if len(stress.cases) == 1 else f"{case.actions.name}: "
-            for component in COMPONENTS.values():
-                name = f"{lead}{component.words} ({label})"
-                data.setdefault(name, []).append(factor * component.of(sigma, tau).ravel())
-            flow = np.concatenate([factor * tau.reshape(-1, 2), np.zeros((n * q, 1))], axis=1)
-            data.setdefault(f"{lead}shear vector ({label})", []).append(flow)
-    flat = np.concatenate(points)
-    mesh = meshio.Mesh(
-        np.column_stack([flat, np.zeros(len(flat))]),
-        [("triangle", np.concatenate(cells))],
-        point_data={name: np.concatenate(parts) for name, parts in data.items()},
-        cell_data={"region": [np.concatenate(region).astype(float)]},
-    )
-    with replacing(path) as temporary:
-        meshio.write(temporary, mesh, file_format="vtu")
+    fields = sampled_fields(stress.units, through_wall)
+    data = _shape_fields(fields, stress.result.unit)
+    for case in stress.cases:
+        sigma, tau = fields.combined(case.vector)
+        lead = "" if len(stress.cases) == 1 else f"{case.actions.name}: "
+        for component in COMPONENTS.values():
+            data[f"{lead}{component.words} ({label})"] = factor * component.of(sigma, tau)
+        data[f"{lead}shear vector ({label})"] = factor * _in_space(tau)
+    _write(fields, data, path)
+
+
+def write_unit_vtu(
+    units: UnitStress, path: str | os.PathLike[str], through_wall: float = THROUGH_WALL
+) -> None:
+    """Warping, stress function, and normal and shear stress of each unit action that the section
+    can carry, in its consistent units, on a fine mesh.
+
+    Parameters
+    ----------
+    units : UnitStress
+    path : path
+        Ends in .vtu or .xdmf.
+    through_wall : float
+        Samples through the mean wall.
+    """
+    mesh_suffix(path)
+    fields, unit = sampled_fields(units, through_wall), units.result.unit
+    data = _shape_fields(fields, unit)
+    for k, symbol in enumerate(SYMBOLS):
+        if symbol in ("T_w", "B") and not units.warps:
+            continue
+        per = f" (1/{unit}^{_POWERS[QUANTITY[k]]})" if unit else ""
+        if fields.sigma[k].any():
+            data[f"normal stress by {symbol}{per}"] = fields.sigma[k]
+        if fields.tau[k].any():
+            data[f"shear stress by {symbol}{per}"] = _in_space(fields.tau[k])
+    _write(fields, data, path)
+
+
+def _shape_fields(fields: SectionFields, unit: str) -> dict[str, Array]:
+    """What belongs to the shape alone, under names with units."""
+    area, per = (f" ({unit}^2)", f" (1/{unit}^2)") if unit else ("", "")
+    return {
+        f"warping by rate of twist{area}": fields.warping,
+        f"stress function by torque{per}": fields.stress_function,
+        "near a sharp corner": fields.near_corner.astype(float),
+    }
+
+
+def _in_space(vectors: Array) -> Array:
+    """(n, 3) of (n, 2), as viewers take vectors."""
+    return np.concatenate([vectors, np.zeros((len(vectors), 1))], axis=1)
+
+
+def _write(fields: SectionFields, data: dict[str, Array], path: str | os.PathLike[str]) -> None:
+    region = fields.region[fields.triangles[:, 0]] + 1.0
+    cells = [("triangle", fields.triangles)]
+    write_mesh(path, fields.points, cells, data, {"region": [region]})
 
 
 def write_csv(stress: StressResult, path: str | os.PathLike[str]) -> None:

@@ -46,7 +46,7 @@ _FAINT = 0.08
 
 
 def plot_stress(
-    stress: StressResult, component: str = "mises", case: int = 0, *, ax: Axes | None = None
+    stress: StressResult, component: str = "von Mises", case: int = 0, *, ax: Axes | None = None
 ) -> Axes:
     """Draw a stress component of one load case.
 
@@ -147,7 +147,7 @@ def _levels(component: Component, extremes: list[Extreme]) -> tuple[Array, Color
     """Contour levels and colours: light to dark from zero, or diverging about zero."""
     high = max(e.value for e in extremes)
     low = min(e.value for e in extremes)
-    if component.key in ("shear", "mises"):
+    if component.key in ("shear", "von Mises"):
         return np.linspace(0.0, high or 1.0, _LEVELS + 1), palette.stress_colours()
     limit = max(abs(high), abs(low)) or 1.0
     return np.linspace(-limit, limit, 2 * _LEVELS + 1), palette.warping_colours()

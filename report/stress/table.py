@@ -142,7 +142,7 @@ def _side(component: Component, extreme: Extreme) -> str:
     """Which extreme it is; principal stresses say so themselves."""
     if len(component.sides) > 1:
         return "maximum " if extreme.side > 0 else "minimum "
-    return "peak " if component.key in ("shear", "mises") else ""
+    return "peak " if component.key in ("shear", "von Mises") else ""
 
 
 def _unit(stress: StressResult, quantity: str) -> tuple[str, float]:

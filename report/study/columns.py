@@ -2,24 +2,15 @@
 
 from __future__ import annotations
 
+from ...geometry.units import Units
+from ..section.quantities import SECTION_QUANTITIES, unit_of
 from ..text.number import displayed, unit_text
 
-#: Power of the length unit of each result of a section.
-_POWERS = {
-    "width": 1, "depth": 1, "area": 2, "gross_area": 2, "perimeter": 1,
-    "centroid_x": 1, "centroid_y": 1, "second_moment_x": 4, "second_moment_y": 4,
-    "product_moment": 4, "second_moment_major": 4, "second_moment_minor": 4,
-    "elastic_modulus_top": 3, "elastic_modulus_bottom": 3, "elastic_modulus_right": 3,
-    "elastic_modulus_left": 3, "plastic_modulus_x": 3, "plastic_modulus_y": 3,
-    "torsion_constant": 4, "torsion_constant_lower": 4, "torsion_constant_upper": 4,
-    "drawn_curves": 4,
-    "torsion_modulus": 3, "torsion_modulus_away": 3, "plastic_torque": 3, "mean_lever_arm": 1,
-    "warping_constant": 6, "shear_centre_x": 1, "shear_centre_y": 1, "polar_radius": 1,
-    "monosymmetry_x": 1, "monosymmetry_y": 1, "displacement": 1, "deflection": 1,
-}  # fmt: skip
-_DEGREES = ("principal_angle", "twist_deg")
-#: Results whose units take force or mass with them.
-_WITH_FORCE = ("mass_per_length", "stress", "mass")
+#: Lengths among the results of a member.
+_LENGTHS = ("displacement", "deflection")
+_DEGREES = ("twist_deg",)
+#: Quantities whose units take force or mass with them: they are shown in what engineers read.
+_WITH_FORCE = ("mass per length", "stress", "mass")
 #: What a summary shows, in order, where the study has it.
 MAIN = (
     "area", "mass_per_length", "torsion_constant", "torsion_modulus", "warping_constant",
@@ -58,13 +49,25 @@ def column_unit(column: str, length: str) -> tuple[str, float]:
     >>> column_unit("stress", "m"), column_unit("area", "mm")
     (('MPa', 1e-06), ('mm²', 1.0))
     """
+    bare = column.removesuffix(_CLASSICAL)
+    known = SECTION_QUANTITIES.get(bare)
+    quantity = bare if known is None else known.quantity
+    if quantity in _WITH_FORCE:
+        return displayed(length, quantity)
+    return unit_text(plain_unit(column, length)), 1.0
+
+
+def plain_unit(column: str, length: str) -> str:
+    """The consistent unit in which a study's rows hold a result, in plain letters ("mm^4")."""
     column = column.removesuffix(_CLASSICAL)
     if column in _DEGREES:
-        return "deg", 1.0
-    power = _POWERS.get(column)
-    if power is not None and length:
-        return (length if power == 1 else unit_text(f"{length}^{power}")), 1.0
-    return displayed(length, column.replace("_", " ")) if column in _WITH_FORCE else ("", 1.0)
+        return "deg"
+    if column in SECTION_QUANTITIES:
+        return unit_of(column, length)
+    if column in _LENGTHS or not length:
+        return length if column in _LENGTHS else ""
+    units = Units(length)
+    return {"mass": units.mass, "stress": units.label("stress")}.get(column, "")
 
 
 def with_unit(column: str, length: str) -> str:

@@ -9,8 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ...geometry.material import Material
+from ...geometry.notebook_table import notebook_table
 from ...geometry.section import Section
-from ..notebook_table import notebook_table
 from .area.plastic import PlasticModuli
 from .area.properties import AreaProperties, ElasticModuli, SecondMoments
 from .torsion.cells import Cell

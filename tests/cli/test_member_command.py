@@ -120,18 +120,18 @@ def test_the_greatest_stress_is_one_number_everywhere(
     code, out, _ = run(capsys, member, "--json", "--no-remedies")
     assert code == 0
     record = json.loads(out)
-    sampled = record["stations"]["strength"]["mises"]
+    sampled = record["stations"]["strength"]["von Mises"]
     assert record["stress"]["theory"] == "sections that deform"
-    assert record["stress"]["classical"]["mises"] > max(sampled)
+    assert record["stress"]["classical"]["von Mises"] > max(sampled)
     for stress in (record["stress"], record["stress"]["classical"]):
         assert stress["combination"] == "strength"
-        assert stress["largest"]["strength"]["mises"] == stress["mises"]
-        assert stress["largest"]["service"]["mises"] < stress["mises"]
-    along = record["stress_along_by_sections_that_deform"]["strength"]["mises"]
-    assert max(along) == record["stress"]["mises"]
+        assert stress["largest"]["strength"]["von Mises"] == stress["von Mises"]
+        assert stress["largest"]["service"]["von Mises"] < stress["von Mises"]
+    along = record["stress_along_by_sections_that_deform"]["strength"]["von Mises"]
+    assert max(along) == record["stress"]["von Mises"]
     (beside,) = [row for row in record["deforming"]["combinations"] if row["name"] == "strength"]
-    assert beside["stress"]["deforming"] == record["stress"]["mises"]
-    assert beside["stress"]["classical"] == record["stress"]["classical"]["mises"]
+    assert beside["stress"]["deforming"] == record["stress"]["von Mises"]
+    assert beside["stress"]["classical"] == record["stress"]["classical"]["von Mises"]
 
 
 def test_json_and_csv_tell_the_same(
@@ -158,7 +158,7 @@ def test_json_and_csv_tell_the_same(
         ("twist (deg)", "phi", 57.29577951308232),
         ("v (mm)", "v", 1.0),
         ("T (kN·m)", "T", 1e-6),
-        ("mises (MPa)", "mises", 1.0),
+        ("von Mises (MPa)", "von Mises", 1.0),
     ):
         got = [float(row[key]) for row in strength]
         wanted = [v * factor for v in record["stations"]["strength"][word]]

@@ -112,7 +112,7 @@ def test_json_holds_cases_and_envelope(capsys, girder, tmp_path) -> None:
             if (e["component"], e["side"]) == (entry["component"], entry["side"])
         ]
         assert entry["value"] == side(values)
-    mises = next(e for e in record["cases"][0]["extremes"] if e["component"] == "mises")
+    mises = next(e for e in record["cases"][0]["extremes"] if e["component"] == "von Mises")
     assert record["cases"][0]["utilisation"] == pytest.approx(1.1 * mises["value"] / 355)
 
 

@@ -127,7 +127,7 @@ def test_the_probe_moves_with_the_keys(visit: Visit, deck_page: Path) -> None:
 def test_zooming_keeps_the_stress_of_a_place(visit: Visit, deck_page: Path) -> None:
     """At the peak stress, close up, the reading is the peak stress."""
     visit.open(deck_page)
-    greatest = visit.extreme("mises", 1)
+    greatest = visit.extreme("von Mises", 1)
     visit.find("[data-press=peak]").click()
     visit.settle()
     assert "zoomed" in (visit.find("#live-section .plot canvas").get_dom_attribute("class") or "")

@@ -58,13 +58,13 @@ def test_where_the_stress_jumps_the_page_has_the_larger_side(
     sides = stress.mises[[left, left + 1], k]
     here = np.isclose(packed(data["z"]), station, rtol=0, atol=1e-6)
     assert here.any()
-    shown = column(data, "mises", combination)[here]
+    shown = column(data, "von Mises", combination)[here]
     assert sides.min() * (1 - 1e-6) <= shown.min()
     z = packed(data["z"]).astype(float) * 1e3
     for side, at in zip(sides, stress.z[[left, left + 1]], strict=True):
         near = np.abs(z - at).argmin()
         if abs(z[near] - at) < 1e-3:
-            assert column(data, "mises", combination)[near] == pytest.approx(side, rel=1e-5)
+            assert column(data, "von Mises", combination)[near] == pytest.approx(side, rel=1e-5)
     assert shown.max() <= sides.max() * (1 + 1e-6)
 
 
@@ -74,7 +74,7 @@ def test_no_station_hides_the_largest_stress(
 ) -> None:
     k = deformed.stress.names.index(combination)
     largest = deformed.stress.mises[:, k].max()
-    assert column(data, "mises", combination).max() == pytest.approx(largest, rel=1e-6)
+    assert column(data, "von Mises", combination).max() == pytest.approx(largest, rel=1e-6)
 
 
 @pytest.mark.parametrize("combination", ["strength", "service"])

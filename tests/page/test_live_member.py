@@ -112,7 +112,7 @@ def test_the_section_s_stress_is_that_of_the_station(
     actions = girder.solution.at(3e3).actions[0, column]
     search = girder.request.sections["girder"].search
     assert search is not None
-    for key, side in (("mises", 1), ("normal", 1), ("normal", -1), ("shear", 1)):
+    for key, side in (("von Mises", 1), ("normal", 1), ("normal", -1), ("shear", 1)):
         found = search.extreme(actions, COMPONENTS[key], side).value
         assert visit.extreme(key, side) == pytest.approx(found, rel=0.01), key
 
@@ -126,8 +126,8 @@ def test_the_greatest_stress_is_the_report_s(
     visit.settle()
     assert girder.stress is not None
     peak = girder.stress.peak
-    assert shown(visit, "mises") == pytest.approx(girder.stress.mises.max(), rel=1e-6)
-    assert visit.extreme("mises", 1) == pytest.approx(peak.value, rel=0.005)
+    assert shown(visit, "von Mises") == pytest.approx(girder.stress.mises.max(), rel=1e-6)
+    assert visit.extreme("von Mises", 1) == pytest.approx(peak.value, rel=0.005)
     chosen = Select(visit.find("[name=combination]")).first_selected_option.text
     assert chosen == peak.combination
 

@@ -43,7 +43,7 @@ def test_extremes_are_those_of_the_solver_s_search(
     visit.open(deck_page).set_actions(typed)
     search = Search.over(deck_units)
     vector = np.array([1e3 * typed.get(k, 0.0) for k in range(8)])
-    mises = search.extreme(vector, COMPONENTS["mises"], 1).value
+    mises = search.extreme(vector, COMPONENTS["von Mises"], 1).value
     for component in COMPONENTS.values():
         found = {side: search.extreme(vector, component, side).value for side in component.sides}
         size = max(abs(v) for v in found.values())
@@ -71,8 +71,8 @@ def test_choosing_a_load_case_sets_its_actions(
     visit.settle()
     assert float(visit.find("#action-4").get_property("value")) == pytest.approx(1400.0)
     assert float(visit.find("#action-5").get_property("value")) == pytest.approx(0.0)
-    expected = deck.cases[1].extreme("mises").value / 1e6
-    assert visit.extreme("mises", 1) == pytest.approx(expected, rel=1e-12)
+    expected = deck.cases[1].extreme("von Mises").value / 1e6
+    assert visit.extreme("von Mises", 1) == pytest.approx(expected, rel=1e-12)
 
 
 def test_reversed_actions_swap_maximum_and_minimum(
@@ -86,7 +86,7 @@ def test_reversed_actions_swap_maximum_and_minimum(
         ("shear", 1): case.extreme("shear").value,
         ("principal-max", 1): -case.extreme("principal-min", -1).value,
         ("shear-y", -1): -case.extreme("shear-y", 1).value,
-        ("mises", 1): case.extreme("mises").value,
+        ("von Mises", 1): case.extreme("von Mises").value,
     }
     for (component, side), value in expected.items():
         assert visit.extreme(component, side) == pytest.approx(value / 2e6, rel=1e-9), component

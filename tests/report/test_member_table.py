@@ -231,7 +231,7 @@ def test_stations_of_the_record_are_the_solution(tube: Assessment) -> None:
 def test_the_csv_names_units_and_repeats_jumps(tube: Assessment) -> None:
     rows = list(csv.DictReader(io.StringIO(member_csv(tube))))
     assert "T (kN·m)" in rows[0]
-    assert "mises (MPa)" not in rows[0]
+    assert "von Mises (MPa)" not in rows[0]
     assert len(rows) == 2 * len(tube.table.z)
     at = [r for r in rows if r["combination"] == "worked on" and float(r["z (m)"]) == 2.0]
     assert len(at) == 2

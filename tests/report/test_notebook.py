@@ -45,7 +45,9 @@ def test_a_section_shows_its_main_numbers(bar: SectionResult) -> None:
 def test_stresses_show_their_cases(twisted: StressResult) -> None:
     (case, left_out) = cells(twisted._repr_html_())
     assert case[0] == "<twist>"
-    assert float(case[2].split()[0]) == pytest.approx(twisted.cases[0].extreme("mises").value, 1e-4)
+    assert float(case[2].split()[0]) == pytest.approx(
+        twisted.cases[0].extreme("von Mises").value, 1e-4
+    )
     assert left_out[2] == "nothing"
     assert len(repr(twisted).splitlines()) == 2
 

@@ -54,7 +54,7 @@ def test_normal_stress_peak_of_bending_is_at_the_extreme_fibre() -> None:
 
 def test_mises_of_pure_torsion_is_root_three_times_the_shear() -> None:
     section = rectangle(2, 1)
-    mises = greatest(section, component="mises").value
+    mises = greatest(section, component="von Mises").value
     assert mises == pytest.approx(3**0.5 * greatest(section).value, rel=1e-9)
 
 
@@ -197,7 +197,7 @@ def test_no_place_of_the_field_exceeds_what_the_search_finds() -> None:
     refused = left_out(stations.points, search.corners)
     for _ in range(6):
         actions = rng.normal(size=8)
-        for name in ("shear", "mises", "normal"):
+        for name in ("shear", "von Mises", "normal"):
             component = COMPONENTS[name]
             values = component.of(*arrays.combined(actions))
             seen = np.where(refused & component.sheared, -np.inf, values).max()
@@ -216,7 +216,7 @@ def test_utilisation_of_two_strengths_is_searched_as_stress_is() -> None:
     xi, eta = (a.ravel() for a in np.meshgrid(s, s))
     inside = xi + eta <= 1
     stations = stations_at(units.field.mesh, units.field.order, xi[inside], eta[inside])
-    mises = COMPONENTS["mises"].of(*units.evaluate(stations).combined(vector))
+    mises = COMPONENTS["von Mises"].of(*units.evaluate(stations).combined(vector))
     mises = np.where(left_out(stations.points, result.corners), 0.0, mises)
     strength = np.array([240.0, 30.0])[units.field.mesh.region]
     dense = float((mises.max(axis=1) / strength).max())

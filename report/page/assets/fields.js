@@ -107,7 +107,7 @@ export class Fields {
       const factor = ratio(this.actions, state.values);
       if (!factor) continue;
       const sign = Math.sign(factor);
-      const even = key === "shear" || key === "mises";
+      const even = key === "shear" || key === "von Mises";
       const wanted = even ? key : sign < 0 ? mirrored(key) : key;
       const from = even ? side : side * sign;
       const found = state.extremes.find((e) => e.component === wanted && e.side === from);
@@ -122,7 +122,7 @@ export class Fields {
   // Largest factored von Mises stress over strength; null where a strength is missing.
   utilisation() {
     if (this.regions.some((r) => r.strength === null)) return null;
-    const mises = this.components.find((c) => c.key === "mises");
+    const mises = this.components.find((c) => c.key === "von Mises");
     const strengths = this.regions.map((r) => r.strength);
     if (strengths.every((s) => s === strengths[0])) {
       const { value } = this.extreme(mises, 1);

@@ -35,7 +35,7 @@ export class LiveMember {
     );
     this.choice.addEventListener("change", () => this.draw());
     for (const button of root.querySelectorAll("[data-press]")) {
-      const key = button.dataset.press === "twist" ? "phi" : "mises";
+      const key = button.dataset.press === "twist" ? "phi" : "von Mises";
       button.addEventListener("click", () => this.goToPeak(key));
     }
     const shape = root.querySelector(".deformed");

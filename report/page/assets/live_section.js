@@ -89,7 +89,7 @@ export class LiveSection {
       }
     }
     this.root.querySelector(".extremes tbody").replaceChildren(...rows);
-    const shown = fields.exact("mises", 1) !== null;
+    const shown = fields.exact("von Mises", 1) !== null;
     this.root.querySelector(".basis").textContent = shown
       ? "These values are the solver's own: it searched these actions, between the samples too."
       : "These values are combined at the points of this section where stresses peak: at most " +
@@ -154,7 +154,7 @@ export class LiveSection {
     const all = [
       normal,
       `τ ${number(Math.hypot(x, y))} (${number(x)}, ${number(y)})`,
-      `σ_v ${number(scalar("mises", s, x, y))} ${stressUnit}`,
+      `σ_v ${number(scalar("von Mises", s, x, y))} ${stressUnit}`,
     ];
     out.textContent = `${place}: ${all.join(", ")}`;
     Object.assign(out.dataset, { x: at[0], y: at[1], normal: s, shearX: x, shearY: y });

@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from ....geometry.errors import InputError
-from ...notebook_table import notebook_table
+from ....geometry.notebook_table import notebook_table
 from ..model.load import Place
 from ..review.greatest import greatest
 from .contact import Contact

@@ -286,4 +286,4 @@ def peak_of(
 
 def _extreme(section: SolvedSection, actions: Array) -> Extreme:
     assert section.search is not None
-    return section.search.extreme(actions, COMPONENTS["mises"], 1)
+    return section.search.extreme(actions, COMPONENTS["von Mises"], 1)

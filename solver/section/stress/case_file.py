@@ -50,7 +50,7 @@ def typed_case(assignments: Sequence[str], through: str | None, units: Units) ->
     entry: dict[str, Any] = dict(values)
     if through is not None:
         entry["through"] = through.split(",")
-    return _case(entry, "the given actions", units)
+    return case_of(entry, "the given actions", units)
 
 
 def load_cases(path: str, units: Units) -> tuple[Actions, ...]:
@@ -76,7 +76,7 @@ def _cases(content: Mapping[str, Any], units: Units) -> tuple[Actions, ...]:
         name = f"case {k}"
         if not isinstance(entry, Mapping):
             raise FileFormatError(f"{name} is not a table of actions")
-        cases.append(_case(dict(entry), str(entry.get("name", name)), units))
+        cases.append(case_of(entry, str(entry.get("name", name)), units))
     names = [case.name for case in cases]
     if len(set(names)) < len(names):
         twice = next(name for name in names if names.count(name) > 1)
@@ -84,26 +84,45 @@ def _cases(content: Mapping[str, Any], units: Units) -> tuple[Actions, ...]:
     return tuple(cases)
 
 
-def _case(entry: dict[str, Any], name: str, units: Units) -> Actions:
-    entry.pop("name", None)
-    through = entry.pop("through", None)
+def case_of(entry: Mapping[str, Any], name: str, units: Units, *, bare: bool = False) -> Actions:
+    """One load case from its actions by symbol ("V_y"), with `through` where shear has a line.
+
+    Parameters
+    ----------
+    entry : mapping
+    name : str
+        Of the case.
+    units : Units
+    bare : bool
+        Whether numbers without a unit are taken in the consistent unit (N and N*mm in mm).
+
+    Raises
+    ------
+    InputError, UnitError
+        For an unknown action, a wrong unit, or no action at all.
+    """
     values = {}
     for symbol, value in entry.items():
+        if symbol in ("name", "through"):
+            continue
         if symbol not in SYMBOLS:
             near = get_close_matches(symbol, SYMBOLS, 1, 0.4)
             hint = f"did you mean {near[0]}?" if near else f"known are {', '.join(SYMBOLS)}"
             raise InputError(f"{name}: there is no action {symbol!r}; {hint}")
         k = SYMBOLS.index(symbol)
-        values[NAMES[k]] = units.read(value, QUANTITY[k], what=f"{name}: {symbol}")
+        own = units.label(QUANTITY[k]) if bare else None
+        values[NAMES[k]] = units.read(value, QUANTITY[k], what=f"{name}: {symbol}", bare=own)
     if not any(values.values()):
         raise InputError(f'{name}: no action; give at least one, like "V_y = 120 kN"')
-    return Actions(**values, through=_point(through, name, units), name=name)
+    through = _point(entry.get("through"), name, units, bare)
+    return Actions(**values, through=through, name=name)
 
 
-def _point(through: Any, name: str, units: Units) -> tuple[float, float] | None:
+def _point(through: Any, name: str, units: Units, bare: bool) -> tuple[float, float] | None:
     if through is None:
         return None
     if not isinstance(through, (list, tuple)) or len(through) != 2:
         raise InputError(f'{name}: through is not a point; write it like ["40 mm", "0 mm"]')
-    x, y = (units.read(c, "length", what=f"{name}: through") for c in through)
+    own = units.length if bare else None
+    x, y = (units.read(c, "length", what=f"{name}: through", bare=own) for c in through)
     return x, y

@@ -62,6 +62,6 @@ COMPONENTS = {
         Component("shear-y", "τ_zy", "shear stress along y", (1, -1), True, lambda s, t: t[..., 1]),
         Component("principal-max", "σ_1", "largest principal stress", (1,), True, _largest),
         Component("principal-min", "σ_2", "smallest principal stress", (-1,), True, _smallest),
-        Component("mises", "σ_v", "von Mises stress", (1,), True, _mises),
+        Component("von Mises", "σ_v", "von Mises stress", (1,), True, _mises),
     )
 }

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from ....geometry.errors import InputError
-from ...notebook_table import notebook_table
+from ....geometry.notebook_table import notebook_table
 from ..mesh.section_mesh import Array
 from ..result import SectionResult
 from ..solve import solve_near
@@ -101,10 +101,10 @@ class StressResult:
         """The greatest von Mises stress of each load case, in consistent units."""
         rows = []
         for case in self.cases:
-            e = case.extreme("mises")
+            e = case.extreme("von Mises")
             used = "" if case.utilisation is None else f", {case.utilisation:.3g} of the strength"
             value = f"{e.value:.5g} at ({e.at[0]:.5g}, {e.at[1]:.5g}){used}"
-            rows.append((case.actions.name, COMPONENTS["mises"].symbol, value))
+            rows.append((case.actions.name, COMPONENTS["von Mises"].symbol, value))
         return rows
 
     joints: tuple[CutFlow, ...] = ()
@@ -195,7 +195,7 @@ def _utilisation(search: Search, vector: Array, factor: float) -> float | None:
     regions = search.units.result.section.regions
     if any(r.material.strength is None for r in regions):
         return None
-    mises = COMPONENTS["mises"]
+    mises = COMPONENTS["von Mises"]
     strength = np.array([r.material.strength for r in regions], dtype=float)
     if np.ptp(strength) == 0:
         return factor * search.extreme(vector, mises, 1).value / float(strength[0])
