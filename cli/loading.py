@@ -40,6 +40,7 @@ def section_of(options: argparse.Namespace) -> Section:
     InputError
         For a mistake in the file, told in the file's own unit.
     """
+    from ..geometry.grades import with_material
     from ..geometry.section_file.named_section import named_section
 
     section = named_section(options.file, **drawing_words(options))
@@ -73,19 +74,3 @@ def in_one_piece(section: Section) -> Section:
             "centre or warping; weld them, or see what they have in common with: soapfilm section"
         )
     return section
-
-
-def with_material(section: Section, grade: str | None) -> Section:
-    """The section with a grade on the parts that name none."""
-    if grade is None or all(r.material.specified for r in section.regions):
-        return section
-    from ..geometry.grades import generic_material
-    from ..geometry.units import Units
-
-    if not section.unit:
-        raise InputError("a material needs the section's length unit; give --unit")
-    material = generic_material(grade, Units(section.unit))
-    regions = tuple(
-        r if r.material.specified else replace(r, material=material) for r in section.regions
-    )
-    return replace(section, regions=regions)

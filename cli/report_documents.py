@@ -44,12 +44,11 @@ def _kind(file: str) -> Callable[[argparse.Namespace], Made]:
     """What a file holds, by the tables that only files of its kind have."""
     if not file.lower().endswith(".toml"):
         return _section  # a drawing, or a rolled shape by its designation
+    from ..geometry.section_file.kinds import kind_of
     from ..geometry.section_file.text import parsed, read_text
 
-    tables = parsed(read_text(Path(file)))
-    if "span" in tables:
-        return _member
-    return _study if "parameter" in tables else _section
+    kinds = {"member": _member, "study": _study}
+    return kinds.get(kind_of(parsed(read_text(Path(file)))), _section)
 
 
 def _section(options: argparse.Namespace) -> Made:

@@ -6,7 +6,7 @@ import argparse
 from typing import TYPE_CHECKING
 
 from .failure import about
-from .loading import in_one_piece, with_material
+from .loading import in_one_piece
 from .options import drawing_words
 
 if TYPE_CHECKING:
@@ -28,6 +28,7 @@ def section_by_word(word: str, options: argparse.Namespace, material: str | None
     with about(word):
         section = in_one_piece(_read(word, options))
         from ..geometry.checks.validate import check
+        from ..geometry.grades import with_material
 
         check(section)  # here, where the file's name is known
         return with_material(section, material)

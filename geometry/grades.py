@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 
 from .errors import InputError
 from .material import Material
+from .section import Section
 from .units import Units
 
 FROM_MEMORY = "from memory"
@@ -230,3 +231,22 @@ def modular_ratio(material: Material, other: Material) -> float:
 
 def _plain(name: str) -> str:
     return "".join(name.split()).upper()
+
+
+def with_material(section: Section, grade: str | None) -> Section:
+    """The section with a generic grade on the parts that name no material.
+
+    Raises
+    ------
+    InputError
+        For an unknown grade, or a section without a unit.
+    """
+    if grade is None or all(r.material.specified for r in section.regions):
+        return section
+    if not section.unit:
+        raise InputError("a material needs the section's length unit; give --unit, or unit=")
+    material = generic_material(grade, Units(section.unit))
+    regions = tuple(
+        r if r.material.specified else replace(r, material=material) for r in section.regions
+    )
+    return replace(section, regions=regions)

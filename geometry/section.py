@@ -7,12 +7,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from typing import Any
 
 from .errors import GeometryError
 from .joint import JointLine
 from .material import Material
+from .notebook_table import notebook_table
 from .outline.contour import Contour
 from .outline.placement import Placement
+from .plain_record import plain_record
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +49,13 @@ class Region:
             self,
             outline=self.outline.placed(placement),
             holes=tuple(h.placed(placement) for h in self.holes),
+        )
+
+    def __repr__(self) -> str:
+        holes = f", {len(self.holes)} holes" if len(self.holes) > 1 else ", 1 hole"
+        return (
+            f"Region({self.name!r}, area {self.area():.6g}, {len(self.outline)} edges"
+            f"{holes if self.holes else ''}, {self.material.name})"
         )
 
 
@@ -159,3 +169,27 @@ class Section:
             joints=tuple(j.placed(placement) for j in self.joints),
             deviation=self.deviation * placement.stretch,
         )
+
+    def to_dict(self) -> dict[str, Any]:
+        """JSON-able: every vertex, bulge and material; `format` tells the version."""
+        return {"format": "soapfilm section outline 1", **plain_record(self)}
+
+    def __repr__(self) -> str:
+        size, area, count, materials = (value for _, _, value in self._facts())
+        of = "region" if count == "1" else "regions"
+        return f"Section({self.name!r}, {size}, area {area}, {count} {of} of {materials})"
+
+    def _repr_html_(self) -> str:
+        return notebook_table(self.name, self._facts())
+
+    def _facts(self) -> list[tuple[str, str, str]]:
+        """Words, symbol and value of what a reader wants to see first."""
+        x0, y0, x1, y1 = self.bounds()
+        unit, squared = (f" {self.unit}", f" {self.unit}^2") if self.unit else ("", "")
+        materials = ", ".join(dict.fromkeys(r.material.name for r in self.regions))
+        return [
+            ("size", "", f"{x1 - x0:.6g} x {y1 - y0:.6g}{unit}"),
+            ("area", "A", f"{sum(r.area() for r in self.regions):.6g}{squared}"),
+            ("regions", "", str(len(self.regions))),
+            ("material", "", materials),
+        ]

@@ -6,8 +6,10 @@ and polars are asked directly, since both take a dictionary of columns and need 
 
 from __future__ import annotations
 
+import csv
 import importlib.util
-from collections.abc import Iterator, Mapping, Sequence
+import io
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Any
@@ -22,6 +24,8 @@ from .text.number import number, unit_text
 
 #: Frames, the one that is made when none is named first.
 LIBRARIES = ("pandas", "polars", "xarray", "numpy")
+#: Beside the largest number of its kind, what is smaller is rounding.
+_NOISE = 1e-10
 #: Rows that a short and a notebook's form show.
 _SHORT, _SHOWN = 6, 20
 
@@ -154,6 +158,16 @@ class DataTable:
             out[name] = array
         return out
 
+    def csv(self) -> str:
+        """The rows as CSV text: headings with their units, numbers of nine digits, nothing where
+        there is no value."""
+        out = io.StringIO()
+        writer = csv.writer(out, lineterminator="\n")
+        writer.writerow(self._head())
+        for row in zip(*self.columns.values(), strict=True):
+            writer.writerow([f"{v:.9g}" if isinstance(v, float) else v for v in row])
+        return out.getvalue()
+
     def __repr__(self) -> str:
         head, rows = self._texts(_SHORT)
         numeric = [self._numeric(name) for name in self.columns]
@@ -175,15 +189,34 @@ class DataTable:
         return notebook_grid(f"{self.title}{more}".lstrip(", "), head, rows)
 
     def _texts(self, most: int) -> tuple[list[str], list[list[str]]]:
-        head = [
-            f"{name} ({unit_text(self.units[name])})" if self.units.get(name) else name
-            for name in self.columns
-        ]
+        head = self._head()
         columns = [values[:most] for values in self.columns.values()]
         return head, [[_shown(v) for v in row] for row in zip(*columns, strict=True)]
 
+    def _head(self) -> list[str]:
+        return [
+            f"{name} ({unit_text(self.units[name])})" if self.units.get(name) else name
+            for name in self.columns
+        ]
+
     def _numeric(self, name: str) -> bool:
         return all(v is None or isinstance(v, (float, int)) for v in self.columns[name])
+
+
+def quiet(columns: dict[str, list[Any]], *groups: Iterable[str]) -> None:
+    """Put 0 for what is rounding beside the largest number in its group of columns.
+
+    >>> columns = {"u": [1e-17, 0.0], "v": [2.0, None]}
+    >>> quiet(columns, ("u", "v"))
+    >>> columns
+    {'u': [0.0, 0.0], 'v': [2.0, None]}
+    """
+    for group in groups:
+        own = [name for name in group if name in columns]
+        sizes = (abs(v) for name in own for v in columns[name] if v is not None)
+        noise = _NOISE * max(sizes, default=0.0)
+        for name in own:
+            columns[name] = [v if v is None or abs(v) >= noise else 0.0 for v in columns[name]]
 
 
 def _shown(value: Any) -> str:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
+from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
@@ -51,14 +52,48 @@ def write_mesh(
     point_data : mapping of names to (n,) or (n, d)
     cell_data : mapping of names to an array for each entry of `cells`
     """
+    suffix = mesh_suffix(path)
+    if suffix == ".xdmf":
+        write_steps(path, points, cells, [(0.0, point_data)], cell_data)
+        return
     import meshio
 
-    suffix = mesh_suffix(path)
-    if points.shape[1] == 2:
-        points = np.column_stack([points, np.zeros(len(points))])
-    mesh = meshio.Mesh(points, list(cells), point_data=dict(point_data), cell_data=dict(cell_data))
+    mesh = meshio.Mesh(
+        _in_space(points), list(cells), point_data=dict(point_data), cell_data=dict(cell_data)
+    )
     with replacing(path) as temporary:
-        if suffix == ".vtu":
-            meshio.write(temporary, mesh, file_format="vtu")
-        else:
-            meshio.write(temporary, mesh, file_format="xdmf", data_format="XML")
+        meshio.write(temporary, mesh, file_format="vtu")
+
+
+def write_steps(
+    path: str | os.PathLike[str],
+    points: Array,
+    cells: Sequence[tuple[str, Ints]],
+    steps: Iterable[tuple[float, Mapping[str, Array]]],
+    cell_data: Mapping[str, Sequence[Array]] = MappingProxyType({}),
+) -> None:
+    """Write one mesh with fields at several times as XDMF, all numbers in the one file.
+
+    meshio's writer of single meshes wants h5py even where no HDF5 is asked for; this one does not.
+
+    Parameters
+    ----------
+    steps : iterable of (time, point data)
+        Viewers run through them as time; stations of a member may stand for it.
+    """
+    from meshio.xdmf import TimeSeriesWriter
+
+    with (
+        replacing(path) as temporary,
+        TimeSeriesWriter(str(temporary), data_format="XML") as writer,
+    ):
+        writer.write_points_cells(_in_space(points), list(cells))
+        for time, data in steps:
+            writer.write_data(time, point_data=dict(data), cell_data=dict(cell_data))
+
+
+def _in_space(points: Array) -> Array:
+    """(n, 3): points in a plane get z = 0."""
+    if points.shape[1] == 3:
+        return points
+    return np.column_stack([points, np.zeros(len(points))])

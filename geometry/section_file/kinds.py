@@ -29,3 +29,19 @@ def refuse_other_kinds(table: Mapping[str, Any]) -> None:
             if kind == "a study file" and "member" in table and "section" in table:
                 kind, command = "a size file", "soapfilm size"
             raise InputError(f"this is {kind}, not a section; use: {command}")
+
+
+def kind_of(table: Mapping[str, Any]) -> str:
+    """One of "member", "size", "study", "joints", "cases" or "section".
+
+    >>> kind_of({"unit": "mm", "span": []}), kind_of({"shape": []})
+    ('member', 'section')
+    """
+    if "span" in table or "segment" in table:
+        return "member"
+    if "candidates" in table or ("member" in table and "section" in table):
+        return "size"
+    for key, kind in (("parameter", "study"), ("joint", "joints"), ("case", "cases")):
+        if key in table:
+            return kind
+    return "section"

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import json
 import os
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
+from ..data_table import DataTable
 from ..files import write_text
 from ..text import caution
 from ..text.json_values import json_values
@@ -18,6 +17,16 @@ if TYPE_CHECKING:
     from ...solver.joint.given_turn import TurnEffect
     from ...solver.joint.sharing import BoltShare, JointShare, WeldShare
 
+_COLUMNS = (
+    "at", "joint", "case", "part", "number", "x", "y", "z", "shear, elastic",
+    "shear, instantaneous centre", "tension", "weld stress",
+)  # fmt: skip
+_COLUMN_UNITS = dict.fromkeys("xyz", "mm") | {
+    "shear, elastic": "N",
+    "shear, instantaneous centre": "N",
+    "tension": "N",
+    "weld stress": "MPa",
+}
 _UNITS = {"length": "mm", "force": "N", "moment": "N*mm", "stress": "MPa", "angle": "rad"}
 
 
@@ -27,6 +36,16 @@ def joints_json(
     effects: Sequence[tuple[float, Sequence[TurnEffect]]],
 ) -> str:
     """One JSON object; what has no number is null."""
+    record = json_values(joints_record(details, shares, effects))
+    return json.dumps(record, indent=1, allow_nan=False, ensure_ascii=False)
+
+
+def joints_record(
+    details: Sequence[JointDetail],
+    shares: Sequence[JointShare],
+    effects: Sequence[tuple[float, Sequence[TurnEffect]]] = (),
+) -> dict[str, Any]:
+    """The record as a dictionary."""
     joints = []
     for k, detail in enumerate(details):
         record = detail_record(detail)
@@ -35,8 +54,8 @@ def joints_json(
             turn, rows = effects[k]
             record["given_turn"] = {"turn": turn, "details": [effect_record(r) for r in rows]}
         joints.append(record)
-    whole = {"units": _UNITS, "joints": joints, "caution": caution.JOINT}
-    return json.dumps(json_values(whole), indent=1, allow_nan=False, ensure_ascii=False)
+    head = {"format": "soapfilm joints 1", "units": _UNITS}
+    return {**head, "joints": joints, "caution": caution.JOINT}
 
 
 def detail_record(detail: JointDetail) -> dict[str, Any]:
@@ -133,29 +152,26 @@ def write_joint_csv(placed: Sequence[tuple[str, JointShare]], path: str | os.Pat
 
     `placed` has the place in a member where each joint stands, "" for a joint alone.
     """
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(
-        ["at", "joint", "case", "part", "number", "x (mm)", "y (mm)", "z (mm)",
-         "shear, elastic (N)", "shear, instantaneous centre (N)", "tension (N)",
-         "weld stress (MPa)"]
-    )  # fmt: skip
+    write_text(path, share_table(placed).csv())
+
+
+def share_table(placed: Sequence[tuple[str, JointShare]]) -> DataTable:
+    """The same rows as a table."""
+    rows: list[list[Any]] = []
     for place, found in placed:
         head = [place, found.detail.name, found.actions.name]
         for group in found.bolts:
             centred = group.centred_shear
-            for n, point in enumerate(group.place.points):
-                more = "" if centred is None else f"{centred[n]:.9g}"
-                writer.writerow(
-                    [*head, group.place.name, n + 1, *(f"{c:.9g}" for c in point),
-                     f"{group.shear[n]:.9g}", more, f"{group.tension[n]:.9g}", ""]
-                )  # fmt: skip
+            for n, point in enumerate(group.place.points.tolist()):
+                more = None if centred is None else float(centred[n])
+                forces = [float(group.shear[n]), more, float(group.tension[n])]
+                rows.append([*head, group.place.name, n + 1, *point, *forces, None])
         for weld in found.welds:
             for k, name in enumerate(weld.place.names):
                 places = dict.fromkeys((0, int(weld.stress[k].argmax()), weld.stress.shape[1] - 1))
                 for n in places:
-                    point = [f"{c:.9g}" for c in weld.points[k, n]]
-                    writer.writerow(
-                        [*head, name, "", *point, "", "", "", f"{weld.stress[k, n]:.9g}"]
-                    )
-    write_text(path, out.getvalue())
+                    point = [float(c) for c in weld.points[k, n]]
+                    stress = float(weld.stress[k, n])
+                    rows.append([*head, name, None, *point, None, None, None, stress])
+    columns = {name: [row[k] for row in rows] for k, name in enumerate(_COLUMNS)}
+    return DataTable(columns, _COLUMN_UNITS, "bolts and welds")

@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import os
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
+import numpy as np
+from numpy.typing import NDArray
+
+from ...geometry.errors import InputError
+from ..data_table import DataTable, quiet
 from ..files import write_text
 from .units import MemberUnits
 
 if TYPE_CHECKING:
     from ...solver.member.review.assessment import Assessment
+
+Array = NDArray[np.float64]
 
 #: Heading, column of the stations and quantity.
 _COLUMNS = (
@@ -45,38 +50,59 @@ def write_member_csv(assessment: Assessment, path: str | os.PathLike[str]) -> No
 
 def member_csv(assessment: Assessment) -> str:
     """The text: headings name the units; a station where something jumps stands twice."""
-    units = MemberUnits(assessment.request.units)
+    return station_table(assessment).csv()
+
+
+def station_table(assessment: Assessment) -> DataTable:
+    """Classical results at every station and combination, and the flow of welds and cells."""
+    member = MemberUnits(assessment.request.units)
     table, stress = assessment.table, assessment.stress
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    headings = [f"z ({units.unit('along')})", "combination"]
-    headings += [f"{word} ({units.unit(quantity)})" for word, _, quantity in _COLUMNS]
+    columns: dict[str, list[Any]] = {"z": [], "combination": []}
+    units = {"z": member.plain("along")}
+    count, stations = len(table.names), len(table.z)
+    columns["z"] = (table.z * member.factor("along")).tolist() * count
+    columns["combination"] = [name for name in table.names for _ in range(stations)]
+
+    def add(name: str, values: Array, quantity: str) -> None:
+        units[name] = member.plain(quantity)
+        scaled = (values * member.factor(quantity)).T.ravel()
+        columns[name] = [None if v != v else v for v in scaled.tolist()]
+
+    for name, word, quantity in _COLUMNS:
+        add(name, getattr(table, word), quantity)
+    alike: dict[str, list[str]] = {}
+    for name, _, quantity in _COLUMNS:
+        alike.setdefault(quantity.replace("bimoment", "moment"), []).append(name)
+    quiet(columns, *alike.values())
     if stress is not None:
-        headings += [f"{word} ({units.unit('stress')})" for word, _ in _STRESSES]
-        headings += [f"at {axis} ({units.unit('place')})" for axis in "xy"]
+        for name, word in _STRESSES:
+            add(name, getattr(stress, word), "stress")
+        for k, axis in enumerate("xy"):
+            add(f"at {axis}", stress.points[..., k], "place")
     flows = assessment.flows
-    through = [] if flows is None else [w.flow for w in flows.welds] + [x.flow for x in flows.cells]
     if flows is not None:
-        unit = units.unit("line load")
-        headings += [f"weld {w.line.name} of {w.section} ({unit})" for w in flows.welds]
-        headings += [f"cell {n} of {x.section} ({unit})" for n, x in enumerate(flows.cells, 1)]
-    writer.writerow(headings)
-    along = units.factor("along")
-    factors = [units.factor(quantity) for _, _, quantity in _COLUMNS]
-    columns = [getattr(table, word) * f for (_, word, _), f in zip(_COLUMNS, factors, strict=True)]
-    stresses = []
-    if stress is not None:
-        stresses = [getattr(stress, word) * units.factor("stress") for _, word in _STRESSES]
-    for c, name in enumerate(table.names):
-        for row, z in enumerate(table.z):
-            values = [f"{column[row, c]:.9g}" for column in (*columns, *stresses)]
-            if stress is not None:
-                values += [f"{coordinate:.9g}" for coordinate in stress.points[row, c]]
-            values += [_flow(flow[row, c] * units.factor("line load")) for flow in through]
-            writer.writerow([f"{z * along:.9g}", name, *values])
-    return out.getvalue()
+        for w in flows.welds:
+            add(f"weld {w.line.name} of {w.section}", w.flow, "line load")
+        for n, x in enumerate(flows.cells, 1):
+            add(f"cell {n} of {x.section}", x.flow, "line load")
+    return DataTable(columns, units, f"{assessment.solution.mesh.member.name}, stations")
 
 
-def _flow(value: float) -> str:
-    """A flow; nothing where the member has another section."""
-    return "" if value != value else f"{value:.9g}"
+def station_column(heading: str) -> tuple[str, str]:
+    """Column of `Stations` and quantity of a heading.
+
+    Raises
+    ------
+    InputError
+        With the headings that there are.
+
+    Examples
+    --------
+    >>> station_column("twist")
+    ('phi', 'angle')
+    """
+    for name, column, quantity in _COLUMNS:
+        if name == heading:
+            return column, quantity
+    known = ", ".join(name for name, _, _ in _COLUMNS)
+    raise InputError(f"a member has no result {heading[:60]!r} along it; there are {known}")

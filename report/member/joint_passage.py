@@ -165,7 +165,12 @@ def write_held_joints(found: Sequence[HeldJoint], path: str | os.PathLike[str]) 
     """Every bolt and weld of every joint at its place under every combination, as CSV."""
     if not found:
         raise InputError("no support and no secondary beam of the file names a joint")
-    write_joint_csv([(held.title, one) for held in found for one in every_share(held)], path)
+    write_joint_csv(placed_shares(found), path)
+
+
+def placed_shares(found: Sequence[HeldJoint]) -> list[tuple[str, JointShare]]:
+    """Every joint at its place under every combination, with the title of that place."""
+    return [(held.title, one) for held in found for one in every_share(held)]
 
 
 def joint_records(found: Sequence[HeldJoint]) -> list[dict[str, Any]]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from ..data_table import DataTable
 from ..text.blocks import HeadedRows, Passage
 from ..text.number import number
 from .slip import worst_use
@@ -13,6 +14,7 @@ from .units import MemberUnits
 if TYPE_CHECKING:
     from ...solver.member.review.assessment import Assessment
     from ...solver.member.review.judgement import LimitRow
+    from ...solver.member.staged.assessment import StagedAssessment
 
 _QUANTITY = {"twist": "angle", "displacement": "displacement", "stress": "stress"}
 
@@ -81,3 +83,55 @@ def limit_value(item: LimitRow, value: float, units: MemberUnits) -> str:
     if item.kind == "frequency":
         return f"{number(value, 3)} Hz"
     return units.text(value, _QUANTITY[item.kind], 3)
+
+
+def limit_table(assessment: Assessment | StagedAssessment) -> DataTable:
+    """Every limit as a row, values in the unit beside them; of a staged member with its stage."""
+    from ...solver.member.review.assessment import Assessment
+
+    units, rows = MemberUnits(assessment.request.units), []
+    pairs: list[tuple[str | None, LimitRow]]
+    if isinstance(assessment, Assessment):
+        pairs = [(None, item) for item in assessment.limits]
+    else:
+        pairs = [(stage.name, item) for stage, item in assessment.limits]
+    for stage, item in pairs:
+        row, quantity = item.row, _QUANTITY.get(item.kind)
+        factor = units.factor(quantity) if quantity else 1.0
+        unit = units.plain(quantity) if quantity else "Hz" * (item.kind == "frequency")
+        found = {} if stage is None else {"stage": stage}
+        rows.append(
+            found
+            | {
+                "limit": row.limit,
+                "value": abs(row.value) * factor,
+                "allowed": row.allowed * factor,
+                "unit": unit,
+                "used": row.ratio,
+                "passed": row.passed,
+                "at": None if math.isnan(row.station) else row.station * units.factor("along"),
+                "combination": row.combination,
+                "source": row.source,
+            }
+        )
+    title = f"{assessment.request.member.name}, limits"
+    return DataTable.of_rows(rows, {"at": units.plain("along")}, title)
+
+
+def remedy_table(assessment: Assessment) -> DataTable:
+    """Every remedy as a row; the first one is the member as it stands."""
+    units = MemberUnits(assessment.request.units)
+    angle, stress = units.factor("angle"), units.factor("stress")
+    rows = [
+        {
+            "remedy": c.title,
+            "twist": None if c.twist is None else c.twist * angle,
+            "relative twist": c.twist_ratio,
+            "stress": None if c.stress is None else c.stress * stress,
+            "relative stress": c.stress_ratio,
+            "failure": c.failure or None,
+        }
+        for c in assessment.cures
+    ]
+    found = {"twist": units.plain("angle"), "stress": units.plain("stress")}
+    return DataTable.of_rows(rows, found, f"{assessment.request.member.name}, remedies")

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import os
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 from ...solver.member.review.reactions import COMPONENTS, Reactions, components
+from ..data_table import DataTable, quiet
 from ..files import write_text
 from .units import MemberUnits
 
@@ -114,25 +113,24 @@ def reaction_csv(assessment: Assessment) -> str:
     Forces of a deck are per length; all others are whole. T is about the shear centre for supports
     and decks, about the axis for sums.
     """
+    return reaction_table(assessment).csv()
+
+
+def reaction_table(assessment: Assessment) -> DataTable:
+    """The same rows as a table."""
     units = MemberUnits(assessment.request.units)
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    named = zip(COMPONENTS, _QUANTITIES, strict=True)
-    writer.writerow(
-        [
-            "theory", "kind", "name", f"z ({units.unit('along')})", f"x ({units.unit('place')})",
-            "combination", *(f"{word} ({units.unit(quantity)})" for word, quantity in named),
-            f"couple ({units.unit('force')})", f"q_x ({units.unit('line load')})",
-            f"m_t ({units.unit('line moment')})",
-        ]
-    )  # fmt: skip
-    for found in assessment.reactions:
-        for row in _lines(found, units):
-            writer.writerow([found.theory, *row])
-    return out.getvalue()
+    quantities = {"z": "along", "x": "place"} | dict(zip(COMPONENTS, _QUANTITIES, strict=True))
+    quantities |= {"couple": "force", "q_x": "line load", "m_t": "line moment"}
+    names = ["theory", "kind", "name", "z", "x", "combination", *COMPONENTS, "couple", "q_x", "m_t"]
+    rows = [[found.theory, *row] for found in assessment.reactions for row in _lines(found, units)]
+    columns = {name: [row[k] for row in rows] for k, name in enumerate(names)}
+    forces, moments = COMPONENTS[:3], COMPONENTS[3:]
+    quiet(columns, (*forces, "couple"), moments, ("x", "z"), ("q_x", "m_t"))
+    plain = {name: units.plain(quantity) for name, quantity in quantities.items()}
+    return DataTable(columns, plain, f"{assessment.solution.mesh.member.name}, reactions")
 
 
-def _lines(found: Reactions, units: MemberUnits) -> Iterator[list[str]]:
+def _lines(found: Reactions, units: MemberUnits) -> Iterator[list[Any]]:
     along, place, force = (units.factor(q) for q in ("along", "place", "force"))
     factors = [units.factor(q) for q in _QUANTITIES]
     for c, name in enumerate(found.names):
@@ -171,11 +169,6 @@ def _line(
     couple: float | None = None,
     across: float | None = None,
     torque: float | None = None,
-) -> list[str]:
+) -> list[Any]:
     numbers = [*values, couple, across, torque]
-    first = [kind, title, _shown(z), _shown(x), combination]
-    return [*first, *map(_shown, numbers)]
-
-
-def _shown(value: float | None) -> str:
-    return "" if value is None else f"{value:.9g}"
+    return [kind, title, z, x, combination, *numbers]

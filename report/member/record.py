@@ -54,6 +54,7 @@ def member_record(assessment: Assessment) -> dict[str, Any]:
     member, units = solution.mesh.member, request.units
     shown = MemberUnits(units)
     return {
+        "format": "soapfilm member 1",
         "name": member.name,
         "units": {q: units.label(q) for q in _QUANTITIES} | {"angle": "rad"},
         "length": member.length,

@@ -27,6 +27,10 @@ class MemberUnits:
         """The unit as text, with raised powers."""
         return unit_text(self._pair(quantity)[0])
 
+    def plain(self, quantity: str) -> str:
+        """The unit in plain letters ("kN*m")."""
+        return self._pair(quantity)[0]
+
     def factor(self, quantity: str) -> float:
         """What a number of the solution is multiplied by to be in that unit."""
         return self._pair(quantity)[1]

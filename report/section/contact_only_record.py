@@ -22,6 +22,7 @@ def contact_only_record(result: ContactOnlyResult) -> dict[str, Any]:
     """The record as a dictionary; `bodies` holds one section record each (see `section_record`)."""
     shares = result.shares()
     return {
+        "format": "soapfilm parts 1",
         "name": result.section.name,
         "length_unit": result.section.unit,
         "contact_only": True,

@@ -13,6 +13,7 @@ from ...solver.section.torsion.cells import mid_wall_areas
 from ...solver.section.torsion.drawn_curves import curve_effect
 from ..text.json_values import json_values
 from .curve_words import curve_notes
+from .vocabulary import section_values
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -29,14 +30,16 @@ def section_record(result: SectionResult) -> dict[str, Any]:
     """The record as a dictionary of plain numbers, texts, lists and None.
 
     Powers of `length_unit` throughout; ``mass_per_length`` in kg or lb per length unit;
-    ``plastic_torque`` per unit shear yield stress; stress and flow per unit torque.
-    ``drawn_curves`` is what arcs in place of drawn curves may change of J, to first order: 0 where
-    all borders are exact, None where no bound is known.
+    ``plastic_torque`` per unit shear yield stress; stress and flow per unit torque. What vanishes
+    but for rounding is 0. ``drawn_curves`` is what arcs in place of drawn curves may change of J,
+    to first order: 0 where all borders are exact, None where no bound is known.
     """
     moments, moduli = result.second_moments, result.elastic_moduli
     plastic, torsion = result.plastic_moduli, result.torsion_modulus
     warping, solver = result.warping_properties, result.solver
+    numbers = section_values(result)
     record = {
+        "format": "soapfilm section 1",
         "name": result.section.name,
         "length_unit": result.unit,
         "composite": result.is_composite,
@@ -45,14 +48,14 @@ def section_record(result: SectionResult) -> dict[str, Any]:
         "gross_area": result.area_properties.gross_area,
         "perimeter": result.perimeter,
         "mass_per_length": result.mass_per_length,
-        "centroid": _point(result.centroid),
+        "centroid": [numbers["centroid_x"], numbers["centroid_y"]],
         "second_moments": {
             "x": moments.x,
             "y": moments.y,
-            "xy": moments.xy,
+            "xy": numbers["product_moment"],
             "major": moments.major,
             "minor": moments.minor,
-            "angle_deg": moments.angle_deg,
+            "angle_deg": numbers["principal_angle"],
         },
         "elastic_moduli": {
             "x_top": moduli.x_top,
@@ -97,12 +100,12 @@ def section_record(result: SectionResult) -> dict[str, Any]:
         },
         "mean_lever_arm": result.mean_lever_arm,
         "mean_lever_arm_relative_change": result.mean_lever_arm_change,
-        "warping_constant": result.warping_constant,
+        "warping_constant": numbers["warping_constant"],
         "warping_constant_change": warping.warping_constant_change,
-        "shear_centre": _point(result.shear_centre),
+        "shear_centre": [numbers["shear_centre_x"], numbers["shear_centre_y"]],
         "shear_centre_change": warping.shear_centre_change,
         "polar_radius": result.polar_radius,
-        "monosymmetry": dict(zip(("x", "y"), result.monosymmetry, strict=True)),
+        "monosymmetry": {axis: numbers[f"monosymmetry_{axis}"] for axis in "xy"},
         "cells": [
             {
                 "void_area": cell.void_area,

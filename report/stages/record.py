@@ -8,7 +8,9 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from ...solver.member.review.reactions import COMPONENTS, components
+from ..data_table import DataTable
 from ..member.joint_passage import joint_records
+from ..member.units import MemberUnits
 from ..text import caution
 from ..text.json_values import json_values
 from .decks import deck_records
@@ -31,6 +33,7 @@ def staged_record(staged: StagedAssessment) -> dict[str, Any]:
     """The record as a dictionary."""
     units = staged.request.units
     return {
+        "format": "soapfilm staged member 1",
         "name": staged.request.member.name,
         "units": {q: units.label(q) for q in _QUANTITIES} | {"angle": "rad"},
         "theory": staged.history.theory,
@@ -96,3 +99,54 @@ def _stage(staged: StagedAssessment, result: StageResult, number: int) -> dict[s
 
 def _columns(names: tuple[str, ...], values: np.ndarray[Any, Any]) -> dict[str, list[float]]:
     return {name: values[:, c].tolist() for c, name in enumerate(names)}
+
+
+def stage_station_table(staged: StagedAssessment) -> DataTable:
+    """Twist and displacements of the shear centre after every stage, all stages so far together."""
+    units, rows = MemberUnits(staged.request.units), []
+    along, angle, move = (units.factor(q) for q in ("along", "angle", "displacement"))
+    for stage in staged.stages:
+        u, v = stage.moved["shear_centre"]
+        for c, name in enumerate(staged.names):
+            for k, z in enumerate(stage.z.tolist()):
+                rows.append(
+                    {
+                        "stage": stage.stage.name,
+                        "combination": name,
+                        "z": z * along,
+                        "u": float(u[k, c]) * move,
+                        "v": float(v[k, c]) * move,
+                        "twist": float(stage.twist[k, c]) * angle,
+                        "twist added": float(stage.added[k, c]) * angle,
+                    }
+                )
+    known = {"z": "along", "u": "displacement", "v": "displacement", "twist": "angle"}
+    plain = {name: units.plain(quantity) for name, quantity in known.items()}
+    plain["twist added"] = plain["twist"]
+    return DataTable.of_rows(rows, plain, f"{staged.request.member.name}, stations")
+
+
+def stage_reaction_table(staged: StagedAssessment) -> DataTable:
+    """What every support holds after every stage, all stages so far together."""
+    units, rows = MemberUnits(staged.request.units), []
+    quantities = dict(
+        zip(COMPONENTS, ("force",) * 3 + ("moment",) * 3 + ("bimoment",), strict=True)
+    )
+    quantities["couple"] = "force"
+    for stage in staged.stages:
+        for c, name in enumerate(staged.names):
+            for r in stage.reactions[c]:
+                held = dict(zip(COMPONENTS, components(r), strict=True)) | {"couple": r.couple}
+                found: dict[str, Any] = {
+                    "stage": stage.stage.name,
+                    "combination": name,
+                    "name": r.title,
+                    "z": r.at * units.factor("along"),
+                }
+                for word, value in held.items():
+                    scaled = None if value is None else value * units.factor(quantities[word])
+                    found[word] = scaled
+                rows.append(found)
+    plain = {name: units.plain(quantity) for name, quantity in quantities.items()}
+    plain["z"] = units.plain("along")
+    return DataTable.of_rows(rows, plain, f"{staged.request.member.name}, reactions")

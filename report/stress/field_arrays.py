@@ -14,7 +14,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from ...geometry.errors import InputError
 from ...solver.section.elements.integrals import TrianglePoints, stations_at
-from ...solver.section.elements.location import located
+from ...solver.section.mesh.location import locate
 from ...solver.section.stress.flexure import warping_about_shear_centre
 from ...solver.section.torsion.peak import left_out
 from ..drawing.field_view import mean_wall
@@ -113,7 +113,7 @@ def fields_at(units: UnitStress, points: ArrayLike) -> SectionFields:
     except (TypeError, ValueError) as error:
         raise InputError("points are pairs of numbers, like [[0, 100], [75, 140]]") from error
     mesh = units.field.mesh
-    triangle, xi, eta = located(mesh, places)
+    triangle, xi, eta = locate(mesh, np.nan_to_num(places))
     outside = np.flatnonzero((triangle < 0) | ~np.isfinite(places).all(axis=1))
     if outside.size:
         k = int(outside[0])

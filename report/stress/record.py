@@ -24,6 +24,7 @@ def stress_record(stress: StressResult) -> dict[str, Any]:
     unit = stress.result.unit
     flexibility = stress.units.shear_flexibility()
     return {
+        "format": "soapfilm stresses 1",
         "name": stress.result.section.name,
         "length_unit": unit,
         "stress_unit": Units(unit).label("stress") if unit else "",

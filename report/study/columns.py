@@ -2,9 +2,16 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from ...geometry.units import Units
-from ..section.quantities import SECTION_QUANTITIES, unit_of
+from ..data_table import DataTable
+from ..section.vocabulary import SECTION_QUANTITIES, settled, unit_of
 from ..text.number import displayed, unit_text
+
+if TYPE_CHECKING:
+    from ...solver.study.run.store import Store
+    from ...solver.study.run.sweep import Study
 
 #: Lengths among the results of a member.
 _LENGTHS = ("displacement", "deflection")
@@ -74,3 +81,13 @@ def with_unit(column: str, length: str) -> str:
     """A column's words and its unit in brackets."""
     unit, _ = column_unit(column, length)
     return f"{column_words(column)} ({unit})" if unit else column_words(column)
+
+
+def study_table(study: Study, store: Store) -> DataTable:
+    """Finished rows in the order of their points, rounding noise as 0."""
+    rows = [dict(zip(store.columns, row, strict=True)) for row in store.rows()]
+    if "torsion_constant" in store.results:
+        rows = [row if row["error"] else row | settled(row) for row in rows]
+    columns = {name: [row[name] for row in rows] for name in store.columns}
+    units = {name: plain_unit(name, study.base.unit) for name in store.results} | {"seconds": "s"}
+    return DataTable(columns, {name: unit for name, unit in units.items() if unit}, study.name)

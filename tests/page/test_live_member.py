@@ -122,7 +122,7 @@ def test_the_greatest_stress_is_the_report_s(
 ) -> None:
     visit.open(girder_page)
     go(visit, 0.4, "service")
-    visit.find("#live-member [data-press=mises]").click()
+    visit.find("#live-member [data-press=peak]").click()
     visit.settle()
     assert girder.stress is not None
     peak = girder.stress.peak

@@ -10,7 +10,7 @@ const SCALARS = {
   "shear-y": (s, x, y) => y,
   "principal-max": (s, x, y) => s / 2 + Math.sqrt((s * s) / 4 + x * x + y * y),
   "principal-min": (s, x, y) => s / 2 - Math.sqrt((s * s) / 4 + x * x + y * y),
-  mises: (s, x, y) => Math.sqrt(s * s + 3 * (x * x + y * y)),
+  "von Mises": (s, x, y) => Math.sqrt(s * s + 3 * (x * x + y * y)),
 };
 // V_x, V_y, T and T_w bring shear, which has no bound at a sharp corner.
 const SHEARING = [3, 4, 5, 6];

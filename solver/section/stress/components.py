@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from ....geometry.errors import InputError
 from ..mesh.section_mesh import Array
 
 
@@ -65,3 +66,21 @@ COMPONENTS = {
         Component("von Mises", "σ_v", "von Mises stress", (1,), True, _mises),
     )
 }
+
+
+def component_of(word: str) -> Component:
+    """The component of a name.
+
+    Raises
+    ------
+    InputError
+        With the names that there are.
+
+    Examples
+    --------
+    >>> component_of("von Mises").symbol
+    'σ_v'
+    """
+    if word not in COMPONENTS:
+        raise InputError(f"there is no stress {word[:60]!r}; known are {', '.join(COMPONENTS)}")
+    return COMPONENTS[word]

@@ -102,11 +102,7 @@ class SectionBase:
     @property
     def columns(self) -> tuple[str, ...]:
         """Names of the results, in order."""
-        from dataclasses import fields
-
-        from ..run.properties import Properties
-
-        return tuple(f.name for f in fields(Properties) if f.name not in _LEFT_OUT)
+        return section_columns()
 
     @property
     def main(self) -> str:
@@ -157,6 +153,15 @@ class SectionBase:
 
         record = solved_properties(self.section(assignments), accuracy, cache).record()
         return {name: record[name] for name in self.columns}
+
+
+def section_columns() -> tuple[str, ...]:
+    """Names of the results of a section, in order."""
+    from dataclasses import fields
+
+    from ..run.properties import Properties
+
+    return tuple(f.name for f in fields(Properties) if f.name not in _LEFT_OUT)
 
 
 @lru_cache(maxsize=8)

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from ...accuracy import STUDY_ACCURACY
 from ..file.plan import Plan, Point
 from ..file.section_base import Base
+from ..file.shape_function import ShapeFunction
 from .content import code_version, digest
 from .store import Store
 from .work import Job
@@ -44,17 +45,29 @@ class Study:
         """The file of its rows, with its plan written down."""
         store = Store(path, self.plan.names, self.base.columns)
         version = self.version()
+        plan = self.plan
+        made: list[str] = []
+        if isinstance(self.base, ShapeFunction):  # another function means other rows
+            made = [self.base.key(plan.assignments(point)) for point in plan.points()]
         store.plan(
-            digest(
-                "plan", version, self.plan.names, self.plan.kind, len(self.plan), repr(self.plan)
-            ),
-            ((self.key(point, version), point) for point in self.plan.points()),
+            digest("plan", version, plan.names, plan.kind, len(plan), repr(plan), *made),
+            ((self.key(point, version), point) for point in plan.points()),
         )
         return store
 
     def key(self, point: Point, version: str | None = None) -> str:
         """Key of a point's row: everything its numbers depend on."""
-        return digest(version or self.version(), self.plan.assignments(point))
+        assignments = self.plan.assignments(point)
+        if isinstance(self.base, ShapeFunction):
+            return digest(version or self.version(), assignments, self.base.key(assignments))
+        return digest(version or self.version(), assignments)
+
+    def job(self, point: Point, key: str, cached: bool) -> Job:
+        """What a worker is given; a made shape goes in place of the function that made it."""
+        base, assignments = self.base, self.plan.assignments(point)
+        if isinstance(base, ShapeFunction):
+            base, assignments = base.at(assignments), {}
+        return Job(key, base, assignments, self.accuracy, cached, code_version())
 
     def version(self) -> str:
         """Key of what all rows have in common."""
@@ -123,7 +136,6 @@ def run_study(
 def _pending(study: Study, store: Store, cached: bool) -> Iterator[Job]:
     """Jobs of all points without a row; two alike points make one."""
     version = study.version()
-    code = code_version()
     out: set[str] = set()
     for point in study.plan.points():
         key = study.key(point, version)
@@ -132,4 +144,4 @@ def _pending(study: Study, store: Store, cached: bool) -> Iterator[Job]:
         if len(out) >= _REMEMBERED:
             out = {k for k in out if not store.has(k)}
         out.add(key)
-        yield Job(key, study.base, study.plan.assignments(point), study.accuracy, cached, code)
+        yield study.job(point, key, cached)

@@ -49,6 +49,26 @@ def process_pool(workers: int) -> ProcessPoolExecutor:
     )
 
 
+class InlineExecutor(Executor):
+    """Does every job at once, in this process: for few rows, and where a pool cannot start.
+
+    Examples
+    --------
+    >>> with InlineExecutor() as executor:
+    ...     executor.submit(max, 2, 3).result()
+    3
+    """
+
+    def submit(self, fn: Callable[..., Any], /, *args: Any, **kwargs: Any) -> Future[Any]:
+        """The result of the call, there already."""
+        future: Future[Any] = Future()
+        try:
+            future.set_result(fn(*args, **kwargs))
+        except Exception as error:
+            future.set_exception(error)
+        return future
+
+
 @contextmanager
 def ending_pool(workers: int) -> Iterator[ProcessPoolExecutor]:
     """A pool that ends with the block; at once where the block ends with an error or Ctrl-C: rows

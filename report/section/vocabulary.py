@@ -165,3 +165,18 @@ def section_values(result: SectionResult) -> dict[str, Any]:
     record = Properties.of(result).record()
     found = settled(record, warping.shear_centre_change, warping.warping_constant_change)
     return {name: found[name] for name in SECTION_QUANTITIES}
+
+
+def why_missing(result: SectionResult, name: str) -> str:
+    """Why a quantity of a section has no number."""
+    reasons = {
+        "torsion_modulus": result.torsion_modulus.reason,
+        "torsion_modulus_away": "shear is bounded everywhere, or no place is away from corners",
+        "plastic_modulus_x": result.plastic_moduli.reason,
+        "plastic_modulus_y": result.plastic_moduli.reason,
+        "plastic_torque": result.plastic_torque.reason,
+        "mass_per_length": "a material states no density",
+        "strength": "a material states no strength",
+        "drawn_curves": "no bound of it is known",
+    }
+    return reasons.get(name, "")

@@ -1,0 +1,206 @@
+"""What `solve` gives for a member: reactions, stations, limits, remedies, figures, files."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from .geometry.notebook_table import notebook_table
+from .plots import Drawing
+from .report.data_table import DataTable
+from .report.member.extremes import largest
+from .report.member.units import MemberUnits
+from .report.text.json_values import json_values
+from .value import Value
+
+if TYPE_CHECKING:
+    from .section_solution import SectionSolution
+    from .solver.member.review.assessment import Assessment
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class MemberSolution:
+    """A solved member.
+
+    Tables are in the units that engineers read (m along, mm, deg, kN, kN*m, MPa, or their US
+    counterparts), each column with its unit; `to_dict` is in consistent units.
+
+    Attributes
+    ----------
+    result : Assessment
+        Everything behind it.
+
+    Examples
+    --------
+    >>> import soapfilm as sf
+    >>> m = sf.solve('''
+    ... unit = "mm"
+    ... [section.girder]
+    ... shape = "HEB200"
+    ... material = "S355"
+    ... [[span]]
+    ... length = "4 m"
+    ... [[support]]
+    ... at = ["start", "end"]
+    ... kind = "fork"
+    ... [[load]]
+    ... weight = "3 kN/m"
+    ... place = [100, 100]
+    ... [analysis]
+    ... sections = "keep their shape"
+    ... ''', remedies=False)
+    >>> m.reactions["R_y"][:2], m.reactions.units["R_y"]
+    ([6.0, 6.0], 'kN')
+    >>> len(m.stations) > 100
+    True
+    """
+
+    result: Assessment
+
+    @property
+    def name(self) -> str:
+        """Of the member."""
+        return self.result.solution.mesh.member.name
+
+    @property
+    def combinations(self) -> tuple[str, ...]:
+        """Names of the combinations."""
+        return self.result.solution.names
+
+    @property
+    def reactions(self) -> DataTable:
+        """All that holds the member, by theory, support, bearing and combination, with its sums."""
+        from .report.member.reaction_record import reaction_table
+
+        return reaction_table(self.result)
+
+    @property
+    def stations(self) -> DataTable:
+        """Results along the member by the classical theory."""
+        from .report.member.csv import station_table
+
+        return station_table(self.result)
+
+    @property
+    def limits(self) -> DataTable:
+        """Every limit with how much of it is used."""
+        from .report.member.limits import limit_table
+
+        return limit_table(self.result)
+
+    @property
+    def remedies(self) -> DataTable:
+        """What each standard remedy makes of twist and stress; empty where none was asked for."""
+        from .report.member.limits import remedy_table
+
+        return remedy_table(self.result)
+
+    @property
+    def bolts(self) -> DataTable:
+        """Every bolt and weld of the joints that the member names, under every combination."""
+        from .report.joint.record import share_table
+        from .report.member.joint_passage import found_joints, placed_shares
+
+        return share_table(placed_shares(found_joints(self.result)))
+
+    @property
+    def sections(self) -> dict[str, SectionSolution]:
+        """Its solved sections by name, those given by their figures alone left out."""
+        from .section_solution import SectionSolution
+
+        known = self.result.request.sections
+        return {n: SectionSolution(s.result) for n, s in known.items() if s.result is not None}
+
+    def largest(self, word: str, combination: str | None = None) -> Value:
+        """The value of largest size along the member by the classical theory, with its sign.
+
+        Parameters
+        ----------
+        word : str
+            "twist", "u", "v", "N", "V_x", "V_y", "M_x", "M_y", "T", "T_t", "T_w" or "B".
+        combination : str, optional
+            Of all combinations when left out.
+
+        Returns
+        -------
+        Value
+            `at` is the station.
+
+        Raises
+        ------
+        InputError
+            For an unknown word or combination.
+        """
+        from .report.member.csv import station_column
+
+        column, quantity = station_column(word)
+        units, solution = MemberUnits(self.result.request.units), self.result.solution
+        every = range(len(solution.names))
+        columns = every if combination is None else [solution.column(combination)]
+        found = max((largest(self.result, column, c) for c in columns), key=lambda p: abs(p.value))
+        at = (found.station * units.factor("along"),)
+        return Value(found.value * units.factor(quantity), units.plain(quantity), word, at=at)
+
+    def plot(self, combination: str | None = None) -> Drawing:
+        """The member and its diagrams on one page; a notebook shows it.
+
+        Raises
+        ------
+        InputError
+            For a combination that was not solved.
+        """
+        from .report.member.figure import plot_member
+
+        solution = self.result.solution
+        shown = None if combination is None else solution.column(combination)
+        return Drawing(plot_member(self.result, shown))
+
+    def report(self, path: str | os.PathLike[str]) -> None:
+        """Write one self-contained HTML page.
+
+        Raises
+        ------
+        InputError
+            If the path does not end in .html, or cannot be written.
+        """
+        from .pages import write_page
+        from .report.page.member_report import member_report
+
+        write_page(path, lambda origin: member_report(self.result, origin))
+
+    def to_frame(self, library: str | None = None) -> Any:
+        """`stations` as a frame (see `DataTable.to_frame`)."""
+        return self.stations.to_frame(library)
+
+    def to_dict(self) -> dict[str, Any]:
+        """JSON-able, versioned: what `soapfilm member --json` prints."""
+        from .report.member.record import member_record
+
+        found: dict[str, Any] = json_values(member_record(self.result))
+        return found
+
+    def text(self) -> str:
+        """The table of `soapfilm member` as text."""
+        from .report.member.table import member_table
+
+        return member_table(self.result)
+
+    def __repr__(self) -> str:
+        lines = [f"MemberSolution of {self.name!r}: {', '.join(self.combinations)}"]
+        lines += [f"  {words} {value}" for words, _, value in self._main()[:7]]
+        return "\n".join(lines)
+
+    def _repr_html_(self) -> str:
+        return notebook_table(self.name, self._main())
+
+    def _main(self) -> list[tuple[str, str, str]]:
+        """Words, combination and value of the main results."""
+        rows = []
+        for word in ("twist", "v", "T"):
+            value = self.largest(word)
+            text = repr(value).partition(" = ")[2].replace(" at (", " at z = ").rstrip(")")
+            rows.append((f"largest {word}", "", f"{text} {self.stations.units['z']}"))
+        for limit in self.limits:
+            rows.append((limit["limit"], limit["combination"], f"{limit['used']:.0%} used"))
+        return rows
