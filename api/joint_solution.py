@@ -50,8 +50,8 @@ class JointSolution:
     ... [[case]]
     ... V = "60 kN"
     ... ''')
-    >>> found.table["tension"][:3], max(found.table["shear, elastic"][:3]) > 20000
-    ([0.0, 0.0, 0.0], True)
+    >>> found.table["tension"][:3], round(found.table["shear, elastic"][0])
+    ([0.0, 0.0, 0.0], 20000)
     """
 
     file: JointFile

@@ -28,6 +28,8 @@ from pathlib import Path
 from typing import Any
 
 from ...geometry.errors import FileFormatError, InputError, UnitError
+from ...geometry.notebook_table import notebook_table
+from ...geometry.plain_record import plain_record
 from ...geometry.section_file.entry import Entry, naming
 from ...geometry.section_file.linked_numbers import linked
 from ...geometry.section_file.text import parsed, read_text
@@ -83,6 +85,16 @@ class JointFile:
     def spec(self, name: str) -> JointSpec:
         """The joint of a name; an error offers the nearest."""
         return named_spec(self.specs, name)
+
+    def to_dict(self) -> dict[str, Any]:
+        """JSON-able: joints and cases, in mm and N."""
+        return {"format": "soapfilm joint input 1", **plain_record(self)}
+
+    def __repr__(self) -> str:
+        return f"JointFile({self.name!r}, {', '.join(s.name for s in self.specs)})"
+
+    def _repr_html_(self) -> str:
+        return notebook_table(self.name, [(s.name, "", s.kind) for s in self.specs])
 
 
 def load_joints(path: str | PathLike[str]) -> JointFile:

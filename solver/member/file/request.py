@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Literal
+from dataclasses import dataclass, fields
+from typing import Any, Literal
 
+from ....geometry.notebook_table import notebook_table
+from ....geometry.plain_record import plain_record
 from ....geometry.units import Units
 from ...joint.joint_spec import JointSpec
 from ...rules.code_review import Code
@@ -89,3 +91,37 @@ class MemberRequest:
         """Whether a combination holds more than what is solved as it stands: loads that travel,
         parts that come and go, or a standard's set."""
         return any(not v.solved for v in self.variable)
+
+    def to_dict(self) -> dict[str, Any]:
+        """JSON-able: the member with its loads, supports and limits, in consistent units."""
+        left_out = ("sections", "alternatives")
+        given = {f.name: getattr(self, f.name) for f in fields(self) if f.name not in left_out}
+        record = plain_record(given)
+        for segment in record["member"]["segments"]:  # sections by their names, told once below
+            for end in ("section", "section_end"):
+                segment[end] = segment[end] and segment[end]["name"]
+        sections = {}
+        for name, section in self.sections.items():
+            constants = plain_record(section.constants)
+            sections[name] = {k: v for k, v in constants.items() if not isinstance(v, (dict, list))}
+        return {"format": "soapfilm member input 1", **record, "sections": sections}
+
+    def __repr__(self) -> str:
+        (_, length), (_, sections), *counts = [(w, v) for w, _, v in self._facts()]
+        rest = [length, f"sections {sections}", *(f"{n} {word}" for word, n in counts)]
+        return f"MemberRequest({self.member.name!r}, {', '.join(rest)})"
+
+    def _repr_html_(self) -> str:
+        return notebook_table(self.member.name, self._facts())
+
+    def _facts(self) -> list[tuple[str, str, str]]:
+        """Words, symbol and value of what a reader wants to see first."""
+        member = self.member
+        counts = {
+            "support": len(member.supports), "load": len(member.loads),
+            "combination": len(member.combined), "limit": len(self.limits),
+            "stage": len(self.stages),
+        }  # fmt: skip
+        rows = [("length", "L", f"{member.length:.6g} {self.units.length}")]
+        rows.append(("sections", "", ", ".join(self.sections)))
+        return rows + [(word + "s" * (n != 1), "", str(n)) for word, n in counts.items() if n]

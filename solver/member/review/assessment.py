@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from ....geometry.errors import InputError, SolveError
+from ....geometry.notebook_table import notebook_table
 from ...rules.code_review import CodeReview, code_reviews
 from ...rules.stretch import StressAlong
 from ..beam.analysis import solve, with_critical_loads
@@ -114,6 +115,17 @@ class Assessment:
     hinges: tuple[HingeForce, ...] = ()
     envelope: Envelope | None = None
     arrangements: tuple[WorstPlace, ...] = ()
+
+    def __repr__(self) -> str:
+        rows = [f"  {words} {value} ({of})" for words, of, value in self._facts()]
+        return "\n".join([f"Assessment of {self.request.member.name!r}", *rows[:7]])
+
+    def _repr_html_(self) -> str:
+        return notebook_table(self.request.member.name, self._facts())
+
+    def _facts(self) -> list[tuple[str, str, str]]:
+        """Words, combination and value of every limit."""
+        return [(i.row.limit, i.row.combination, f"{i.row.ratio:.0%} used") for i in self.limits]
 
 
 def assess(request: MemberRequest, *, cures: bool = True, envelope: bool = False) -> Assessment:

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ....geometry.errors import ArrangementError, InputError, SolveError
+from ....geometry.notebook_table import notebook_table
 from ..beam.support_reaction import SupportReaction
 from ..deforming.envelope import DeformingStress
 from ..file.request import MemberRequest
@@ -93,6 +94,20 @@ class StagedAssessment:
     def limits(self) -> list[tuple[Stage, LimitRow]]:
         """Every limit with its stage."""
         return [(s.stage, row) for s in self.stages for row in s.limits]
+
+    def __repr__(self) -> str:
+        rows = [f"  {words} {value} ({of})" for words, of, value in self._facts()]
+        return "\n".join([f"StagedAssessment of {self.request.member.name!r}", *rows[:7]])
+
+    def _repr_html_(self) -> str:
+        return notebook_table(self.request.member.name, self._facts())
+
+    def _facts(self) -> list[tuple[str, str, str]]:
+        """Words, stage and value of every limit."""
+        return [
+            (i.row.limit, f"{stage.name}, {i.row.combination}", f"{i.row.ratio:.0%} used")
+            for stage, i in self.limits
+        ]
 
 
 def assess_stages(request: MemberRequest) -> StagedAssessment:

@@ -5,8 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from concurrent.futures import Executor
 from dataclasses import dataclass
+from typing import Any
 
+from ....geometry.notebook_table import notebook_table
+from ....geometry.plain_record import plain_record
 from ...accuracy import STUDY_ACCURACY
+from ..file.parameter import Parameter
 from ..file.plan import Plan, Point
 from ..file.section_base import Base
 from ..file.shape_function import ShapeFunction
@@ -41,6 +45,17 @@ class Study:
     def __post_init__(self) -> None:
         self.base.check([a for p in self.plan.parameters for a in p.sets])
 
+    def to_dict(self) -> dict[str, Any]:
+        """JSON-able: name, parameters and accuracy; the file's text where a file is changed."""
+        return {"format": "soapfilm study 1", **plain_record(self)}
+
+    def __repr__(self) -> str:
+        return f"Study({self.name!r}, {len(self.plan)} rows over {', '.join(self.plan.names)})"
+
+    def _repr_html_(self) -> str:
+        rows = [(p.name, ", ".join(p.sets), _values_of(p)) for p in self.plan.parameters]
+        return notebook_table(f"{self.name}, {len(self.plan)} rows", rows)
+
     def open_store(self, path: str) -> Store:
         """The file of its rows, with its plan written down."""
         store = Store(path, self.plan.names, self.base.columns)
@@ -72,6 +87,14 @@ class Study:
     def version(self) -> str:
         """Key of what all rows have in common."""
         return digest(code_version(), self.base.digest, self.accuracy)
+
+
+def _values_of(parameter: Parameter) -> str:
+    """What a parameter may be, shortly."""
+    if parameter.is_range:
+        return f"{parameter.low:g} to {parameter.high:g} {parameter.unit}".rstrip()
+    few = ", ".join(str(value) for value in parameter.values[:8])
+    return few + (", ..." if len(parameter.values) > 8 else "")
 
 
 @dataclass(frozen=True, slots=True)
