@@ -33,7 +33,7 @@ lint: .venv/installed ## ruff over everything
 	@$(BIN)/ruff check .
 
 # Type checkers do not run an editable install's import hook, so they get the package as links.
-out/types/soapfilm: pyproject.toml
+out/types/soapfilm: pyproject.toml $(wildcard api/*)
 	@mkdir -p $@
 	@for thing in api/*; do ln -sfn ../../../$$thing $@/; done
 	@for room in geometry solver report cli; do ln -sfn ../../../$$room $@/$$room; done

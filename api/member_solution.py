@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from .geometry.notebook_table import notebook_table
-from .plots import Drawing
 from .report.data_table import DataTable
 from .report.member.extremes import largest
 from .report.member.units import MemberUnits
+from .report.section.notebook import Drawing
 from .report.text.json_values import json_values
 from .value import Value
 

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from .geometry.notebook_table import notebook_table
-from .plots import Drawing
 from .report.data_table import DataTable
+from .report.section.notebook import Drawing
 from .report.text.json_values import json_values
 
 if TYPE_CHECKING:

@@ -93,6 +93,6 @@ def pint_quantity(value: float, unit: str) -> Any:
     import pint
 
     plain = unit.replace("1/", "") if unit.startswith("1/") else unit
-    registry = pint.get_application_registry()
-    one: Any = registry.Quantity(1.0, plain)
+    registry: Any = pint.get_application_registry()  # type: ignore[no-untyped-call]
+    one = registry.Quantity(1.0, plain)
     return value * (1 / one if plain != unit else one)

@@ -13,15 +13,34 @@ from pathlib import Path
 PAGE = Path(__file__).with_name("API.md")
 HEAD = """# What to import
 
-The entry points, by job. Their docstrings (`help(solve_section)`) give arguments, units, errors and
-sources; results are frozen dataclasses whose fields are described there. Lengths are in the
-section's own unit and everything else in consistent units with it, unless a text says otherwise.
-Every other name may be imported as well, but may change with any version.
+The package itself does most jobs; the modules behind it follow, by job. Docstrings
+(`help(sf.solve)`) give arguments, units, errors and sources; results of the modules are frozen
+dataclasses whose fields are described there. Lengths are in the section's own unit and everything
+else in consistent units with it, unless a text says otherwise. Every other name may be imported as
+well, but may change with any version.
 
 Written by `docs/api.py`.
 """
 #: Job, module (under `soapfilm`), names.
 NAMES: dict[str, dict[str, tuple[str, ...]]] = {
+    "Everything from the package itself": {
+        "": (
+            "load",
+            "build",
+            "solve",
+            "sweep",
+            "SectionSolution",
+            "StressSolution",
+            "SectionFields",
+            "PartsSolution",
+            "MemberSolution",
+            "StagedSolution",
+            "JointSolution",
+            "SectionBuilder",
+            "DataTable",
+            "Value",
+        ),
+    },
     "Describe a section": {
         "geometry.section": ("Section", "Region", "Slit"),
         "geometry.outline.contour": ("Contour",),
@@ -122,10 +141,10 @@ def page() -> str:
     for job, modules in NAMES.items():
         parts.append(f"\n## {job}\n\n| name | from | |\n| --- | --- | --- |\n")
         for module, names in modules.items():
-            home = importlib.import_module(f"soapfilm.{module}")
+            full = f"soapfilm.{module}".rstrip(".")
+            home = importlib.import_module(full)
             parts += [
-                f"| `{name}` | `soapfilm.{module}` | {sentence(getattr(home, name))} |\n"
-                for name in names
+                f"| `{name}` | `{full}` | {sentence(getattr(home, name))} |\n" for name in names
             ]
     return "".join(parts)
 

@@ -54,7 +54,7 @@ def test_imports_name_modules_that_exist(path: Path) -> None:
     for node in ast.walk(ast.parse(path.read_text())):
         if isinstance(node, ast.ImportFrom) and node.level and node.module:
             home = ROOT.joinpath(*_base(package, node.level, node.module.split(".")))
-            assert home.with_suffix(".py").exists() or home.is_dir(), ".".join(parts)
+            assert home.with_suffix(".py").exists() or home.is_dir(), home
 
 
 def test_no_module_imports_itself_by_way_of_others() -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from ..data_table import DataTable
 from ..text.blocks import HeadedRows, Passage
@@ -89,7 +89,8 @@ def limit_table(assessment: Assessment | StagedAssessment) -> DataTable:
     """Every limit as a row, values in the unit beside them; of a staged member with its stage."""
     from ...solver.member.review.assessment import Assessment
 
-    units, rows = MemberUnits(assessment.request.units), []
+    units = MemberUnits(assessment.request.units)
+    rows: list[dict[str, Any]] = []
     pairs: list[tuple[str | None, LimitRow]]
     if isinstance(assessment, Assessment):
         pairs = [(None, item) for item in assessment.limits]
@@ -99,7 +100,7 @@ def limit_table(assessment: Assessment | StagedAssessment) -> DataTable:
         row, quantity = item.row, _QUANTITY.get(item.kind)
         factor = units.factor(quantity) if quantity else 1.0
         unit = units.plain(quantity) if quantity else "Hz" * (item.kind == "frequency")
-        found = {} if stage is None else {"stage": stage}
+        found: dict[str, Any] = {} if stage is None else {"stage": stage}
         rows.append(
             found
             | {

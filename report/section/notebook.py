@@ -17,6 +17,7 @@ from . import figure
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
 
     from ...solver.member.review.assessment import Assessment
     from ...solver.section import SectionResult
@@ -29,11 +30,11 @@ class Drawing:
 
     Attributes
     ----------
-    axes : matplotlib Axes
+    axes : matplotlib Axes or Figure
         To add to it before it is shown.
     """
 
-    axes: Axes
+    axes: Axes | Figure
 
     def _repr_svg_(self) -> str:
         return svg(self.axes).decode("utf-8")

@@ -105,7 +105,7 @@ def _in_space(vectors: Array) -> Array:
 
 
 def _write(fields: SectionFields, data: dict[str, Array], path: str | os.PathLike[str]) -> None:
-    region = fields.region[fields.triangles[:, 0]] + 1.0
+    region = fields.region[fields.triangles[:, 0]].astype(np.float64) + 1
     cells = [("triangle", fields.triangles)]
     write_mesh(path, fields.points, cells, data, {"region": [region]})
 
