@@ -40,6 +40,13 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--figure", metavar="PATH", type=figure_path, help="draw the lines (.svg, .png or .pdf)"
     )
+    parser.add_argument(
+        "--map",
+        metavar="PATH",
+        type=figure_path,
+        help="draw influence surfaces over the deck (.svg, .png or .pdf); without --line the load "
+        "travels on lines all over its width",
+    )
     parser.add_argument("--csv", metavar="PATH", help="write all ordinates (.csv)")
     parser.add_argument(
         "--json", action="store_true", help="print one JSON object instead of the table"
@@ -48,13 +55,13 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> None:
     """Solve, print, write."""
-    paths = [path for path in (options.figure, options.csv) if path]
+    paths = [path for path in (options.figure, options.map, options.csv) if path]
     for path in paths:  # before the work, not after it
         check_writable(path)
     if options.csv and Path(options.csv).suffix.lower() != ".csv":
         raise InputError(f"{options.csv!r} does not end in .csv")
     if len({Path(path).resolve() for path in (*paths, options.file)}) <= len(paths):
-        raise InputError("two of FILE, --figure and --csv name the same file; give each its own")
+        raise InputError("two of FILE, --figure, --map and --csv name one file; give each its own")
     _keep_sections()
     with about(options.file), waiting("finding the influence lines"):
         from ..report.influence.result import influence_in_words
@@ -62,12 +69,22 @@ def run(options: argparse.Namespace) -> None:
 
         request = load_member(options.file, options.output_unit)
         load = options.load or ("1 kN" if request.units.metric else "1 kip")
-        result = influence_in_words(request, options.result, options.line, load)
+        surface = options.map is not None
+        if surface and len(options.line) == 1:
+            raise InputError(
+                "a surface needs two lines at least; leave --line out for the whole deck"
+            )
+        result = influence_in_words(request, options.result, options.line, load, surface=surface)
     if options.figure:
         from ..report.influence.figure import plot_influence
         from ..report.section.figure import save
 
         save(plot_influence(result), options.figure)
+    if options.map:
+        from ..report.influence.surface_map import plot_surface
+        from ..report.section.figure import save
+
+        save(plot_surface(result), options.map)
     if options.csv:
         from ..report.influence.record import write_influence_csv
 

@@ -11,6 +11,7 @@ from typing import Any
 
 from ...solver.member.influence.analysis import LoadExtreme
 from ..files import write_text
+from .envelope import envelope_record
 from .moving import moving_record
 from .result import InfluenceResult
 from .table import notes
@@ -42,6 +43,7 @@ def influence_record(result: InfluenceResult) -> dict[str, Any]:
             for c, asked in enumerate(found.asked)
         ],
         "moving_loads": moving_record(result),
+        "envelope": envelope_record(result.envelope, units),
         "notes": notes(result),
     }
 

@@ -9,7 +9,11 @@ from ...geometry.errors import InputError
 from ...geometry.units import Units
 from ...solver.member.file.request import MemberRequest
 from ...solver.member.influence.analysis import Influence, influence_of
+from ...solver.member.influence.case_results import case_results
+from ...solver.member.influence.deck_lines import deck_lines
+from ...solver.member.influence.envelope import Envelope, combined_envelope, places_across
 from ...solver.member.influence.moving_load import MovingExtreme, moving_extremes
+from ...solver.member.influence.traffic import Traffic
 from ...solver.member.influence.words import (
     asked_in_words,
     line_in_words,
@@ -34,6 +38,8 @@ class InfluenceResult:
         Moving loads of the file.
     moving : tuple of MovingExtreme
         Theirs.
+    envelope : Envelope or None
+        Of the combinations, where the file combines moving loads or patterns.
     """
 
     influence: Influence
@@ -42,6 +48,7 @@ class InfluenceResult:
     vehicles: tuple[Vehicle, ...] = ()
     crowds: tuple[Crowd, ...] = ()
     moving: tuple[MovingExtreme, ...] = ()
+    envelope: Envelope | None = None
 
     @property
     def units(self) -> MemberUnits:
@@ -58,9 +65,16 @@ class InfluenceResult:
 
 
 def influence_in_words(
-    request: MemberRequest, results: Sequence[str], lines: Sequence[str], load: str
+    request: MemberRequest,
+    results: Sequence[str],
+    lines: Sequence[str],
+    load: str,
+    *,
+    surface: bool = False,
 ) -> InfluenceResult:
-    """Solve what is asked for in words; the usual results and lines where nothing is.
+    """Solve what is asked for in words; the usual results and lines where nothing is, or lines over
+    all the deck for a surface. Where the file combines moving loads, the envelope of its
+    combinations too.
 
     Raises
     ------
@@ -82,11 +96,19 @@ def influence_in_words(
         raise InputError(f"--load must be a positive force, got {load}")
     asked = [asked_in_words(words, member, units) for words in results]
     travels = [line_in_words(words, member, units) for words in lines]
-    also = [p for v in request.vehicles for k in range(len(v.lines)) for p in v.wheels(k)]
-    also += [place for crowd in request.crowds for place, _ in crowd.strips]
+    also = places_across(request)
+    over, seen = tuple(travels), None
+    if surface and not travels:
+        over, edges = deck_lines(member, request.sections)
+        seen = [*edges, *also]
     found = influence_of(
         member, request.sections, asked or usual_results(member, units),
-        travels or usual_lines(member), also=also, keep_shape=request.keep_shape,
+        over or usual_lines(member), also=also, seen=seen, keep_shape=request.keep_shape,
+        loaded=request.travels,
     )  # fmt: skip
     moving = moving_extremes(found, request.vehicles, request.crowds)
-    return InfluenceResult(found, size, units, request.vehicles, request.crowds, moving)
+    envelope = None
+    if request.travels:
+        traffic = Traffic(found, request.vehicles, request.crowds)
+        envelope = combined_envelope(found, case_results(found), request.variable, traffic)
+    return InfluenceResult(found, size, units, request.vehicles, request.crowds, moving, envelope)

@@ -9,6 +9,7 @@ from ..text import caution
 from ..text.blocks import HeadedRows, Passage, Sentences
 from ..text.number import near_zero, number
 from ..text.rendering import folded, render_passage, titled
+from .envelope import HEADING, envelope_passage
 from .moving import moving_passage
 from .result import InfluenceResult
 
@@ -28,6 +29,8 @@ def passages(result: InfluenceResult) -> dict[str, Passage]:
     found = {"Single load": _load(result), "Maximum and minimum": _extremes(result)}
     if result.moving:
         found["Moving loads"] = moving_passage(result)
+    if result.envelope is not None:
+        found[HEADING] = envelope_passage(result.envelope, result.units)
     return found
 
 

@@ -105,6 +105,7 @@ def influence_of(
     lines: Sequence[TravelLine],
     *,
     also: Sequence[Where] = (),
+    seen: Sequence[Where] | None = None,
     keep_shape: bool = False,
     loaded: bool = False,
 ) -> Influence:
@@ -117,6 +118,8 @@ def influence_of(
         With the member's own loads there may be no line.
     also : sequence of Where
         Further places of single loads, which the sections are to answer.
+    seen : sequence of Where, optional
+        Those places alone that the sections are to answer, of many lines side by side.
     keep_shape : bool
         Whether the classical theory alone is asked for.
     loaded : bool
@@ -135,7 +138,7 @@ def influence_of(
         raise InputError("influence lines of a ring are not solved; give an open member")
     unit = [
         PointLoad(member.length / 2, (0.0, -1.0, 0.0), place, case=TRAVELLING)
-        for place in (*(line.place for line in lines), *also)
+        for place in ((*(line.place for line in lines), *also) if seen is None else seen)
     ]
     own, imposed = (member.loads, member.imposed) if loaded else ((), ())
     whole = member.with_(loads=(*own, *unit), imposed=imposed, combinations=())

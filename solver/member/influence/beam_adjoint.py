@@ -58,7 +58,11 @@ class BeamField:
     def _fitted(self, place: Where) -> LineOrdinates | None:
         """Polynomials, where they follow the lines to rounding: not over many characteristic
         lengths of warping."""
-        nodes, values = self.nodes, lambda z: self.ordinates(z, place)
+        nodes = self.nodes
+
+        def values(z: Array) -> Array:
+            return self.ordinates(z, place)
+
         z = (nodes[:-1, None] + np.diff(nodes)[:, None] * np.array([0.013, 0.31, 0.987])).ravel()
         exact = values(z)
         size = np.abs(exact).max(axis=0)
