@@ -59,8 +59,15 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--bearings",
         metavar="PATH",
-        type=_csv_path,
-        help="write the bearing schedule (.csv)",
+        type=_bearing_path,
+        help="write the bearing schedule (.csv), or draw the plan with what bearings carry and how "
+        "they move (.svg, .png or .pdf)",
+    )
+    parser.add_argument(
+        "--places",
+        metavar="PATH",
+        type=figure_path,
+        help="draw the worst places of moving loads that are solved (.svg, .png or .pdf)",
     )
     parser.add_argument(
         "--no-remedies",
@@ -77,14 +84,15 @@ def run(options: argparse.Namespace) -> None:
     written = (
         options.figure, options.csv, options.reactions, options.mode, options.joints,
         options.bearings,
+        options.places,
     )  # fmt: skip
     paths = [path for path in written if path]
     for path in paths:  # before the work, not after it
         check_writable(path)
     if len({Path(path).resolve() for path in (*paths, options.file)}) <= len(paths):
         raise InputError(
-            "two of FILE, --figure, --csv, --reactions, --mode, --joints and --bearings name the "
-            "same file; give each its own"
+            "two of FILE, --figure, --csv, --reactions, --mode, --joints, --bearings and --places "
+            "name the same file; give each its own"
         )
     _keep_sections()
     with about(options.file):
@@ -115,12 +123,7 @@ def run(options: argparse.Namespace) -> None:
         from ..report.member.reaction_record import write_reaction_csv
 
         write_reaction_csv(assessment, options.reactions)
-    if options.bearings:
-        from ..report.influence.bearing_schedule import write_schedule_csv
-        from ..report.member.units import MemberUnits
-
-        assert assessment.envelope is not None  # it was asked for
-        write_schedule_csv(assessment.envelope, MemberUnits(request.units), options.bearings)
+    _write_envelope(options, assessment)
     if options.mode:
         from ..report.member.stability import write_mode_csv
 
@@ -143,6 +146,36 @@ def run(options: argparse.Namespace) -> None:
     check_accuracy(solved_sections(assessment))
 
 
+def _write_envelope(options: argparse.Namespace, assessment: Assessment) -> None:
+    """The bearing schedule and the worst places, where they are asked for."""
+    from ..report.member.units import MemberUnits
+
+    envelope, request = assessment.envelope, assessment.request
+    units = MemberUnits(request.units)
+    if options.bearings:
+        assert envelope is not None  # it was asked for
+        if options.bearings.lower().endswith(".csv"):
+            from ..report.influence.bearing_schedule import write_schedule_csv
+
+            write_schedule_csv(envelope, units, options.bearings)
+        else:
+            from ..report.influence.bearing_plan import plot_bearings
+            from ..report.section.figure import save
+
+            save(plot_bearings(envelope, units), options.bearings)
+    if options.places:
+        if envelope is None or not assessment.arrangements:
+            raise InputError(
+                "--places draws moving loads that a combination names, or patterns of several "
+                "cases; this file has none"
+            )
+        from ..report.influence.place_strips import plot_places
+        from ..report.section.figure import save
+
+        loads = (request.vehicles, request.crowds)
+        save(plot_places(envelope, assessment.arrangements, loads, units), options.places)
+
+
 def solved_sections(assessment: Assessment) -> list[tuple[str, SectionResult]]:
     """The solved sections of a member by name; those given by their figures alone are not."""
     sections = assessment.request.sections
@@ -155,7 +188,7 @@ def _run_stages(options: argparse.Namespace, request: MemberRequest, paths: list
     from ..report.stages.passages import staged_table
     from ..report.stages.record import staged_json
 
-    for word in ("csv", "reactions", "mode", "bearings"):
+    for word in ("csv", "reactions", "mode", "bearings", "places"):
         if getattr(options, word):
             raise InputError(
                 f"--{word} holds a member that is loaded at once; of stages, --json holds all "
@@ -225,3 +258,7 @@ def _csv_path(text: str) -> str:
     if Path(text).suffix.lower() != ".csv":
         raise argparse.ArgumentTypeError(f"{text!r} does not end in .csv")
     return text
+
+
+def _bearing_path(text: str) -> str:
+    return text if Path(text).suffix.lower() == ".csv" else figure_path(text)

@@ -20,6 +20,7 @@ from .given_holds import (
     supports_given,
 )
 from .given_imposed import imposed_given
+from .given_moving import moving_given, variable_given
 from .units import MemberUnits
 
 if TYPE_CHECKING:
@@ -44,7 +45,8 @@ def given_passages(request: MemberRequest) -> dict[str, Passage]:
         "Diaphragms": diaphragms_given(member.diaphragms, units),
         "Hinges as stated": hinges_given(member, units),
         "Masses": _masses(member, units),
-        "Combinations": _combinations(member),
+        "Moving loads": moving_given(request, units),
+        "Combinations": variable_given(request) if request.travels else _combinations(member),
         "Limits asked for": _limits(request, units),
         "Joints as stated": _joints(request),
         "Codes asked for": _codes(request),

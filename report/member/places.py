@@ -42,7 +42,7 @@ def draw_loads(axes: Axes, assessment: Assessment, units: MemberUnits) -> list[f
     member, along = assessment.solution.mesh.member, units.factor("along")
     places: dict[float, LoadPlace] = {}
     for load in member.loads:
-        if not isinstance(load, PointLoad | LineLoad):
+        if not isinstance(load, PointLoad | LineLoad) or load.placed:
             continue
         z = load.at if isinstance(load, PointLoad) else load.start
         section = member.section_at(z)

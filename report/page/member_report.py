@@ -32,6 +32,7 @@ from .document import (
     Remarks,
     ReportPart,
 )
+from .envelope_pictures import envelope_pictures
 from .inputs import section_inputs
 from .joint_pictures import joint_pictures
 from .live_member import largest_actions, live_sections, member_data
@@ -68,10 +69,11 @@ def member_report(assessment: Assessment, origin: Origin) -> Document:
         if passage and heading != _INPUT
     ]
     words = _words(assessment, said["Why it twists"])
+    drawn = [_figure(assessment), *_mode(assessment), *envelope_pictures(assessment)]
     parts = [
         ReportPart("job", "The job", [Prose(words), Facts(_facts(assessment))]),
         ReportPart("live", "Along the member", blocks),
-        ReportPart("figures", "Figure", [_figure(assessment), *_mode(assessment)]),
+        ReportPart("figures", "Figure", drawn),
         *([_film(sections[0])] if sections else []),
         ReportPart("inputs", "What was given", _given(assessment, said[_INPUT])),
         *results,
@@ -218,7 +220,7 @@ def _given(assessment: Assessment, loads: Passage) -> list[Block]:
         assert result is not None  # it has an outline
         blocks.append(Prose([f"Section \u201c{name}\u201d:"]))
         blocks += section_inputs(result.section)
-    blocks += given_blocks(assessment.request)
+    blocks += given_blocks(assessment.given or assessment.request)
     torques = [
         replace(b, caption="Torques of the loads about the shear centre")
         if isinstance(b, Grid)

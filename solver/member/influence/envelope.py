@@ -110,7 +110,11 @@ def envelope_of(request: MemberRequest) -> Envelope:
     )  # fmt: skip
     cases, by_case = case_results(found)
     traffic = Traffic(found, request.vehicles, request.crowds)
-    return combined_envelope(found, (cases, by_case), request.variable, traffic)
+    each = [
+        VariableCombination(c.name, {case: (f, f) for case, f in c.factors.items()}, solved=True)
+        for c in member.combined
+    ]
+    return combined_envelope(found, (cases, by_case), request.variable or each, traffic)
 
 
 def combined_envelope(

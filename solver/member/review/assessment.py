@@ -90,6 +90,8 @@ class Assessment:
         Of all combinations, where loads travel, come and go, or a bearing schedule is asked for.
     arrangements : tuple of WorstPlace
         Worst places that are among the member's combinations.
+    given : MemberRequest or None
+        The request as it was, where worst places were added to it.
     """
 
     request: MemberRequest
@@ -115,6 +117,7 @@ class Assessment:
     hinges: tuple[HingeForce, ...] = ()
     envelope: Envelope | None = None
     arrangements: tuple[WorstPlace, ...] = ()
+    given: MemberRequest | None = None
 
     def __repr__(self) -> str:
         rows = [f"  {words} {value} ({of})" for words, of, value in self._facts()]
@@ -139,19 +142,17 @@ def assess(request: MemberRequest, *, cures: bool = True, envelope: bool = False
     SolveError
         No trustworthy answer, such as first order too near a critical load.
     """
-    member = request.member
     if request.stages:
         raise InputError(
             "this member is built in stages, which soapfilm member follows; take the [[stage]] "
             "tables out for this"
         )
-    given = member
+    given = request
     found: Envelope | None = None
     arrangements: tuple[WorstPlace, ...] = ()
     if envelope or request.travels:
         found = envelope_of(request)
         request, arrangements = arranged(request, found)
-        member = request.member
     solution = _solved(request)
     limits = request.limits or (() if request.frequencies or request.critical else (TwistLimit(),))
     judgement = judged(replace(request, limits=limits), solution)
@@ -163,7 +164,7 @@ def assess(request: MemberRequest, *, cures: bool = True, envelope: bool = False
         parts,
         whole(parts),
         stress,
-        load_torques(given),
+        load_torques(given.member),
         judgement.rows,
         not (request.limits or request.frequencies or request.critical),
         torque_shares(solution),
@@ -183,6 +184,7 @@ def assess(request: MemberRequest, *, cures: bool = True, envelope: bool = False
         hinge_forces(solution) if leads is None else deforming_hinge_forces(leads),
         found,
         arrangements,
+        given,
     )
 
 

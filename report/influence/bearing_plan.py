@@ -1,0 +1,152 @@
+"""The plan of a member with its bearings: what each carries, and arrows of how it moves."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ...solver.member.influence.bearing_schedule import ScheduleRow, bearing_schedule
+from ...solver.member.influence.envelope import Envelope
+from ..drawing import drafting
+from ..drawing.fonts import use_fonts_that_have, within
+from ..member.units import MemberUnits
+from ..section.figure import style
+from ..text.number import number
+from .bearing_schedule import bearing_title
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+Array = NDArray[np.float64]
+
+#: The longest arrow, as a share of the plan's length.
+_ARROW = 0.07
+_POINTS = 200
+_RED, _BLUE = "#c2571a", "#123f6b"
+
+
+def plot_bearings(envelope: Envelope, units: MemberUnits) -> Figure:
+    """The plan from above, bearings as squares."""
+    from matplotlib.figure import Figure
+
+    rows = bearing_schedule(envelope)
+    member = envelope.influence.member
+    along = units.factor("along")
+    line, _ = _line(envelope, np.linspace(0, member.length, _POINTS))
+    line = line * along
+    size = np.ptp(line, axis=0)
+    wide = float(max(size[0], 1e-9))
+    share = float(np.clip(size[1] / wide, 0.12, 0.75))
+    height = 1.7 + 7.4 * share + 0.32 * len({bearing_title(r) for r in rows})
+    with style():
+        figure = Figure(figsize=(8.3, height), dpi=150, facecolor=drafting.PAPER)
+        title, letter = within(f"{member.name}: bearings", 7.6, 12.0)
+        figure.text(0.03, 1 - 0.2 / height, title, fontsize=letter, weight="bold", va="center")
+        longest = max((float(np.hypot(*_vector(r))) for r in rows), default=0.0)
+        words = (
+            "plan from above; arrows: the largest movements of the member at each bearing, the "
+            f"longest {units.text(longest, 'displacement')}; the middle line is the axis"
+        )
+        figure.text(0.03, 1 - 0.42 / height, words, fontsize=7, color=drafting.INK, va="center")
+        foot = 0.32 * len({bearing_title(r) for r in rows}) + 0.55
+        axes = figure.add_axes((0.06, foot / height, 0.9, 1 - (foot + 0.75) / height))
+        axes.plot(line[:, 0], line[:, 1], "-.", color="#8a8a8a", lw=0.8)
+        _draw(axes, envelope, rows, along, (wide, longest))
+        axes.set_aspect("equal")
+        axes.margins(0.09)
+        axes.axis("off")
+        _list(figure, envelope, rows, units, foot / height)
+        use_fonts_that_have(figure)
+    return figure
+
+
+def _line(envelope: Envelope, z: Array) -> tuple[Array, Array]:
+    """(m, 2) the axis seen from above, along it to the right and x of the section upward where it
+    starts; and (m, 2) the direction of x."""
+    across, forward, turned = envelope.influence.member.axis.plan(z)
+    direction = np.stack([-np.sin(turned), np.cos(turned)], axis=1)
+    return np.stack([forward, across], axis=1), direction
+
+
+def _draw(
+    axes: Axes,
+    envelope: Envelope,
+    rows: Sequence[ScheduleRow],
+    along: float,
+    scale: tuple[float, float],
+) -> None:
+    wide, longest = scale
+    member = envelope.influence.member
+    drawn: set[str] = set()
+    names = list(dict.fromkeys(bearing_title(r) for r in rows))
+    for row in rows:
+        title = bearing_title(row)
+        (base,), (x,) = _line(envelope, np.array([row.support.at]))
+        seat = row.support.bearings[row.bearing - 1].x if row.bearing else member.line[0]
+        place = (base + (seat - member.line[0]) * x) * along
+        if title not in drawn:
+            drawn.add(title)
+            axes.plot(*place, "s", color=drafting.INK, ms=6, zorder=5)
+            axes.annotate(
+                str(names.index(title) + 1), place, (0, 7), textcoords="offset points",
+                ha="center", va="bottom", fontsize=7, zorder=6,
+            )  # fmt: skip
+        vector = _vector(row)
+        moved = float(np.hypot(*vector))
+        if row.quantity not in (3, 4) or moved <= 1e-3 * longest:
+            continue
+        tangent = np.array([x[1], -x[0]])
+        tip = (vector[0] * x + vector[1] * tangent) * _ARROW * wide / longest
+        # The moves of two bearings of one support are drawn side by side.
+        axes.annotate(
+            "", place + tip, place,
+            arrowprops={"arrowstyle": "-|>", "color": _RED if row.quantity == 4 else _BLUE,
+                        "lw": 1.0, "shrinkA": 0, "shrinkB": 0},
+            zorder=4, annotation_clip=False,
+        )  # fmt: skip
+        axes.plot(*(place + tip), ".", ms=0)
+
+
+def _vector(row: ScheduleRow) -> tuple[float, float]:
+    """Movement across and along of a row."""
+    return row.values[3] or 0.0, row.values[4] or 0.0
+
+
+def _list(
+    figure: Figure, envelope: Envelope, rows: Sequence[ScheduleRow], units: MemberUnits, top: float
+) -> None:
+    """One line a bearing under the plan."""
+    names = list(dict.fromkeys(bearing_title(r) for r in rows))
+    height = figure.get_size_inches()[1]
+    heads = ("", "bearing", f"vertical ({units.unit('force')})",
+             f"movement along ({units.unit('displacement')})",
+             f"movement across ({units.unit('displacement')})",
+             "rotation along (mrad)")  # fmt: skip
+    places = (0.03, 0.06, 0.31, 0.46, 0.65, 0.84)
+    y = top - 0.08 / height
+    for x, head in zip(places, heads, strict=True):
+        figure.text(x, y, head, fontsize=6.5, color="#555555", va="center")
+    factors = {0: units.factor("force"), 4: units.factor("displacement"),
+               3: units.factor("displacement"), 5: 1e3}  # fmt: skip
+    for n, name in enumerate(names):
+        y -= 0.3 / height
+        cells = [str(n + 1), name]
+        for quantity in (0, 4, 3, 5):
+            found = [
+                r.values[quantity] or 0.0
+                for r in rows
+                if bearing_title(r) == name and r.quantity == quantity
+            ]
+            factor = factors[quantity]
+            cells.append(
+                f"{number(min(found) * factor, 4)} to {number(max(found) * factor, 4)}"
+                if found
+                else "none"
+            )
+        for x, cell in zip(places, cells, strict=True):
+            shown, size = within(cell, 2.0, 7.0) if x == places[1] else (cell, 7.0)
+            figure.text(x, y, shown, fontsize=size, va="center")

@@ -1,0 +1,52 @@
+"""What a member file states of moving loads and of combinations in which something varies."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from ..text.blocks import HeadedRows, Passage
+from ..text.number import number
+from .given_holds import place_words
+from .units import MemberUnits
+
+if TYPE_CHECKING:
+    from ...solver.member.file.request import MemberRequest
+
+
+def moving_given(request: MemberRequest, units: MemberUnits) -> Passage:
+    """Vehicles and crowds."""
+    rows = []
+    for v in request.vehicles:
+        axles = ", ".join(
+            f"{units.text(a.force, 'force')} at {units.text(a.behind, 'along')}" for a in v.axles
+        )
+        more = [f"dynamic factor {number(v.factor, 4)}"] if v.factor != 1 else []
+        more += [f"track {units.text(v.track, 'along')}"] if v.track else []
+        more += ["forward alone"] if not v.both_ways else []
+        more += [f"{v.at_once} at once"] if v.at_once else []
+        more += [f"keeps {units.text(v.clear, 'along')} clear"] if v.clear is not None else []
+        where = ", ".join(v.lanes) or "; ".join(place_words(p, units) for p in v.lines)
+        kind = "in lanes" if v.lanes else "on one of the lines"
+        rows.append((v.name, f"axles: {axles}", f"{kind} {where}", ", ".join(more) or "-"))
+    for c in request.crowds:
+        strips = "; ".join(
+            f"{lane or place_words(place, units)}, {units.text(width, 'along')} wide"
+            for (place, width), lane in zip(c.strips, c.lanes, strict=True)
+        )
+        rows.append((c.name, units.text(c.pressure, "stress"), f"strips {strips}", "-"))
+    heads = ("moving load", "of", "travels", "with")
+    return [HeadedRows(heads, ("",) * 4, rows)] if rows else []
+
+
+def variable_given(request: MemberRequest) -> Passage:
+    """Combinations with the least and largest factor of each case."""
+    rows = []
+    for one in request.variable:
+        said = [
+            f"{case} {number(high, 4)}" if low == high
+            else f"{case} {number(low, 4)} or {number(high, 4)}"
+            for case, (low, high) in one.cases.items()
+        ]  # fmt: skip
+        said += [f"{name} {number(f, 4)} where it is worst" for name, f in one.moving.items()]
+        rows.append((one.name, ", ".join(said)))
+    return [HeadedRows(("combination", "factors"), ("", ""), rows)] if rows else []
