@@ -68,7 +68,7 @@ def _bearing(bearing: Bearing, units: MemberUnits) -> str:
 
 
 def _details(support: Support, units: MemberUnits) -> list[str]:
-    found = []
+    found = ["plumb"] if support.plumb else []
     if support.twist_slip:
         found.append(f"play {units.text(support.twist_slip, 'angle')} either way")
     if support.lever_arm is not None:

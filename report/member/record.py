@@ -20,6 +20,7 @@ from .deforming import deforming_record
 from .extremes import governing_twist, largest, play_share, point_movements
 from .hinge_passage import hinge_records
 from .joint_passage import found_joints, joint_records
+from .plumb import plumb_record
 from .reaction_record import reaction_records
 from .shear_lag import shear_lag_record
 from .slip import clearance_record, worst_use
@@ -64,6 +65,7 @@ def member_record(assessment: Assessment) -> dict[str, Any]:
             for p in member.axis.pieces
         ],
         "kinks": [{"at": k.at, "angle": k.angle, "warping": k.warping} for k in member.axis.kinks],
+        "plumb": plumb_record(assessment),
         "spans": [list(span) for span in member.spans],
         "order": solution.order,
         "sections": {name: _section(assessment, name) for name in request.sections},

@@ -26,6 +26,8 @@ from .hinge_passage import hinges
 from .joint_passage import HEADING as HEADING_OF_JOINTS
 from .joint_passage import found_joints, joint_passage
 from .limits import limit_grid, limit_notes
+from .plumb import HEADING as PLUMB
+from .plumb import pitch_notes, pitch_words, plumb_reactions
 from .reactions import reactions
 from .reasons import cures, why
 from .result_grids import loads, points, results
@@ -79,6 +81,7 @@ def passages(assessment: Assessment) -> dict[str, Passage]:
         LAG: shear_lag_passage(assessment, units),
         "Displacements of named points": points(assessment, units),
         "Support reactions": reactions(assessment, units),
+        PLUMB: plumb_reactions(assessment, units),
         HINGES: hinges(assessment, units),
         **_envelope(assessment, units),
         "Secondary beams": secondary_beams(assessment, units),
@@ -119,6 +122,8 @@ def description(assessment: Assessment) -> Passage:
     along = units.unit("along")
     lengths = f"{len(spans)} spans of {', '.join(spans)} {along}" if len(spans) > 1 else "one span"
     line = f"{units.text(member.length, 'along')} long, {lengths}; {plan_words(assessment, units)}"
+    standing = pitch_words(member)
+    line += f"; {standing}" if standing else ""
     rows = []
     for name, section in named_sections(assessment).items():
         s = section.constants
@@ -177,6 +182,7 @@ def member_notes(assessment: Assessment) -> list[str]:
     """What must stand beside the results: assumptions, sources, the balance, cautions."""
     solution = assessment.solution
     notes = [note[0].upper() + note[1:] + "." * (not note.endswith(".")) for note in solution.notes]
+    notes += pitch_notes(solution.mesh.member)
     notes += [f"Check: {doubt}." for doubt in doubts(assessment.request)]
     if assessment.deformed is not None:
         off = off_material(assessment.deformed.solution, assessment.request.units.length)

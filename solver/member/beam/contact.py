@@ -15,6 +15,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from ..model.member import Member
 from ..model.restraint import LateralSpring, TwistSpring
 from ..model.secondary_beam import SecondaryBeam
 from ..model.support import Hold, Support
@@ -175,7 +176,7 @@ def _support(mesh: Mesh, support: Support) -> Iterator[Contact]:
     for axis in ("x", "y", "z"):
         soft = _softness(getattr(support, axis))
         if soft is not None:
-            row = deflection_row(axis, point)
+            row = held_row(mesh.member, support, axis, point)
             yield Contact(node, row, soft, 0.0, 0.0, support.title, axis, point)
     for freedom in _ROTATIONS:
         soft = _softness(getattr(support, freedom))
@@ -191,9 +192,19 @@ def _support(mesh: Mesh, support: Support) -> Iterator[Contact]:
         place = (bearing.x - mesh.member.line[0], level - mesh.member.line[1])
         soft = 0.0 if bearing.stiffness is None else 1 / bearing.stiffness
         above = 0.0 if bearing.holds_down else math.inf
-        row = deflection_row("y", place)
+        row = held_row(mesh.member, support, "y", place)
         shift = _standing(mesh, bearing.moved)
         yield Contact(node, row, soft, 0.0, above, support.title, f"bearing {n}", place, shift)
+
+
+def held_row(
+    member: Member, support: Support, axis: str, point: tuple[float, float]
+) -> tuple[float, ...]:
+    """Row c of a support's x, y or z at a point: the member's own, or plumb."""
+    if not support.plumb:
+        return deflection_row(axis, point)
+    rows = np.array([deflection_row(word, point) for word in "xyz"])
+    return tuple((member.pitch.plumb["xyz".index(axis)] @ rows).tolist())
 
 
 def support_level(mesh: Mesh, support: Support) -> float:

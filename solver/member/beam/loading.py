@@ -146,12 +146,12 @@ def _weight(mesh: Mesh, load: SelfWeight) -> Piece:
     mass = np.array([s.mass_per_length for s in mesh.sections], float)[mesh.kind]
     r = mesh.stiffness.centroid[mesh.kind]
     weight = mass * load.gravity
-    force = np.zeros((len(on), 3))
-    force[:, 1] = -weight * (1 - mesh.curvature * r[:, 0])
+    down = mesh.member.pitch.down
+    force = np.outer(weight * (1 - mesh.curvature * r[:, 0]), down)
     torque = np.zeros(len(on))
     if load.wedge:
         spread = np.array([s.second_moment_y / s.area for s in mesh.sections])[mesh.kind]
-        torque = weight * mesh.curvature * spread
+        torque = -down[1] * weight * mesh.curvature * spread
     return on, (force, force), (torque, torque), r
 
 

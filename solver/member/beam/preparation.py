@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from ....geometry.errors import InputError
-from .contact import BOTH, Contact, contacts_of, deflection_row, support_point
+from .contact import BOTH, Contact, contacts_of, held_row, support_point
 from .loading import Loading, loading_of
 from .mechanism import check_held
 from .mesh import Mesh
@@ -48,7 +48,7 @@ def active_contacts(mesh: Mesh, elements: Elements) -> tuple[list[Contact], list
     if unsaid and all(s.z in (None, "free", 0) for s in member.supports):
         first = min(unsaid, key=lambda s: s.at)
         point = support_point(mesh, first)
-        row = deflection_row("z", point)
+        row = held_row(member, first, "z", point)
         node = mesh.node_of(first.at)
         contacts.append(Contact(node, row, 0.0, 0.0, 0.0, first.title, "z", point))
         notes.append(f"no support is said to hold the member along its length: {first.title} does")

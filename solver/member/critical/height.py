@@ -18,6 +18,7 @@ from ...section.deforming.reduced import ReducedSection
 from ...section.deforming.span import products, scalar_product
 from ..beam.junction import kink_matrix
 from ..deforming.analysis import Frame
+from ..deforming.holds import plumbed
 from ..deforming.passing import acting_side, half_turn
 from ..deforming.solution import DeformingSolution
 from ..model.load import LineLoad, PointLoad, Where
@@ -116,7 +117,8 @@ class Heights:
                 continue
             z = float(frame.nodes[node])
             point = contact.point[0] + member.line[0], contact.point[1] + member.line[1]
-            force = np.eye(3)["xyz".index(contact.freedom)]
+            support = next((s for s in member.supports if s.title == contact.owner), None)
+            force = plumbed(member, support, np.eye(3))["xyz".index(contact.freedom)]
             h = push * self._dyad(z, _side(z, member), row, force, point)
             if h.any():
                 found.append((node, self._seen(z, _side(z, member), h)))

@@ -163,7 +163,8 @@ def _intensity(
     at = z if part.tapered is not None else middle
     if isinstance(load, SelfWeight):
         section = part.at(at)
-        return np.asarray(-load.gravity * part.ratio * section.weight[:, 1])
+        down = np.asarray(grips.member.pitch.down)
+        return np.asarray(load.gravity * part.ratio * section.weight @ down)
     share = (z - load.start) / (load.end - load.start)
     force_end = load.force if load.force_end is None else load.force_end
     torque_end = load.torque if load.torque_end is None else load.torque_end

@@ -136,11 +136,21 @@ def _row(
     if word.startswith("bearing"):
         assert support is not None
         bearing = support.bearings[int(word.split()[1]) - 1]
-        return grips.point_force(z, bearing_point(grips, z, bearing, point, side), side)[1:2]
+        rows = grips.point_force(z, bearing_point(grips, z, bearing, point, side), side)
+        return plumbed(member, support, facing(member, z, rows))[1:2]
     k = "xyz".index(word)
     if support is not None and support.point is not None:
-        return facing(member, z, grips.point_force(z, point, side))[k : k + 1]
-    return facing(member, z, grips.spread_force(z, point, side))[k : k + 1]
+        rows = facing(member, z, grips.point_force(z, point, side))
+    else:
+        rows = facing(member, z, grips.spread_force(z, point, side))
+    return plumbed(member, support, rows)[k : k + 1]
+
+
+def plumbed(member: Member, support: Support | None, rows: Array) -> Array:
+    """Rows (3, n) of x, y and z as a support means them."""
+    if support is None or not support.plumb:
+        return rows
+    return np.asarray(member.pitch.plumb @ rows)
 
 
 def bearing_point(

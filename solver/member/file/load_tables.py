@@ -15,7 +15,8 @@
     place = [230, 60]
     from = "0.5 m"                 # left out: all along the member, or the span
     span = 2                       # positions count from its start
-    measured_along = "own line"    # in a curve: per length of the load's line, not of the axis
+    measured_along = "own line"    # in a curve: per length of the load's line, not of the axis;
+                                   # "plan": on a slope, per length of its horizontal projection
     by_span = true                 # a case for each span, "cladding, span 1", for patterns
     by_half_of = "5 m"             # and for each half of this width: "cladding, span 1, left half"
     as_mass = 0.3                  # share of its weight that vibrates with the member; true: all
@@ -25,12 +26,14 @@
     factor = 1.1                   # for what the outline leaves out: welds, stiffeners, diaphragms
     wedge = true                   # the longer outer fibres of a curve move the weight outward
 
-Signs are those of the section's axes: x to the right, y up. Every load with a force names its
+Signs are those of the section's axes: x to the right, y up. A weight acts plumb: where the member
+slopes or has crossfall it has components across and along it. Every load with a force names its
 place, since the torque follows from it.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from typing import Any
 
@@ -77,7 +80,8 @@ def _points(entry: Entry, along: Along, points: Points, case: str, name: str) ->
     entry.plain("span")
     share = _share(entry)
     x, y, z = (entry.quantity(key, "force") or 0.0 for key in _FORCES)
-    y -= _weight(entry, "force", _FORCES)
+    weight = along.pitch.weight(_weight(entry, "force", _FORCES))
+    x, y, z = (a + b for a, b in zip((x, y, z), weight, strict=True))
     m_x, m_y, torque = (entry.quantity(key, "moment") or 0.0 for key in _MOMENTS)
     bimoment = entry.quantity("B", "bimoment") or 0.0
     place = _place(entry, points, bool(x or y or z))
@@ -106,10 +110,15 @@ def _lines(
     _refuse(entry, _POINT_KEYS, "belongs to a load at a station; say at or every")
     start, end = along.reach(entry)
     x, y, z = (_pair(entry, key, "line load") for key in _LINES)
-    weight = _weights(entry)
-    y = (y[0] - weight[0], y[1] - weight[1])
+    first, last = (along.pitch.weight(size) for size in _weights(entry))
+    x, y, z = (
+        (pair[0] + a, pair[1] + b) for pair, a, b in zip((x, y, z), first, last, strict=True)
+    )
     torque = _pair(entry, "m_t", "line moment")
-    measure = entry.choice("measured_along", ("axis", "own line"), "axis")
+    measure = entry.choice("measured_along", ("axis", "own line", "plan"), "axis")
+    if measure == "plan":
+        run = math.cos(along.pitch.slope)
+        x, y, z, torque = ((a * run, b * run) for a, b in (x, y, z, torque))
     split, width = entry.flag("by_span"), entry.length("by_half_of")
     if width is not None and not width > 0:
         raise InputError(f"by_half_of is a width, got {entry.table['by_half_of']!r}")
@@ -126,7 +135,7 @@ def _lines(
         place,
         torque[0],
         torque[1],
-        "axis" if measure == "axis" else "line",
+        "line" if measure == "own line" else "axis",
         case,
         name or case,
         as_mass=share,

@@ -6,6 +6,8 @@
     unit = "mm"                    # mm, cm, m, in or ft: the unit of every bare number
     axis_point = [0, 0]            # the point of the section that follows the spans' line
     # closed = true                # a ring: the last span ends where the first begins
+    # slope = "1:12"               # the axis rises toward the end: spans count along the slope
+    # crossfall = "2 %"            # the section's +x side falls
 
     [points]                       # names of places in the section
     "bracket tip" = [230, 60]
@@ -58,6 +60,7 @@ from ...accuracy import ACCURACY, check_width
 from ..critical.imperfection import Imperfection
 from ..model.load import Load
 from ..model.member import Member, Restraint
+from ..model.pitch import Pitch
 from ..model.secondary_beam import SecondaryBeam
 from ..model.support import Support
 from ..model.variable import check_combinations
@@ -120,7 +123,8 @@ def member_from_table(
         member_tables.single(table, "analysis", units)
     )
     axis, spans = axis_of(table, top.flag("closed"), units)
-    along = Along(spans, units)
+    pitch = Pitch(top.angle("slope", 0.0) or 0.0, top.angle("crossfall", 0.0) or 0.0)
+    along = Along(spans, units, pitch)
     points = Points(table.get("points", {}), units)
     joints = NamedJoints.of(table, units)
     materials = table.get("material", {})
@@ -145,6 +149,7 @@ def member_from_table(
         tuple(member_tables.every(table, "mass", units, lambda e: masses_of(e, along, points))),
         tuple(member_tables.every(table, "hinge", units, lambda e: hinges_of(e, along, points))),
         imposed,
+        pitch,
     )
     stages = check_stages(
         member_tables.every(table, "stage", units, stages_of), member, sections.names

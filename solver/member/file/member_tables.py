@@ -12,7 +12,7 @@ from ....geometry.section_file.entry import Entry, naming
 from ....geometry.section_file.former_names import check_name
 from ....geometry.units import Units
 
-KEYS = ("name", "unit", "axis_point", "closed")
+KEYS = ("name", "unit", "axis_point", "closed", "slope", "crossfall")
 SINGLE = ("points", "analysis", "section", "material", "self_weight", "welds", "remedy")
 LISTS = (
     "span", "segment", "support", "secondary_beam", "spring", "deck", "diaphragm", "load", "mass",

@@ -18,6 +18,7 @@ from ....geometry.section_file.entry import Entry
 from ....geometry.units import Units
 from ..model.faces import Face, Height
 from ..model.load import Place
+from ..model.pitch import LEVEL, Pitch
 from .face_words import face_of, height_of, is_face
 
 #: Names of points that every section has, and what the model calls them.
@@ -34,17 +35,20 @@ _MOST = 10_000
 
 @dataclass(frozen=True, slots=True)
 class Along:
-    """The length of a member and the ends of its spans.
+    """The length of a member, the ends of its spans, and how it stands.
 
     Attributes
     ----------
     spans : tuple of (start, end)
         As the file's [[span]] tables have them.
     units : Units
+    pitch : Pitch
+        Which way weights act.
     """
 
     spans: tuple[tuple[float, float], ...]
     units: Units
+    pitch: Pitch = LEVEL
 
     @property
     def length(self) -> float:

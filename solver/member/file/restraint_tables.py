@@ -59,6 +59,11 @@ def secondaries(entry: Entry, along: Along, points: Points, joints: NamedJoints)
     figures = _figures(entry)
     angle = play(entry, "slip")
     loads = _loads(entry)
+    if loads and not along.pitch.level:
+        raise InputError(
+            "loads of a secondary beam are not solved where the member slopes or has crossfall; "
+            "give its end shear as a [[load]] with weight, and its restraint as a [[spring]]"
+        )
     name = entry.text("name", "secondary beam")
     titles = _titles(name, stations, along)
     loaded = bool(loads) or entry.has("side") or entry.has("place") or joint is not None

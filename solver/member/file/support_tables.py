@@ -13,6 +13,8 @@
     clearance = "1 mm"             # of bolt holes: a slip in twist over clearance_arm
     clearance_arm = "200 mm"       # or as an angle: twist_slip = "0.3 deg"
     joint = "girder end"           # at an end: what it holds, see `named_joints`
+    plumb = true                   # on a slope: x, y, z and bearings level across, vertical and
+                                   # level along; default: along the member's own axes
 
     [[support]]
     at = "end"
@@ -90,6 +92,8 @@ def supports_of(entry: Entry, along: Along, points: Points, joints: NamedJoints)
             if "y" not in changes:
                 changes["y"] = "free"
     name = entry.text("name")
+    if entry.flag("plumb"):
+        changes["plumb"] = True
     if entry.has("point"):
         changes["point"] = points.where(entry, "point")
     entry.close()

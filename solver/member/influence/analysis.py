@@ -137,7 +137,7 @@ def influence_of(
     if member.axis.closed:
         raise InputError("influence lines of a ring are not solved; give an open member")
     unit = [
-        PointLoad(member.length / 2, (0.0, -1.0, 0.0), place, case=TRAVELLING)
+        PointLoad(member.length / 2, member.pitch.down, place, case=TRAVELLING)
         for place in ((*(line.place for line in lines), *also) if seen is None else seen)
     ]
     own, imposed = (member.loads, member.imposed) if loaded else ((), ())

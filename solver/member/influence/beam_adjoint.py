@@ -23,7 +23,7 @@ from ..deforming.amplitude import Amplitudes
 from ..model.load import Where
 from ..model.member import SAME_STATION, Member
 from .asked import DISPLACEMENTS, ROTATIONS, AskedResult, motion_about
-from .line_ordinates import LineOrdinates, across, fitted
+from .line_ordinates import LineOrdinates, above, across, fitted
 
 Array = NDArray[np.float64]
 
@@ -85,8 +85,16 @@ class BeamField:
             (self.states.start[element], self.states.end[element]), (none, none),
         )  # fmt: skip
         member = self.mesh.member
-        x = across(member, place, z)
-        up = state[:, 1] + (x - member.line[0])[:, None] * state[:, 5]
+        x = (across(member, place, z) - member.line[0])[:, None]
+        up = state[:, 1] + x * state[:, 5]
+        if not member.pitch.level:
+            y = (above(member, place, z) - member.line[1])[:, None]
+            moved = (
+                state[:, 0] - y * state[:, 5],
+                up,
+                state[:, 2] + y * state[:, 3] - x * state[:, 4],
+            )
+            up = -np.einsum("d,dmc->mc", member.pitch.down, moved)
         return np.asarray(up * self.sign)
 
 

@@ -61,12 +61,13 @@ class DeformingField:
         middle = (nodes[1:] + nodes[:-1]) / 2
         index = np.array([course.index(float(z)) for z in middle])
         tapered = np.array([course.parts[k].tapered is not None for k in index])
+        down = np.asarray(self.frame.member.pitch.down)
         order = self.amplitudes.order + (MORE if tapered.any() else 0)
         found = np.zeros((len(middle), order + 1, 1, own.shape[-1]))
         for k in np.unique(index[~tapered]):
             mine = np.flatnonzero(index == k)
-            row = grips.force(float(middle[mine[0]]), place)[1]
-            found[mine, : own.shape[1], 0] = -np.einsum("n,einc->eic", row, own[mine])
+            row = down @ grips.force(float(middle[mine[0]]), place)
+            found[mine, : own.shape[1], 0] = np.einsum("n,einc->eic", row, own[mine])
         for e in np.flatnonzero(tapered):
             inside = lambda z: self.ordinates(z, place)  # noqa: E731
             found[e, :, 0] = fitted(nodes[e : e + 2], order, inside)[0]
@@ -77,15 +78,16 @@ class DeformingField:
         _, a, _ = self.amplitudes.at(z, side)
         grips, course = self.frame.grips, self.frame.course
         index = np.array([course.index(float(s), side) for s in z])
+        down = np.asarray(self.frame.member.pitch.down)
         found = np.empty((len(z), a.shape[-1]))
         for k in np.unique(index):
             part, own = course.parts[k], np.flatnonzero(index == k)
             if part.tapered is None:
                 middle = (part.start + part.end) / 2
-                found[own] = -np.einsum("n,mnc->mc", grips.force(middle, place)[1], a[own])
+                found[own] = np.einsum("n,mnc->mc", down @ grips.force(middle, place), a[own])
             else:
-                rows = grips.between(part, z[own], place)[:, 1]
-                found[own] = -np.einsum("mn,mnc->mc", rows, a[own])
+                rows = np.einsum("d,mdn->mn", down, grips.between(part, z[own], place))
+                found[own] = np.einsum("mn,mnc->mc", rows, a[own])
         return found
 
 

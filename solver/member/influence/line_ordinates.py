@@ -55,12 +55,21 @@ class LineOrdinates:
 
 def across(member: Member, place: Where, z: Array) -> Array:
     """(m,) how far across a place of the section lies at stations z (m,)."""
+    return _component(member, place, z, 0)
+
+
+def above(member: Member, place: Where, z: Array) -> Array:
+    """(m,) how high it lies."""
+    return _component(member, place, z, 1)
+
+
+def _component(member: Member, place: Where, z: Array, k: int) -> Array:
     if not isinstance(place, Place):
-        return np.full(len(z), float(place[0]))
+        return np.full(len(z), float(place[k]))
     first = member.segments[0].section
     if all(s.section is first and s.section_end is None for s in member.segments):
-        return np.full(len(z), member.locate(place, first)[0])
-    return np.array([member.locate(place, member.section_at(float(s)))[0] for s in z])
+        return np.full(len(z), member.locate(place, first)[k])
+    return np.array([member.locate(place, member.section_at(float(s)))[k] for s in z])
 
 
 def fitted(nodes: Array, order: int, values: Callable[[Array], Array]) -> Array:

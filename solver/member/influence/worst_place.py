@@ -153,7 +153,7 @@ def _loads(request: MemberRequest, standing: Standing, case: str) -> Iterator[Lo
         wheels = vehicle.wheels(place.line)
         for z, force in zip(place.axles, place.forces, strict=True):
             for wheel in wheels:
-                down = (0.0, -force / len(wheels), 0.0)
+                down = member.pitch.weight(force / len(wheels))
                 yield PointLoad(z, down, wheel, case=case, name=case, placed=True)
         return
     crowd = next(c for c in request.crowds if c.name == standing.name)
@@ -161,7 +161,7 @@ def _loads(request: MemberRequest, standing: Standing, case: str) -> Iterator[Lo
         a, b = (_snapped(member, z) for z in (start, end))
         where, width = crowd.strips[strip]
         if b > a:
-            down = (0.0, -crowd.pressure * width, 0.0)
+            down = member.pitch.weight(crowd.pressure * width)
             yield LineLoad(
                 a, b, down, place=where, measured_along="line", case=case, name=case, placed=True
             )

@@ -23,6 +23,7 @@ from .hinge import PASSED, Hinge, check_hinges
 from .imposed import Imposed, Settlement, Shrinkage, Temperature
 from .load import Combination, LineLoad, Load, Place, PointLoad, SelfWeight, Where
 from .mass import PointMass
+from .pitch import LEVEL, Pitch
 from .restraint import Deck, LateralSpring, TwistSpring
 from .secondary_beam import SecondaryBeam, with_own_forces
 from .support import Support
@@ -75,6 +76,8 @@ class Member:
     hinges : tuple of Hinge
     imposed : tuple of Temperature, Shrinkage or Settlement
         Deformations that come without a force, in load cases like loads.
+    pitch : Pitch
+        Slope and crossfall: which way weights act.
     """
 
     axis: Axis
@@ -90,16 +93,17 @@ class Member:
     masses: tuple[PointMass, ...] = ()
     hinges: tuple[Hinge, ...] = ()
     imposed: tuple[Imposed, ...] = ()
+    pitch: Pitch = LEVEL
 
     def __post_init__(self) -> None:
         for word in (
             "segments", "supports", "restraints", "loads", "combinations", "diaphragms", "masses",
-            "hinges",
-            "imposed",
+            "hinges", "imposed",
         ):  # fmt: skip
             object.__setattr__(self, word, tuple(getattr(self, word)))
         object.__setattr__(self, "points", dict(self.points))
         object.__setattr__(self, "loads", with_own_forces(self.loads, self.restraints))
+        self.pitch.check(self.axis)
         self._check_segments()
         self._check_positions()
         self._check_places()

@@ -29,7 +29,8 @@ def _mitred(member: Member, kink: Kink, load: object) -> PointLoad | None:
         arm = section.centroid[0] - member.line[0]
         torque = weight * kink.slant * section.second_moment_y / section.area if load.wedge else 0.0
         return PointLoad(
-            kink.at, (0.0, weight * kink.slant * arm, 0.0), Place("centroid"), (0.0, 0.0, torque),
+            kink.at, member.pitch.weight(-weight * kink.slant * arm), Place("centroid"),
+            (0.0, 0.0, -member.pitch.down[1] * torque),
             case=load.case, name=f"{load.title}, mitre of the {kink.title}",
         )  # fmt: skip
     if not isinstance(load, LineLoad) or load.measured_along != "line":

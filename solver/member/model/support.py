@@ -72,6 +72,9 @@ class Support:
     name : str
     joint : str
         Name of the joint that it is, if one was named.
+    plumb : bool
+        Whether its x, y and z (and its bearings) are level across, vertical and level along, where
+        the member slopes; else they are the member's own.
     """
 
     at: float
@@ -89,6 +92,7 @@ class Support:
     bearings: tuple[Bearing, ...] = ()
     name: str = ""
     joint: str = ""
+    plumb: bool = False
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "bearings", tuple(self.bearings))

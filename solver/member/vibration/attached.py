@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from ....geometry.errors import InputError
 from ....geometry.units import Units
-from ..model.load import LineLoad, PointLoad, SelfWeight, Where
+from ..model.load import LineLoad, PointLoad, SelfWeight, Vector, Where
 from ..model.member import Member
 
 
@@ -88,16 +89,24 @@ def carried_by(member: Member, units: Units) -> Carried:
         share = load.as_mass / per_mass
         if isinstance(load, PointLoad):
             points.append(
-                CarriedPoint(load.at, -share * load.force[1], 0.0, load.place, load.title)
+                CarriedPoint(
+                    load.at, share * _weight(member, load.force), 0.0, load.place, load.title
+                )
             )
             continue
         last = load.force if load.force_end is None else load.force_end
         lines.append(
             CarriedLine(
-                load.start, load.end, -share * load.force[1], -share * last[1], load.place,
+                load.start, load.end, share * _weight(member, load.force),
+                share * _weight(member, last), load.place,
                 load.measured_along == "line", load.title,
             )
         )  # fmt: skip
     for mass in member.masses:
         points.append(CarriedPoint(mass.at, mass.mass, mass.rotary_inertia, mass.place, mass.title))
     return Carried(own, tuple(lines), tuple(points), tuple(dict.fromkeys(left_out)))
+
+
+def _weight(member: Member, force: Vector) -> float:
+    """How much of a force acts downward, plumb."""
+    return math.fsum(a * b for a, b in zip(member.pitch.down, force, strict=True))
