@@ -17,6 +17,7 @@ FILES = (
     "profile_checks.json",
     "material_checks.json",
     "joint_checks.json",
+    "axis_checks.json",
 )
 
 

@@ -27,6 +27,7 @@ MODULES = (
     "wide_flange_example",
     "member_examples",
     "curved_members",
+    "clothoids",
     "stability",
     "rules",
     "hand_methods",

@@ -21,7 +21,8 @@ from .view import section_box
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
-    from ...solver.member.model.axis import Arc, Axis, Straight
+    from ...solver.member.model.axis import Axis
+    from ...solver.member.model.axis_piece import Piece
     from ...solver.member.review.assessment import Assessment
 
 HOLD = SERIES[0]
@@ -95,7 +96,7 @@ def _holds(axes: Axes, assessment: Assessment, along: float) -> None:
             axes.plot(item.at * along, x, "D", color=HOLD, **style)
 
 
-def _alike(axis: Axis) -> Iterator[tuple[Straight | Arc, float, float]]:
+def _alike(axis: Axis) -> Iterator[tuple[Piece, float, float]]:
     """Pieces with their ends, those that run on as one."""
     starts = axis.breaks
     kinks = [k.at for k in axis.kinks]
@@ -103,7 +104,9 @@ def _alike(axis: Axis) -> Iterator[tuple[Straight | Arc, float, float]]:
     for n, piece in enumerate(axis.pieces):
         end = starts[n + 1]
         last = n + 1 == len(axis.pieces)
-        if last or axis.pieces[n + 1].curvature != piece.curvature or np.isclose(end, kinks).any():
+        steady = piece.ends[0] == piece.ends[1]
+        alike = not last and steady and axis.pieces[n + 1].ends == piece.ends
+        if not alike or np.isclose(end, kinks).any():
             yield piece, float(starts[first]), float(end)
             first = n + 1
 
@@ -121,7 +124,13 @@ def _curvature(axes: Axes, assessment: Assessment, units: MemberUnits) -> None:
         )  # fmt: skip
     for piece, a, b in _alike(axis):
         words = "straight in plan"
-        if piece.curvature:
+        if piece.ends[0] != piece.ends[1]:
+            ends = (
+                f"{units.value(abs(1 / kappa), 'along', 3)}" if kappa else "∞"
+                for kappa in piece.ends
+            )
+            words = f"R = {' to '.join(ends)} {units.unit('along')}, transition"
+        elif piece.curvature:
             side = "+x" if piece.curvature > 0 else "−x"
             radius = units.value(abs(1 / piece.curvature), "along")
             words = f"R = {radius} {units.unit('along')}, centre on the {side} side"

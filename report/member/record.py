@@ -61,7 +61,13 @@ def member_record(assessment: Assessment) -> dict[str, Any]:
         "length": member.length,
         "closed": member.axis.closed,
         "plan": [
-            {"length": p.length, "radius": 1 / p.curvature if p.curvature else None}
+            {"length": p.length, "radius": _radius(p.curvature)}
+            if p.ends[0] == p.ends[1]
+            else {
+                "length": p.length,
+                "radius_start": _radius(p.ends[0]),
+                "radius_end": _radius(p.ends[1]),
+            }
             for p in member.axis.pieces
         ],
         "kinks": [{"at": k.at, "angle": k.angle, "warping": k.warping} for k in member.axis.kinks],
@@ -137,6 +143,10 @@ def member_record(assessment: Assessment) -> dict[str, Any]:
         "notes": [*solution.notes, *doubts(assessment.request), *_off(assessment)],
         "caution": caution.MEMBER,
     }
+
+
+def _radius(curvature: float) -> float | None:
+    return 1 / curvature if curvature else None
 
 
 def _off(assessment: Assessment) -> tuple[str, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from ...solver.member.deforming.passing import TRANSITION_ARCS
 from ...solver.member.review.off_material import off_material
 from ...solver.member.review.plausibility import doubts
 from ..influence.bearing_schedule import HEADING as SCHEDULE
@@ -150,10 +151,12 @@ def plan_words(assessment: Assessment, units: MemberUnits) -> str:
     if not axis.curved:
         return "straight"
     kinks = _kink_words(axis, units)
-    if not any(p.curvature for p in axis.pieces):
+    if not any(p.tightest for p in axis.pieces):
         return f"{'a ring of straight pieces' if axis.closed else 'straight pieces'} with {kinks}"
-    radii = sorted({abs(1 / p.curvature) for p in axis.pieces if p.curvature})
-    arcs = sum(p.length for p in axis.pieces if p.curvature)
+    radii = sorted({1 / p.tightest for p in axis.pieces if p.tightest})
+    arcs = sum(p.length for p in axis.pieces if p.tightest)
+    if any(p.ends[0] != p.ends[1] for p in axis.pieces):
+        kinks = f"transitions{' and ' + kinks if kinks else ''}"
     shown = " and ".join(number(r * units.factor("along"), 4) for r in radii[:3])
     unit = units.unit("along")
     if axis.closed:
@@ -183,6 +186,12 @@ def member_notes(assessment: Assessment) -> list[str]:
     solution = assessment.solution
     notes = [note[0].upper() + note[1:] + "." * (not note.endswith(".")) for note in solution.notes]
     notes += pitch_notes(solution.mesh.member)
+    axis = solution.mesh.member.axis
+    if assessment.deformed is not None and axis.in_arcs(2) is not axis:
+        notes.append(
+            f"Transitions in plan: the classical theory follows their curvature exactly, sections "
+            f"that deform take {TRANSITION_ARCS} arcs for each."
+        )
     notes += [f"Check: {doubt}." for doubt in doubts(assessment.request)]
     if assessment.deformed is not None:
         off = off_material(assessment.deformed.solution, assessment.request.units.length)

@@ -31,27 +31,42 @@ Index = NDArray[np.intp]
 @dataclass(frozen=True, slots=True)
 class Blocks:
     """First-order system of n elements: d' = A_dd d + A_df f + offset tau, f' = A_ff f + K d - q, d
-    and f (6,)."""
+    and f (6,); `growth` is A_dd' where the curvature grows along an element, and A_dd that of its
+    start."""
 
     motion: Array
     strain: Array
     balance: Array
     foundation: Array
+    growth: Array
+
+    def take(self, index: Index | NDArray[np.bool_]) -> Blocks:
+        """The rows named by `index`."""
+        return Blocks(*(getattr(self, name)[index] for name in Blocks.__slots__))
 
 
-def blocks(stiffness: Stiffness, curvature: Array, foundation: Array) -> Blocks:
-    """The four 6 by 6 blocks of each element; (n,) curvature, (n, 3) deck springs."""
+def blocks(
+    stiffness: Stiffness, curvature: Array, foundation: Array, rate: Array | None = None
+) -> Blocks:
+    """The 6 by 6 blocks of each element; (n,) curvature and its growth per length, (n, 3) deck
+    springs."""
     n = len(curvature)
-    motion = np.zeros((n, 6, 6))
-    motion[:, 0, 4], motion[:, 0, 2] = 1.0, -curvature
+    motion = _turning(curvature)
+    motion[:, 0, 4] = 1.0
     motion[:, 1, 3] = -1.0
-    motion[:, 2, 0] = curvature
-    motion[:, 3, 5] = -curvature
-    motion[:, 5, 3] = curvature
+    growth = _turning(np.zeros(n) if rate is None else rate)
     spring = np.zeros((n, 6, 6))
     spring[:, 0, 0], spring[:, 5, 5] = foundation[:, 0], foundation[:, 2]
     spring[:, 0, 5] = spring[:, 5, 0] = foundation[:, 1]
-    return Blocks(motion, stiffness.compliance, -np.swapaxes(motion, 1, 2), spring)
+    return Blocks(motion, stiffness.compliance, -np.swapaxes(motion, 1, 2), spring, growth)
+
+
+def _turning(curvature: Array) -> Array:
+    """(n, 6, 6) part of A_dd that turns with the frame."""
+    motion = np.zeros((len(curvature), 6, 6))
+    motion[:, 0, 2] = motion[:, 3, 5] = -curvature
+    motion[:, 2, 0] = motion[:, 5, 3] = curvature
+    return motion
 
 
 def full_matrix(stiffness: Stiffness, b: Blocks) -> Array:
@@ -72,6 +87,20 @@ def plain_matrix(stiffness: Stiffness, b: Blocks) -> Array:
     twist = np.einsum("ni,nj->nij", stiffness.offset, stiffness.lever / stiffness.torsion[:, None])
     a[:, :6, :6], a[:, :6, 6:] = b.motion, b.strain + twist
     a[:, 6:, :6], a[:, 6:, 6:] = b.foundation, b.balance
+    return a
+
+
+def full_growth(b: Blocks) -> Array:
+    """(n, 14, 14) what `full_matrix` gains per length."""
+    a = np.zeros((len(b.motion), 14, 14))
+    a[:, :6, :6], a[:, 7:13, 7:13] = b.growth, -np.swapaxes(b.growth, 1, 2)
+    return a
+
+
+def plain_growth(b: Blocks) -> Array:
+    """(n, 12, 12) what `plain_matrix` gains per length."""
+    a = np.zeros((len(b.motion), 12, 12))
+    a[:, :6, :6], a[:, 6:, 6:] = b.growth, -np.swapaxes(b.growth, 1, 2)
     return a
 
 

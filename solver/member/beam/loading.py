@@ -113,7 +113,7 @@ def loading_of(mesh: Mesh) -> Loading:
     locked = locked_forces(mesh)
     if locked.any():
         along, at_nodes = equivalent_loads(mesh, locked)
-        start, end, nodal = start + along, end + along, nodal + at_nodes
+        start, end, nodal = start + along[0], end + along[1], nodal + at_nodes
     return Loading(start, end, nodal, dyad_start, dyad_end, dyad_nodal, locked, member.cases)
 
 
@@ -129,11 +129,11 @@ def _line(mesh: Mesh, load: LineLoad) -> Piece:
     r = _places(mesh, load)[mesh.kind[on]]
     force_end = load.force if load.force_end is None else load.force_end
     torque_end = load.torque if load.torque_end is None else load.torque_end
-    per_length = np.ones(len(on))
+    per_lengths = np.ones((2, len(on)))
     if load.measured_along == "line":
-        per_length = 1 - mesh.curvature[on] * r[:, 0]
+        per_lengths = 1 - mesh.curvatures[:, on] * r[:, 0]
     forces, torques = [], []
-    for z in ends:
+    for z, per_length in zip(ends, per_lengths, strict=True):
         share = np.clip((z[on] - load.start) / (load.end - load.start), 0.0, 1.0)
         force = np.outer(1 - share, load.force) + np.outer(share, force_end)
         forces.append(force * per_length[:, None])
@@ -147,12 +147,14 @@ def _weight(mesh: Mesh, load: SelfWeight) -> Piece:
     r = mesh.stiffness.centroid[mesh.kind]
     weight = mass * load.gravity
     down = mesh.member.pitch.down
-    force = np.outer(weight * (1 - mesh.curvature * r[:, 0]), down)
-    torque = np.zeros(len(on))
+    first, last = (
+        np.outer(weight * (1 - curvature * r[:, 0]), down) for curvature in mesh.curvatures
+    )
+    torque = np.zeros((2, len(on)))
     if load.wedge:
         spread = np.array([s.second_moment_y / s.area for s in mesh.sections])[mesh.kind]
-        torque = -down[1] * weight * mesh.curvature * spread
-    return on, (force, force), (torque, torque), r
+        torque = -down[1] * weight * mesh.curvatures * spread
+    return on, (first, last), (torque[0], torque[1]), r
 
 
 def _places(mesh: Mesh, load: LineLoad) -> Array:

@@ -59,9 +59,14 @@ def _carried(mesh: Mesh, kind: int, strain: FreeStrain) -> Array:
 
 
 def equivalent_loads(mesh: Mesh, locked: Array) -> tuple[Array, Array]:
-    """q_0 (n, 6, c), constant along each element, and the forces (k, 7, c) at nodes."""
-    balance = blocks(mesh.stiffness.take(mesh.kind), mesh.curvature, mesh.foundation).balance
-    along = -np.einsum("nij,njc->nic", balance, locked)
+    """q_0 (2, n, 6, c) at the starts and ends of elements, and the forces (k, 7, c) at nodes."""
+    stiffness = mesh.stiffness.take(mesh.kind)
+    along = np.array(
+        [
+            -np.einsum("nij,njc->nic", blocks(stiffness, kappa, mesh.foundation).balance, locked)
+            for kappa in mesh.curvatures
+        ]
+    )
     nodal = np.zeros((mesh.count, 7, locked.shape[-1]))
     first = np.arange(len(locked))
     after = (first + 1) % mesh.count if mesh.closed else first + 1

@@ -15,7 +15,7 @@ from ..model.imposed import Settlement
 from ..model.load import LineLoad, SelfWeight
 from ..model.member import SAME_STATION, Member
 from ..model.restraint import Deck
-from .element import foundation_rate
+from .element import foundation_rate, warping_left_out
 from .inclination import warping_passed_on
 from .junction import Junction, junctions_of
 from .stiffness import Stiffness, stiffness_of
@@ -25,6 +25,10 @@ Index = NDArray[np.intp]
 
 # Angle an element may turn through: the series of the turning frame then needs few terms.
 LARGEST_TURN = 0.5
+
+# Elements of a transition at least: loads per length of their own line, which are quadratic there,
+# are taken as linear between their ends.
+TRANSITION_PARTS = 16
 
 # Elements a tapered segment is cut into by default: the error of the piecewise constants falls with
 # its square.
@@ -40,6 +44,9 @@ class Mesh:
     nodes : (n + 1,)
         Stations; a closed member's last node is its first.
     length, curvature : (n,)
+        The curvature is that of the middle.
+    bend : (n,)
+        By how much the curvature grows from start to end: not zero in transitions.
     kind : (n,)
         Index into `sections` and `stiffness`.
     foundation : (n, 3)
@@ -62,7 +69,13 @@ class Mesh:
     foundation: Array
     inclination: Array
     joint: Index
+    bend: Array
     junctions: tuple[Junction, ...] = ()
+
+    @property
+    def curvatures(self) -> Array:
+        """(2, n) at the starts and ends of elements."""
+        return np.array([self.curvature - self.bend / 2, self.curvature + self.bend / 2])
 
     @property
     def closed(self) -> bool:
@@ -128,6 +141,9 @@ def mesh_of(
     rate[held] = np.maximum(
         rate[held], foundation_rate(stiffness.take(kind[held]), foundation[held], member.length)
     )
+    bend = _bend(member, nodes)
+    bent = np.flatnonzero(bend)
+    rate[bent] = np.maximum(rate[bent], _bent_rate(member, nodes, stiffness.take(kind), bent))
     parts = np.maximum(np.ceil(length * rate - 1e-9), np.ceil(length / longest - 1e-9))
     parts = np.maximum(parts, 1).astype(int)
     of = np.repeat(np.arange(len(parts)), parts)
@@ -138,13 +154,14 @@ def mesh_of(
         member,
         cut,
         length[of] / parts[of],
-        curvature[of],
+        curvature[of] + (bend[of] * (step + 0.5 / parts[of] - 0.5)),
         kind[of],
         sections,
         stiffness,
         foundation[of],
         inclination,
         np.full(len(of), -1),
+        (bend / parts)[of],
     )
     return _with_junctions(mesh, junctions_of(member))
 
@@ -160,12 +177,35 @@ def _with_junctions(mesh: Mesh, junctions: list[Junction]) -> Mesh:
         nodes=np.insert(mesh.nodes, at, mesh.nodes[at]),
         length=np.insert(mesh.length, at, 0.0),
         curvature=np.insert(mesh.curvature, at, 0.0),
+        bend=np.insert(mesh.bend, at, 0.0),
         kind=np.insert(mesh.kind, at, mesh.kind[at]),
         foundation=np.insert(mesh.foundation, at, 0.0, axis=0),
         inclination=np.insert(mesh.inclination, at, 1.0, axis=1),
         joint=np.insert(mesh.joint, at, np.arange(len(at))),
         junctions=tuple(junctions),
     )
+
+
+def _bend(member: Member, nodes: Array) -> Array:
+    """(n,) change of curvature between neighbouring stations, which lie in one piece."""
+    breaks = member.axis.breaks
+    index = np.searchsorted(breaks, (nodes[1:] + nodes[:-1]) / 2, side="right") - 1
+    index = np.clip(index, 0, len(breaks) - 2)
+    first, last = np.array([p.ends for p in member.axis.pieces])[index].T
+    return np.asarray((last - first) * np.diff(nodes) / np.diff(breaks)[index])
+
+
+def _bent_rate(member: Member, nodes: Array, stiffness: Stiffness, bent: Index) -> Array:
+    """How finely transitions are cut: their boundary layers are not split off, so that elements
+    are no longer than these; loads that follow the curvature are linear along them."""
+    pieces, breaks = member.axis.pieces, member.axis.breaks
+    middle = (nodes[1:] + nodes[:-1])[bent] / 2
+    index = np.clip(np.searchsorted(breaks, middle, side="right") - 1, 0, len(pieces) - 1)
+    tightest = np.array([p.tightest for p in pieces])[index] / LARGEST_TURN
+    own = stiffness.take(bent)
+    plain = warping_left_out(own, member.length, np.ones(len(bent), bool))
+    layers = np.where(plain, 0.0, own.rate)
+    return np.maximum.reduce([tightest, layers, TRANSITION_PARTS / np.diff(breaks)[index]])
 
 
 def _stations(member: Member, extra: Iterable[float], taper_parts: int) -> list[float]:

@@ -3,7 +3,8 @@ q_j.
 
 q (6,) is the load per length about O, linear from end to end. Three families:
 
-- series: sections that warp, elements not longer than a; Y_j = exp(A h) Y_i + load;
+- series: sections that warp, elements not longer than a; Y_j = exp(A h) Y_i + load; so are all
+  elements of transitions, where A grows along the element;
 - layer: sections that warp, longer elements, see `layer`;
 - plain: sections that do not warp; rows 6 and 13 stay empty and are set where neighbours are known;
 
@@ -22,10 +23,18 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .boundary_layer import Layer, layer_of
-from .element import Blocks, blocks, full_matrix, plain_matrix, warping_left_out
+from .element import (
+    Blocks,
+    blocks,
+    full_growth,
+    full_matrix,
+    plain_growth,
+    plain_matrix,
+    warping_left_out,
+)
 from .junction import plain, relations
 from .mesh import Mesh
-from .series import exponential
+from .series import fundamental
 from .stiffness import Stiffness
 
 Array = NDArray[np.float64]
@@ -66,18 +75,21 @@ class Elements:
 
 def elements_of(mesh: Mesh) -> Elements:
     """Find the distinct elements of a mesh and solve each once."""
-    key = np.column_stack([mesh.length, mesh.curvature, mesh.kind, mesh.foundation, mesh.joint])
+    key = np.column_stack(
+        [mesh.length, mesh.curvature, mesh.kind, mesh.foundation, mesh.joint, mesh.bend]
+    )
     # Lengths that differ in rounding only are one element: equal pieces of a span rarely differ by
     # zero bits.
     key[:, 0] = np.round(key[:, 0] / mesh.member.length, 14)
     _, first, of = np.unique(key, axis=0, return_index=True, return_inverse=True)
     stiffness = mesh.stiffness.take(mesh.kind[first])
-    b = blocks(stiffness, mesh.curvature[first], mesh.foundation[first])
-    length = mesh.length[first]
+    length, bend = mesh.length[first], mesh.bend[first]
+    rate = np.divide(bend, length, out=np.zeros_like(bend), where=bend != 0)
+    b = blocks(stiffness, mesh.curvature[first] - bend / 2, mesh.foundation[first], rate)
 
     rate = stiffness.rate
     family = np.full(len(first), SERIES)
-    on_deck = np.asarray(mesh.foundation[first].any(axis=1))
+    on_deck = np.asarray(mesh.foundation[first].any(axis=1)) | (bend != 0)
     # Junctions have no length, and rates may be infinite.
     long = length > 0
     family[long & ~on_deck] = np.where(
@@ -122,19 +134,22 @@ def series_rate(stiffness: Stiffness, length: Array, warps: bool) -> float:
 
 def _series(stiffness: Stiffness, b: Blocks, h: Array) -> tuple[Array, Array, Array, Array]:
     matrix = full_matrix(stiffness, b)
-    total, once, twice = exponential(matrix, h, series_rate(stiffness, h, True))
+    rate = series_rate(stiffness, h, True)
+    total, once, twice = fundamental(matrix, full_growth(b), h, rate)
     end = np.broadcast_to(np.eye(14), matrix.shape)
     slope = twice[:, :, 7:13] / h[:, None, None]
     return -total, end, -(once[:, :, 7:13] - slope), -slope
 
 
 def _plain(stiffness: Stiffness, b: Blocks, h: Array) -> tuple[Array, Array, Array, Array]:
-    return _slow_rows(plain_matrix(stiffness, b), h)
+    return _slow_rows(plain_matrix(stiffness, b), h, plain_growth(b))
 
 
-def _slow_rows(matrix: Array, h: Array) -> tuple[Array, Array, Array, Array]:
+def _slow_rows(
+    matrix: Array, h: Array, growth: Array | None = None
+) -> tuple[Array, Array, Array, Array]:
     """Two-point form of the twelve slow states, embedded in fourteen."""
-    total, once, twice = exponential(matrix, h, 1.0)
+    total, once, twice = fundamental(matrix, growth, h, 1.0)
     start, end = np.zeros((2, len(h), 14, 14))
     load_start, load_end = np.zeros((2, len(h), 14, 6))
     start[:, SLOW[:, None], SLOW] = -total
@@ -207,9 +222,11 @@ def interior_states(
         elif kind == SERIES:
             matrix = full_matrix(stiffness, b)
             size = series_rate(stiffness, s[mine], True)
-            out[mine] = _follow(matrix, s[mine], size, state[0], q, slope, 7)
+            out[mine] = _follow(matrix, s[mine], size, state[0], q, slope, 7, full_growth(b))
         else:
-            slow = _follow(plain_matrix(stiffness, b), s[mine], 1.0, state[0][:, SLOW], q, slope, 6)
+            matrix = plain_matrix(stiffness, b)
+            before = state[0][:, SLOW]
+            slow = _follow(matrix, s[mine], 1.0, before, q, slope, 6, plain_growth(b))
             out[np.ix_(mine, SLOW)] = slow
             torque = np.einsum("ni,nic->nc", stiffness.lever, slow[:, 6:])
             out[mine, 6] = torque / stiffness.torsion[:, None]
@@ -217,10 +234,17 @@ def interior_states(
 
 
 def _follow(
-    matrix: Array, s: Array, rate: float, state: Array, q: Array, slope: Array, force: int
+    matrix: Array,
+    s: Array,
+    rate: float,
+    state: Array,
+    q: Array,
+    slope: Array,
+    force: int,
+    growth: Array | None = None,
 ) -> Array:
     """exp(A s) Y_i plus the load's part; forces start at row `force`."""
-    total, once, twice = exponential(matrix, s, rate)
+    total, once, twice = fundamental(matrix, growth, s, rate)
     forces = slice(force, force + 6)
     return total @ state - once[:, :, forces] @ q - twice[:, :, forces] @ slope
 

@@ -28,7 +28,7 @@ from .grip import Grips
 from .holds import Holds, deck_energy, holds_of
 from .node_places import nodes_of
 from .order_change import change_between
-from .passing import Passing, doubled, passings_of
+from .passing import Passing, doubled, in_arcs, passings_of
 from .press import Press
 from .solution import DeformingSolution, NodeForces
 from .strained import ImposedStrains
@@ -89,6 +89,7 @@ def solve_deforming(
     """
     if not member.cases:
         raise InputError("the member carries no load; add one, or a self-weight")
+    member = in_arcs(member)
     frame = frame_of(member, course, nodes_of(member, course))
     before = None
     change = np.inf
@@ -111,6 +112,7 @@ def frame_of(member: Member, course: Course, nodes: Array) -> Frame:
     InputError
         A mechanism, in words.
     """
+    member = in_arcs(member)
     mesh = mesh_of(member)
     contacts, notes = active_contacts(mesh, classical_elements(mesh))
     grips = Grips(member, course)

@@ -18,7 +18,7 @@ from ..model.member import SAME_STATION, Member, Segment
 from ..model.solved_section import SolvedSection
 from .acting import acting_of
 from .course import Course, MemberPart, SectionAt, Taper, arc_ratio
-from .passing import check_passing
+from .passing import check_passing, in_arcs
 
 #: Slow modes of each section, besides its answers to what acts.
 MODES = 6
@@ -69,6 +69,7 @@ def course_of(
         A section without an outline; sections that neither match nor share material.
     """
     check_passing(member)
+    member = in_arcs(member)
     segments = whole_tapers(member.segments, sections)
     names = list(
         dict.fromkeys(

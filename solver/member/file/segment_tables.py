@@ -81,9 +81,9 @@ def _chained(start: float, end: float, chain: Sequence[SolvedSection]) -> list[S
 def check_radii(axis: Axis, along: Along, segments: Sequence[Segment]) -> None:
     """A curve is never tighter than its section is wide."""
     for piece, start, end in zip(axis.pieces, axis.breaks[:-1], axis.breaks[1:], strict=True):
-        if not piece.curvature:
+        if not piece.tightest:
             continue
-        radius = abs(1 / piece.curvature)
+        radius = 1 / piece.tightest
         span = next(n for n, (_, b) in enumerate(along.spans, 1) if (start + end) / 2 < b)
         for segment in segments:
             if end <= segment.start or start >= segment.end:

@@ -9,6 +9,11 @@
     [[span]]
     plan = [{ straight = "6 m" }, { arc = "9 m", radius = "-40 m" }]
 
+    [[span]]                 # a clothoid: curvature linear along it; a radius left out is straight
+    length = "12 m"
+    radius_start = "40 m"
+    radius_end = "90 m"      # in a plan: { transition = "12 m", radius_end = "40 m" }
+
     [[kink]]                 # both pieces end in the plane that bisects the angle
     at = "end of span 1"     # a position, or a list of them
     angle = "12 deg"         # positive toward +x, as a positive radius turns
@@ -26,10 +31,11 @@ from ....geometry.errors import InputError
 from ....geometry.section_file.entry import Entry, naming
 from ....geometry.units import Units
 from ..model.axis import Arc, Axis, Kink, Straight
+from ..model.axis_piece import Piece, Transition
 from . import member_tables
 from .positions import Along
 
-Piece = Straight | Arc
+_ENDS = ("radius_start", "radius_end")
 
 
 def axis_of(
@@ -77,13 +83,16 @@ def _pieces(entry: Entry) -> list[Piece]:
         rows = entry.table["plan"]
         if not isinstance(rows, list) or not rows or not all(isinstance(r, dict) for r in rows):
             raise InputError(
-                'plan is a list of { straight = "6 m" } and { arc = "8 m", radius = "40 m" }'
+                'plan is a list of { straight = "6 m" }, { arc = "8 m", radius = "40 m" } and '
+                '{ transition = "12 m", radius_end = "40 m" }'
             )
-        if entry.has("length") or entry.has("radius"):
+        if any(entry.has(key) for key in ("length", "radius", *_ENDS)):
             raise InputError("give either plan, or length and radius of one piece; not both")
         entry.close()
         return [_piece(Entry("piece", k, r, entry.units)) for k, r in enumerate(rows, 1)]
     length = _positive(entry, "length", '"6 m"')
+    if any(entry.has(key) for key in _ENDS):
+        return [_transition(entry, length)]
     radius = entry.length("radius")
     entry.close()
     return [Straight(length) if radius is None else _arc(length, radius)]
@@ -98,9 +107,29 @@ def _piece(entry: Entry) -> Piece:
             entry.close()
             assert radius is not None
             return _arc(length, radius)
+        if entry.has("transition"):
+            return _transition(entry, _positive(entry, "transition", '"12 m"'))
         length = _positive(entry, "straight", '"6 m"')
         entry.close()
         return Straight(length)
+
+
+def _transition(entry: Entry, length: float) -> Transition:
+    """A clothoid between two radii."""
+    if entry.has("radius"):
+        raise InputError("give either radius, or radius_start and radius_end; not both")
+    ends = [entry.length(key) for key in _ENDS]
+    entry.close()
+    if all(radius is None for radius in ends):
+        raise InputError(
+            'a transition needs radius_start or radius_end, like radius_end = "40 m"; one that is '
+            "left out is straight there"
+        )
+    for key, radius in zip(_ENDS, ends, strict=True):
+        if radius == 0:
+            raise InputError(f"{key} must not be 0; leave it out for a straight end")
+    first, last = (0.0 if radius is None else 1 / radius for radius in ends)
+    return Transition(length, first, last)
 
 
 def _positive(entry: Entry, key: str, example: str) -> float:

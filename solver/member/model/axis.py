@@ -1,4 +1,5 @@
-"""The line a member follows in plan: straights and circular arcs, tangent but for stated kinks.
+"""The line a member follows in plan: straights, circular arcs and clothoids, tangent but for stated
+kinks.
 
 Positions along it are arc lengths z from the start. The section's x axis is horizontal and square
 to the line. A positive radius has its centre on the +x side, and the frame then turns about +y:
@@ -18,6 +19,9 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from ....geometry.errors import InputError
+from .axis_piece import Arc, Piece, Straight, Transition, heading_and_place
+
+__all__ = ["Arc", "Axis", "Kink", "Straight", "Transition"]
 
 Array = NDArray[np.float64]
 
@@ -26,39 +30,6 @@ _SAME = 1e-9
 
 #: Angles of kinks, in radians: the least that is one, and the largest.
 SLIGHTEST, SHARPEST = math.radians(1e-3), math.radians(90.0)
-
-
-@dataclass(frozen=True, slots=True)
-class Straight:
-    """A straight piece of the given length."""
-
-    length: float
-
-    @property
-    def curvature(self) -> float:
-        """Zero."""
-        return 0.0
-
-
-@dataclass(frozen=True, slots=True)
-class Arc:
-    """A circular piece: `length` along the line; `radius` positive with its centre on the +x
-    side."""
-
-    length: float
-    radius: float
-
-    def __post_init__(self) -> None:
-        if not (math.isfinite(self.radius) and self.radius != 0):
-            raise InputError(
-                f"arc radius must be a number other than zero, got {self.radius}; "
-                "its sign says on which side of x the centre lies"
-            )
-
-    @property
-    def curvature(self) -> float:
-        """1 / radius, with its sign."""
-        return 1.0 / self.radius
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +73,7 @@ class Axis:
 
     Attributes
     ----------
-    pieces : tuple of Straight or Arc
+    pieces : tuple of Straight, Arc or Transition
         Those in which a kink lies are cut there.
     closed : bool
         True for a ring whose end is its start; checked.
@@ -110,7 +81,7 @@ class Axis:
         In order.
     """
 
-    pieces: tuple[Straight | Arc, ...]
+    pieces: tuple[Piece, ...]
     closed: bool = False
     kinks: tuple[Kink, ...] = ()
 
@@ -163,14 +134,26 @@ class Axis:
 
     @property
     def curved(self) -> bool:
-        """Whether it is not straight: some piece is an arc, or there is a kink."""
-        return bool(self.kinks) or any(p.curvature != 0 for p in self.pieces)
+        """Whether it is not straight: some piece curves, or there is a kink."""
+        return bool(self.kinks) or any(p.tightest for p in self.pieces)
 
     def curvature(self, z: ArrayLike) -> Array:
         """kappa at positions z (n,); at a joint that of the piece that follows."""
-        values = np.array([p.curvature for p in self.pieces])
-        index = np.searchsorted(self.breaks, np.asarray(z, float), side="right") - 1
-        return values[np.clip(index, 0, len(values) - 1)]
+        z = np.asarray(z, float)
+        index = np.clip(np.searchsorted(self.breaks, z, side="right") - 1, 0, len(self.pieces) - 1)
+        first, last = np.array([p.ends for p in self.pieces])[index].T
+        share = (z - self.breaks[index]) / np.diff(self.breaks)[index]
+        return np.asarray(first + (last - first) * np.clip(share, 0.0, 1.0))
+
+    def in_arcs(self, count: int) -> Axis:
+        """The same axis with `count` arcs of mean curvature in place of each transition: headings
+        are kept where they meet, places in second order of the arcs' length."""
+        if not any(isinstance(p, Transition) for p in self.pieces):
+            return self
+        pieces: list[Piece] = []
+        for piece in self.pieces:
+            pieces += piece.in_arcs(count) if isinstance(piece, Transition) else [piece]
+        return replace(self, pieces=tuple(pieces))
 
     def plan(self, z: ArrayLike) -> tuple[Array, Array, Array]:
         """Plan coordinates (X, Z) and heading at positions z (n,), the start at the origin heading
@@ -187,12 +170,10 @@ class Axis:
         for n, piece in enumerate(self.pieces):
             mine = index == n
             step = np.concatenate([z[mine] - self.breaks[n], [piece.length]])
-            turn = step * piece.curvature
-            # Chord = step * sin(turn/2)/(turn/2), heading along the mean direction: no 0/0 for a
-            # straight piece.
-            chord = step * np.sinc(turn / (2 * np.pi))
-            x = x0 + chord * np.sin(h0 + turn / 2)
-            zz = z0 + chord * np.cos(h0 + turn / 2)
+            turn, across, along = heading_and_place(piece, step)
+            sin, cos = math.sin(h0), math.cos(h0)
+            x = x0 + across * cos + along * sin
+            zz = z0 - across * sin + along * cos
             x_out[mine], z_out[mine], heading[mine] = x[:-1], zz[:-1], h0 + turn[:-1]
             x0, z0 = float(x[-1]), float(zz[-1])
             h0 = float(h0 + turn[-1]) + kinks.get(n + 1, 0.0)
@@ -228,17 +209,17 @@ class Axis:
                 raise InputError(f"{kink.title}: another kink lies there; make them one")
 
 
-def _cut(pieces: Sequence[Straight | Arc], stations: Sequence[float]) -> tuple[Straight | Arc, ...]:
+def _cut(pieces: Sequence[Piece], stations: Sequence[float]) -> tuple[Piece, ...]:
     """Pieces cut at stations."""
     total = math.fsum(p.length for p in pieces)
-    found: list[Straight | Arc] = []
+    found: list[Piece] = []
     reach = 0.0
     for piece in pieces:
         end = reach + piece.length
         inner = [s for s in stations if reach + _SAME * total < s < end - _SAME * total]
         ends = [reach, *inner, end]
         if inner:
-            found += [replace(piece, length=b - a) for a, b in pairwise(ends)]
+            found += [piece.part(a - reach, b - reach) for a, b in pairwise(ends)]
         else:
             found.append(piece)
         reach = end

@@ -206,12 +206,12 @@ class Member:
     def _check_radius(self, n: int, segment: Segment) -> None:
         starts = self.axis.breaks
         for piece, a, b in zip(self.axis.pieces, starts[:-1], starts[1:], strict=True):
-            if piece.curvature == 0 or b <= segment.start or a >= segment.end:
+            if piece.tightest == 0 or b <= segment.start or a >= segment.end:
                 continue
             for section in (segment.section, segment.section_end or segment.section):
-                if section.width is not None and abs(1 / piece.curvature) < section.width:
+                if section.width is not None and 1 / piece.tightest < section.width:
                     raise InputError(
-                        f"segment {n}: the plan radius {abs(1 / piece.curvature):g} is below the "
+                        f"segment {n}: the plan radius {1 / piece.tightest:g} is below the "
                         f"width {section.width:g} of section {section.name!r}; beam theory does "
                         "not reach there"
                     )

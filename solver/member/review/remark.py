@@ -94,7 +94,7 @@ def _curves(member: Member) -> list[str]:
         for section in (segment.section, segment.section_end)
         if section is not None and section.width
     ]
-    radii = [abs(1 / p.curvature) for p in member.axis.pieces if p.curvature]
+    radii = [1 / p.tightest for p in member.axis.pieces if p.tightest]
     if widths and radii and min(radii) < WIDE * max(widths):
         found.append(
             f"plan radius {min(radii):g} is less than {WIDE:g} widths of the section: outer fibres "
