@@ -205,7 +205,8 @@ def _bent_rate(member: Member, nodes: Array, stiffness: Stiffness, bent: Index) 
     own = stiffness.take(bent)
     plain = warping_left_out(own, member.length, np.ones(len(bent), bool))
     layers = np.where(plain, 0.0, own.rate)
-    return np.maximum.reduce([tightest, layers, TRANSITION_PARTS / np.diff(breaks)[index]])
+    least = TRANSITION_PARTS / np.diff(breaks)[index]
+    return np.asarray(np.maximum.reduce([tightest, layers, least]))
 
 
 def _stations(member: Member, extra: Iterable[float], taper_parts: int) -> list[float]:
