@@ -44,11 +44,12 @@ def _kind(file: str) -> Callable[[argparse.Namespace], Made]:
     """What a file holds, by the tables that only files of its kind have."""
     if not file.lower().endswith(".toml"):
         return _section  # a drawing, or a rolled shape by its designation
-    from ..geometry.section_file.kinds import kind_of
+    from ..geometry.section_file.kinds import MEMBER, SECTION, STUDY, kind_of, refuse_other_kinds
     from ..geometry.section_file.text import parsed, read_text
 
-    kinds = {"member": _member, "study": _study}
-    return kinds.get(kind_of(parsed(read_text(Path(file)))), _section)
+    tables = parsed(read_text(Path(file)))
+    refuse_other_kinds(tables, SECTION, MEMBER, STUDY)
+    return {MEMBER: _member, STUDY: _study}.get(kind_of(tables), _section)
 
 
 def _section(options: argparse.Namespace) -> Made:

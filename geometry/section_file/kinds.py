@@ -7,28 +7,27 @@ from typing import Any
 
 from ..errors import InputError
 
-#: Tables and keys of other files than a section's, and the command that reads each kind.
-_OTHERS = (
-    ("parameter", "a study file", "soapfilm sweep"),
-    ("candidates", "a size file", "soapfilm size"),
-    ("span", "a member file", "soapfilm member"),
-    ("case", "a file of load cases", "soapfilm stress SECTION --cases"),
+SECTION, MEMBER, STUDY, SIZES, JOINTS, CASES = (
+    "section", "member", "study", "size", "joints", "cases",
+)  # fmt: skip
+#: What each kind is called, and the command that reads it.
+_CALLED = {
+    SECTION: ("a section file", "soapfilm section"),
+    MEMBER: ("a member file", "soapfilm member"),
+    STUDY: ("a study file", "soapfilm sweep"),
+    SIZES: ("a size file", "soapfilm size"),
+    JOINTS: ("a joint file", "soapfilm joint"),
+    CASES: ("a file of load cases", "soapfilm stress SECTION --cases"),
+}
+#: Tables of which each makes a file one of its kind, the first that is met.
+_TABLES = (
+    (MEMBER, ("span", "segment", "support")),
+    (SIZES, ("catalogue", "candidates")),
+    (STUDY, ("parameter",)),
+    (SECTION, ("shape", "outline", "plate", "weld", "drawing")),
+    (JOINTS, ("joint",)),
+    (CASES, ("case",)),
 )
-
-
-def refuse_other_kinds(table: Mapping[str, Any]) -> None:
-    """Name the right command for a file that is no section.
-
-    Raises
-    ------
-    InputError
-        When the tables are those of a study, a member or load cases.
-    """
-    for key, kind, command in _OTHERS:
-        if key in table:
-            if kind == "a study file" and "member" in table and "section" in table:
-                kind, command = "a size file", "soapfilm size"
-            raise InputError(f"this is {kind}, not a section; use: {command}")
 
 
 def kind_of(table: Mapping[str, Any]) -> str:
@@ -37,11 +36,26 @@ def kind_of(table: Mapping[str, Any]) -> str:
     >>> kind_of({"unit": "mm", "span": []}), kind_of({"shape": []})
     ('member', 'section')
     """
-    if "span" in table or "segment" in table:
-        return "member"
-    if "candidates" in table or ("member" in table and "section" in table):
-        return "size"
-    for key, kind in (("parameter", "study"), ("joint", "joints"), ("case", "cases")):
-        if key in table:
-            return kind
-    return "section"
+    return _told(table) or SECTION
+
+
+def refuse_other_kinds(table: Mapping[str, Any], *own: str) -> None:
+    """Name the right command for a file that is of another kind than wanted.
+
+    Raises
+    ------
+    InputError
+        When the tables are those of a study, a member, load cases, ...
+    """
+    kind = _told(table)
+    if kind is not None and kind not in own:
+        called, command = _CALLED[kind]
+        raise InputError(f"this is {called}, not {_CALLED[own[0]][0]}; use: {command}")
+
+
+def _told(table: Mapping[str, Any]) -> str | None:
+    """The kind as far as the tables tell."""
+    for kind, keys in _TABLES:
+        if any(key in table for key in keys):
+            return SIZES if kind != MEMBER and {"member", "section"} <= set(table) else kind
+    return None

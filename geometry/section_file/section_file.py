@@ -88,7 +88,7 @@ from .doubts import doubts
 from .drawing_entry import drawing
 from .entry import Entry, naming
 from .entry_list import entries_of, units_of
-from .kinds import refuse_other_kinds
+from .kinds import SECTION, refuse_other_kinds
 from .linked_numbers import linked
 from .material_tables import Materials
 from .part_entries import HANDLERS
@@ -185,7 +185,7 @@ def section_from_table(
     folder : path, optional
         Of drawings.
     """
-    refuse_other_kinds(table)
+    refuse_other_kinds(table, SECTION)
     table = linked(table, table.get("unit", unit))
     units = units_of(table.get("unit"), unit)
     name = Entry("file", 0, table, units).text("name", name)

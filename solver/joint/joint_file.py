@@ -31,6 +31,7 @@ from ...geometry.errors import FileFormatError, InputError, UnitError
 from ...geometry.notebook_table import notebook_table
 from ...geometry.plain_record import plain_record
 from ...geometry.section_file.entry import Entry, naming
+from ...geometry.section_file.kinds import JOINTS, MEMBER, refuse_other_kinds
 from ...geometry.section_file.linked_numbers import linked
 from ...geometry.section_file.text import parsed, read_text
 from ...geometry.units import Units
@@ -118,6 +119,8 @@ def joints_from_toml(text: str, *, name: str = "joints") -> JointFile:
     """The joints that the text of a joint file describes; a member file's own joints too."""
     table = parsed(text)
     table = linked(table, table.get("unit"))
+    if not table.get("joint"):
+        refuse_other_kinds(table, JOINTS, MEMBER)
     if "unit" not in table or not isinstance(table["unit"], str):
         raise UnitError('unit is missing; state the length unit at the top, like unit = "mm"')
     units = Units(table["unit"])

@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 from ....geometry.errors import InputError, UnitError
 from ....geometry.section_file.entry import Entry, naming
 from ....geometry.section_file.former_names import check_name
+from ....geometry.section_file.kinds import MEMBER, refuse_other_kinds
 from ....geometry.units import Units
 
 KEYS = ("name", "unit", "axis_point", "closed", "slope", "crossfall")
@@ -19,8 +20,6 @@ LISTS = (
     "combination", "limit", "code", "stage", "joint", "lane", "vehicle", "crowd", "case",
     "combination_set", "hinge", "kink", "temperature", "shrinkage", "settlement",
 )  # fmt: skip
-#: Parts that only a section file has at its top.
-_SECTION_PARTS = ("shape", "outline", "plate", "weld")
 _MOST = 5000
 
 Made = TypeVar("Made")
@@ -28,8 +27,7 @@ Made = TypeVar("Made")
 
 def check_tables(table: Mapping[str, Any]) -> None:
     """Every key at the top is a member file's, and of its kind."""
-    if "span" not in table and any(key in table for key in _SECTION_PARTS):
-        raise InputError("this is a section file, not a member's; see it with soapfilm section")
+    refuse_other_kinds(table, MEMBER)
     known = (*KEYS, *SINGLE, *LISTS)
     for key, value in table.items():
         if key in ("branch", "branches"):

@@ -191,11 +191,10 @@ def _layered(
     part = np.zeros(len(mesh.vertices))
     np.add.at(part, mesh.triangles.ravel(), np.repeat(field.gap, 3))
     corners = np.flatnonzero(np.isfinite(strength))
-    unbounded = max(int((strength < 1).sum()), 1)
     while goal < field.relative_width:
         order = round(1 + 1.05 * np.log10(field.relative_width / goal))
         order = int(np.clip(order, field.order, MAX_ORDER))
-        many = np.maximum(part[corners] * unbounded / (0.4 * goal * field.lower), 1)
+        many = np.maximum(part[corners] / _level(part[corners], 0.4 * goal * field.lower), 1)
         layers = np.round(np.log(many) / (-2 * np.log(RATIO) * strength[corners]))
         refined = cut_toward(mesh, corners, np.minimum(layers, MOST_LAYERS).astype(np.int64))
         if smallest_stretch(refined).min() <= 0.02:
@@ -204,6 +203,14 @@ def _layered(
             return refined, order, goal
         goal = _decade_above(goal)
     return *_next(field, shear_by_region, goal, most), goal
+
+
+def _level(parts: Array, whole: float) -> float:
+    """The level to which parts must fall, those above it, that all together are `whole`."""
+    ranked = np.sort(parts)
+    below = np.concatenate([[0.0], np.cumsum(ranked)[:-1]])
+    levels = (whole - below) / np.arange(len(ranked), 0, -1)
+    return float(levels[np.argmax(levels <= ranked)] if ranked.sum() > whole else ranked[-1])
 
 
 def _decade_above(goal: float) -> float:

@@ -45,6 +45,7 @@ from pathlib import Path
 from ....geometry.errors import InputError
 from ....geometry.grades import grade
 from ....geometry.section_file.entry import Entry, naming
+from ....geometry.section_file.kinds import SIZES, STUDY, refuse_other_kinds
 from ....geometry.section_file.text import parsed, read_text
 from ....geometry.units import Units
 from ..choice.assortment import RolledChoice, ShapedChoice
@@ -79,6 +80,7 @@ def load_sizing(path: str | PathLike[str], *, cached: bool = True) -> Sizing:
         else:
             units, member = Units("mm"), None
         entry = Entry("size", 0, table, units)
+        refuse_other_kinds(table, SIZES, STUDY)
         entry.need("member", '"edge.toml"')
         name = entry.text("name", file.stem)
         entry.text("member")

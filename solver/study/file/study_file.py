@@ -34,6 +34,7 @@ from pathlib import Path
 
 from ....geometry.errors import InputError
 from ....geometry.section_file.entry import Entry, naming
+from ....geometry.section_file.kinds import STUDY, refuse_other_kinds
 from ....geometry.section_file.text import parsed, read_text
 from ....geometry.units import Units
 from ...accuracy import STUDY_ACCURACY, check_width
@@ -76,6 +77,7 @@ def base_of(entry: Entry, folder: Path) -> Base:
         return MemberBase.from_file(folder / entry.text("member"))
     if entry.has("span"):
         raise InputError('this is a member file; a study names one, member = "edge.toml"')
+    refuse_other_kinds(entry.table, STUDY)
     entry.need("section", '"girder.toml"')
     return SectionBase.from_file(folder / entry.text("section"))
 
