@@ -74,7 +74,7 @@ class CriticalLoad:
             return (
                 f"combination {self.name!r}: almost nothing holds the member (it would give way at "
                 f"{self.factor:.1g} of these loads): bearings uplift or a freedom is left open; "
-                "hold the bearings down, or add a restraint"
+                "hold the bearings down, add a restraint, or check the loads and their places"
             )
         return (
             f"{self.near}: the member buckles; "

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from ....geometry.errors import SolveError
 from ...section.deforming.own_strain import pressure
 from ..model.solved_section import SolvedSection
 from .exclusion import Spot, disturbed_stations, loaded_spots, near_spots, plate_thickness
@@ -68,7 +69,13 @@ class DeformingStress:
 def stress_envelope(
     solution: DeformingSolution, sections: Mapping[str, SolvedSection]
 ) -> DeformingStress:
-    """Search the member for its largest stresses."""
+    """Search the member for its largest stresses.
+
+    Raises
+    ------
+    SolveError
+        If the member is so short that single forces and held ends disturb all of it.
+    """
     nodes = solution.field.nodes
     z = (nodes[:-1, None] + np.diff(nodes)[:, None] * np.array(_SHARES)).ravel()
     element = np.repeat(np.arange(len(nodes) - 1), len(_SHARES))
@@ -83,6 +90,11 @@ def stress_envelope(
     near = [s for s in near if 0 < s < solution.member.length]
     z = np.concatenate([z[kept], near])
     middle = np.concatenate([middle[kept], near])
+    if not len(z):
+        raise SolveError(
+            f"every station lies within a plate's thickness ({zone:.3g}) of a single force, a "
+            "bearing or a held end, where no stress is stated; check the member's length"
+        )
     order = np.argsort(z, kind="stable")
     z, middle = z[order], middle[order]
     spots = loaded_spots(solution)

@@ -19,6 +19,8 @@ from .section_mesh import Array, Ints
 SMOOTH = 0.05
 #: Ratio of the samples' distances from a corner.
 RATIO = 1.4
+#: Cosine of the turn from which on a corner counts as a free end: a right angle, but for rounding.
+RIGHT = 1e-6
 
 
 def corner_nodes(plan: PlanarMap) -> NDArray[np.bool_]:
@@ -31,6 +33,26 @@ def corner_nodes(plan: PlanarMap) -> NDArray[np.bool_]:
     np.add.at(total, plan.edges.ravel(), leaving.reshape(-1, 2))
     count = np.bincount(plan.edges.ravel(), minlength=len(plan.nodes))
     return np.asarray((count != 2) | (np.hypot(total[:, 0], total[:, 1]) > SMOOTH))
+
+
+def free_ends(plan: PlanarMap) -> NDArray[np.bool_]:
+    """(n,) nodes that one loop passes with the material inside an angle of 90 degrees or less."""
+    loops = [loop for loops in plan.faces for loop in loops]
+    signed = np.concatenate(loops)
+    following = np.concatenate([np.roll(loop, -1) for loop in loops])
+    own, after = np.abs(signed) - 1, np.abs(following) - 1
+    start, end = plan.nodes[plan.edges[:, 0]], plan.nodes[plan.edges[:, 1]]
+    tangents = edge_tangents(start, end, plan.bulges, np.array([0.0, 1.0]))
+    tangents /= np.hypot(tangents[..., 0], tangents[..., 1])[..., None]
+    coming = np.where((signed > 0)[:, None], tangents[own, 1], -tangents[own, 0])
+    leaving = np.where((following > 0)[:, None], tangents[after, 0], -tangents[after, 1])
+    cross = coming[:, 0] * leaving[:, 1] - coming[:, 1] * leaving[:, 0]
+    node = np.where(signed > 0, plan.edges[own, 1], plan.edges[own, 0])
+    sharp = (cross > 0) & (np.sum(coming * leaving, axis=1) < RIGHT)
+    once = np.bincount(node, minlength=len(plan.nodes)) == 1
+    ends = np.zeros(len(plan.nodes), dtype=bool)
+    ends[node[sharp]] = True
+    return ends & once
 
 
 def slender_edges(plan: PlanarMap, length: Array, corner_size: Array, cell: float) -> Ints:
