@@ -63,7 +63,11 @@ def fill(
         # Thin strokes of its own colour close the hairlines that viewers leave between
         # neighbouring polygons; strokes of slivers end in spikes, so the outline clips them.
         filled.set(edgecolor="face", linewidth=0.25)
-        filled.set_clip_path(outline_path(view.section), axes.transData)
+        around = outline_path(view.section)
+        if not axes.get_autoscalex_on():
+            # An enlarged place: in an SVG a path of its own replaces the clip by the axes' box.
+            around = around.clip_to_bbox(axes.viewLim)
+        filled.set_clip_path(around, axes.transData)
         return {}
     _thickened(axes, view, values, (levels[0], levels[-1]), colours, _LEAST_WALL - wall)
     label = "walls drawn thicker, with their peak value"

@@ -270,3 +270,17 @@ def _words(axes: Axes) -> set[str]:
     from matplotlib.text import Text
 
     return {text.get_text() for text in _page(axes).findobj(Text)}
+
+
+def test_an_enlarged_detail_stays_in_its_box(results: dict[str, SectionResult]) -> None:
+    """In an SVG the clip by the outline replaces that by the box: the detail covered the figure."""
+    page = _page(figure.plot_shear(results["sheet channel"]))
+    inner = next(a for a in page.axes if "×" in a.get_title(loc="left"))
+    clips = [c.get_clip_path() for c in inner.collections if c.get_clip_path() is not None]
+    assert clips
+    box = inner.get_window_extent()
+    for clip in clips:
+        path, to_page = clip.get_transformed_path_and_affine()
+        extents = to_page.transform_path(path).get_extents()
+        assert box.x0 - 1 <= extents.x0 <= extents.x1 <= box.x1 + 1
+        assert box.y0 - 1 <= extents.y0 <= extents.y1 <= box.y1 + 1

@@ -19,8 +19,8 @@ from .section_mesh import Array, Ints
 SMOOTH = 0.05
 #: Ratio of the samples' distances from a corner.
 RATIO = 1.4
-#: Cosine of the turn from which on a corner counts as a free end: a right angle, but for rounding.
-RIGHT = 1e-6
+#: Cosine of the turn from which on a corner is a needle's tip: of 30 degrees.
+TURNED = -np.cos(np.deg2rad(30.0))
 
 
 def corner_nodes(plan: PlanarMap) -> NDArray[np.bool_]:
@@ -35,8 +35,8 @@ def corner_nodes(plan: PlanarMap) -> NDArray[np.bool_]:
     return np.asarray((count != 2) | (np.hypot(total[:, 0], total[:, 1]) > SMOOTH))
 
 
-def free_ends(plan: PlanarMap) -> NDArray[np.bool_]:
-    """(n,) nodes that one loop passes with the material inside an angle of 90 degrees or less."""
+def needles(plan: PlanarMap) -> NDArray[np.bool_]:
+    """(n,) tips of needles, where one loop turns around sharply, and the nodes next to them."""
     loops = [loop for loops in plan.faces for loop in loops]
     signed = np.concatenate(loops)
     following = np.concatenate([np.roll(loop, -1) for loop in loops])
@@ -48,11 +48,11 @@ def free_ends(plan: PlanarMap) -> NDArray[np.bool_]:
     leaving = np.where((following > 0)[:, None], tangents[after, 0], -tangents[after, 1])
     cross = coming[:, 0] * leaving[:, 1] - coming[:, 1] * leaving[:, 0]
     node = np.where(signed > 0, plan.edges[own, 1], plan.edges[own, 0])
-    sharp = (cross > 0) & (np.sum(coming * leaving, axis=1) < RIGHT)
-    once = np.bincount(node, minlength=len(plan.nodes)) == 1
-    ends = np.zeros(len(plan.nodes), dtype=bool)
-    ends[node[sharp]] = True
-    return ends & once
+    once = np.bincount(node, minlength=len(plan.nodes))[node] == 1
+    sharp = once & (cross > 0) & (np.sum(coming * leaving, axis=1) < TURNED)
+    found = np.zeros(len(plan.nodes), dtype=bool)
+    found[plan.edges[own[sharp]]] = found[plan.edges[after[sharp]]] = True
+    return found
 
 
 def slender_edges(plan: PlanarMap, length: Array, corner_size: Array, cell: float) -> Ints:
