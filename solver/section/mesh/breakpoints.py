@@ -16,16 +16,13 @@ import numpy as np
 from ....geometry.outline.contour import edge_lengths, edge_points, sub_bulge
 from ....geometry.planar.near_boxes import edge_boxes
 from ....geometry.planar.planar_map import PlanarMap
-from .close_samples import close_grid, corner_nodes, near_corners, needles, slender_edges
+from .close_samples import close_grid, corner_nodes, near_corners, needle_factors, slender_edges
 from .nearness import CHUNK, edge_distance, graded, node_clearance, size_among
 from .section_mesh import Array, Ints
 
 NARROW = 1.0
 GROWTH = 0.8
 GROWTH_OF_MANY = 1.2  # where most of the mesh would lie in between thousands of vertices
-#: Sizes along very many needles, in clearances: next to nothing of J, and of the gap, is in them,
-#: and most triangles were.
-SLENDER = 8.0
 #: Arcs turn at most this much within one mesh edge (the blending map converges fast below it).
 ARC_TURN = np.pi / 4
 #: Largest rise of an arc over its chord, as a part of the distance to the nearest other border.
@@ -77,8 +74,7 @@ def break_edges(plan: PlanarMap, coarseness: float = 1.0) -> BrokenEdges:
     size = NARROW * coarseness * node_clearance(plan.nodes, plan.edges, start, end, plan.bulges)
     for k in (0, 1):
         np.minimum.at(size, plan.edges[:, k], NARROW * coarseness * length)
-    if crowded(plan):
-        size[needles(plan)] *= SLENDER
+    size *= needle_factors(plan) if crowded(plan) else 1.0
     size = graded(plan.nodes, size, growth_along(plan))
     parts = _split_parameters(plan, length, size)
     return _flatten_arcs(plan, start, end, size, parts)

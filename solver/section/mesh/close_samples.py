@@ -19,8 +19,9 @@ from .section_mesh import Array, Ints
 SMOOTH = 0.05
 #: Ratio of the samples' distances from a corner.
 RATIO = 1.4
-#: Cosine of the turn from which on a corner is a needle's tip: of 30 degrees.
-TURNED = -np.cos(np.deg2rad(30.0))
+#: Sizes along very many needles, in clearances: this angle (radians) by that of the tip, up to a
+#: limit. Next to nothing of J, and of the gap, is in them, and most triangles were.
+WIDE_TIP, SLENDER = 0.1, 8.0
 
 
 def corner_nodes(plan: PlanarMap) -> NDArray[np.bool_]:
@@ -35,8 +36,9 @@ def corner_nodes(plan: PlanarMap) -> NDArray[np.bool_]:
     return np.asarray((count != 2) | (np.hypot(total[:, 0], total[:, 1]) > SMOOTH))
 
 
-def needles(plan: PlanarMap) -> NDArray[np.bool_]:
-    """(n,) tips of needles, where one loop turns around sharply, and the nodes next to them."""
+def needle_factors(plan: PlanarMap) -> Array:
+    """(n,) what sizes are multiplied with at tips of needles, where one loop turns around sharply,
+    and at the nodes next to them."""
     loops = [loop for loops in plan.faces for loop in loops]
     signed = np.concatenate(loops)
     following = np.concatenate([np.roll(loop, -1) for loop in loops])
@@ -49,10 +51,15 @@ def needles(plan: PlanarMap) -> NDArray[np.bool_]:
     cross = coming[:, 0] * leaving[:, 1] - coming[:, 1] * leaving[:, 0]
     node = np.where(signed > 0, plan.edges[own, 1], plan.edges[own, 0])
     once = np.bincount(node, minlength=len(plan.nodes))[node] == 1
-    sharp = once & (cross > 0) & (np.sum(coming * leaving, axis=1) < TURNED)
-    found = np.zeros(len(plan.nodes), dtype=bool)
-    found[plan.edges[own[sharp]]] = found[plan.edges[after[sharp]]] = True
-    return found
+    angle = np.arctan2(cross, -np.sum(coming * leaving, axis=1))  # of the material
+    sharp = np.flatnonzero(once & (angle > 0) & (angle < WIDE_TIP))
+    factors = np.ones(len(plan.nodes))
+    for k in (own[sharp], after[sharp]):
+        for side in (0, 1):
+            np.maximum.at(
+                factors, plan.edges[k, side], np.minimum(WIDE_TIP / angle[sharp], SLENDER)
+            )
+    return factors
 
 
 def slender_edges(plan: PlanarMap, length: Array, corner_size: Array, cell: float) -> Ints:

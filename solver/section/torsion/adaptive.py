@@ -7,7 +7,7 @@ many raises the order.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -32,6 +32,11 @@ EACH_CORNER, MOST_UNKNOWNS = 300, 1_750_000
 MOST_LAYERS = 8
 #: The least accuracy a plan is made for, and the width from which on an interval is no value.
 COARSEST, NO_VALUE = 1e-3, 0.1
+#: A mesh of more triangles than this is cut twice where it must be narrowed much: a round of it
+#: takes seconds.
+LARGE = 100_000
+#: Part of the goal that triangles of a lower order may have together.
+QUIET = 0.01
 #: A last round must bring this many times the unknowns of the one before.
 WORTH = 1.05
 #: A set this small a part of all triangles is refined locally; a larger one calls for a higher
@@ -186,7 +191,7 @@ def _layered(
 
     A layer narrows a corner's part by RATIO^(2 lambda), an order the whole about ninefold.
     """
-    mesh = field.mesh
+    mesh = _quiet_lowered(field, goal)
     strength = vertex_exponents(mesh, shear_by_region)[0]
     part = np.zeros(len(mesh.vertices))
     np.add.at(part, mesh.triangles.ravel(), np.repeat(field.gap, 3))
@@ -203,6 +208,16 @@ def _layered(
             return refined, order, goal
         goal = _decade_above(goal)
     return *_next(field, shear_by_region, goal, most), goal
+
+
+def _quiet_lowered(field: TorsionField, goal: float) -> SectionMesh:
+    """The mesh with a depth more where next to nothing of the gap is, as inside needles: the edges
+    there keep an order less."""
+    ranked = np.argsort(field.gap)
+    quiet = np.cumsum(field.gap[ranked]) < QUIET * goal * field.lower
+    depth = field.mesh.depth.copy()
+    depth[ranked[quiet]] += 1
+    return replace(field.mesh, depth=depth)
 
 
 def _level(parts: Array, whole: float) -> float:
@@ -235,6 +250,13 @@ def _next(
                 return mesh, higher
     rise = order if len(heavy) < 0.5 * len(ranked) else min(MAX_ORDER, order + 1)
     finer = _cut(mesh, shear_by_region, heavy)
+    if field.relative_width > 4 * goal and len(ranked) > LARGE:
+        # the heaviest of them; a child has no corners but theirs and new ones
+        most_of_it = ranked[: int(np.searchsorted(-left, -2 * target)) + 1]
+        own = np.zeros(len(finer.vertices), dtype=bool)
+        own[mesh.triangles[most_of_it]] = own[len(mesh.vertices) :] = True
+        again = _cut(finer, shear_by_region, np.flatnonzero(own[finer.triangles].all(axis=1)))
+        finer = again if unknowns_of(again, rise) <= most else finer
     if unknowns_of(finer, rise) <= most:
         return finer, rise
     # what is left of the unknowns goes where the gap is, if it is enough to tell
