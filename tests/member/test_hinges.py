@@ -311,3 +311,35 @@ def test_nothing_takes_hold_of_what_a_hinge_parts() -> None:
 def test_branches_are_refused_with_what_to_do() -> None:
     with pytest.raises(InputError, match="has no branches; write each branch as a member"):
         member_from_toml(FILE.replace("[[hinge]]", "[[branch]]"))
+
+
+# -- overhangs -----------------------------------------------------------------------------------
+def test_overhang_by_closed_forms() -> None:
+    # Tip load P on an overhang a beside a span L: R_A = -P a / L, v = P a^2 (L + a) / (3 E I); the
+    # torque P e of an eccentric one runs to the near fork alone (any handbook of beams).
+    span, a, e = 6.0, 2.5, 0.2
+    section = unit_section(1.0, length=8.5, second_moment_x=2.0, warping_constant=0.0)
+    member = Member.prismatic(
+        span + a, section, [fork(0.0), fork(span)],
+        loads=[PointLoad(span + a, (0.0, -1.0, 0.0), (e, 0.0))],
+    )  # fmt: skip
+    found = solve(member)
+    assert found.reactions[0][0].force[1] == pytest.approx(-a / span, rel=1e-12)
+    assert found.reactions[0][1].force[1] == pytest.approx(1 + a / span, rel=1e-12)
+    tip = found.at([span + a], side="left")
+    assert tip.v[0, 0] == pytest.approx(-(a**2) * (span + a) / (3 * 2.0), rel=1e-12)
+    assert tip.phi[0, 0] == pytest.approx(-e * a, rel=1e-12)
+    assert found.reactions[0][0].torque == pytest.approx(0.0, abs=1e-13)
+
+
+def test_overhang_beyond_a_hinge_lifts_what_it_is_seated_on() -> None:
+    # A member that ends in an overhang: the piece beyond the hinge rests on its own support and
+    # pries the hinge up. Statics of the piece: V = P c / b.
+    b, c = 3.0, 1.5
+    member = Member.prismatic(
+        10.0 + b + c, unit_section(2.0, length=14.5), [fixed(0.0), fork(10.0 + b)],
+        loads=[PointLoad(10.0 + b + c, (0.0, -1.0, 0.0), CENTROID)],
+        hinges=[Hinge(10.0, bend_x="free")],
+    )  # fmt: skip
+    (force,) = hinge_forces(solve(member))
+    assert force.through[0, 2] == pytest.approx(c / b, rel=1e-12)

@@ -139,7 +139,7 @@ def test_sections_that_deform_take_arcs_for_a_transition() -> None:
     request = member_from_toml(FILE + RAMP)
     member = request.member
     assert member.axis.pieces == (Transition(8e3, 0.0, 1 / 12e3),)
-    finer = member.with_(axis=member.axis.in_arcs(32))
+    finer = member.with_(axis=member.axis.in_arcs(24))
     z = [3e3, 5e3]
     one, other = (solve_deforming(m, course_of(m, request.sections, 4)) for m in (member, finer))
     for word in ("M_x", "T"):

@@ -295,3 +295,16 @@ def test_what_this_theory_does_not_carry_is_told(tables: str, words: str) -> Non
     assert isinstance(request.member, Member)
     assert isinstance(request.member.axis, Axis)
     solve(request.member)  # the classical theory answers
+
+
+def test_overhang_of_a_box() -> None:
+    """Statics of a tip load on an overhang, and the classical deflection with diaphragms."""
+    spans = '[[span]]\nlength = "9 m"\n'
+    forks = '[[support]]\nname = "pier"\nat = [0, "6 m"]\nkind = "fork"\n'
+    tip = '[[load]]\nat = "end"\nweight = "50 kN"\nplace = "shear centre"\n'
+    request = request_of(spans, forks, tip, '[[diaphragm]]\nat = ["3 m", "9 m"]\n')
+    found, beam = solved(request), solve(request.member)
+    forces = [r.force[1] for r in reactions(found, 0)]
+    assert forces == pytest.approx([-25e3, 75e3], rel=1e-9)
+    ours = found.movement("centroid", [9e3], "left")[1][0, 0]
+    assert ours == pytest.approx(beam.movement("centroid", [9e3])[1][0, 0], rel=0.02)

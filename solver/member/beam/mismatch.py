@@ -57,11 +57,13 @@ class Mismatch:
 
 
 def mismatched_steps(member: Member) -> tuple[float, ...]:
-    """Stations where a closed piece meets an open one."""
+    """Stations where a closed piece meets an open one and no hinge parts their warping."""
+    parted = [h.at for h in member.hinges if h.warping != "continuous"]
     found = []
     for before, after in pairwise(member.segments):
         sides = {_kind(before.section_end or before.section), _kind(after.section)}
-        if sides == {"open", "closed"}:
+        apart = any(abs(z - after.start) <= SAME_STATION * member.length for z in parted)
+        if sides == {"open", "closed"} and not apart:
             found.append(after.start)
     return tuple(found)
 

@@ -277,4 +277,6 @@ def _shut(member: Member) -> list[str]:
     slips += [r.title for r in member.restraints if getattr(r, "slip", 0)]
     if slips:
         found.append(f"connections with slip are taken as shut: {', '.join(slips)}")
+    if member.axis.kinks:
+        found.append("strips of crowds are taken straight over kinks, without their mitre")
     return found
