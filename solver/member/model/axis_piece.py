@@ -15,6 +15,9 @@ Array = NDArray[np.float64]
 #: Points of a part that turns through less than half a radian: rounding is left.
 GAUSS = 12
 
+#: Length times largest curvature of a transition.
+MOST_TURN = 2 * math.pi
+
 
 @dataclass(frozen=True, slots=True)
 class Straight:
@@ -89,6 +92,11 @@ class Transition:
         if not (math.isfinite(self.first) and math.isfinite(self.last)):
             raise InputError(
                 f"curvatures of a transition must be numbers, got {self.first} and {self.last}"
+            )
+        if self.length * self.tightest > MOST_TURN:
+            raise InputError(
+                f"a transition of length {self.length:g} to a radius of {1 / self.tightest:g} would "
+                "wind round more than a full turn; give a larger radius"
             )
 
     @property
