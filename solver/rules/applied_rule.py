@@ -13,6 +13,9 @@ from .verdict import Verdict
 
 Array = NDArray[np.float64]
 
+#: Uses this near to each other (relative) are alike.
+ALIKE = 1e-6
+
 
 @dataclass(frozen=True, slots=True)
 class RuleFigure:
@@ -62,7 +65,11 @@ class AppliedRule:
     def worst(self) -> tuple[int, int]:
         """Station and combination, by their numbers, of the largest use."""
         ratio = np.where(np.isnan(self.ratio), np.inf, self.ratio)
-        row, column = np.unravel_index(int(ratio.argmax()), ratio.shape)
+        # Of stations alike, as both halves of a symmetric member have them, the first: sections
+        # that deform are solved to more than this, not to rounding.
+        top = float(ratio.max())
+        alike = ratio >= (top - ALIKE * abs(top) if np.isfinite(top) else top)
+        row, column = np.unravel_index(int(alike.argmax()), ratio.shape)
         return int(row), int(column)
 
     @property
