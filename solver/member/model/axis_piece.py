@@ -95,8 +95,8 @@ class Transition:
             )
         if self.length * self.tightest > MOST_TURN:
             raise InputError(
-                f"a transition of length {self.length:g} to a radius of {1 / self.tightest:g} would "
-                "wind round more than a full turn; give a larger radius"
+                f"a transition of length {self.length:g} with a radius of {1 / self.tightest:g} "
+                "would wind round more than a full turn; give a larger radius"
             )
 
     @property
