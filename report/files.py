@@ -64,6 +64,8 @@ def check_writable(path: str | os.PathLike[str]) -> Path:
         raise InputError(f"cannot write {path}: it is an input of this command{also}; name another")
     if target.is_dir():
         raise InputError(f"cannot write {path}: it is a folder; give a file name in it")
+    if target.is_fifo():  # opening it would wait until somebody reads
+        raise InputError(f"cannot write {path}: it is a pipe; give a file name")
     if not target.parent.is_dir():
         raise InputError(
             f"cannot write {path}: the folder {target.parent} does not exist; make it first"

@@ -122,6 +122,17 @@ def test_a_member_that_tapers_and_steps_keeps_to_the_classical_theory() -> None:
     assert isinstance(solve_with(two), Deformed)
 
 
+def test_a_member_that_is_disturbed_all_along_states_no_stress() -> None:
+    """A slip of unit, 6 mm for 6 m: its peak was searched among no stations at all."""
+    bar = solved_section(rectangle(100.0, 150.0), "bar", 1e-4)
+    load = PointLoad(3.0, (0.0, -1e3, 0.0), place=Place("centroid"))
+    segments = (Segment(0.0, 6.0, bar.constants),)
+    member = Member(Axis.straight(6.0), segments, (fork(0.0), fork(6.0)), loads=(load,))
+    words = deformed(solve(member), None, {"bar": bar})
+    assert isinstance(words, str)
+    assert "where no stress is stated; check the member's length" in words
+
+
 def test_a_twist_of_roundings_size_is_none() -> None:
     """A bar loaded in its plane of symmetry: such twists once made the theories part."""
     bar = STEP[: STEP.index("[section.right]")].replace("section.left", "section.bar")

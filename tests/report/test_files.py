@@ -56,6 +56,14 @@ def test_a_new_file_gets_the_permissions_any_new_file_gets(tmp_path: Path) -> No
     assert (tmp_path / "ours").stat().st_mode == (tmp_path / "plain").stat().st_mode
 
 
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no pipes with names here")
+def test_a_pipe_is_refused(tmp_path: Path) -> None:
+    """Nobody read it: the command waited for ever."""
+    os.mkfifo(tmp_path / "pipe.svg")
+    with pytest.raises(InputError, match="it is a pipe"):
+        check_writable(tmp_path / "pipe.svg")
+
+
 @pytest.mark.skipif(not Path("/dev/null").exists(), reason="no such device here")
 def test_a_device_is_written_through() -> None:
     write_text("/dev/null", "gone")

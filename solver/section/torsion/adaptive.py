@@ -25,9 +25,9 @@ MIN_ORDER, MAX_ORDER = 3, 12
 FEW_TRIANGLES = 30
 #: An outline of more corners than this may want layers at few of them only.
 MANY_CORNERS = 1500
-#: Unknowns of the pair that each corner of an outline may have where there are very many: its
-#: systems are those of a chain, and their cost grows hardly faster than their size.
-EACH_CORNER, MOST_UNKNOWNS = 300, 1_750_000
+#: Unknowns of the pair that each corner may have where there are many, and a limit that 3 GB hold:
+#: the systems of rows and rings are those of chains, and cost grows hardly faster than their size.
+EACH_CORNER, MOST_UNKNOWNS = 1_200, 1_750_000
 #: Layers that one round may lay around a corner.
 MOST_LAYERS = 8
 #: The least accuracy a plan is made for, and the width from which on an interval is no value.
@@ -56,8 +56,8 @@ class Limits:
     rounds : int
         Solves of the pair of problems.
     unknowns : int
-        Largest pair of sparse systems tried; an outline of very many corners may have
-        `EACH_CORNER` a corner.
+        Largest pair of sparse systems tried; a section of many corners may have `EACH_CORNER` a
+        corner.
     first : int
         Largest pair that the first solve may have.
     setbacks : int
@@ -87,8 +87,8 @@ def refine_torsion(
     most, bare = limits.unknowns, False
     if len(mesh.vertices) > MANY_CORNERS:
         corners = int(np.isfinite(vertex_exponents(mesh, shear_by_region)[0]).sum())
+        most = max(most, min(EACH_CORNER * corners, MOST_UNKNOWNS))
         if corners > MANY_CORNERS:
-            most = max(most, min(EACH_CORNER * corners, MOST_UNKNOWNS))
             bare = not _fits(mesh, shear_by_region, limits.first)
     if bare:
         order, goal = MIN_ORDER, accuracy
