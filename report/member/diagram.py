@@ -12,12 +12,13 @@ from numpy.typing import NDArray
 
 from ...solver.member.review.greatest import greatest
 from ..drawing.palette import SERIES, SHOWN
-from ..drawing.symbols import typeset
+from ..drawing.symbols import INDEX, runs
 from ..text.number import number
 
 if TYPE_CHECKING:
     from matplotlib.artist import Artist
     from matplotlib.axes import Axes
+    from matplotlib.offsetbox import HPacker
 
 Array = NDArray[np.float64]
 
@@ -127,22 +128,16 @@ def _titles(axes: Axes, diagram: Diagram) -> None:
     power.set(x=1.0, ha="right", fontsize=_SMALL)
     from matplotlib.backends.backend_agg import FigureCanvasAgg
     from matplotlib.lines import Line2D
-    from matplotlib.offsetbox import AnchoredOffsetbox, DrawingArea, HPacker, TextArea
+    from matplotlib.offsetbox import AnchoredOffsetbox, DrawingArea, HPacker
 
     unit = f" ({diagram.unit})" if diagram.unit else ""
-    parts: list[Artist] = [
-        TextArea(
-            typeset(f"{diagram.words}{unit}"),
-            textprops={"fontsize": 7.6, "weight": "bold", "parse_math": True},
-        )
-    ]
+    parts: list[Artist] = [_set(f"{diagram.words}{unit}", weight="bold")]
     for curve in diagram.curves:
         area = DrawingArea(20, 6)
         sample = Line2D([0, 20], [2.5, 2.5], color=curve.colour, linewidth=1.2)
         sample.set_dashes(curve.dashes)
         area.add_artist(sample)
-        words = typeset(curve.words)
-        parts += [area, TextArea(words, textprops={"fontsize": 7.6, "parse_math": True})]
+        parts += [area, _set(curve.words, weight="normal")]
     box = AnchoredOffsetbox(
         "lower left",
         child=HPacker(children=parts, pad=0, sep=5, align="baseline"),
@@ -163,6 +158,19 @@ def _titles(axes: Axes, diagram: Diagram) -> None:
     renderer = FigureCanvasAgg(axes.figure).get_renderer()  # type: ignore[arg-type, no-untyped-call]
     if box.get_window_extent(renderer).x1 > remark.get_window_extent(renderer).x0:
         remark.set_text(diagram.remark.replace(": ", ":\n", 1))
+
+
+def _set(text: str, weight: str) -> HPacker:
+    """Words with their indices lowered, as large as the words: seven tenths of them, as mathtext
+    has it, are too small in print."""
+    from matplotlib.offsetbox import HPacker, TextArea
+
+    style = {"weight": weight, "parse_math": True}
+    sizes = {False: _SMALL, True: _SMALL / INDEX}
+    pieces = [
+        TextArea(piece, textprops=style | {"fontsize": sizes[low]}) for piece, low in runs(text)
+    ]
+    return HPacker(children=pieces, pad=0, sep=0, align="baseline")
 
 
 def _meets_title(axes: Axes, diagram: Diagram, share: float, value: float) -> bool:

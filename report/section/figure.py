@@ -21,7 +21,7 @@ from ..drawing import fills as layers
 from ..drawing.field_view import FieldView, Lookup
 from ..drawing.fonts import use_fonts_that_have, within
 from ..drawing.layout import Layout, arrange, points_per_length
-from ..drawing.symbols import typeset
+from ..drawing.symbols import LEAST_TYPESET, typeset
 from ..files import replacing
 from ..text.number import unit_text
 
@@ -179,7 +179,7 @@ def page(view: FieldView, *, may_enlarge: bool) -> tuple[Axes, Layout]:
         left,
         1 - 0.42 / layout.page[1],
         typeset(view.subtitle),
-        fontsize=8.5,
+        fontsize=LEAST_TYPESET,
         va="top",
         color="#444444",
         parse_math=True,
@@ -223,7 +223,7 @@ def colour_bar(
     )
     bar.outline.set_linewidth(0.4)
     bar.ax.tick_params(labelsize=7, width=0.5, length=2.5)
-    bar.set_label(typeset(label), fontsize=8, parse_math=True)
+    bar.set_label(typeset(label), fontsize=LEAST_TYPESET, parse_math=True)
     bar.ax.ticklabel_format(scilimits=(-3, 6))
     bar.ax.xaxis.get_offset_text().set_fontsize(7)
     bar.ax.yaxis.get_offset_text().set_fontsize(7)
