@@ -283,3 +283,25 @@ def test_hinge_beside_a_kink_is_fine() -> None:
     found = solve(member)
     assert abs(found.at([4.5]).M_x[0, 0]) < 1e-12
     assert float(found.residual.max()) < 1e-13
+
+
+def test_second_order_over_a_kink_and_a_hinge_tends_to_the_arc() -> None:
+    """The moved member keeps its balance over kinks; many of them make the arc."""
+
+    def twist(axis: Axis) -> float:
+        member = Member.prismatic(
+            axis, skew_section(), [fixed(0.0), fixed(axis.length)],
+            loads=[LineLoad(0.0, axis.length, (0.0, -6.0, 0.0), place=(80.0, 300.0))],
+            hinges=[Hinge(axis.length / 2, bend_x="free", warping="continuous")],
+        )  # fmt: skip
+        found = solve(member, order="second")
+        assert float(found.residual.max()) < 1e-10
+        first = solve(member).at([0.3 * axis.length]).phi[0, 0]
+        second = found.at([0.3 * axis.length]).phi[0, 0]
+        assert abs(second / first - 1) > 0.01
+        return float(second)
+
+    exact = twist(Axis.arc(16e3, 60e3))
+    errors = [twist(polygon(16e3, 60e3, count)) / exact - 1 for count in (6, 12)]
+    assert abs(errors[1]) < 5e-3
+    assert abs(errors[1]) < abs(errors[0]) / 3

@@ -10,6 +10,7 @@ import pytest
 from soapfilm.geometry.errors import InputError
 from soapfilm.solver.member.beam.analysis import solve
 from soapfilm.solver.member.beam.equilibrium import about_start
+from soapfilm.solver.member.beam.hinge_force import hinge_forces
 from soapfilm.solver.member.deforming.analysis import solve_deforming
 from soapfilm.solver.member.deforming.gathering import course_of
 from soapfilm.solver.member.deforming.hinge_force import deforming_hinge_forces
@@ -308,3 +309,31 @@ def test_overhang_of_a_box() -> None:
     assert forces == pytest.approx([-25e3, 75e3], rel=1e-9)
     ours = found.movement("centroid", [9e3], "left")[1][0, 0]
     assert ours == pytest.approx(beam.movement("centroid", [9e3])[1][0, 0], rel=0.02)
+
+
+def test_warming_opens_what_is_free_along_and_strains_nothing() -> None:
+    """Both ends fixed, the hinge free along: alpha dT L of movement, in both theories; a kink turns
+    a free expansion and strains nothing either."""
+    spans = '[[span]]\nlength = "9 m"\n'
+    ends = '[[support]]\nat = ["start", "end"]\nkind = "fixed"\n'
+    free = '[[support]]\nat = "start"\nkind = "fixed"\n'
+    hinge = '[[hinge]]\nat = "5 m"\nz = "free"\nwarping = "continuous"\n'
+    kink = '[[kink]]\nat = "5 m"\nangle = "20 deg"\n[[diaphragm]]\nat = "5 m"\n'
+    warm = '[[temperature]]\ncase = "summer"\nuniform = "25 K"\n'
+    light = '[[load]]\ncase = "dead"\nat = "4 m"\nweight = "1 N"\nplace = "shear centre"\n'
+    for tables in ((ends, hinge), (free, kink)):
+        request = request_of(spans, *tables, warm, light)
+        found, beam = solved(request), solve(request.member)
+        c = found.column("summer")
+        expansion = 1.2e-5 * 25 * 9e3
+        if hinge in tables:
+            (force,), (classical,) = deforming_hinge_forces(found), hinge_forces(beam)
+            # Four faces hold the section's widening: some hundred millimetres stretch by nu more.
+            assert force.parted[c, 2] == pytest.approx(-expansion, rel=0.02)
+            assert classical.parted[c, 2] == pytest.approx(-expansion, rel=1e-9)
+        restrained = 210e3 * 1.2e-5 * 25
+        # Half a metre from the fixed end, and from the plates of the hinge: what they hold of the
+        # section's own widening has died out.
+        z = [3e3, 7e3]
+        assert np.abs(found.stress([(0.0, 200.0)], z)[..., c]).max() < 2e-3 * restrained
+        assert np.abs(beam.at(z).N[:, c]).max() < 1e-9 * restrained * 37e3

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from ..model.axis import Axis
 from .contact import Contact
+from .junction import kink_matrix
 from .loading import Loading
 from .mesh import Mesh
 from .system import States
@@ -32,7 +33,7 @@ def residual(
     """Largest unbalanced force or moment (c,), relative to the sum of sizes of all that acts."""
     acting = [
         _spread(mesh, elements, loading, states),
-        (mesh.nodes[: mesh.count], loading.nodal[:, :6]),
+        (mesh.nodes[: mesh.count], _faced(mesh, loading.nodal[:, :6])),
     ]
     if contacts:
         nodes = np.array([c.node for c in contacts])
@@ -95,8 +96,23 @@ def applied_sums(mesh: Mesh, loading: Loading) -> Array:
     spread = _intensity(mesh, loading, element, s) * step[:, None, None]
     axis = mesh.member.axis
     own = about_start(axis, mesh.nodes[element] + s, spread).sum(axis=0)
-    nodal = about_start(axis, mesh.nodes[: mesh.count], loading.nodal[:, :6]).sum(axis=0)
+    faced = _faced(mesh, loading.nodal[:, :6])
+    nodal = about_start(axis, mesh.nodes[: mesh.count], faced).sum(axis=0)
     return np.asarray(own + nodal)
+
+
+def _faced(mesh: Mesh, nodal: Array) -> Array:
+    """Forces and moments at nodes (k, 6, c), of those beside the middle of a kink in its bisecting
+    frame, in which `about_start` takes them."""
+    found = nodal
+    for e in np.flatnonzero(mesh.joint >= 0):
+        turn = mesh.junctions[mesh.joint[e]].turn
+        if turn and mesh.joint[e - 1] >= 0 and mesh.nodes[e - 1] == mesh.nodes[e]:
+            found = nodal.copy() if found is nodal else found
+            for node, angle in ((e - 1, turn), (e + 1, -turn)):
+                both = np.kron(np.eye(2), kink_matrix(angle))
+                found[node] = both @ nodal[node]
+    return found
 
 
 def about_start(axis: Axis, z: Array, local: Array) -> Array:
