@@ -80,6 +80,15 @@ def test_heavy_mass_in_the_middle() -> None:
     assert found == pytest.approx(expected, rel=1e-5)
 
 
+def test_a_mass_beside_which_the_bar_has_none() -> None:
+    """What the first block left to rounding was taken for vectors: an IndexError. The flexure of a
+    middle load, 48 E I / L^3, rules exactly."""
+    mass = 1e20
+    found = vertical(request_of(f'[[mass]]\nat = 10\nmass = "{mass} kg"\n'))
+    stiffness = 48 * 210e9 * 4e-6 / 20**3
+    assert found == pytest.approx(np.sqrt(stiffness / mass) / (2 * np.pi), rel=1e-3)
+
+
 def test_mass_off_the_axis_resists_twist() -> None:
     """A pair of masses at +-b on a bar stiff in bending: I = 2 m b^2 + 2 I_own at the middle of
     the length, with springs of twist 4 G J / L (derived)."""

@@ -134,4 +134,6 @@ def _orthonormal(
         kept = value > NEW**2 + 1e-15 * float(value[-1])
         turn = turn[:, kept] / np.sqrt(value[kept])
         vectors, weight = vectors @ turn, weight @ turn
+        if not kept.any():
+            break
     return vectors, weight
