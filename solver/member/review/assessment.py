@@ -13,7 +13,7 @@ from ...rules.code_review import CodeReview, code_reviews
 from ...rules.stretch import StressAlong
 from ..beam.analysis import solve, with_critical_loads
 from ..beam.hinge_force import HingeForce, hinge_forces
-from ..beam.mismatch import mismatch_of
+from ..beam.mismatch import mismatch_of, mismatched_steps
 from ..beam.solution import Solution, Stations
 from ..beam.stations import SegmentStations, segment_stations, whole
 from ..deforming.hinge_force import deforming_hinge_forces
@@ -40,6 +40,12 @@ from .weld_flow import FlowsAlong, flows_along
 
 #: Stations at which the stress of a cure is sought.
 _CURE_STATIONS = 100
+
+
+_NO_REMEDIES = (
+    "Remedies are not solved where closed and open pieces meet: that is done by the classical "
+    "theory; change the file and solve it again"
+)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -158,6 +164,8 @@ def assess(request: MemberRequest, *, cures: bool = True, envelope: bool = False
     judgement = judged(replace(request, limits=limits), solution)
     parts, stress, other = judgement.parts, judgement.stress, judgement.deformed
     leads = None if other is None else other.solution
+    # remedies are solved by the theory that cannot tell where closed and open pieces meet
+    solvable = cures and not mismatched_steps(request.member)
     return Assessment(
         request,
         solution,
@@ -168,8 +176,8 @@ def assess(request: MemberRequest, *, cures: bool = True, envelope: bool = False
         judgement.rows,
         not (request.limits or request.frequencies or request.critical),
         torque_shares(solution),
-        restraint_effects(_telling(solution)) if cures else (),
-        _cured(request, stress is not None) if cures else (),
+        restraint_effects(_telling(solution)) if solvable else (),
+        _cured(request, stress is not None) if solvable else (),
         other,
         judgement.alone,
         _spacing(request, other) if cures else None,
@@ -232,7 +240,7 @@ def _solved(request: MemberRequest) -> Solution:
         raise SolveError(mismatch.sentence())
     solution = solve(request.member, order=request.order)
     if mismatch is not None:
-        solution = replace(solution, notes=(*solution.notes, mismatch.sentence()))
+        solution = replace(solution, notes=(*solution.notes, mismatch.sentence(), _NO_REMEDIES))
     try:
         return with_critical_loads(solution)
     except SolveError as error:
