@@ -232,7 +232,8 @@ def _diaphragms(result: SizeResult) -> bool:
 def _notes(result: SizeResult) -> list[str]:
     counts = result.counts
     told = ", ".join(f"{n} {words}" for words, n in counts.items() if n and words != "candidates")
-    notes = [f"{counts.get('candidates', 0)} candidates: {told}."]
+    tried = counts.get("candidates", 0)
+    notes = [f"{tried} candidate{'s' * (tried != 1)}: {told}."]
     if any(t.outcome is not None and not t.outcome.bounded for t in result.found):
         notes.append("Stresses leave the surroundings of sharp corners out.")
     if _diaphragms(result):
