@@ -152,9 +152,7 @@ class MemberSolution:
         """
         from .report.member.figure import plot_member
 
-        solution = self.result.solution
-        shown = None if combination is None else solution.column(combination)
-        return Drawing(plot_member(self.result, shown))
+        return Drawing(plot_member(self.result, self._column(combination)))
 
     def report(self, path: str | os.PathLike[str]) -> None:
         """Write one self-contained HTML page.
@@ -168,6 +166,50 @@ class MemberSolution:
         from .report.page.member_report import member_report
 
         write_page(path, lambda origin: member_report(self.result, origin))
+
+    def to_vtu(
+        self,
+        path: str | os.PathLike[str],
+        combination: str | None = None,
+        *,
+        stations: int = 40,
+        scale: float = 0.0,
+    ) -> None:
+        """Write the solid with its displacement and all stresses, by the theory that leads.
+
+        Parameters
+        ----------
+        path : path
+            Ends in .vtu or .xdmf.
+        combination : str, optional
+            Left out: that of the figure.
+        stations : int
+            About so many along the member.
+        scale : float
+            Points are moved by so many times the displacement; at 0 viewers move them by the field.
+
+        Raises
+        ------
+        InputError
+            For an unknown combination, a section without a shape, or another ending.
+        """
+        from .report.member.solid_files import write_solid
+
+        write_solid(self.result, path, self._column(combination), stations, scale)
+
+    def to_station_series(
+        self, path: str | os.PathLike[str], combination: str | None = None, *, stations: int = 40
+    ) -> None:
+        """Write the section station by station as XDMF, the station as time.
+
+        Raises
+        ------
+        InputError
+            Where the section changes along the member, or the path does not end in .xdmf.
+        """
+        from .report.member.solid_files import write_station_series
+
+        write_station_series(self.result, path, self._column(combination), stations)
 
     def to_frame(self, library: str | None = None) -> Any:
         """`stations` as a frame (see `DataTable.to_frame`)."""
@@ -185,6 +227,9 @@ class MemberSolution:
         from .report.member.table import member_table
 
         return member_table(self.result)
+
+    def _column(self, combination: str | None) -> int | None:
+        return None if combination is None else self.result.solution.column(combination)
 
     def __repr__(self) -> str:
         lines = [f"MemberSolution of {self.name!r}: {', '.join(self.combinations)}"]
