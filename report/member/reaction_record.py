@@ -14,6 +14,8 @@ from .units import MemberUnits
 if TYPE_CHECKING:
     from ...solver.member.review.assessment import Assessment
 
+#: Share of a section's size within which a place is its origin.
+_NO_PLACE = 1e-6
 _SUMS = ("F_x", "F_y", "F_z", "M_x", "M_y", "M_z")
 _QUANTITIES = ("force",) * 3 + ("moment",) * 3 + ("bimoment",)
 
@@ -125,7 +127,10 @@ def reaction_table(assessment: Assessment) -> DataTable:
     rows = [[found.theory, *row] for found in assessment.reactions for row in _lines(found, units)]
     columns = {name: [row[k] for row in rows] for k, name in enumerate(names)}
     forces, moments = COMPONENTS[:3], COMPONENTS[3:]
-    quiet(columns, (*forces, "couple"), moments, ("x", "z"), ("q_x", "m_t"))
+    quiet(columns, (*forces, "couple"), moments, ("q_x", "m_t"))
+    known = [s.result.section.size() for s in assessment.request.sections.values() if s.result]
+    noise = _NO_PLACE * max(known, default=0.0)  # as well as a shear centre is known
+    columns["x"] = [x if x is None or abs(x) > noise else 0.0 for x in columns["x"]]
     plain = {name: units.plain(quantity) for name, quantity in quantities.items()}
     return DataTable(columns, plain, f"{assessment.solution.mesh.member.name}, reactions")
 
