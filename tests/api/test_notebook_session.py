@@ -20,7 +20,7 @@ def run(notebook: nbformat.NotebookNode, folder: Path) -> list[nbformat.Notebook
     from jupyter_client.manager import AsyncKernelManager
 
     argv = [sys.executable, "-m", "ipykernel_launcher", "-f", "{connection_file}"]
-    manager = AsyncKernelManager(transport="ipc")
+    manager = AsyncKernelManager()
     manager._kernel_spec = KernelSpec(argv=argv, display_name="this one", language="python")
     client = NotebookClient(notebook, timeout=240, km=manager)
     client.resources = {"metadata": {"path": str(folder)}}
