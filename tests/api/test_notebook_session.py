@@ -13,8 +13,8 @@ from .conftest import GIRDER, MEMBER
 NOTEBOOK = Path(__file__).parent.parent.parent / "docs" / "session.ipynb"
 
 
-#: Runs a notebook in the present folder by this very interpreter; in a process of its own, since the
-#: client leaves its sockets to the end of the process.
+#: Runs a notebook in the present folder by this very interpreter; in a process of its own, since
+#: the client leaves its sockets to the end of the process.
 PROGRAM = """
 import sys
 import nbformat
