@@ -18,11 +18,7 @@ from soapfilm.solver.section.deforming.elasticity.strain import strains, stretch
 from soapfilm.solver.section.deforming.piece import piece_matrices
 from soapfilm.solver.section.deforming.reduced import ReducedSection
 from soapfilm.solver.section.deforming.reduction import reduced_section, reduced_sections
-from soapfilm.solver.section.deforming.taper import (
-    TaperedPiece,
-    tapered_piece,
-    tapered_sections,
-)
+from soapfilm.solver.section.deforming.taper import TaperedPiece, tapered_piece
 from soapfilm.solver.section.elements.basis import sampled_basis
 
 Array = NDArray[np.float64]
@@ -47,9 +43,14 @@ def square_tube(side: float, wall: float, slot: float = 0.0) -> Section:
     return Section.single(Contour(outline), material=STEEL, unit="mm", name="slotted")
 
 
+def tapered(sections: list[Section], modes: int = 10) -> tuple[ReducedSection, ...]:
+    """The two sections of a taper."""
+    return reduced_sections(sections, tapers=[(0, 1)], modes=modes)
+
+
 @pytest.fixture(scope="module")
 def taper() -> TaperedPiece:
-    start, end = tapered_sections(
+    start, end = tapered(
         [plate_girder(500, 150, fillet=10), plate_girder(200, 90, fillet=10)], modes=2
     )
     return tapered_piece(start, end, 3000.0)
@@ -133,7 +134,7 @@ def test_a_point_of_a_taper_moves_with_the_mesh(taper: TaperedPiece) -> None:
 def test_both_plates_of_sharp_cornered_girders_may_taper() -> None:
     """Edges that meet at a re-entrant corner shrink by different amounts: the smallest triangles
     of the layers there once folded."""
-    start, end = tapered_sections([plate_girder(500, 150), plate_girder(200, 80)], modes=2)
+    start, end = tapered([plate_girder(500, 150), plate_girder(200, 80)], modes=2)
     for one, width in ((start, 150), (end, 80)):
         assert np.ptp(one.fields.mesh.vertices[:, 0]) == pytest.approx(width)
 
@@ -146,16 +147,16 @@ def test_unmatched_outlines_are_refused_by_their_corner() -> None:
         for points, name in ((notched, "notched"), (plain, "plain"))
     ]
     with pytest.raises(GeometryError, match=r"6 and 4 corners; the one of 'notched' at \(60"):
-        tapered_sections(sections)
+        tapered(sections)
     with pytest.raises(GeometryError, match="region 1 has 1 and 0 holes"):
-        tapered_sections([square_tube(100, 5), square_tube(100, 5, 10)])
+        tapered([square_tube(100, 5), square_tube(100, 5, 10)])
 
 
 def test_slits_cannot_taper_and_what_to_do_is_said() -> None:
     bar = rectangle(x_dim=100, y_dim=150).section(material=STEEL, unit="mm", name="bar")
     slit = replace(bar, slits=(Slit(((0, -75), (0, 0))),), name="slit bar")
     with pytest.raises(GeometryError, match="cannot be followed; draw the gap with its width"):
-        tapered_sections([slit, bar])
+        tapered([slit, bar])
 
 
 def test_outlines_that_turn_inside_out_are_refused() -> None:
@@ -164,10 +165,10 @@ def test_outlines_that_turn_inside_out_are_refused() -> None:
     last = Contour([(0, 0), (10, 0), (0, 100), (10, 100)])
     sections = [Section.single(c, material=STEEL, name=n) for c, n in ((first, "a"), (last, "b"))]
     with pytest.raises(GeometryError):
-        tapered_sections(sections)
+        tapered(sections)
     deep, shallow = plate_girder(3000, 200, "deep"), plate_girder(60, 140, "shallow")
     with pytest.raises(GeometryError, match="is too far from the others to taper"):
-        tapered_sections([deep, shallow])
+        tapered([deep, shallow])
 
 
 @pytest.fixture(scope="module")

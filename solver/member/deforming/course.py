@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ...section.deforming.reduced import ReducedSection
+from ...section.deforming.taper import interpolation
 from .energy import Energy, Piece
 from .exactness import without_rigid_energy
 
@@ -47,14 +48,12 @@ class Taper:
 
     def matrices(self, z: Array) -> Energy:
         """(m, n, n) at stations."""
-        from scipy.interpolate import BarycentricInterpolator
-
-        s, n = self.share(z), self.C.shape[1]
-        table = np.concatenate(
-            [a.reshape(len(self.shares), -1) for a in (self.C, self.L, self.M)], 1
+        weight = np.stack([interpolation(self.shares, float(s)) for s in self.share(z)])
+        c, cross, m = (
+            (weight @ one.reshape(len(one), -1)).reshape(len(z), *one.shape[1:])
+            for one in (self.C, self.L, self.M)
         )
-        row = BarycentricInterpolator(self.shares, table)(s).reshape(len(z), 3, n, n)
-        return Energy(row[:, 0], row[:, 1], row[:, 2])
+        return Energy(c, cross, m)
 
     def first(self, last: ReducedSection, kept: NDArray[np.bool_]) -> Taper:
         """Of some functions alone."""

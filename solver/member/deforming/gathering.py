@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
-import numpy as np
-
 from ....geometry.errors import ArrangementError, GeometryError, InputError
 from ....geometry.section import Section
+from ...section.deforming.common_mesh import Pairs
 from ...section.deforming.reduced import ReducedSection
 from ...section.deforming.reduction import reduced_sections
 from ...section.deforming.response import Acting
-from ...section.deforming.taper import TaperedPiece, tapered_piece, tapered_sections
+from ...section.deforming.taper import TaperedPiece, tapered_piece
 from ..model.member import SAME_STATION, Member, Segment
 from ..model.solved_section import SolvedSection
 from .acting import acting_of
@@ -23,10 +22,10 @@ from .passing import check_passing, in_arcs
 #: Slow modes of each section, besides its answers to what acts.
 MODES = 6
 
-#: Outlines that differ by less than this part of their extent make no step.
-_ALIKE = 1e-9
+#: Length, by a section's size, over which what acts beyond its end disturbs it.
+_REACH = 0.5
 
-Span = tuple[float, float, float]
+Span = tuple[float, float]
 Enrichment = Callable[[Sequence[ReducedSection]], Sequence[ReducedSection]]
 
 
@@ -77,29 +76,27 @@ def course_of(
         )
     )
     outlines = [_outline(sections[name], name) for name in names]
-    tapers = any(s.section_end is not None for s in segments)
+    number = {name: k for k, name in enumerate(names)}
+    tapers, steps = _tapers(segments, number), _steps(segments, number)
     if modes is None:
         # A taper is solved at its middle too.
-        solves = len(outlines) + (len(outlines) - 1 if tapers else 0)
+        solves = len(outlines) + len(tapers)
         modes = MODES if solves == 1 else max(LEAST_MODES, MODES_IN_ALL // solves)
+    acting: Sequence[Acting] = [Acting()] * (len(outlines) + len(tapers))
+    if answers:
+        acting = _acting(member, segments, outlines, number, tapers, steps)
     try:
-        reduce = tapered_sections if tapers else reduced_sections
-        acting = replace(acting_of(member), coarse=coarse) if answers else Acting()
-        if tapers:
-            # Waves under held warping of one section bend the walls of the next ones.
-            acting = replace(acting, warping_held=False)
-        found = reduce(outlines, modes=modes, order=order, acting=acting)
-        reduced = dict(zip(names, found, strict=True))
+        found = reduced_sections(
+            outlines, tapers=tapers, steps=steps, modes=modes, order=order,
+            acting=[replace(one, coarse=coarse) for one in acting],
+        )  # fmt: skip
     except ArrangementError:
         raise
     except GeometryError as error:
-        both = tapers and any(_steps(segments))
-        advice = "; a member that tapers must not step besides" if both else ""
         raise InputError(
-            f"the member's sections do not go together as sections that deform: {error}{advice}"
+            f"the member's sections do not go together as sections that deform: {error}"
         ) from error
-    if tapers:
-        _refuse_steps(segments, reduced)
+    reduced = dict(zip(names, found, strict=True))
     if enrich is not None:
         reduced = dict(zip(reduced, enrich(list(reduced.values())), strict=True))
     parts: list[MemberPart] = []
@@ -109,25 +106,53 @@ def course_of(
     return Course(tuple(parts))
 
 
-def _steps(segments: Sequence[Segment]) -> Iterator[tuple[float, str, str]]:
-    """Where a segment starts with another section than the one before it ends with."""
-    for before, after in pairwise(segments):
-        last = (before.section_end or before.section).name
-        if last != after.section.name:
-            yield after.start, last, after.section.name
+def _tapers(segments: Sequence[Segment], number: Mapping[str, int]) -> Pairs:
+    """Sections that taper into each other, each pair once."""
+    ends = [(s.section.name, s.section_end.name) for s in segments if s.section_end is not None]
+    pairs = (sorted((number[a], number[b])) for a, b in ends if a != b)
+    return list(dict.fromkeys((a, b) for a, b in pairs))
 
 
-def _refuse_steps(segments: Sequence[Segment], reduced: Mapping[str, ReducedSection]) -> None:
-    """Refuse steps of a member that also tapers: its functions live on one moving mesh, and tie
-    each corner before the step to its partner after it, wherever the two are."""
-    for at, last, first in _steps(segments):
-        one, other = (reduced[name].fields.placed().vertices for name in (last, first))
-        if np.abs(one - other).max() > _ALIKE * np.ptp(one):
-            raise InputError(
-                f"the member steps from section {last!r} to {first!r} at {at:g} and tapers "
-                "elsewhere, which sections that deform cannot do in one member; join the two by a "
-                "short taper, or let all changes be steps"
-            )
+def _steps(segments: Sequence[Segment], number: Mapping[str, int]) -> Pairs:
+    """Sections between which the member changes at once."""
+    ends = [
+        (number[(before.section_end or before.section).name], number[after.section.name])
+        for before, after in pairwise(segments)
+    ]
+    return list(dict.fromkeys((min(pair), max(pair)) for pair in ends if pair[0] != pair[1]))
+
+
+def _acting(
+    member: Member,
+    segments: Sequence[Segment],
+    outlines: Sequence[Section],
+    number: Mapping[str, int],
+    tapers: Pairs,
+    steps: Pairs,
+) -> list[Acting]:
+    """What acts on each section and halfway along each taper. Only there its answers are among the
+    functions: those of neighbours would serve each other anew at the cost of their cube. A step
+    holds the shape of both its sections."""
+    if not tapers:
+        return [acting_of(member)] * len(outlines)
+    spans: list[list[Span]] = [[] for _ in (*outlines, *tapers)]
+    for s in segments:
+        first = number[s.section.name]
+        last = first if s.section_end is None else number[s.section_end.name]
+        near, far = (outlines[k].size() * _REACH for k in (first, last))
+        if first == last:
+            spans[first].append((s.start - near, s.end + near))
+            continue
+        middle = (s.start + s.end) / 2
+        spans[first].append((s.start - near, middle))
+        spans[last].append((middle, s.end + far))
+        own = len(outlines) + tapers.index((min(first, last), max(first, last)))
+        if s.start + near < s.end - far:
+            spans[own].append((s.start + near, s.end - far))
+    # Waves under held warping of one section bend the walls of the next ones.
+    found = [replace(acting_of(member, own), warping_held=False) for own in spans]
+    stepped = {k for pair in steps for k in pair}
+    return [replace(a, held=True) if k in stepped else a for k, a in enumerate(found)]
 
 
 def whole_tapers(

@@ -47,13 +47,13 @@ def graded(pieces: Sequence[Piece], breaks: Sequence[float], step: float = STEP)
     at = np.unique(np.clip([*breaks, *(p.start for p in pieces), end], start, end))
     at = at[np.append(True, np.diff(at) > least)]
     at[-1] = end
-    rates: dict[object, tuple[Array, Array]] = {}
+    rates: dict[object, NDArray[np.complex128]] = {}
     nodes = [start]
     for a, b in pairwise(at):
         piece = next(p for p in pieces if p.end > (a + b) / 2)
         first, last = (_rates_at(piece, float(z), rates) for z in (a, b))
         half = _half(first, (b - a) / 2, step)
-        other = half if last is first else _half(last, (b - a) / 2, step)
+        other = half if piece.along is None else _half(last, (b - a) / 2, step)
         if len(half) or len(other):  # else one element does for the whole, seen from both ends
             half = half if len(half) else np.array([(b - a) / 2])
             nodes += [*(a + half).tolist(), *(b - other[::-1][1:]).tolist()]
@@ -62,21 +62,22 @@ def graded(pieces: Sequence[Piece], breaks: Sequence[float], step: float = STEP)
 
 
 def _rates_at(
-    piece: Piece, z: float, known: dict[object, tuple[Array, Array]]
+    piece: Piece, z: float, known: dict[object, NDArray[np.complex128]]
 ) -> tuple[Array, Array]:
     """|Re lambda| ascending, and the greatest |lambda| up to each; in a taper those of the station
     and of its middle."""
-    key = id(piece.energy) if piece.along is None else (id(piece.energy), z)
-    if key not in known:
-        found = [decay_rates(piece.energy)]
-        if piece.along is not None:
+    keys: list[object] = [id(piece.energy)]
+    if keys[0] not in known:
+        known[keys[0]] = decay_rates(piece.energy)
+    if piece.along is not None:
+        keys.append((id(piece.energy), z))
+        if keys[1] not in known:
             own = piece.along(np.array([z]))
-            found.append(decay_rates(Energy(own.C[0], own.L[0], own.M[0])))
-        rates = np.concatenate(found)
-        rates = rates[rates.real >= 0]
-        rates = rates[np.argsort(np.abs(rates.real), kind="stable")]
-        known[key] = np.abs(rates.real), np.maximum.accumulate(np.abs(rates))
-    return known[key]
+            known[keys[1]] = decay_rates(Energy(own.C[0], own.L[0], own.M[0]))
+    rates = np.concatenate([known[key] for key in keys])
+    rates = rates[rates.real >= 0]
+    rates = rates[np.argsort(np.abs(rates.real), kind="stable")]
+    return np.abs(rates.real), np.maximum.accumulate(np.abs(rates))
 
 
 def _half(rates: tuple[Array, Array], length: float, step: float) -> Array:

@@ -7,7 +7,7 @@ section's own axes. A composite section gives modulus-weighted values with one r
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import dataclass, field, fields
 from typing import TYPE_CHECKING
 
 from ....geometry.errors import InputError
@@ -89,20 +89,18 @@ class SectionConstants:
     outline: Section | None = field(default=None, compare=False, repr=False)
 
     def __post_init__(self) -> None:
-        for f in fields(self):
-            value = getattr(self, f.name)
-            if f.name in ("name", "faces", "outline") or value is None:
+        for name in _NUMBERS:
+            value = getattr(self, name)
+            if value is None:
                 continue
-            if f.name in ("centroid", "shear_centre"):
-                if not all(math.isfinite(c) for c in value):
-                    raise InputError(
-                        f"section {self.name!r}: {f.name} must be two numbers, got {value}"
-                    )
-                continue
-            lowest_allowed = value >= 0 if f.name in _MAY_VANISH else value > 0
-            if not math.isfinite(value) or not (f.name in _FREE_SIGN or lowest_allowed):
-                word = "zero or positive" if f.name in _MAY_VANISH else "positive"
-                raise InputError(f"section {self.name!r}: {f.name} must be {word}, got {value}")
+            lowest_allowed = value >= 0 if name in _MAY_VANISH else value > 0
+            if not math.isfinite(value) or not (name in _FREE_SIGN or lowest_allowed):
+                word = "zero or positive" if name in _MAY_VANISH else "positive"
+                raise InputError(f"section {self.name!r}: {name} must be {word}, got {value}")
+        for name in _POINTS:
+            value = getattr(self, name)
+            if not all(math.isfinite(c) for c in value):
+                raise InputError(f"section {self.name!r}: {name} must be two numbers, got {value}")
         if self.product_moment**2 >= self.second_moment_x * self.second_moment_y:
             raise InputError(
                 f"section {self.name!r}: product_moment {self.product_moment:g} is too large; "
@@ -132,9 +130,8 @@ class SectionConstants:
     def warping_arm(self) -> float:
         """sqrt(C_w / I) with I the smaller principal second moment: half the distance of a
         symmetric I's flanges, and in proportion to it in any section that warps by its flanges."""
-        i_x, i_y = self.second_moment_x, self.second_moment_y
-        least = (i_x + i_y) / 2 - math.hypot((i_x - i_y) / 2, self.product_moment)
-        return math.sqrt(self.warping_constant / least)
+        moments = self.second_moment_x, self.second_moment_y, self.product_moment
+        return math.sqrt(self.warping_constant / _least_moment(*moments))
 
     @property
     def polar_radius_squared(self) -> float:
@@ -187,30 +184,42 @@ class SectionConstants:
         met exactly, and an I of varying depth too; positions, moduli and monosymmetry linearly.
         A constant that is zero or missing at one end falls back to linear, or stays missing.
         """
-        powers = {
-            "area": 2, "second_moment_x": 4, "second_moment_y": 4, "torsion_constant": 4,
-            "secondary_torsion_constant": 4, "shear_area_x": 2,
-            "shear_area_y": 2, "mass_per_length": 2,
-        }  # fmt: skip
         values: dict[str, object] = {"name": f"{self.name} to {other.name} at {share:.3g}"}
-        for f in fields(self):
-            here, there = getattr(self, f.name), getattr(other, f.name)
-            if f.name in ("name", "outline"):
-                continue
-            if f.name == "faces" and here is not None and there is not None:
-                values[f.name] = BlendedFaces(here, there, share)
-                continue
+        for name in _POINTS:
+            here, there = getattr(self, name), getattr(other, name)
+            values[name] = tuple(
+                (1 - share) * p + share * q for p, q in zip(here, there, strict=True)
+            )
+        for name in _NUMBERS:
+            here, there = getattr(self, name), getattr(other, name)
             if here is None or there is None:
-                values[f.name] = None
-            elif isinstance(here, tuple):
-                values[f.name] = tuple(
-                    (1 - share) * p + share * q for p, q in zip(here, there, strict=True)
-                )
-            elif f.name in powers and here > 0 and there > 0:
-                root = 1.0 / powers[f.name]
-                values[f.name] = ((1 - share) * here**root + share * there**root) ** powers[f.name]
+                values[name] = None
+            elif name in _POWERS and here > 0 and there > 0:
+                power = _POWERS[name]
+                root = 1.0 / power
+                values[name] = ((1 - share) * here**root + share * there**root) ** power
             else:
-                values[f.name] = (1 - share) * here + share * there
-        found = SectionConstants(**(values | {"warping_constant": 1.0}))  # type: ignore[arg-type]
+                values[name] = (1 - share) * here + share * there
+        if self.faces is not None and other.faces is not None:
+            values["faces"] = BlendedFaces(self.faces, other.faces, share)
         arm = (1 - share) * self.warping_arm + share * other.warping_arm
-        return replace(found, warping_constant=(arm / found.warping_arm) ** 2)
+        moments = (values[name] for name in _MOMENTS)
+        values["warping_constant"] = arm**2 * _least_moment(*moments)  # type: ignore[arg-type]
+        return SectionConstants(**values)  # type: ignore[arg-type]
+
+
+def _least_moment(i_x: float, i_y: float, i_xy: float) -> float:
+    """The smaller principal second moment."""
+    return (i_x + i_y) / 2 - math.hypot((i_x - i_y) / 2, i_xy)
+
+
+_MOMENTS = ("second_moment_x", "second_moment_y", "product_moment")
+_POINTS = ("centroid", "shear_centre")
+_NUMBERS = tuple(
+    f.name for f in fields(SectionConstants) if f.name not in ("name", "faces", "outline", *_POINTS)
+)
+#: See `SectionConstants.blended`.
+_POWERS = {
+    "area": 2, "second_moment_x": 4, "second_moment_y": 4, "torsion_constant": 4,
+    "secondary_torsion_constant": 4, "shear_area_x": 2, "shear_area_y": 2, "mass_per_length": 2,
+}  # fmt: skip

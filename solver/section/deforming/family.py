@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ....geometry.checks.naming import place
 from ....geometry.checks.validate import checked_map
@@ -20,33 +21,22 @@ from ....geometry.section import Section
 from ..mesh.refinement import smallest_stretch
 from ..mesh.section_mesh import Array, Ints, SectionMesh
 from ..mesh.triangulation import triangulate
-from .elasticity.meshing import layered, order_for, sharp_corners
+from .elasticity.meshing import layered, sharp_corners
 from .matching import refuse_unmatched
+
+Flags = NDArray[np.bool_]
 
 #: A vertex lies on an edge within this part of the section's size.
 _ON = 1e-9
 #: Smallest area of a moved triangle, by that of its place in the middle section, both by their
 #: sections: below, the family folds.
 _LEAST = 1e-3
+#: Stiffness by which what hangs on no contour stays where it is, by that of the rest.
+_LOOSE = 1e-10
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Family:
-    """One triangulation in several places.
-
-    Attributes
-    ----------
-    meshes : tuple of SectionMesh
-        One for each section, of the same triangles.
-    order : int
-    """
-
-    meshes: tuple[SectionMesh, ...]
-    order: int
-
-
-def family_of(sections: Sequence[Section]) -> Family:
-    """The common mesh of sections that match corner by corner.
+def family_of(sections: Sequence[Section]) -> tuple[SectionMesh, ...]:
+    """One triangulation in the places of sections that match corner by corner.
 
     Raises
     ------
@@ -64,8 +54,30 @@ def family_of(sections: Sequence[Section]) -> Family:
     mesh = triangulate(checked_map(middle))
     shear = np.array([r.material.shear for r in middle.regions])
     mesh = layered(mesh, sharp_corners(mesh, shear))
-    lines = _lines_of(mesh, middle)
-    return Family(tuple(_moved(mesh, lines, section) for section in sections), order_for(mesh))
+    return moved_meshes(mesh, middle, sections)
+
+
+def moved_meshes(
+    mesh: SectionMesh, own: Section, sections: Sequence[Section], solid: Flags | None = None
+) -> tuple[SectionMesh, ...]:
+    """A mesh that honours the contours of the section `own`, in the places of others that match it.
+
+    Parameters
+    ----------
+    mesh : SectionMesh
+    own : Section
+    sections : sequence of Section
+    solid : (t,) bool, optional
+        Which triangles are material of `own`; the others follow.
+
+    Raises
+    ------
+    GeometryError
+        The mesh would fold on the way.
+    """
+    lines = _lines_of(mesh, own)
+    every = np.ones(len(mesh.triangles), dtype=bool) if solid is None else solid
+    return tuple(_moved(mesh, lines, section, every) for section in sections)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -153,7 +165,7 @@ def _places(points: Array, start: Array, end: Array, bulge: Array, slack: float)
     return np.asarray(share)
 
 
-def _moved(mesh: SectionMesh, lines: _Lines, section: Section) -> SectionMesh:
+def _moved(mesh: SectionMesh, lines: _Lines, section: Section, solid: Flags) -> SectionMesh:
     """The mesh in its place on one of the sections."""
     start, end, bulge = _edges(section)
     e = lines.edge
@@ -167,14 +179,15 @@ def _moved(mesh: SectionMesh, lines: _Lines, section: Section) -> SectionMesh:
             f"section {section.name!r} cannot taper: two regions that share a border come apart "
             f"near {where}; let their corners move together"
         )
-    _follow(mesh, vertices)
+    _follow(mesh, vertices, _LOOSE if not solid.all() else 0.0)
     bulges = np.zeros(len(mesh.edges))
     share = lines.end - lines.start
     bulges[lines.mesh_edge] = sub_bulge(bulge[lines.line], np.abs(share)) * np.sign(share)
     moved = replace(mesh, vertices=vertices, bulges=bulges)
     turn = np.sign(_areas(mesh))
     area, before = (turn * _areas(m) for m in (moved, mesh))
-    least = _LEAST * before * np.abs(area.sum() / before.sum())
+    # what is no material of the section need only not turn over
+    least = _LEAST * before * np.abs(area[solid].sum() / before[solid].sum())
     bad = (area < least) | (smallest_stretch(moved) < _LEAST)
     if bad.any():
         where = place(moved.corners[np.argmax(bad)].mean(axis=0), section.unit)
@@ -193,14 +206,15 @@ def _areas(mesh: SectionMesh) -> Array:
     return np.asarray((d1[:, 0] * d2[:, 1] - d1[:, 1] * d2[:, 0]) / 2)
 
 
-def _follow(mesh: SectionMesh, vertices: Array) -> None:
+def _follow(mesh: SectionMesh, vertices: Array, hold: float) -> None:
     """Fill in the vertices that lie on no contour: displacements linear in each triangle with the
     least int |grad|^2 / area.
 
     Without the area the gradient grows without bound toward a re-entrant corner whose two edges
-    stretch by different amounts, and the smallest triangles there fold.
+    stretch by different amounts, and the smallest triangles there fold. What hangs on no contour
+    stays where it is by `hold`, a share of the stiffness.
     """
-    from scipy.sparse import coo_array
+    from scipy.sparse import coo_array, diags_array
     from scipy.sparse.linalg import spsolve
 
     inner = np.isnan(vertices[:, 0])
@@ -218,5 +232,6 @@ def _follow(mesh: SectionMesh, vertices: Array) -> None:
     shift = np.where(inner[:, None], 0.0, vertices - mesh.vertices)
     load = -(stiff @ shift)[inner]
     free = np.flatnonzero(inner)
-    found = spsolve(stiff[free][:, free].tocsc(), load).reshape(len(free), 2)
+    own = stiff[free][:, free] + hold * diags_array(stiff.diagonal()[free])
+    found = spsolve(own.tocsc(), load).reshape(len(free), 2)
     vertices[inner] = mesh.vertices[inner] + found

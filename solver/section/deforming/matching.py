@@ -11,6 +11,20 @@ from ....geometry.outline.tapering import matches
 from ....geometry.section import Section
 from ..mesh.section_mesh import Array
 
+#: Contours that differ by less than this part of the section's size make no step.
+_ALIKE = 1e-9
+
+
+def alike(first: Section, last: Section) -> bool:
+    """Whether the sections have the same outlines of the same materials."""
+    if first is last:
+        return True
+    least = _ALIKE * first.size()
+    return matches(first, last) and all(
+        np.abs(p.points - q.points).max() <= least and np.abs(p.bulges - q.bulges).max() <= _ALIKE
+        for p, q in zip(first.contours(), last.contours(), strict=True)
+    )
+
 
 def refuse_unmatched(first: Section, last: Section) -> None:
     """Refuse sections that do not match corner by corner.

@@ -3,24 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from ....geometry.section import Section
+from ..mesh.section_mesh import SectionMesh
 from .chains import Chains, chains_of
+from .common_mesh import Pairs, common_mesh
 from .elasticity.elastic import Elastic, elastic_on
-from .elasticity.fields import Fields
+from .elasticity.fields import Fields, function_numbers
 from .elasticity.linear import bare_fields
 from .elasticity.matrices import section_matrices
-from .elasticity.part import part_of
+from .elasticity.part import Part, part_of
 from .extension import extended
+from .family import Flags
 from .recent import recent
 from .reduced import ReducedSection
 from .response import Acting, Responses, responses_to
 from .slow import SlowModes, slow_modes
 from .span import Columns, basis_of
-from .union import Union, union_of
 
 #: Nothing but what ends and supports send along the member.
 NOTHING = Acting()
@@ -59,53 +61,93 @@ def reduced_section(
 def reduced_sections(
     sections: Sequence[Section],
     *,
+    tapers: Pairs = (),
+    steps: Pairs = (),
     modes: int = MODES,
     order: int | None = None,
-    acting: Acting = NOTHING,
+    acting: Acting | Sequence[Acting] = NOTHING,
 ) -> tuple[ReducedSection, ...]:
     """Reduced forms of the sections of one member, in one common basis.
 
     Fields of each section are extended elastically into what the others have beyond it, so that
     a(z) may pass from one to the next without more ado: each integrates over its own material.
+    Fields of a section that tapers move with it; the section halfway to the other end has its own.
+
+    Parameters
+    ----------
+    tapers, steps : sequence of (int, int)
+        Which sections the member changes between, gradually or at once.
+    acting : Acting, or one for each section and each taper
+        What acts on each section, and between the ends of each taper.
 
     Raises
     ------
     GeometryError
-        A section is not valid, or shares no material with any other.
+        A section is not valid, shares no material with any other, or does not match what it tapers
+        into.
     """
-    return recent(
-        "one basis", sections, (modes, order, acting),
-        lambda: _reduced_sections(sections, modes, order, acting),
-    )  # fmt: skip
+    if isinstance(acting, Acting):
+        acting = [acting] * (len(sections) + len(tapers))
+    options = tuple(tapers), tuple(steps), modes, order, tuple(acting)
+    return recent("one basis", sections, options, lambda: _reduced_sections(sections, *options))
 
 
 def _reduced_sections(
-    sections: Sequence[Section], modes: int, order: int | None, acting: Acting
+    sections: Sequence[Section],
+    tapers: Pairs,
+    steps: Pairs,
+    modes: int,
+    order: int | None,
+    acting: Sequence[Acting],
 ) -> tuple[ReducedSection, ...]:
-    union = union_of(sections)
-    mesh, order = union.mesh, order or union.order
-    fields = bare_fields(mesh, order)
-    count = len(fields.linear)
-    solved = [_solve_part(union, order, k, one, modes, acting) for k, one in enumerate(sections)]
-    elastics = [elastic_on(sections, union.region, k) for k in range(len(sections))]
-    columns = []
-    for k, one in enumerate(solved):
-        part = part_of(mesh, order, np.flatnonzero(union.solid(k)))
-        own = columns_of(one, modes)
-        both = np.zeros((count, 3, max(own.in_plane.shape[2], own.axial.shape[1])))
-        both[part.functions, :2, : own.in_plane.shape[2]] = own.in_plane
-        both[part.functions, 2, : own.axial.shape[1]] = own.axial
-        columns.append(own.replaced(extended(mesh, order, part, elastics[k].everywhere(), both)))
-    basis = basis_of([fields], columns)
+    common = common_mesh(sections, tapers, steps)
+    order = order or common.order
+    places = list({id(mesh): mesh for mesh in (common.base, *common.meshes)}.values())
+    bare = [bare_fields(mesh, order) for mesh in places]
+    place = [next(n for n, mesh in enumerate(places) if mesh is own) for own in common.meshes]
+    elastics = [elastic_on(sections, common.region, k) for k in range(len(sections))]
+    asked = [(k, mesh) for k, mesh in enumerate(common.meshes)]
+    asked += [(i, _halfway(common.meshes[i], common.meshes[j])) for i, j in tapers]
+    solved, columns = [], []
+    for (k, mesh), acts in zip(asked, acting, strict=True):
+        part = _part(mesh, order, common.solid(k))
+        size = sections[k].size() / 2
+        elastic = elastic_on(sections[k : k + 1], common.region[k : k + 1], 0)
+        one = solve_modes(part.fields, elastic.of(part.triangles), size, modes, acts)
+        solved.append((one, part))
+        columns.append(_extended(columns_of(one, modes), mesh, order, part, elastics[k]))
+    basis = basis_of(bare, columns)
     out = []
-    for k, one in enumerate(solved):
-        omega = np.zeros(count)
-        omega[part_of(mesh, order, np.flatnonzero(union.solid(k))).functions] = one.chains.omega
+    for k, (one, part) in enumerate(solved[: len(sections)]):
+        omega = part.spread(one.chains.omega, len(bare[0].linear))
         reduced = ReducedSection.of(
-            fields, elastics[k], basis, one.slow, modes, omega, part=k, notes=union.notes
-        )
+            bare[place[k]], elastics[k], basis, one.slow, modes, omega,
+            place=place[k], part=k, notes=common.notes,
+        )  # fmt: skip
         out.append(reduced)
     return tuple(out)
+
+
+def _halfway(a: SectionMesh, b: SectionMesh) -> SectionMesh:
+    return replace(a, vertices=(a.vertices + b.vertices) / 2, bulges=(a.bulges + b.bulges) / 2)
+
+
+def _part(mesh: SectionMesh, order: int, solid: Flags) -> Part:
+    if not solid.all():
+        return part_of(mesh, order, np.flatnonzero(solid))
+    fields = bare_fields(mesh, order)
+    return Part(mesh, fields, np.arange(len(solid)), np.arange(len(fields.linear)))
+
+
+def _extended(own: Columns, mesh: SectionMesh, order: int, part: Part, elastic: Elastic) -> Columns:
+    """A section's columns over the whole mesh."""
+    if len(part.triangles) == len(mesh.triangles):
+        return own
+    count = function_numbers(mesh, order)[1]
+    both = np.zeros((count, 3, max(own.in_plane.shape[2], own.axial.shape[1])))
+    both[part.functions, :2, : own.in_plane.shape[2]] = own.in_plane
+    both[part.functions, 2, : own.axial.shape[1]] = own.axial
+    return own.replaced(extended(mesh, order, part, elastic.everywhere(), both))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -126,16 +168,6 @@ def solve_modes(
     slow = slow_modes(matrices, chains, size, modes)
     answers = responses_to(acting, fields, matrices, elastic, chains, slow, size)
     return Solved(chains, slow, answers)
-
-
-def _solve_part(
-    union: Union, order: int, k: int, section: Section, modes: int, acting: Acting
-) -> Solved:
-    """One section on its part of the mesh."""
-    some = np.flatnonzero(union.solid(k))
-    part = part_of(union.mesh, order, some)
-    elastic = elastic_on([section], union.region[k : k + 1], 0).of(some)
-    return solve_modes(part.fields, elastic, section.size() / 2, modes, acting)
 
 
 def columns_of(solved: Solved, modes: int) -> Columns:

@@ -2,25 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
 
 import numpy as np
 
 from ....geometry.errors import SolveError
-from ....geometry.section import Section
-from ..mesh.section_mesh import Array, SectionMesh
-from .elasticity.elastic import elastic_on
+from ..mesh.section_mesh import Array
 from .elasticity.fields import Fields
-from .elasticity.linear import bare_fields
-from .family import family_of
 from .piece import PieceMatrices, piece_matrices
-from .recent import recent
 from .reduced import ReducedSection
-from .reduction import MODES, NOTHING, columns_of, solve_modes
-from .response import Acting
-from .span import basis_of
 
 #: Degrees of the polynomials in z that the matrices are interpolated by, tried in turn, and the
 #: change between two that is good enough, by the largest entry of each matrix: the error falls by a
@@ -54,7 +44,7 @@ class TaperedPiece:
         """The reduced section at a station, with the strains that the taper brings."""
         share = float(np.clip(z / self.length, 0.0, 1.0))
         n = self.start.size
-        row = _interpolation(self.stations, share) @ self.table
+        row = interpolation(self.stations, share) @ self.table
         c, cross, m, mass = row[: 4 * n * n].reshape(4, n, n)
         body, weight = row[4 * n * n :].reshape(2, n, 3)
         rigid = (1 - share) * self.start.rigid + share * self.end.rigid
@@ -82,7 +72,7 @@ def tapered_piece(start: ReducedSection, end: ReducedSection, length: float) -> 
     Parameters
     ----------
     start, end : ReducedSection
-        Two of `tapered_sections`.
+        Two of `reduction.reduced_sections`.
     length : float
 
     Raises
@@ -102,7 +92,7 @@ def tapered_piece(start: ReducedSection, end: ReducedSection, length: float) -> 
                 rows[k * step] = _row(piece_matrices(fields, start.elastic, start.curvature))
         table = np.stack([rows[k * step] for k in range(degree + 1)])
         if degree > _DEGREES[0]:
-            guess = np.stack([_interpolation(coarse, float(s)) for s in fine]) @ table[::2]
+            guess = np.stack([interpolation(coarse, float(s)) for s in fine]) @ table[::2]
             if _change(guess, table, start.size) < CLOSE:
                 return TaperedPiece(start, end, length, fine, table)
     raise SolveError(
@@ -122,61 +112,15 @@ def _change(guess: Array, table: Array, n: int) -> float:
     return max(float(np.abs(guess - table)[:, p].max() / np.abs(table[:, p]).max()) for p in parts)
 
 
-def tapered_sections(
-    sections: Sequence[Section],
-    *,
-    modes: int = MODES,
-    order: int | None = None,
-    acting: Acting = NOTHING,
-) -> tuple[ReducedSection, ...]:
-    """Reduced forms of sections that match corner by corner, in one basis that also serves all
-    between neighbours.
-
-    Raises
-    ------
-    GeometryError
-        The sections do not match; names the corner.
-    """
-    return recent(
-        "family", sections, (modes, order, acting),
-        lambda: _tapered_sections(sections, modes, order, acting),
-    )  # fmt: skip
-
-
-def _tapered_sections(
-    sections: Sequence[Section], modes: int, order: int | None, acting: Acting
-) -> tuple[ReducedSection, ...]:
-    family = family_of(sections)
-    meshes, order = family.meshes, order or family.order
-    bare = [bare_fields(mesh, order) for mesh in meshes]
-    middles = [bare_fields(_halfway(a, b), order) for a, b in pairwise(meshes)]
-    # both ends and the middle of each taper, end sections first
-    elastic = elastic_on(sections[:1], meshes[0].region[None], 0)
-    size = max(section.size() for section in sections) / 2
-    solved = [solve_modes(fields, elastic, size, modes, acting) for fields in (*bare, *middles)]
-    columns = [columns_of(one, modes) for one in solved]
-    basis = basis_of(bare, columns)
-    return tuple(
-        ReducedSection.of(
-            fields, elastic, basis, one.slow, modes, one.chains.omega, place=k, part=k
-        )
-        for k, (fields, one) in enumerate(zip(bare, solved, strict=False))
-    )
-
-
 def _between(start: ReducedSection, end: ReducedSection, share: float, length: float) -> Fields:
     return replace(start.fields, toward=end.fields, share=share, rate=1 / length)
-
-
-def _halfway(a: SectionMesh, b: SectionMesh) -> SectionMesh:
-    return replace(a, vertices=(a.vertices + b.vertices) / 2, bulges=(a.bulges + b.bulges) / 2)
 
 
 def _row(m: PieceMatrices) -> Array:
     return np.concatenate([a.ravel() for a in (m.C, m.L, m.M, m.mass, m.body, m.weight)])
 
 
-def _interpolation(stations: Array, share: float) -> Array:
+def interpolation(stations: Array, share: float) -> Array:
     """(m,) weights of the values at Chebyshev's places in [0, 1], by the second barycentric formula
     (Berrut & Trefethen, SIAM Rev. 46 (2004) 501)."""
     apart = share - stations

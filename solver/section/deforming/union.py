@@ -51,7 +51,8 @@ class Union:
 #: Largest distance of chords that stand for arcs, by the section's size.
 _DEVIATION = 1e-4
 
-_CHORDS = (
+#: The note of a mesh with chords for arcs.
+CHORDS = (
     "arcs stand as chords where the member steps between its sections: they leave the arcs by a "
     "ten-thousandth of the section, which moves a torsion constant by some 0.2 %"
 )
@@ -79,7 +80,7 @@ def union_of(sections: Sequence[Section]) -> Union:
             # Where an arc of one section touches a line of another the cell between them ends in a
             # cusp, which no triangle with an arc can fill; chords leave it an angle.
             mesh, belongs = _overlaid([_chorded(section) for section in sections])
-            notes = (_CHORDS,)
+            notes = (CHORDS,)
     region = belongs[:, mesh.region]
     places = [
         sharp_corners(_relabelled(mesh, own), _shear(section))
