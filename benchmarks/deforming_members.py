@@ -123,7 +123,10 @@ def solved_case(
 ) -> tuple[DeformingSolution, dict[str, SolvedSection]]:
     """The same, with its sections by name."""
     spans = [plate.span for plate in case.plates if plate.span and not _diaphragm(plate)]
-    cuts = sorted({0.0, case.length, *(z for span in spans for z in span)})
+    tapers = any(plate.x_end or plate.y_end for plate in case.plates)
+    start, end = case.taper or (0.0, case.length)
+    ends = (start, end) if tapers else ()
+    cuts = sorted({0.0, case.length, *ends, *(z for span in spans for z in span)})
     known: dict[str, SolvedSection] = {}
 
     def solved(z: float, end: bool = False) -> SectionConstants:
@@ -135,10 +138,11 @@ def solved_case(
         known[name] = solved_section(section, name, 1e-4)
         return known[name].constants
 
-    tapers = any(plate.x_end or plate.y_end for plate in case.plates)
-    segments = tuple(
-        Segment(a, b, solved((a + b) / 2), solved(b, end=True) if tapers else None)
-        for a, b in pairwise(cuts)
-    )
-    member = member_of(case, segments)
+    segments = []
+    for a, b in pairwise(cuts):
+        middle = (a + b) / 2
+        first = solved(middle, tapers and middle > end)
+        tapered = tapers and start < middle < end
+        segments.append(Segment(a, b, first, solved(middle, end=True) if tapered else None))
+    member = member_of(case, tuple(segments))
     return solve_deforming(member, course_of(member, known, modes)), known

@@ -80,6 +80,7 @@ class Case:
     corner, thin : how the grid is refined, see `grid`.
     fine, coarse : the shortest slab, next to what disturbs, and the longest.
     breaks : more places of planes.
+    taper : between which z plates with far sides move; None is the whole length.
     order : of the elements; the reference is solved at this order and at one more.
     """
 
@@ -100,3 +101,4 @@ class Case:
     coarse: float = 2000.0
     breaks: tuple[float, ...] = ()
     order: int = 4
+    taper: tuple[float, float] | None = None

@@ -259,6 +259,53 @@ TAPERED_BOTH = Case(
     coarse=400.0,
 )
 
+_COVER = tuple(
+    Plate(x, y, span=(2500.0, 4000.0), y_end=end)
+    for x in ((-110.0, -75.0), (75.0, 110.0))
+    for y, end in (((238.0, 250.0), (138.0, 150.0)), ((-250.0, -238.0), (-150.0, -138.0)))
+)
+
+HAUNCHED = Case(
+    "haunched-and-stepped",
+    "I 500 deep for 1 m, tapered to 300 in 1.5 m, then with flanges 220 wide instead of 150, 1.5 m;"
+    " fixed, tip torque 1 kN m and 10 kN down along the middle of its web's last half metre",
+    (
+        Plate((-75, 75), (238, 250), y_end=(138, 150)),
+        Plate((-75, 75), (-250, -238), y_end=(-150, -138)),
+        Plate((-4, 4), (-238, 238), y_end=(-138, 138)),
+        *_COVER,
+    ),
+    4000.0,
+    cantilever(4000.0),
+    (EndTorque(4000.0, 1e6), LineLoad(0.0, 0.0, 3500.0, 4000.0, (0.0, -20.0, 0.0))),
+    (
+        (110.0, 150.0, 4000.0),
+        (110.0, -150.0, 4000.0),
+        (110.0, 150.0, 3250.0),
+        (75.0, 150.0, 2500.0),
+        (75.0, 200.0, 1750.0),
+        (-75.0, 200.0, 1750.0),
+        (75.0, 250.0, 1000.0),
+    ),
+    (
+        (40.0, 250.0, 750.0),
+        (40.0, 200.0, 1750.0),
+        (-40.0, 200.0, 1750.0),
+        (4.0, 50.0, 1750.0),
+        (40.0, 150.0, 3100.0),
+        (-40.0, 150.0, 3100.0),
+        (90.0, 150.0, 3100.0),
+        (90.0, -150.0, 3100.0),
+        (4.0, 50.0, 3100.0),
+    ),
+    lines=((0.0,), (0.0,)),
+    corner=(4.0, 14.0, 28.0),
+    thin=15.0,
+    fine=50.0,
+    coarse=400.0,
+    taper=(1000.0, 2500.0),
+)
+
 HOLLOW = Case(
     "hollow-fixed",
     "hollow section 200 x 300 x 12, sharp corners, 3 m, fixed, tip torque 20 kN m: root stresses",
@@ -585,6 +632,7 @@ CASES = (
     CURVED_INNER,
     TAPERED,
     TAPERED_BOTH,
+    HAUNCHED,
     HOLLOW,
     SLOTTED,
     CHANNEL,

@@ -40,7 +40,7 @@ class Solution:
         """Shape values, (law, strains) and nodal displacements of each element at a point."""
         found = []
         shop, axis = self.workshop, self.workshop.axis
-        share = z / axis.length if shop.tapered else 0.0
+        share = float(axis.share(np.array(z))) if shop.tapered else 0.0
         for (start, end), slab, u in zip(pairwise(self.cuts), self.slabs, self.fields, strict=True):
             if not start - 1e-6 <= z <= end + 1e-6:
                 continue
@@ -71,7 +71,7 @@ class Solution:
 
 def cuts(case: Case) -> Array:
     """Places of the planes: supports, ends of loads, breaks; slabs that double from there."""
-    marks = {0.0, case.length, *case.breaks, *(s.z for s in case.stations)}
+    marks = {0.0, case.length, *case.breaks, *(s.z for s in case.stations), *(case.taper or ())}
     for load in case.loads:
         marks |= {load.z} if isinstance(load, EndTorque) else {load.start, load.end}
     for plate in case.plates:
@@ -97,8 +97,8 @@ def _graded(length: float, fine: float, coarse: float) -> list[float]:
 def solve(case: Case, order: int) -> Solution:
     """3D elasticity of a case with elements of an order."""
     plan = grid(case.plates, case.lines, order, case.corner, case.thin)
-    axis = Axis(case.length, case.radius)
-    shop = workshop(plan, case.plates, [(m.modulus, m.poisson) for m in case.materials], axis)
+    laws = [(m.modulus, m.poisson) for m in case.materials]
+    shop = workshop(plan, case.plates, laws, _axis(case))
     places = cuts(case)
     slabs = [
         shop.slab(a, b, order if b - a > case.thin else order - 1) for a, b in pairwise(places)
@@ -114,6 +114,10 @@ def solve(case: Case, order: int) -> Solution:
     ]
     unknowns = sum(len(s.active) * 3 * s.order for s in slabs) + len(slabs[-1].active) * 3
     return Solution(case, plan, shop, places, slabs, fields, unknowns)
+
+
+def _axis(case: Case) -> Axis:
+    return Axis(case.length, case.radius, case.taper)
 
 
 def _pick(plane: Array, slab: Slab) -> Array:
@@ -140,7 +144,7 @@ def _ties(case: Case, plan: Grid, slabs: list[Slab], places: Array) -> list[sp.c
     for k in range(len(places)):
         near = [slabs[j] for j in (k - 1, k) if 0 <= j < len(slabs)]
         active = np.unique(np.concatenate([s.active for s in near]))
-        tie = _tie(plan, active, stations.get(k), float(places[k]) / case.length)
+        tie = _tie(plan, active, stations.get(k), float(_axis(case).share(places[k])))
         if not anchored:
             # Nothing else holds the member along its axis; no force passes here.
             tie = tie[:, np.setdiff1d(np.arange(tie.shape[1]), [tie.shape[1] - 1])]
@@ -207,7 +211,9 @@ def _march(
     for given in case.loads:
         if isinstance(given, EndTorque):
             k = int(np.argmin(np.abs(places - given.z)))
-            right[k] += ties[k].T @ _unit_torque(plan, ties[k], given, places[k] / case.length)
+            right[k] += ties[k].T @ _unit_torque(
+                plan, ties[k], given, float(_axis(case).share(places[k]))
+            )
     factors = []
     for k in range(len(ties)):
         try:

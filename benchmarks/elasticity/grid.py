@@ -23,7 +23,8 @@ class Plate:
     span : pair of floats or None
         Between which z it exists; None is the whole length.
     x_end, y_end : pair of floats or None
-        Its sides at the far end, between which they move linearly; None where nothing moves.
+        Its sides at the far end (or the taper's), between which they move linearly; None where
+        nothing moves.
     """
 
     x: tuple[float, float]

@@ -18,13 +18,20 @@ from .lobatto import Array, elasticity, nodes, stiffness
 
 @dataclass(frozen=True, slots=True)
 class Axis:
-    """The member's axis: its length, and its radius in plan (None: straight).
+    """The member's axis: its length, its radius in plan (None: straight), and between which places
+    it tapers (None: from end to end).
 
     The centre of curvature lies on the side of -x for a positive radius, of +x for a negative one.
     """
 
     length: float
     radius: float | None = None
+    taper: tuple[float, float] | None = None
+
+    def share(self, z: Array) -> Array:
+        """How far along its taper z is, 0 before it and 1 after it."""
+        start, end = self.taper or (0.0, self.length)
+        return np.clip((z - start) / (end - start), 0.0, 1.0)
 
     def place(self, x: Array, y: Array, z: Array) -> Array:
         """Position (..., 3) of section coordinates x, y at z along the axis."""
@@ -214,7 +221,7 @@ class Workshop:
     def element(self, cell: Cell, start: float, end: float, order: int) -> tuple[Array, Array]:
         """Positions and frames of an element's nodes, seen from the section at its start."""
         z = start + (end - start) * (nodes(order)[:, None] + 1) / 2
-        share = z / self.axis.length if self.tapered else np.zeros_like(z)
+        share = self.axis.share(z) if self.tapered else np.zeros_like(z)
         both = self.grid.places[cell.nodes.ravel()]
         x, y = (both[:, k, 0] * (1 - share) + both[:, k, 1] * share for k in (0, 1))
         along = np.broadcast_to(z - start, x.shape)

@@ -6,13 +6,16 @@ from dataclasses import replace
 
 import numpy as np
 
-from ..section import Region, Section
+from ..section import Region, Section, Slit
 from .contour import Contour
 
 
 def matches(first: Section, last: Section) -> bool:
-    """Whether the sections have the same regions, contours, vertices and materials, in order."""
-    if len(first.regions) != len(last.regions) or first.slits or last.slits:
+    """Whether the sections have the same regions, contours, vertices, materials and slits, in
+    order."""
+    if len(first.regions) != len(last.regions) or len(first.slits) != len(last.slits):
+        return False
+    if any(len(p.points) != len(q.points) for p, q in zip(first.slits, last.slits, strict=True)):
         return False
     return first.unit == last.unit and all(
         a.material == b.material
@@ -35,7 +38,8 @@ def intermediate(first: Section, last: Section, share: float, name: str = "") ->
     (0.0, 0.0, 3.0, 2.0)
     """
     regions = tuple(_region(a, b, share) for a, b in zip(first.regions, last.regions, strict=True))
-    return replace(first, regions=regions, name=name or first.name, joints=())
+    slits = tuple(_slit(a, b, share) for a, b in zip(first.slits, last.slits, strict=True))
+    return replace(first, regions=regions, slits=slits, name=name or first.name, joints=())
 
 
 def _region(first: Region, last: Region, share: float) -> Region:
@@ -43,6 +47,16 @@ def _region(first: Region, last: Region, share: float) -> Region:
         _contour(a, b, share) for a, b in zip(first.contours, last.contours, strict=True)
     )
     return replace(first, outline=outline, holes=tuple(holes))
+
+
+def _slit(first: Slit, last: Slit, share: float) -> Slit:
+    points = np.asarray(first.points) * (1 - share) + np.asarray(last.points) * share
+    bulges = np.asarray(first.bulges) * (1 - share) + np.asarray(last.bulges) * share
+    return replace(
+        first,
+        points=tuple((float(x), float(y)) for x, y in points),
+        bulges=tuple(map(float, bulges)),
+    )
 
 
 def _contour(first: Contour, last: Contour, share: float) -> Contour:

@@ -222,10 +222,10 @@ WRONG: dict[str, tuple[str, str, tuple[str, ...]]] = {
         'kind = "fork"\ntwist = "-9 kN*m/rad"\nlever',
         ("support 1 'left': twist: a stiffness must not be negative, got '-9 kN*m/rad'",),
     ),
-    "a curve tighter than the section is wide": (
+    "a curve whose centre lies in the section": (
         'length = "6 m"',
-        'length = "6 m"\nradius = "100 mm"',
-        ("span 1: radius 100 mm is below the width 150 mm of section 'tube'",),
+        'length = "6 m"\nradius = "75 mm"',
+        ("span 1: radius 75 mm is not larger than the 75 mm from the axis to the inner side of",),
     ),
     "an unknown load case in a combination": (
         "stone = 1.35",

@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from numpy.typing import NDArray
-from soapfilm.geometry.errors import GeometryError, InputError
+from soapfilm.geometry.errors import ArrangementError, GeometryError, InputError
 from soapfilm.geometry.material import Material
 from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.profiles.solid import circle, circle_hollow, rectangle
@@ -152,11 +152,28 @@ def test_unmatched_outlines_are_refused_by_their_corner() -> None:
         tapered([square_tube(100, 5), square_tube(100, 5, 10)])
 
 
-def test_slits_cannot_taper_and_what_to_do_is_said() -> None:
-    bar = rectangle(x_dim=100, y_dim=150).section(material=STEEL, unit="mm", name="bar")
-    slit = replace(bar, slits=(Slit(((0, -75), (0, 0))),), name="slit bar")
-    with pytest.raises(GeometryError, match="cannot be followed; draw the gap with its width"):
-        tapered([slit, bar])
+def slit_tube(side: float) -> Section:
+    """A square tube cut open along the middle of its right wall."""
+    cut = Slit(((side / 2 - 5, 0), (side / 2, 0)))
+    return replace(square_tube(side, 5), slits=(cut,), name=f"slit {side:g}")
+
+
+def test_slits_taper_with_their_sections() -> None:
+    """Halfway along a slender taper: the open tube's torsion, 500 times softer than the closed
+    one's, and its extension."""
+    start, end = tapered([slit_tube(100), slit_tube(60)], modes=2)
+    r = tapered_piece(start, end, 1e5).section(5e4)
+    alone = reduced_section(slit_tube(80), modes=2)
+    for motion in (2, 5):
+        assert _free(r, motion) == pytest.approx(_free(alone, motion), rel=1e-4)
+
+
+def test_slits_without_a_partner_cannot_taper() -> None:
+    bent = replace(slit_tube(60), slits=(Slit(((25, 0), (27, 1), (30, 0))),), name="bent")
+    with pytest.raises(GeometryError, match="have 1 and 0 slits; draw the same slits in both"):
+        tapered([slit_tube(100), square_tube(60, 5)])
+    with pytest.raises(GeometryError, match=r"at \(45.0, 0.0\) mm has 2 points, its partner 3"):
+        tapered([slit_tube(100), bent])
 
 
 def test_outlines_that_turn_inside_out_are_refused() -> None:
@@ -261,3 +278,21 @@ def test_sections_without_common_material_are_refused() -> None:
     )
     with pytest.raises(GeometryError, match="'left' and 'right' share no material"):
         reduced_sections([left, right])
+
+
+def test_a_step_without_common_material_is_refused_though_others_overlap_both() -> None:
+    left, right, wide = (
+        Section.single(Contour([(x, 0), (y, 0), (y, 50), (x, 50)]), material=STEEL, name=name)
+        for x, y, name in ((0.0, 10.0, "left"), (20.0, 30.0, "right"), (0.0, 30.0, "wide"))
+    )
+    with pytest.raises(ArrangementError, match="'left' and 'right' share no material where"):
+        reduced_sections([left, right, wide], steps=[(0, 1), (1, 2)], modes=1)
+
+
+def test_a_taper_with_steps_at_both_ends_is_refused() -> None:
+    sections = [
+        rectangle(x_dim=100, y_dim=y).section(material=STEEL, unit="mm", name=f"{y}")
+        for y in (80, 100, 150, 180)
+    ]
+    with pytest.raises(GeometryError, match="'100' and '150' taper into each other and the member"):
+        reduced_sections(sections, tapers=[(1, 2)], steps=[(0, 1), (2, 3)], modes=1)

@@ -354,6 +354,20 @@ def test_matching_outlines_are_solved_between(tmp_path: Path) -> None:
     assert len(request.member.segments) == 3
 
 
+def test_outlines_that_do_not_match_cannot_taper() -> None:
+    """Between them no member can be made; the corner without a partner is named."""
+    outlines = "".join(
+        f'[section.{name}]\n[[section.{name}.outline]]\nmaterial = "S355"\npoints = {points}\n'
+        for name, points in (
+            ("bar", "[[0, 0], [100, 0], [100, 200], [0, 200]]"),
+            ("notched", "[[0, 0], [100, 0], [100, 200], [60, 200], [60, 150], [0, 150]]"),
+        )
+    )
+    taper = '[[segment]]\nsection = "notched"\ntaper_to = "bar"\n'
+    with pytest.raises(InputError, match=r"6 and 4 corners; the one of 'notched' at \(60.0, 1"):
+        read(outlines, FORKS, LOAD, taper)
+
+
 # -- units ----------------------------------------------------------------------------------------
 def test_the_unit_of_a_file_changes_nothing() -> None:
     """One member written in mm, m, in and ft moves, twists and pushes alike."""

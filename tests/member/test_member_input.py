@@ -7,12 +7,15 @@ from collections.abc import Callable
 
 import pytest
 from soapfilm.geometry.errors import InputError, SoapfilmError
+from soapfilm.geometry.material import Material
+from soapfilm.geometry.profiles.solid import rectangle
 from soapfilm.solver.member.beam.analysis import solve
 from soapfilm.solver.member.model.axis import Arc, Axis, Straight
 from soapfilm.solver.member.model.constants import SectionConstants
 from soapfilm.solver.member.model.load import Combination, LineLoad, Place, PointLoad, SelfWeight
 from soapfilm.solver.member.model.member import Member, Segment
 from soapfilm.solver.member.model.restraint import Deck, TwistSpring
+from soapfilm.solver.member.model.solved_section import solved_section
 from soapfilm.solver.member.model.support import Bearing, Support, bearing_pair, fork
 
 from .models import closed_section, unit_section
@@ -56,8 +59,8 @@ CASES: list[tuple[Callable[[], object], str]] = [
     (lambda: member(segments=(Segment(0, 0.4, S), Segment(0.5, 1, S))), "without gaps"),
     (lambda: member(segments=(Segment(0, 0.9, S),)), "the segments end at 0.9"),
     (
-        lambda: Member.prismatic(Axis.arc(10.0, 11.0), closed_section(), [fork(0), fork(10)]),
-        "radius 11 is below the width 12",
+        lambda: Member.prismatic(Axis.arc(10.0, 5.9), closed_section(), [fork(0), fork(10)]),
+        "radius 5.9 is not larger than the 6 from the axis to the inner side",
     ),
     (
         lambda: member(combinations=(Combination("uls", {"laod": 1.35}),)),
@@ -120,3 +123,20 @@ def test_a_support_at_a_sum_of_lengths_meets_its_node() -> None:
     supports = (fork(0), fork(0.1 + 0.2), fork(1.0))
     made = Member(pieces, (Segment(0, 0.3, S), Segment(0.3, 1, S)), supports, loads=(TORQUE,))
     assert solve(made).at(0.3).phi[0, 0] == pytest.approx(0, abs=1e-15)
+
+
+@pytest.mark.parametrize(("radius", "folds"), [(99.0, True), (101.0, False), (-5.0, False)])
+def test_only_a_curve_whose_centre_lies_in_the_section_folds_it(radius: float, folds: bool) -> None:
+    """A bar 100 wide on an axis along its left side: it reaches 100 toward +x and nothing to -x."""
+    steel = Material("steel", 210e3, 0.3)
+    outline = rectangle(x_dim=100, y_dim=50).section(material=steel, name="bar")
+    segments = (Segment(0, 10.0, solved_section(outline, "bar", 1e-2).constants),)
+
+    def made() -> Member:
+        return Member(Axis.arc(10.0, radius), segments, (fork(0), fork(10)), line=(-50.0, 0.0))
+
+    if folds:
+        with pytest.raises(InputError, match="radius 99 is not larger than the 100 from the axis"):
+            made()
+    else:
+        assert made().length == 10.0

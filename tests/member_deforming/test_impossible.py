@@ -12,12 +12,12 @@ from soapfilm.solver.member.file import member_from_toml
 from soapfilm.solver.member.model.axis import Axis
 from soapfilm.solver.member.model.load import Place, PointLoad
 from soapfilm.solver.member.model.member import Member, Segment
-from soapfilm.solver.member.model.solved_section import SolvedSection, solved_section
-from soapfilm.solver.member.model.support import fixed, fork
+from soapfilm.solver.member.model.solved_section import solved_section
+from soapfilm.solver.member.model.support import fork
 from soapfilm.solver.member.review.assessment import assess
 from soapfilm.solver.member.review.deformed import Deformed, deformed
 
-from .sections import STEEL, rectangle
+from .sections import STEEL
 
 STEP = """
 unit = "mm"
@@ -95,31 +95,6 @@ def test_a_step_between_sections_that_share_no_material_is_refused() -> None:
 def test_diaphragms_that_cannot_be_are_refused(diaphragm: str, words: str) -> None:
     with pytest.raises(InputError, match=words):
         assess(member_from_toml(BOX + diaphragm, name="box", folder=Path()), cures=False)
-
-
-def test_a_member_that_tapers_and_steps_keeps_to_the_classical_theory() -> None:
-    """Its sections once were tied corner by corner across the step, and a bar bent 44 % too far."""
-    one, two, three = (
-        solved_section(rectangle(100.0, height), name, 1e-4)
-        for height, name in ((150.0, "one"), (120.0, "two"), (90.0, "three"))
-    )
-    sections = {"one": one, "two": two, "three": three}
-    taper = Segment(0.0, 800.0, one.constants, two.constants)
-    load = PointLoad(2000.0, (0.0, -1e3, 0.0), place=Place("centroid"))
-
-    def solve_with(last: SolvedSection) -> Deformed | str:
-        segments = (taper, Segment(800.0, 2000.0, last.constants))
-        member = Member(Axis.straight(2000.0), segments, (fixed(0.0),), loads=(load,))
-        used = {name: s for name, s in sections.items() if name != "three" or last is three}
-        return deformed(solve(member), None, used)
-
-    words = solve_with(three)
-    assert isinstance(words, str)
-    assert words.startswith(
-        "the member steps from section 'two' to 'three' at 800 and tapers elsewhere, which"
-    )
-    assert words.endswith("join the two by a short taper, or let all changes be steps")
-    assert isinstance(solve_with(two), Deformed)
 
 
 def test_a_member_that_is_disturbed_all_along_states_no_stress() -> None:

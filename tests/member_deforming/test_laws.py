@@ -1,5 +1,5 @@
 """Laws that any linear member obeys, whatever its sections do: equilibrium, reciprocity, and no
-preference of side, direction or unit; straight, curved in plan, tapered and stepped."""
+preference of side, direction or unit; straight, curved in plan, tapered, stepped and both."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from soapfilm.solver.member.model.member import Member, Segment
 from soapfilm.solver.member.model.solved_section import solved_section
 from soapfilm.solver.member.model.support import fork
 
-KINDS = ("straight", "curved", "tapered", "stepped")
+KINDS = ("straight", "curved", "tapered", "stepped", "tapered and stepped")
 LENGTH, RADIUS = 1200.0, 1500.0
 #: Loads of two cases: station, point, force across and up.
 LOADS = {"one": (500.0, (30.0, 40.0), (2e3, -5e3)), "two": (800.0, (-20.0, -30.0), (-1e3, -3e3))}
@@ -50,15 +50,23 @@ def solved(
     kind: str, side: float = 1.0, scale: float = 1.0, back: bool = False
 ) -> DeformingSolution:
     """The member as it is, mirrored (side -1), in another unit, or laid from its other end."""
-    first, last = (
+    first, last, other = (
         solved_section(bar(h, side, scale), f"L {h:g}", 1e-4)
-        for h in (40.0, 90.0 if kind in ("tapered", "stepped") else 40.0)
+        for h in (40.0, 40.0 if kind in ("straight", "curved") else 90.0, 60.0)
     )
     length = LENGTH * scale
     if back:
         first, last = last, first
     if kind == "tapered":
         segments = (Segment(0.0, length, first.constants, last.constants),)
+    elif kind == "tapered and stepped":
+        parts = [(first, None), (first, last), (other, None)]
+        if back:
+            parts = [(other, None), (first, last), (last, None)]
+        segments = tuple(
+            Segment(k * length / 3, (k + 1) * length / 3, one.constants, two and two.constants)
+            for k, (one, two) in enumerate(parts)
+        )
     elif kind == "stepped":
         middle = length / 2
         segments = (
@@ -79,7 +87,7 @@ def solved(
     )
     supports = (fork(0.0, z="held"), fork(length))
     member = Member(axis, segments, supports, loads=loads)
-    known = {s.constants.name: s for s in (first, last)}
+    known = {s.constants.name: s for s in (first, last, other)}
     return solve_deforming(member, course_of(member, known, 1, answers=False), orders=(7,))
 
 

@@ -13,6 +13,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
+from soapfilm.solver.member.beam.analysis import solve
 from soapfilm.solver.member.deforming.analysis import solve_deforming
 from soapfilm.solver.member.deforming.element import elements_of
 from soapfilm.solver.member.deforming.gathering import course_of
@@ -22,6 +23,7 @@ from soapfilm.solver.member.model.member import Member, Segment
 from soapfilm.solver.member.model.solved_section import solved_section
 from soapfilm.solver.member.model.support import Support, fixed
 
+from .sections import rectangle
 from .test_laws import KINDS, LENGTH, RADIUS, bar, solved
 
 #: Points of the material all along every kind, inside triangles: on their borders either side's
@@ -135,3 +137,44 @@ def test_between_sections_alike_saint_venants_states_are_exact(kind: str) -> Non
         assert np.abs(own[..., idle]).max() < 1e-8 * size, name
     pulled = stress[..., 2, found.column("extension")]
     assert pulled == pytest.approx(3e5 / one.constants.area, rel=1e-8)
+
+
+def test_a_taper_without_slope_is_a_prism() -> None:
+    """Beside a step: the same member with and without it."""
+    one, other, wider = (
+        solved_section(bar(height, 1.0, 1.0), name, 1e-4)
+        for height, name in ((40.0, "one"), (40.0, "other"), (60.0, "wider"))
+    )
+    known = {s.constants.name: s for s in (one, other, wider)}
+    z = np.linspace(0, LENGTH, 9)
+    found = []
+    for last in (None, other.constants):
+        segments = (
+            Segment(0.0, LENGTH / 2, one.constants, last),
+            Segment(LENGTH / 2, LENGTH, wider.constants),
+        )
+        loads = (PointLoad(LENGTH, FORCE, moment=MOMENT, place=(0.0, 0.0)),)
+        member = Member(Axis.straight(LENGTH), segments, (fixed(0.0),), loads=loads)
+        course = course_of(member, known, 1, answers=False)
+        found.append(solve_deforming(member, course, orders=(7,)).displacement(POINTS, z))
+    assert np.abs(found[1] - found[0]).max() < 1e-8 * np.abs(found[0]).max()
+
+
+def test_a_member_that_tapers_and_steps_is_tied_where_it_is() -> None:
+    """Its sections once were tied corner by corner across the step, and a bar bent 44 % too far."""
+    one, two, three = (
+        solved_section(rectangle(100.0, height), name, 1e-4)
+        for height, name in ((150.0, "one"), (120.0, "two"), (90.0, "three"))
+    )
+    sections = {"one": one, "two": two, "three": three}
+    segments = (
+        Segment(0.0, 800.0, one.constants, two.constants),
+        Segment(800.0, 2000.0, three.constants),
+    )
+    load = PointLoad(2000.0, (0.0, -1e3, 0.0), place=Place("centroid"))
+    member = Member(Axis.straight(2000.0), segments, (fixed(0.0),), loads=(load,))
+    found = solve_deforming(member, course_of(member, sections, 1), orders=(7,))
+    _, down = found.movement((0.0, 0.0), [2000.0])
+    _, classical = solve(member).movement((0.0, 0.0), [2000.0])
+    # shear, and what a step adds of its own, make it softer
+    assert 0 < down[0, 0] / classical[0, 0] - 1 < 1e-2

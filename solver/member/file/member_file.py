@@ -130,7 +130,8 @@ def member_from_table(
     materials = table.get("material", {})
     sections = Sections(table.get("section"), materials, text, Path(folder), units, accuracy)
     segments = segments_of(member_tables.entries(table, "segment", units), along, sections)
-    check_radii(axis, along, segments)
+    line = top.point("axis_point", (0.0, 0.0))
+    check_radii(axis, along, segments, line[0])
     supports = _supports(table, along, points, joints)
     imposed = imposed_of(table, along, segments, supports)
     loads = _loads(table, along, points)
@@ -143,7 +144,7 @@ def member_from_table(
         loads,
         acting.still,
         points.known,
-        top.point("axis_point", (0.0, 0.0)),
+        line,
         top.text("name", name),
         every_diaphragm(table, along, segments[0].section),
         tuple(member_tables.every(table, "mass", units, lambda e: masses_of(e, along, points))),

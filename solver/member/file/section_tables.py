@@ -41,12 +41,13 @@ from typing import Any
 from ....geometry.conversion import in_unit
 from ....geometry.errors import InputError
 from ....geometry.grades import long_term
-from ....geometry.outline.tapering import intermediate, matches
+from ....geometry.outline.tapering import intermediate
 from ....geometry.section import Section
 from ....geometry.section_file.entry import Entry, naming
 from ....geometry.section_file.material_tables import Materials
 from ....geometry.section_file.section_file import load_section, section_from_table
 from ....geometry.units import Units
+from ...section.deforming.matching import refuse_unmatched
 from ..model.constants import SectionConstants
 from ..model.solved_section import SolvedSection, solved_section
 
@@ -150,13 +151,18 @@ class Sections:
         return self._solved[name]
 
     def tapered(self, first: str, last: str, parts: int) -> list[SolvedSection]:
-        """Sections from the first to the last, those between solved where the outlines match."""
+        """Sections from the first to the last, those between solved.
+
+        Raises
+        ------
+        GeometryError
+            Outlines that do not match: between them no member can be made. Names the corner.
+        """
         ends = [self.solved(first), self.solved(last)]
         if ends[0].result is None or ends[1].result is None:
             return ends
         outlines = ends[0].result.section, ends[1].result.section
-        if not matches(*outlines):
-            return ends
+        refuse_unmatched(*outlines)
         found = [ends[0]]
         for n in range(1, parts):
             name = f"{first} to {last}, {n}/{parts}"

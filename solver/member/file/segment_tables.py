@@ -78,23 +78,22 @@ def _chained(start: float, end: float, chain: Sequence[SolvedSection]) -> list[S
     ]
 
 
-def check_radii(axis: Axis, along: Along, segments: Sequence[Segment]) -> None:
-    """A curve is never tighter than its section is wide."""
+def check_radii(axis: Axis, along: Along, segments: Sequence[Segment], x: float) -> None:
+    """A curve's centre lies beyond the section's inner side, seen from the axis at x of it."""
     for piece, start, end in zip(axis.pieces, axis.breaks[:-1], axis.breaks[1:], strict=True):
-        if not piece.tightest:
-            continue
-        radius = 1 / piece.tightest
         span = next(n for n, (_, b) in enumerate(along.spans, 1) if (start + end) / 2 < b)
         for segment in segments:
             if end <= segment.start or start >= segment.end:
                 continue
-            for section in (segment.section, segment.section_end):
-                if section is not None and section.width and radius < section.width:
-                    raise InputError(
-                        f"span {span}: radius {along.shown(radius)} is below the width "
-                        f"{along.shown(section.width)} of section {section.name!r}; beam theory "
-                        "does not reach there"
-                    )
+            for section in (segment.section, segment.section_end or segment.section):
+                for curvature in filter(None, piece.ends):
+                    reach = section.inner_reach(curvature, x)
+                    if reach is not None and abs(1 / curvature) <= reach:
+                        raise InputError(
+                            f"span {span}: radius {along.shown(abs(1 / curvature))} is not larger "
+                            f"than the {along.shown(reach)} from the axis to the inner side of "
+                            f"section {section.name!r}, which would fold; give a larger radius"
+                        )
 
 
 def _named(entry: Entry, key: str, sections: Sections) -> SolvedSection:

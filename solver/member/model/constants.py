@@ -165,6 +165,15 @@ class SectionConstants:
         """
         return self._outline(face.words).point(face, self._centre_heights())
 
+    def inner_reach(self, curvature: float, x: float) -> float | None:
+        """How far the section goes from its place x toward the centre of a curve in plan, whose
+        curvature is positive where that lies on the side of +x; half the width without an outline,
+        None where not even that is known."""
+        if isinstance(self.faces, Faces):
+            left, _, right, _ = self.faces.box
+            return right - x if curvature > 0 else x - left
+        return None if self.width is None else self.width / 2
+
     def _centre_heights(self) -> dict[str, float]:
         return {"shear_centre": self.shear_centre[1], "centroid": self.centroid[1]}
 

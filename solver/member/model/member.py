@@ -209,12 +209,14 @@ class Member:
             if piece.tightest == 0 or b <= segment.start or a >= segment.end:
                 continue
             for section in (segment.section, segment.section_end or segment.section):
-                if section.width is not None and 1 / piece.tightest < section.width:
-                    raise InputError(
-                        f"segment {n}: the plan radius {1 / piece.tightest:g} is below the "
-                        f"width {section.width:g} of section {section.name!r}; beam theory does "
-                        "not reach there"
-                    )
+                for curvature in filter(None, piece.ends):
+                    reach = section.inner_reach(curvature, self.line[0])
+                    if reach is not None and abs(1 / curvature) <= reach:
+                        raise InputError(
+                            f"segment {n}: the plan radius {abs(1 / curvature):g} is not larger "
+                            f"than the {reach:g} from the axis to the inner side of section "
+                            f"{section.name!r}, which would fold; give a larger radius"
+                        )
 
     def _check_positions(self) -> None:
         tolerance = SAME_STATION * self.length

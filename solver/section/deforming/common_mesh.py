@@ -124,13 +124,13 @@ def _mixed(sections: Sequence[Section], families: list[list[int]], steps: Pairs)
     meshes = [union.mesh] * len(sections)
     row = np.zeros(len(sections), dtype=np.int64)
     for n, (family, anchor) in enumerate(zip(families, anchors, strict=True)):
-        own = sections[anchor]
+        first = sections[anchor]
         row[family] = n
-        others = [k for k in family if not alike(sections[k], own)]
+        others = [k for k in family if not alike(sections[k], first)]
         for k in others:
             checked_map(sections[k])
-            refuse_unmatched(own, sections[k])
-        moved = moved_meshes(union.mesh, own, [sections[k] for k in others], union.solid(n))
+            refuse_unmatched(first, sections[k])
+        moved = moved_meshes(union.mesh, first, [sections[k] for k in others], union.solid(n))
         for k, mesh in zip(others, moved, strict=True):
             meshes[k] = mesh
     return CommonMesh(union.mesh, tuple(meshes), union.order, union.region[row], union.notes)

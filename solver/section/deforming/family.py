@@ -1,7 +1,7 @@
 """Sections that change into each other along the member, on one mesh whose vertices move.
 
-The mesh is made once, on the section in the middle of the family. A vertex on a contour keeps its
-place along its edge (by arc length); the others follow as a membrane that the contours stretch.
+The mesh is made once, on the section in the middle of the family. A vertex on a contour or a slit
+keeps its place along its edge (by arc length); the others follow as a membrane that these stretch.
 """
 
 from __future__ import annotations
@@ -102,11 +102,12 @@ class _Lines:
 
 
 def _edges(section: Section) -> tuple[Array, Array, Array]:
-    contours = list(section.contours())
+    """Starts, ends and bulges of all contours' edges, and of slits'."""
+    contours, slits = list(section.contours()), [np.array(s.points) for s in section.slits]
     return (
-        np.vstack([c.points for c in contours]),
-        np.vstack([c.ends for c in contours]),
-        np.concatenate([c.bulges for c in contours]),
+        np.vstack([*(c.points for c in contours), *(s[:-1] for s in slits)]),
+        np.vstack([*(c.ends for c in contours), *(s[1:] for s in slits)]),
+        np.concatenate([*(c.bulges for c in contours), *(s.bulges for s in section.slits)]),
     )
 
 

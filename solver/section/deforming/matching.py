@@ -20,9 +20,18 @@ def alike(first: Section, last: Section) -> bool:
     if first is last:
         return True
     least = _ALIKE * first.size()
-    return matches(first, last) and all(
-        np.abs(p.points - q.points).max() <= least and np.abs(p.bulges - q.bulges).max() <= _ALIKE
-        for p, q in zip(first.contours(), last.contours(), strict=True)
+    return (
+        matches(first, last)
+        and all(
+            np.abs(p.points - q.points).max() <= least
+            and np.abs(p.bulges - q.bulges).max() <= _ALIKE
+            for p, q in zip(first.contours(), last.contours(), strict=True)
+        )
+        and all(
+            np.abs(np.subtract(p.points, q.points)).max() <= least
+            and np.abs(np.subtract(p.bulges, q.bulges)).max() <= _ALIKE
+            for p, q in zip(first.slits, last.slits, strict=True)
+        )
     )
 
 
@@ -40,10 +49,18 @@ def refuse_unmatched(first: Section, last: Section) -> None:
     ask = "; draw both with the same corners in the same order, or step from one to the other"
     if first.unit != last.unit:
         raise GeometryError(f"sections {names} are in {first.unit!r} and {last.unit!r}")
-    if first.slits or last.slits:
+    if len(first.slits) != len(last.slits):
         raise GeometryError(
-            f"sections {names} cannot taper: slits cannot be followed; draw the gap with its width"
+            f"sections {names} cannot taper: they have {len(first.slits)} and {len(last.slits)} "
+            "slits; draw the same slits in both, or step from one to the other"
         )
+    for p, q in zip(first.slits, last.slits, strict=True):
+        if len(p.points) != len(q.points):
+            raise GeometryError(
+                f"sections {names} cannot taper: the slit that begins at "
+                f"{place(np.array(p.points[0]), first.unit)} has {len(p.points)} points, its "
+                f"partner {len(q.points)}; draw both with the same points"
+            )
     if len(first.regions) != len(last.regions):
         raise GeometryError(
             f"sections {names} cannot taper: {len(first.regions)} and {len(last.regions)} "

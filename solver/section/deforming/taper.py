@@ -15,8 +15,8 @@ from .reduced import ReducedSection
 #: Degrees of the polynomials in z that the matrices are interpolated by, tried in turn, and the
 #: change between two that is good enough, by the largest entry of each matrix: the error falls by a
 #: factor with every degree, so that of the doubled degree is about the square of the change.
-_DEGREES = (3, 6, 12, 24, 48)
-CLOSE = 5e-4
+_DEGREES = (2, 4, 8, 16, 32)
+CLOSE = 1e-3
 
 
 @dataclass(frozen=True, slots=True, eq=False)
