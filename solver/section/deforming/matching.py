@@ -54,12 +54,12 @@ def refuse_unmatched(first: Section, last: Section) -> None:
             f"sections {names} cannot taper: they have {len(first.slits)} and {len(last.slits)} "
             "slits; draw the same slits in both, or step from one to the other"
         )
-    for slit, other in zip(first.slits, last.slits, strict=True):
-        if len(slit.points) != len(other.points):
+    for slit, partner in zip(first.slits, last.slits, strict=True):
+        if len(slit.points) != len(partner.points):
             raise GeometryError(
                 f"sections {names} cannot taper: the slit that begins at "
                 f"{place(np.array(slit.points[0]), first.unit)} has {len(slit.points)} points, its "
-                f"partner {len(other.points)}; draw both with the same points"
+                f"partner {len(partner.points)}; draw both with the same points"
             )
     if len(first.regions) != len(last.regions):
         raise GeometryError(
