@@ -17,7 +17,7 @@ from soapfilm.solver.member.model.support import fork
 from soapfilm.solver.member.review.assessment import assess
 from soapfilm.solver.member.review.deformed import Deformed, deformed
 
-from .sections import STEEL
+from .sections import STEEL, rectangle
 
 STEP = """
 unit = "mm"
