@@ -19,7 +19,7 @@ from .given_holds import (
     restraints_given,
     supports_given,
 )
-from .given_imposed import imposed_given
+from .given_imposed import imposed_given, tendons_given
 from .given_moving import moving_given, variable_given
 from .units import MemberUnits
 
@@ -40,6 +40,7 @@ def given_passages(request: MemberRequest) -> dict[str, Passage]:
     found: dict[str, Passage] = {
         "Loads": _loads(member, units),
         "Imposed deformations": imposed_given(member, units),
+        "Tendons": tendons_given(member, units),
         "Supports": supports_given(member, units),
         "Restraints": restraints_given(member, units),
         "Diaphragms": diaphragms_given(member.diaphragms, units),

@@ -1,4 +1,4 @@
-"""Temperature, shrinkage and settlement as the member's file gave them."""
+"""Temperature, shrinkage, settlement and tendons as the member's file gave them."""
 
 from __future__ import annotations
 
@@ -7,13 +7,16 @@ from typing import TYPE_CHECKING
 
 from ...solver.member.model.faces import Height
 from ...solver.member.model.imposed import Imposed, Settlement, Shrinkage, Temperature
+from ...solver.member.model.tendon_path import tendon_runs
 from ..text.blocks import HeadedRows, Passage
 from ..text.number import number
 from .units import MemberUnits
 
 if TYPE_CHECKING:
     from ...solver.member.model.member import Member
+    from ...solver.member.model.tendon import TendonPoint
 
+_JACKED = {"start": "the start", "end": "the end", "both": "both ends"}
 _FREEDOMS = ("x", "y", "z", "bend_x", "bend_y", "twist")
 
 
@@ -22,6 +25,34 @@ def imposed_given(member: Member, units: MemberUnits) -> Passage:
     rows = [[a.title, a.case, _where(a, units), imposed_words(a, units)] for a in member.imposed]
     heads = ["imposed", "case", "where", "what"]
     return [HeadedRows(heads, [""] * len(heads), rows)] if rows else []
+
+
+def tendons_given(member: Member, units: MemberUnits) -> Passage:
+    """One row for each tendon, with its least force."""
+    rows = []
+    for tendon in member.tendons:
+        least = min(float(run.force.min()) for run in tendon_runs(tendon, member))
+        losses = [f"jacked at {_JACKED[tendon.jacked]}"]
+        if tendon.friction:
+            losses.append(f"mu {number(tendon.friction, 4)}")
+        if tendon.wobble:
+            losses.append(f"k {units.text(tendon.wobble, 'twist rate')}")
+        points = "; ".join(_passed(p, units) for p in tendon.points)
+        force = f"{units.value(tendon.force, 'force')} to {units.text(least, 'force')}"
+        rows.append([tendon.title, tendon.case, force, ", ".join(losses), points])
+    heads = ["tendon", "case", "force, greatest to least", "losses", "points"]
+    return [HeadedRows(heads, [""] * len(heads), rows)] if rows else []
+
+
+def _passed(point: TendonPoint, units: MemberUnits) -> str:
+    words = (
+        f"{units.text(point.at, 'along')}: x = {units.value(point.x, 'place')}, "
+        f"{_height(point.y, units)}"
+    )
+    for word, value in (("sag", point.sag), ("bow", point.bow)):
+        if value:
+            words += f", {word} {units.text(value, 'place')}"
+    return words
 
 
 def imposed_words(action: Imposed, units: MemberUnits) -> str:

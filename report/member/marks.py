@@ -9,8 +9,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ...solver.member.model.load import LineLoad, PointLoad
+from ...solver.member.model.tendon_path import tendon_runs
 from ..drawing import drafting
 from ..drawing.palette import SERIES
+from .plan_imposed import TENDON
 from .solid import Carrier, end_outlines
 from .view import View, section_box
 
@@ -145,6 +147,18 @@ def loads(
             x, y, _ = view.page(carrier.carried(at, centre[:, None], centre))[0, 0]
             turn = turn_of(load.moment[2] * factors[load.case])
             axes.plot(x, y, marker=turn, color=LOAD, markersize=13, linestyle="", zorder=8)
+
+
+def tendons(axes: Axes, assessment: Assessment, carrier: Carrier, view: View) -> None:
+    """The line of every tendon, seen through the member."""
+    member = assessment.solution.mesh.member
+    for tendon in member.tendons:
+        for run in tendon_runs(tendon, member):
+            z = np.linspace(run.start, run.end, _STATIONS)
+            points = run.line(z)[0] + np.asarray(member.line)
+            centre = np.array([member.section_at(float(s)).shear_centre for s in z])
+            page = view.page(carrier.carried(z, points[:, None], centre)[:, 0])
+            axes.plot(*page[:, :2].T, color=TENDON, linewidth=1.1, linestyle=(0, (5, 2)), zorder=8)
 
 
 def turn_of(torque: float) -> str:

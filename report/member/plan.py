@@ -15,6 +15,7 @@ from ...solver.member.model.restraint import Deck
 from ..drawing import drafting
 from ..drawing.palette import SERIES
 from .places import draw_loads
+from .plan_imposed import draw_imposed, draw_tendons, imposed_lines
 from .units import MemberUnits
 from .view import section_box
 
@@ -34,10 +35,12 @@ def load_plan(axes: Axes, assessment: Assessment, units: MemberUnits) -> None:
     member = assessment.solution.mesh.member
     along = units.factor("along")
     low, high = _band(axes, assessment, along)
-    places = draw_loads(axes, assessment, units)
+    places = [*draw_loads(axes, assessment, units), *draw_tendons(axes, member, units)]
+    lines = imposed_lines(member, units)
     low, high = min([low, *places]), max([high, *places])
     pad = 0.14 * (high - low)
-    axes.set_ylim(low - pad, high + 3.0 * pad)
+    axes.set_ylim(low - pad * (1 + 1.1 * len(lines)), high + 3.0 * pad)
+    draw_imposed(axes, lines)
     _holds(axes, assessment, along)
     _curvature(axes, assessment, units)
     axes.set_ylabel(f"x ({units.unit('place')})", fontsize=7.6)

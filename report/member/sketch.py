@@ -49,6 +49,7 @@ def sketch(axes: Axes, assessment: Assessment, combination: int) -> tuple[Drawn,
     if not member.axis.closed:
         member_marks.cut_end(axes, assessment, carrier, view)
     member_marks.supports(axes, assessment, carrier, view)
+    member_marks.tendons(axes, assessment, carrier, view)
     member_marks.loads(axes, assessment, carrier, view, combination)
     axes.set_aspect("equal")
     axes.set_axis_off()

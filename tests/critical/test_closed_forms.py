@@ -7,16 +7,20 @@ import math
 
 import pytest
 from soapfilm.solver.member.beam.analysis import critical_loads
-from soapfilm.solver.member.model.load import LineLoad, PointLoad
+from soapfilm.solver.member.model.imposed import Temperature
+from soapfilm.solver.member.model.load import Combination, LineLoad, PointLoad
 from soapfilm.solver.member.model.support import fixed, fork
+from soapfilm.solver.member.model.tendon import Tendon, TendonPoint
 
 from .members import (
+    CENTROID,
     MONO,
     STOCKY,
     STRIP,
     E,
     G,
     Load,
+    buckling,
     factor,
     member,
     sagging,
@@ -99,3 +103,27 @@ def test_a_column_buckles_at_eulers_load_less_what_shear_takes() -> None:
 
 def test_tension_buckles_nothing() -> None:
     assert factor(STOCKY, LONG, squeezed(LONG, -1.0)) == math.inf
+
+
+def test_neither_tendons_nor_free_warmth_buckle_a_member() -> None:
+    """A tendon moves with the member: twice Euler's load of it, in the concrete's own middle, takes
+    nothing from the critical factor of a push; nor does a warmth that nothing restrains."""
+    length = 3e3
+    euler = math.pi**2 * E * 100 * 10**3 / 12 / length**2
+    points = (TendonPoint(0.0, 0.0, 0.0), TendonPoint(length, 0.0, 0.0))
+    cases: tuple[dict[str, float], ...] = ({}, {"prestress": 1.0}, {"temperature": 1.0})
+    made = member(
+        STRIP,
+        length,
+        [PointLoad(length, (0.0, 0.0, -euler / 3), CENTROID, case="push")],
+        # Springs across: a fork would hold the ends' widening, which stresses them.
+        [fork(0.0, z="held", x=1e7), fork(length, x=1e7)],
+        tendons=(Tendon(points, 2 * euler),),
+        imposed=(Temperature(0.0, length, 50.0, expansion=12e-6),),
+        combinations=tuple(Combination(str(n), {"push": 1.0, **c}) for n, c in enumerate(cases)),
+    )
+    for row in critical_loads(made):
+        assert row.factor == pytest.approx(3.0, rel=1e-3)
+    found = [row.factor for row in buckling(STRIP, made).factors]
+    assert found == pytest.approx([found[0]] * 3, rel=5e-3)
+    assert found[0] == pytest.approx(3.0, rel=0.01)

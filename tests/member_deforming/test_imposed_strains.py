@@ -24,6 +24,8 @@ from soapfilm.solver.member.model.imposed import Imposed, Settlement, Temperatur
 from soapfilm.solver.member.model.member import Member
 from soapfilm.solver.member.model.solved_section import SolvedSection, solved_section
 from soapfilm.solver.member.model.support import Support, bearing_pair, fixed, fork
+from soapfilm.solver.member.model.tendon import Tendon, TendonPoint
+from soapfilm.solver.member.review.own_stress import own_stresses
 
 ALPHA, E, NU = 12e-6, 210e3, 0.3
 STEEL = Material("steel", E, NU, thermal_expansion=ALPHA)
@@ -158,3 +160,65 @@ def test_a_ring_grows_freely() -> None:
     inside = found.displacement([[94.0, 0.0]], [1.5 * third])[0, 0, 0, 0]
     outside = found.displacement([[-94.0, 0.0]], [1.5 * third])[0, 0, 0, 0]
     assert inside - outside == pytest.approx(188.0 * ALPHA * 30, rel=1e-5)
+
+
+def test_a_profile_stresses_a_thin_plate_as_by_hand() -> None:
+    """A plate 500 x 20 upright, 20 K at its top falling to 0 three fifths of the way up: thin, so
+    that sigma is E (plane - e); away from ends, and by its thickness from the profile's turn."""
+    plate = Contour([(-10, -250), (10, -250), (10, 250), (-10, 250)])
+    solved = solved_section(Section((Region(plate, (), STEEL),), "plate", "mm"), "plate", 1e-4)
+    warm = Temperature(0.0, 6e3, heights=((-250.0, 0.0), (50.0, 0.0), (250.0, 20.0)))
+    supports = [fork(0.0, z="held", bend_y="free"), fork(6e3)]
+    made = Member.prismatic(6e3, solved.constants, supports, imposed=(warm,))
+    found = solve_deforming(made, course_of(made, {"plate": solved}, 2))
+    y = np.array([-249.0, -100.0, 0.0, 100.0, 200.0, 249.0])
+    points = np.column_stack([np.full(6, 9.0), y])
+    sigma = found.stress(points, [3e3])[0, :, :, 0]
+    # By hand: int e dy = 20 x 200 / 2, int e y dy = 20 x 200 (50/2 + 200/3), over h and h^3/12.
+    axial = ALPHA * 2000.0 / 500
+    turn = ALPHA * 20 * 200 * (50 / 2 + 200 / 3) / (500**3 / 12)
+    own = ALPHA * 20 * np.clip(y - 50, 0, None) / 200
+    expected = E * (axial + turn * y - own)
+    assert sigma[[0, 1, 4, 5], 2] == pytest.approx(expected[[0, 1, 4, 5]], rel=2e-3)
+    assert sigma[:, 2] == pytest.approx(expected, abs=0.06 * np.abs(expected).max())
+    assert np.abs(sigma[[0, 1, 4, 5]][:, [0, 1, 3, 4, 5]]).max() < 0.01 * np.abs(expected).max()
+    table = found.resultants([2e3])
+    full = E * ALPHA * 20 * 1e4
+    assert max(abs(table.N[0, 0]), abs(table.M_x[0, 0]) / 500) < 1e-6 * full
+    rows, own_factors = own_stresses(made, solved, np.array([3e3]))
+    assert rows is not None
+    assert own_factors is not None
+    assert np.abs(rows).max() == pytest.approx(np.abs(expected).max(), rel=0.01)
+
+
+@pytest.mark.parametrize("radius", [math.inf, 40e3])
+def test_tendons_load_both_theories_alike(radius: float) -> None:
+    """In the wall of a tube, with friction, straight and curved in plan: resultants, and nothing
+    for the supports to hold."""
+    length = 12e3
+    axis = Axis.straight(length) if math.isinf(radius) else Axis.arc(length, radius)
+    points = (
+        TendonPoint(500.0, 0.0, 245.0),
+        TendonPoint(6e3, 94.0, 100.0, 60.0),
+        TendonPoint(11e3, 94.0, -245.0, 50.0),
+    )
+    tendon = Tendon(points, 1e5, 0.2, 1e-5, "both")
+    supports = [
+        Support(0.0, x="held", y="held", z="held", bend_y="held", twist="held"),
+        Support(length, y="held"),
+    ]
+    made = Member.prismatic(
+        axis, tube().constants, supports, tendons=(tendon,), diaphragms=(Diaphragm(6e3),)
+    )
+    found = solve_deforming(made, course_of(made, {"tube": tube()}, 2))
+    beam = solve(made)
+    z = [2e3, 5e3, 7e3, 9e3]
+    ours, theirs = found.resultants(z), beam.at(z)
+    for word, scale in (("N", 1.0), ("V_y", 0.1), ("M_x", 250.0), ("M_y", 100.0), ("T", 100.0)):
+        close = 1e-4 * scale * 1e5
+        assert getattr(ours, word) == pytest.approx(getattr(theirs, word), abs=close), word
+    for reaction in reactions(found, 0):
+        assert np.abs(reaction.force).max() < 1e-9 * 1e5
+        assert np.abs(reaction.moment).max() < 1e-9 * 1e5 * length
+    _, up = found.movement("shear_centre", z)
+    assert up[:, 0] == pytest.approx(theirs.v[:, 0], abs=0.02)

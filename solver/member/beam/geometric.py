@@ -62,6 +62,8 @@ def geometric_matrix(
     ]
     y[:, 7:13] += loading.locked[element, :, 0]
     part = np.tile(share, n)[:, None, None]
+    own = loading.tendon_start[element, :, 0], loading.tendon_end[element, :, 0]
+    y[:, 7:13] += (1 - part[:, :, 0]) * own[0] + part[:, :, 0] * own[1]
     dyad = (1 - part) * loading.dyad_start[element, ..., 0] + part * loading.dyad_end[
         element, ..., 0
     ]

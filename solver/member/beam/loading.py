@@ -13,6 +13,7 @@ from ..model.load import LineLoad, PointLoad, SelfWeight
 from ..model.mitre import mitre_loads
 from .locked import equivalent_loads, locked_forces
 from .mesh import Mesh
+from .tendon_loads import tendon_loads
 
 Array = NDArray[np.float64]
 
@@ -35,6 +36,9 @@ class Loading:
     locked : (n, 6, c)
         What elements carry under imposed strains when they are held still; the loads hold what
         brings it about, see `locked`.
+    tendon_start, tendon_end : (n, 6, c)
+        Force and moment about O of the tendons themselves, which add to what the section carries
+        where the member's moving is asked about: a tendon moves with it.
     names : tuple of str
         Of the c columns.
     """
@@ -46,6 +50,8 @@ class Loading:
     dyad_end: Array
     dyad_nodal: Array
     locked: Array
+    tendon_start: Array
+    tendon_end: Array
     names: tuple[str, ...]
 
     def combined(self, names: tuple[str, ...], factors: Array) -> Loading:
@@ -66,6 +72,8 @@ class Loading:
             change(self.dyad_end),
             change(self.dyad_nodal),
             change(self.locked),
+            change(self.tendon_start),
+            change(self.tendon_end),
             names,
         )
 
@@ -110,11 +118,20 @@ def loading_of(mesh: Mesh) -> Loading:
             target[on, 3:6, case] += moment_of(r, force)
             target[on, 5, case] += torque
             dyad[on, :, :2, case] += force[:, :, None] * r[:, None, :]
+    own_start, own_end = np.zeros((2, n, 6, c))
+    targets = (start, end, nodal, own_start, own_end)
+    for tendon in member.tendons:
+        case = member.cases.index(tendon.case)
+        for target, more in zip(targets, tendon_loads(mesh, tendon), strict=True):
+            target[..., case] += more
     locked = locked_forces(mesh)
     if locked.any():
         along, at_nodes = equivalent_loads(mesh, locked)
         start, end, nodal = start + along[0], end + along[1], nodal + at_nodes
-    return Loading(start, end, nodal, dyad_start, dyad_end, dyad_nodal, locked, member.cases)
+    return Loading(
+        start, end, nodal, dyad_start, dyad_end, dyad_nodal, locked, own_start, own_end,
+        member.cases,
+    )  # fmt: skip
 
 
 Piece = tuple[NDArray[np.intp], tuple[Array, Array], tuple[Array, Array], Array]

@@ -6,6 +6,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -33,6 +34,9 @@ TRANSITION_PARTS = 16
 # Elements a tapered segment is cut into by default: the error of the piecewise constants falls with
 # its square.
 TAPER_PARTS = 40
+
+# Elements a tendon's run is cut into: between them its forces are taken as linear.
+TENDON_PARTS = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -222,6 +226,9 @@ def _stations(member: Member, extra: Iterable[float], taper_parts: int) -> list[
     for strained in member.imposed:
         if not isinstance(strained, Settlement):
             stations += [strained.start, strained.end]
+    for tendon in member.tendons:
+        for a, b in pairwise(point.at for point in tendon.points):
+            stations += np.linspace(a, b, TENDON_PARTS + 1).tolist()
     return stations
 
 

@@ -87,7 +87,8 @@ def _jumps(solution: Solution) -> Array:
     """Stations where an action may jump: point loads, supports, restraints, ends of line loads."""
     member = solution.mesh.member
     found: list[float] = []
-    items = (*member.supports, *member.restraints, *member.loads, *member.hinges, *member.imposed)
+    items: tuple[object, ...] = (*member.supports, *member.restraints, *member.hinges)
+    items = (*items, *member.acting)
     for item in items:
         for word in ("at", "start", "end"):
             if hasattr(item, word):

@@ -71,6 +71,9 @@ def demands(course: Course, solution: DeformingSolution) -> Pressed:
         ratio = np.array([course.part(float(s)).ratio for s in z])
         _, a, rate = solution.functions(z)
         rate = rate / ratio[:, None, None]
+        if solution.strained.actions:
+            free = solution.strained.free_states(z, a.shape[-1]).transpose(0, 2, 1, 3)
+            a, rate = a - free[0], rate - free[1]
         normal, shear = _stresses(section, a, rate)
         weight = np.sqrt(_areas(section))
         press = np.maximum(-normal, 0.0).max(axis=2)

@@ -18,6 +18,7 @@ from ..deforming.course import MemberPart
 from ..deforming.exactness import rigid_rates
 from ..deforming.lobatto import sampled
 from ..deforming.solution import DeformingSolution
+from ..deforming.tendon_forces import tendon_states
 
 Array = NDArray[np.float64]
 
@@ -73,14 +74,14 @@ def stress_terms(frame: Frame, solution: DeformingSolution, points: int) -> list
         rate = np.einsum("gi,einc,e->negc", slope, own, 2 / length[elements] / ratio)
         n, e, g, c = a.shape
         z = (nodes[elements, None] + length[elements, None] * (1 + x) / 2).ravel()
-        for action in solution.strained.actions:
-            # Strains of the section's own bring no stress: those of the nearest state go.
-            here = (middle[elements] > action.start) & (middle[elements] < action.end)
-            if here.any():
-                own = solution.strained.states(action, part, z).reshape(e, g, 2, n)
-                taken = own * here[:, None, None, None]
-                taken = np.einsum("egsn,c->snegc", taken, solution.strained.factors(action))
-                a, rate = a - taken[0], rate - taken[1]
+        if solution.strained.actions:
+            own = solution.strained.free_states(z, c).reshape(2, n, e, g, c)
+            a, rate = a - own[0], rate - own[1]
+        for tendon in solution.member.tendons:
+            tied = tendon_states(tendon, frame.grips, part, z).reshape(e, g, 2, n)
+            shares = np.array([k.factors.get(tendon.case, 0.0) for k in solution.member.combined])
+            more = np.einsum("egsn,c->snegc", tied, shares)
+            a, rate = a + more[0], rate + more[1]
         a, rate = _without_rigid(part, z, a.reshape(n, -1, c), rate.reshape(n, -1, c))
         columns = np.concatenate([a, rate]).reshape(2 * n, -1)
         states, factors = spanned(columns, part)

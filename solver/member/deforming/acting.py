@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+import numpy as np
+
 from ...section.deforming.response import Acting, Force
 from ..model.load import LineLoad, PointLoad
 from ..model.member import SAME_STATION, Member
 from ..model.restraint import Deck
+from ..model.tendon_path import tendon_runs
 
 
 def acting_of(member: Member, spans: Sequence[tuple[float, float]] | None = None) -> Acting:
@@ -47,6 +50,15 @@ def acting_of(member: Member, spans: Sequence[tuple[float, float]] | None = None
         for direction in (0, 1):
             if force[direction]:
                 note(point, direction, length)
+    for tendon in member.tendons:
+        for run in tendon_runs(tendon, member):
+            if not counts(run.start, run.end):
+                continue
+            middle = np.array([(run.start + run.end) / 2])
+            x, y = run.line(middle)[0][0] + np.asarray(member.line)
+            for direction, curve in enumerate((run.across[2], run.up[2])):
+                if curve:
+                    note((float(x), float(y)), direction, run.end - run.start)
     gripped = [d.at for d in member.diaphragms]
     gripped += [r.at for r in member.restraints if not isinstance(r, Deck)]
     supports = [support for support in member.supports if counts(support.at, support.at)]

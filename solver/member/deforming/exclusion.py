@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from ..model.load import LineLoad, PointLoad
 from ..model.member import SAME_STATION
 from ..model.solved_section import SolvedSection
+from ..model.tendon_path import tendon_runs
 from .holds import bearing_point
 from .outline import material_mesh
 from .solution import DeformingSolution
@@ -77,6 +78,11 @@ def loaded_spots(solution: DeformingSolution) -> list[Spot]:
         elif isinstance(load, LineLoad) and any((*load.force, *(load.force_end or ()))):
             x, y = member.locate(load.place, member.section_at(load.start))
             found.append((load.start, load.end, x, y))
+    for tendon in member.tendons:
+        runs = tendon_runs(tendon, member)
+        for run, z in ((runs[0], tendon.start), (runs[-1], tendon.end)):
+            x, y = run.line(np.array([z]))[0][0] + np.asarray(member.line)
+            found.append((z, z, float(x), float(y)))
     for support in member.supports:
         side = "left" if support.at >= member.length * (1 - SAME_STATION) else "right"
         for bearing in support.bearings:

@@ -19,6 +19,7 @@ from .grip import Grips
 from .lobatto import sampled
 from .passing import acting_side, facing, half_turn, turned_motion
 from .strained import ImposedStrains
+from .tendon_forces import tendon_forces
 
 Array = NDArray[np.float64]
 
@@ -88,6 +89,10 @@ def forces_of(
             sums[:, case] += _sum(grips, z, acting, middle=float(middle[k]))
     for action in strained.actions:
         inner[..., cases.index(action.case)] += strained.loads(action, nodes, order)
+    for tendon in member.tendons:
+        at_nodes, between = tendon_forces(tendon, grips, nodes, order)
+        nodal[..., cases.index(tendon.case)] += at_nodes
+        inner[..., cases.index(tendon.case)] += between
     combined = member.combined
     factors = np.array([[c.factors.get(case, 0.0) for c in combined] for case in cases], float)
     names = tuple(c.name for c in combined)

@@ -18,6 +18,7 @@ from ..model.solved_section import SolvedSection
 from .acting import acting_of
 from .course import Course, MemberPart, SectionAt, Taper, arc_ratio
 from .passing import check_passing, in_arcs
+from .strained import with_strained_shapes
 
 #: Slow modes of each section, besides its answers to what acts.
 MODES = 6
@@ -97,6 +98,7 @@ def course_of(
             f"the member's sections do not go together as sections that deform: {error}"
         ) from error
     reduced = dict(zip(names, found, strict=True))
+    reduced = with_strained_shapes(member, segments, reduced)
     if enrich is not None:
         reduced = dict(zip(reduced, enrich(list(reduced.values())), strict=True))
     parts: list[MemberPart] = []

@@ -45,6 +45,7 @@ def breaks_of(member: Member) -> list[float]:
     for strained in member.imposed:
         if not isinstance(strained, Settlement):
             found += [strained.start, strained.end]
+    found += [point.at for tendon in member.tendons for point in tendon.points]
     return found
 
 

@@ -3,6 +3,7 @@ take away."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,10 +11,12 @@ from numpy.typing import NDArray
 
 from ....geometry.outline.polygons import region_polygons
 from ....geometry.section import Section
-from ...section.deforming.own_strain import OwnStrain, own_strain, pressure
+from ...section.deforming.enrichment import enriched
+from ...section.deforming.own_response import own_responses
+from ...section.deforming.own_strain import Own, OwnStrain, own_strain, pressure
 from ...section.deforming.reduced import ReducedSection, place_of
 from ..model.imposed import Settlement, Strained, StrainField, strain_field
-from ..model.member import Member
+from ..model.member import Member, Segment
 from .course import Course, MemberPart
 from .lobatto import sampled
 
@@ -37,6 +40,34 @@ class Active:
     def at(self, triangles: Ints, points: Array) -> Array:
         """e (t, q) at points (t, q, 2)."""
         return self.factor[triangles, None] * self.field.shape(points[..., 0], points[..., 1])
+
+
+def with_strained_shapes(
+    member: Member, segments: Sequence[Segment], reduced: Mapping[str, ReducedSection]
+) -> dict[str, ReducedSection]:
+    """The sections of a member with the shapes that imposed strains bring about in them, where
+    these do not leave them plane."""
+    shapes: list[Array] = []
+    for name, section in reduced.items():
+        strains: list[Own] = []
+        for segment in segments:
+            ends = [s for s in (segment.section, segment.section_end) if s and s.name == name]
+            for action in member.imposed:
+                if not ends or isinstance(action, Settlement):
+                    continue
+                if action.start < segment.end and action.end > segment.start:
+                    field = strain_field(action, ends[0])
+                    region = regions_of(section, ends[0].outline)
+                    if not field.plane:
+                        strains.append(Active(field, field.factors[region], np.zeros(0)).at)
+        if strains:
+            shapes.append(own_responses(section, strains))
+    if not shapes:
+        return dict(reduced)
+    fields = np.concatenate(shapes, axis=2)
+    none = np.zeros((len(fields), 0))
+    found = enriched(tuple(reduced.values()), fields, none, called="shape under own strain")
+    return dict(zip(reduced, found, strict=True))
 
 
 class ImposedStrains:
@@ -124,9 +155,19 @@ class ImposedStrains:
             self._known[key] = own_strain(section, active.at, turns)
         return self._known[key]
 
-    def states(self, action: Strained, part: MemberPart, z: Array) -> Array:
-        """(m, 2, n) a and a' whose strain comes nearest to the action's at stations."""
-        return self._along(action, part, z)[:, 2:]
+    def free_states(self, z: Array, combinations: int) -> Array:
+        """(2, n, m, c) a and a' at stations (m,) whose strain comes nearest to the imposed ones: so
+        much of the motion brings no stress."""
+        found = np.zeros((2, self.course.size, len(z), combinations))
+        index = np.array([self.course.index(float(s)) for s in z])
+        for action in self.actions:
+            for k in np.unique(index):
+                own = np.flatnonzero((index == k) & (z > action.start) & (z < action.end))
+                if len(own):
+                    states = self._along(action, self.course.parts[k], z[own])[:, 2:]
+                    more = np.einsum("msn,c->snmc", states, self.factors(action))
+                    found[:, :, own] += more
+        return found
 
     def _along(self, action: Strained, part: MemberPart, z: Array) -> Array:
         """(m, 4, n) work on a and on a', and the nearest state, at stations."""
@@ -160,7 +201,7 @@ class ImposedStrains:
         """(t,) region of the outline that each triangle lies in; the first outside of it."""
         key = (id(part.straight), id(outline))
         if key not in self._regions:
-            self._regions[key] = _regions(part.straight, outline)
+            self._regions[key] = regions_of(part.straight, outline)
         return self._regions[key]
 
 
@@ -173,7 +214,8 @@ def _beside(own: ImposedStrains, z: float, side: str) -> float:
     return z + step
 
 
-def _regions(section: ReducedSection, outline: Section | None) -> Ints:
+def regions_of(section: ReducedSection, outline: Section | None) -> Ints:
+    """(t,) region of an outline that each triangle lies in; the first outside of it."""
     mesh = section.fields.mesh
     found = np.zeros(len(mesh.triangles), np.intp)
     if outline is None or len(outline.regions) == 1:

@@ -35,6 +35,7 @@ from ..model.imposed import Imposed, Settlement, Shrinkage, Temperature
 from ..model.load import Load, SelfWeight
 from ..model.moving import Crowd, Vehicle
 from ..model.pattern import base_case
+from ..model.tendon import Tendon
 from ..model.variable import VariableCombination
 
 #: Kinds that follow from what a load is.
@@ -43,6 +44,7 @@ OWN_KINDS: tuple[tuple[type, str], ...] = (
     (Shrinkage, "permanent"),
     (Temperature, "temperature"),
     (Settlement, "settlement"),
+    (Tendon, "prestress"),
 )
 
 
@@ -75,7 +77,7 @@ def actions_of(entry: Entry, known: Sequence[str]) -> list[Action]:
 
 
 def known_cases(
-    loads: Sequence[Load | Imposed], vehicles: Sequence[Vehicle], crowds: Sequence[Crowd]
+    loads: Sequence[Load | Imposed | Tendon], vehicles: Sequence[Vehicle], crowds: Sequence[Crowd]
 ) -> dict[str, str]:
     """Every load case (those by span under one name), vehicle and crowd, and the kind that follows
     from what it is, "" where none does."""

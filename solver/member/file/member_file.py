@@ -37,11 +37,11 @@
 Each further table is described in the module that reads it: [section.NAME] and [material.NAME] in
 `section_tables`, [[span]] and [[kink]] in `span_tables`, [[support]] in `support_tables`,
 [[secondary_beam]], [[spring]] and [[deck]] in `restraint_tables`, [[diaphragm]] in
-`diaphragm_tables`, [[load]] and [self_weight] in `load_tables`, [[temperature]], [[shrinkage]] and
-[[settlement]] in those of their names, [[mass]] in `mass_tables`, [[combination]] and [[limit]] in
-`limit_tables`, [[code]] in `code_tables`, [[vehicle]], [[crowd]] and [[lane]] in `moving_tables`,
-[[case]] and [[combination_set]] in `case_tables`, [[stage]] in `stage_tables`, [[hinge]] in
-`hinge_tables`, [[joint]] in `named_joints`.
+`diaphragm_tables`, [[load]] and [self_weight] in `load_tables`, [[temperature]], [[shrinkage]],
+[[settlement]], [[tendon]] and [[wind]] in those of their names, [[mass]] in `mass_tables`,
+[[combination]] and [[limit]] in `limit_tables`, [[code]] in `code_tables`, [[vehicle]], [[crowd]]
+and [[lane]] in `moving_tables`, [[case]] and [[combination_set]] in `case_tables`, [[stage]] in
+`stage_tables`, [[hinge]] in `hinge_tables`, [[joint]] in `named_joints`.
 Sections that no segment uses are tried in place of the member's own.
 """
 
@@ -59,7 +59,7 @@ from ....geometry.units import Units
 from ...accuracy import ACCURACY, check_width
 from ..critical.imperfection import Imperfection
 from ..model.load import Load
-from ..model.member import Member, Restraint
+from ..model.member import Member, Restraint, Segment
 from ..model.pitch import Pitch
 from ..model.secondary_beam import SecondaryBeam
 from ..model.support import Support
@@ -93,6 +93,8 @@ from .segment_tables import check_radii, segments_of
 from .span_tables import axis_of
 from .stage_tables import stages_of
 from .support_tables import supports_of
+from .tendon_tables import tendons_of, tried
+from .wind_tables import winds_of
 
 _KEEP = "keep their shape"
 _STATIONS, _FEWEST, _MOST = 200, 20, 20_000
@@ -134,8 +136,9 @@ def member_from_table(
     check_radii(axis, along, segments, line[0])
     supports = _supports(table, along, points, joints)
     imposed = imposed_of(table, along, segments, supports)
-    loads = _loads(table, along, points)
-    acting = moving_actions(table, units, points, (*loads, *imposed))
+    loads = _loads(table, along, points, segments)
+    tendons = tuple(member_tables.every(table, "tendon", units, lambda e: tendons_of(e, along)))
+    acting = moving_actions(table, units, points, (*loads, *imposed, *tendons))
     member = Member(
         axis,
         segments,
@@ -150,8 +153,10 @@ def member_from_table(
         tuple(member_tables.every(table, "mass", units, lambda e: masses_of(e, along, points))),
         tuple(member_tables.every(table, "hinge", units, lambda e: hinges_of(e, along, points))),
         imposed,
+        tendons,
         pitch,
     )
+    member = tried(member, staged="stage" in table)
     stages = check_stages(
         member_tables.every(table, "stage", units, stages_of), member, sections.names
     )
@@ -214,13 +219,16 @@ def _restraints(
     return tuple(found)
 
 
-def _loads(table: Mapping[str, Any], along: Along, points: Points) -> tuple[Load, ...]:
+def _loads(
+    table: Mapping[str, Any], along: Along, points: Points, segments: tuple[Segment, ...]
+) -> tuple[Load, ...]:
     found: list[Load] = []
     if "self_weight" in table:
         entry = member_tables.single(table, "self_weight", along.units)
         with naming(entry.label):
             found.append(self_weight(entry))
     found += member_tables.every(table, "load", along.units, lambda e: loads_of(e, along, points))
+    found += member_tables.every(table, "wind", along.units, lambda e: winds_of(e, along, segments))
     return tuple(found)
 
 

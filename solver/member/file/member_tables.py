@@ -18,7 +18,7 @@ SINGLE = ("points", "analysis", "section", "material", "self_weight", "welds", "
 LISTS = (
     "span", "segment", "support", "secondary_beam", "spring", "deck", "diaphragm", "load", "mass",
     "combination", "limit", "code", "stage", "joint", "lane", "vehicle", "crowd", "case",
-    "combination_set", "hinge", "kink", "temperature", "shrinkage", "settlement",
+    "combination_set", "hinge", "kink", "temperature", "shrinkage", "settlement", "tendon", "wind",
 )  # fmt: skip
 _MOST = 5000
 

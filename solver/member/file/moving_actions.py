@@ -10,6 +10,7 @@ from ....geometry.units import Units
 from ..model.imposed import Imposed
 from ..model.load import Combination, Load
 from ..model.moving import Crowd, Vehicle, check_moving
+from ..model.tendon import Tendon
 from ..model.variable import VariableCombination
 from .case_tables import actions_of, known_cases, sets_of
 from .limit_tables import combinations_of
@@ -30,7 +31,7 @@ class MovingActions:
 
 
 def moving_actions(
-    table: Mapping[str, Any], units: Units, points: Points, loads: Sequence[Load | Imposed]
+    table: Mapping[str, Any], units: Units, points: Points, loads: Sequence[Load | Imposed | Tendon]
 ) -> MovingActions:
     """Of a file's tables."""
     cases = list(dict.fromkeys(load.case for load in loads))

@@ -140,8 +140,10 @@ def influence_of(
         PointLoad(member.length / 2, member.pitch.down, place, case=TRAVELLING)
         for place in ((*(line.place for line in lines), *also) if seen is None else seen)
     ]
-    own, imposed = (member.loads, member.imposed) if loaded else ((), ())
-    whole = member.with_(loads=(*own, *unit), imposed=imposed, combinations=())
+    own, imposed, tendons = (
+        (member.loads, member.imposed, member.tendons) if loaded else ((), (), ())
+    )
+    whole = member.with_(loads=(*own, *unit), imposed=imposed, tendons=tendons, combinations=())
     for line in lines:  # a name that nobody knows is told here
         whole.locate(line.place, whole.section_at(0.0))
     course: Course | None = None
@@ -262,6 +264,7 @@ def _breaks(member: Member, asked: Sequence[AskedResult], loads: Sequence[Load])
     for strained in member.imposed:
         if not isinstance(strained, Settlement):
             found += [strained.start, strained.end]
+    found += [point.at for tendon in member.tendons for point in tendon.points]
     return found
 
 

@@ -27,6 +27,7 @@ from .pitch import LEVEL, Pitch
 from .restraint import Deck, LateralSpring, TwistSpring
 from .secondary_beam import SecondaryBeam, with_own_forces
 from .support import Support
+from .tendon import Tendon
 
 Restraint = TwistSpring | LateralSpring | Deck | SecondaryBeam
 
@@ -76,6 +77,7 @@ class Member:
     hinges : tuple of Hinge
     imposed : tuple of Temperature, Shrinkage or Settlement
         Deformations that come without a force, in load cases like loads.
+    tendons : tuple of Tendon
     pitch : Pitch
         Slope and crossfall: which way weights act.
     """
@@ -93,12 +95,13 @@ class Member:
     masses: tuple[PointMass, ...] = ()
     hinges: tuple[Hinge, ...] = ()
     imposed: tuple[Imposed, ...] = ()
+    tendons: tuple[Tendon, ...] = ()
     pitch: Pitch = LEVEL
 
     def __post_init__(self) -> None:
         for word in (
             "segments", "supports", "restraints", "loads", "combinations", "diaphragms", "masses",
-            "hinges", "imposed",
+            "hinges", "imposed", "tendons",
         ):  # fmt: skip
             object.__setattr__(self, word, tuple(getattr(self, word)))
         object.__setattr__(self, "points", dict(self.points))
@@ -131,7 +134,12 @@ class Member:
     @property
     def cases(self) -> tuple[str, ...]:
         """Names of the load cases, in order of first use."""
-        return tuple(dict.fromkeys(item.case for item in (*self.loads, *self.imposed)))
+        return tuple(dict.fromkeys(item.case for item in self.acting))
+
+    @property
+    def acting(self) -> tuple[Load | Imposed | Tendon, ...]:
+        """All that belongs to a load case."""
+        return (*self.loads, *self.imposed, *self.tendons)
 
     @property
     def combined(self) -> tuple[Combination, ...]:
@@ -234,11 +242,11 @@ class Member:
                 raise InputError(f"two supports or restraints are named {title!r}; rename one")
         for item in (
             *self.supports, *self.restraints, *self.loads, *self.diaphragms, *self.masses,
-            *self.imposed,
+            *self.imposed, *self.tendons,
         ):  # fmt: skip
             if isinstance(item, SelfWeight | Settlement):
                 continue
-            if isinstance(item, LineLoad | Deck | Temperature | Shrinkage):
+            if isinstance(item, LineLoad | Deck | Temperature | Shrinkage | Tendon):
                 ends: tuple[float, ...] = (item.start, item.end)
             else:
                 ends = (item.at,)

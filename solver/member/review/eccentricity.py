@@ -41,8 +41,9 @@ def load_torques(member: Member) -> tuple[LoadTorque, ...]:
     at_nodes = at_nodes - np.asarray(member.line)
     along = mesh.stiffness.shear_centre[mesh.kind]
     rows = []
+    bare = member.with_(imposed=(), tendons=(), combinations=())
     for load in member.loads:
-        alone = replace(mesh, member=member.with_(loads=(load,), imposed=(), combinations=()))
+        alone = replace(mesh, member=bare.with_(loads=(load,)))
         acting = loading_of(alone)
         mean = (acting.start + acting.end)[..., 0] / 2 * mesh.length[:, None]
         nodal = acting.nodal[..., 0]

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from ..file.request import MemberRequest
 from ..model.constants import SectionConstants
 from ..model.load import LineLoad, PointLoad
+from .tendon_course import off_course
 
 #: A span shorter than this many section sizes is no beam; a load farther from the section than
 #: this many, and bearings closer than this part of one, are hardly meant.
@@ -37,6 +38,7 @@ def _doubts(request: MemberRequest) -> Iterator[str]:
                     f"{load.title} acts {away:.4g} {unit} from the section's origin, "
                     f"{away / size:.3g} times its size; check the point's unit"
                 )
+    yield from off_course(member, unit)
     for support in member.supports:
         across = [bearing.x for bearing in support.bearings]
         if len(across) > 1 and max(across) - min(across) < _CLOSE * size:

@@ -12,6 +12,7 @@ from ..beam.contact import BOTH, OPEN, TURNING, Contact
 from ..beam.element import THINNEST_LAYER
 from ..model.member import Member
 from ..model.restraint import TwistSpring
+from .imposed_remark import imposed_remarks
 
 Array = NDArray[np.float64]
 
@@ -27,7 +28,13 @@ def remarks(
     `push` (m, c) are the contact forces of the c combinations.
     """
     bearings = _bearings(member, engaged, contacts, push)
-    return [*bearings, *_unloaded(member), *_sections(member), *_curves(member)]
+    return [
+        *bearings,
+        *_unloaded(member),
+        *_sections(member),
+        *_curves(member),
+        *imposed_remarks(member),
+    ]
 
 
 def _bearings(

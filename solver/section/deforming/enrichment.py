@@ -32,7 +32,11 @@ def plane_strains(section: ReducedSection) -> Array:
 
 
 def enriched(
-    sections: Sequence[ReducedSection], in_plane: Array, axial: Array, new: float = NEW
+    sections: Sequence[ReducedSection],
+    in_plane: Array,
+    axial: Array,
+    new: float = NEW,
+    called: str = "buckling shape",
 ) -> tuple[ReducedSection, ...]:
     """The sections of one member with more functions, after those they have.
 
@@ -44,6 +48,8 @@ def enriched(
         Fields on the common mesh.
     new : float
         Part of a field beyond those before it, below which it is left out.
+    called : str
+        What names of the functions begin with.
     """
     first = sections[0]
     product = scalar_product(first.fields)
@@ -53,10 +59,10 @@ def enriched(
     more = u.shape[2] + z.shape[2]
     fields = np.zeros((len(old), 3, more))
     fields[:, :2, : u.shape[2]], fields[:, 2:, u.shape[2] :] = u, z
-    return tuple(_with(section, fields, u.shape[2]) for section in sections)
+    return tuple(_with(section, fields, u.shape[2], called) for section in sections)
 
 
-def _with(section: ReducedSection, more: Array, in_plane: int) -> ReducedSection:
+def _with(section: ReducedSection, more: Array, in_plane: int, called: str) -> ReducedSection:
     k = more.shape[2]
     fields = replace(
         section.fields, coefficients=np.concatenate([section.fields.coefficients, more], axis=2)
@@ -68,7 +74,7 @@ def _with(section: ReducedSection, more: Array, in_plane: int) -> ReducedSection
         C=m.C, L=m.L, M=m.M, mass=m.mass, body=m.body, weight=m.weight,
         rigid=np.vstack([section.rigid, np.zeros((k, 6))]),
         planar=np.concatenate([section.planar, np.arange(k) < in_plane]),
-        names=(*section.names, *(f"buckling shape {j + 1}" for j in range(k))),
+        names=(*section.names, *(f"{called} {j + 1}" for j in range(k))),
         mode=np.concatenate([section.mode, np.zeros(k, section.mode.dtype)]),
         fields=fields,
         shapes=np.vstack([section.shapes, none]) if section.shapes.size else section.shapes,

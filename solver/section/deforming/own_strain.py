@@ -59,7 +59,7 @@ def own_strain(section: ReducedSection, own: Own, turns: bool) -> OwnStrain:
     still, along, sums = np.zeros(n), np.zeros(n), np.zeros(len(RESULTANTS))
     for rough in (False, True):
         mine = np.flatnonzero((fields.curved == rough) & section.elastic.solid)
-        places = _places(fields.order, fields.order + (CURVED_EXTRA if rough else 2), turns)
+        places = places_of(fields.order, rough, turns)
         step = max(1, _CHUNK // (len(places[0]) * n))
         for first in range(0, len(mine), step):
             some = mine[first : first + step]
@@ -84,9 +84,9 @@ def own_strain(section: ReducedSection, own: Own, turns: bool) -> OwnStrain:
 
 
 @lru_cache(maxsize=8)
-def _places(order: int, points: int, turns: bool) -> Places:
-    """Nodes of a triangle, or of the parts of one."""
-    xi, eta, w = triangle_rule(points)
+def places_of(order: int, rough: bool, turns: bool) -> Places:
+    """Nodes of a triangle, with an arc where it is `rough`, or of the parts of one."""
+    xi, eta, w = triangle_rule(order + (CURVED_EXTRA if rough else 2))
     if turns:
         k = _PARTS
         found = []

@@ -1,0 +1,126 @@
+"""Tendons as forces on the functions of sections that deform: at their own points of the material.
+
+What quadrature leaves of the change of a tendon's wrench over an element is spread over the section
+at its end, so that all of a tendon is in equilibrium to rounding.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..beam.equilibrium import about_start
+from ..model.tendon import Tendon
+from ..model.tendon_path import TendonRun, tendon_runs
+from .course import MemberPart
+from .grip import Grips, arm_moments
+from .lobatto import sampled
+from .outline import in_material, material_mesh
+
+Array = NDArray[np.float64]
+
+#: Gauss points of an element beyond its order: the tendon's row changes as it moves in the section.
+_MORE = 4
+
+
+def tendon_forces(tendon: Tendon, grips: Grips, nodes: Array, order: int) -> tuple[Array, Array]:
+    """(k, n) at the nodes, and (e, (p + 1) n) on the shape functions of every element."""
+    n, e = grips.course.size, len(nodes) - 1
+    count = e if grips.member.axis.closed else e + 1
+    nodal, inner = np.zeros((count, n)), np.zeros((e, (order + 1) * n))
+    middle = (nodes[1:] + nodes[:-1]) / 2
+    x, w, value, _ = sampled(order, order + _MORE)
+    for run in tendon_runs(tendon, grips.member):
+        on = np.flatnonzero((middle > run.start) & (middle < run.end))
+        for k in on:
+            a, b = float(nodes[k]), float(nodes[k + 1])
+            z = a + (b - a) * (1 + x) / 2
+            part = grips.course.part(float(middle[k]))
+            place, _, q = run.acting(z)
+            step = q * (w * (b - a) / 2)[:, None]
+            acting = _rows(grips, part, z, place, step)
+            inner[k] += (value.T @ acting).ravel()
+            left = _wrench(grips, run, np.array([a, b]), np.array([-1.0, 1.0]))
+            left -= _summed(grips, z, place, step)
+            nodal[(k + 1) % count] += _spread(grips, b, left)
+        for station, sign, node in (
+            (run.start, 1.0, on[0]),
+            (run.end, -1.0, (on[-1] + 1) % count),
+        ):
+            place, force, _ = run.acting(np.array([station]))
+            side = "right" if sign > 0 else "left"
+            part = grips.course.part(station, side)
+            nodal[node] += _rows(grips, part, np.array([station]), place, sign * force)[0]
+    return nodal, inner
+
+
+def tendon_states(tendon: Tendon, grips: Grips, part: MemberPart, z: Array) -> Array:
+    """(m, 2, n) a and a' at stations of a part whose stress has the tendon's own force: what its
+    tension adds to the stress of the section that moves with it."""
+    found = np.zeros((len(z), 2, grips.course.size))
+    for run in tendon_runs(tendon, grips.member):
+        on = np.flatnonzero((z > run.start) & (z < run.end))
+        if not len(on):
+            continue
+        place, force, _ = run.acting(z[on])
+        rows = _rows(grips, part, z[on], place, force)
+        work = np.concatenate([np.zeros_like(rows), rows], axis=1)
+        found[on] += _answers(part, z[on], work).reshape(len(on), 2, -1)
+    return found
+
+
+def _answers(part: MemberPart, z: Array, work: Array) -> Array:
+    """(m, 2n) states a, a' of least energy under work on them."""
+    own = part.section
+    if part.taper is None:
+        energy = np.block([[own.C, own.L.T], [own.L, own.M]])
+        return work @ np.linalg.pinv(energy, rcond=1e-13, hermitian=True)
+    found = part.taper.matrices(z)
+    energies = np.block([[found.C, found.L.transpose(0, 2, 1)], [found.L, found.M]])
+    turned = np.linalg.pinv(energies, rcond=1e-13, hermitian=True)
+    return np.asarray(np.einsum("mij,mj->mi", turned, work))
+
+
+def _rows(grips: Grips, part: MemberPart, z: Array, place: Array, force: Array) -> Array:
+    """(m, n) forces (m, 3) at places (m, 2) from the axis point; those off the material take hold
+    of it as loads do."""
+    points = place + np.asarray(grips.member.line)
+    found = np.zeros((len(z), grips.course.size))
+    if part.tapered is None:
+        section = part.shape(float(z[0]))
+        mesh = material_mesh(section)
+        inside = np.array([in_material(mesh, (float(x), float(y))) for x, y in points])
+        if inside.any():
+            rows = section.displacement_rows(points[inside])
+            found[inside] = np.einsum("mdn,md->mn", rows, force[inside])
+    else:
+        inside = np.zeros(len(z), bool)
+    side = "left" if z[-1] >= part.end else "right"
+    for m in np.flatnonzero(~inside):
+        x, y = points[m]
+        found[m] = force[m] @ grips.point_force(float(z[m]), (float(x), float(y)), side)
+    return found
+
+
+def _wrench(grips: Grips, run: TendonRun, z: Array, signs: Array) -> Array:
+    """(6,) about the member's start of the tendon's forces at stations."""
+    place, force, _ = run.acting(z)
+    return _summed(grips, z, place, signs[:, None] * force)
+
+
+def _summed(grips: Grips, z: Array, place: Array, force: Array) -> Array:
+    moment = np.einsum("mdc,md->mc", np.array([arm_moments((x, y)) for x, y in place]), force)
+    local = np.concatenate([force, moment], axis=1)
+    # Just inside the run: at its ends the axis may turn from one frame to the next.
+    return np.asarray(about_start(grips.member.axis, z, local[..., None]).sum(axis=0)[:, 0])
+
+
+def _spread(grips: Grips, z: float, wrench: Array) -> Array:
+    """(n,) a wrench about the member's start, spread over the section at a station."""
+    axis, end = grips.member.axis, z >= grips.course.length * (1 - 1e-9)
+    units = about_start(axis, np.full(6, z), np.eye(6)[..., None])[..., 0]
+    local = np.linalg.solve(units.T, wrench)
+    side = "left" if end else "right"
+    origin = grips.member.line
+    rows = grips.spread_force(z, (float(origin[0]), float(origin[1])), side)
+    return np.asarray(local[:3] @ rows + local[3:] @ grips.moment(z, side))
