@@ -19,9 +19,15 @@ def some_blocks(count: int, n: int, *, ring: bool) -> ChainBlocks:
 
 
 def dense(blocks: ChainBlocks) -> np.ndarray:
-    k, n, _ = blocks.diagonal.shape
-    columns = np.eye(k * n).reshape(k, n, k * n)
-    return blocks.applied(columns).reshape(k * n, k * n)
+    own = np.asarray(blocks.diagonal)
+    k, n, _ = own.shape
+    whole = np.zeros((k, n, k, n))
+    for node, block in enumerate(own):
+        whole[node, :, node] = block
+    for (a, b), block in zip(blocks.ends, blocks.beside, strict=True):
+        whole[a, :, b] += block
+        whole[b, :, a] += block.T
+    return whole.reshape(k * n, k * n)
 
 
 @pytest.mark.parametrize("ring", [False, True])
@@ -29,15 +35,16 @@ def test_chain_solves_what_the_whole_matrix_solves(ring: bool) -> None:
     blocks = some_blocks(5, 4, ring=ring)
     whole = dense(blocks)
     assert whole == pytest.approx(whole.T)
-    spaces = [np.eye(4)] * 5
+    spaces = [None, np.eye(4), None, None, None]
     spaces[2] = np.linalg.qr(np.random.default_rng(1).standard_normal((4, 4)))[0][:, :2]
     spaces[4] = np.zeros((4, 0))
     right = np.random.default_rng(2).standard_normal((5, 4, 3))
     free = np.zeros((20, 14))
     column = 0
     for node, space in enumerate(spaces):
-        free[4 * node : 4 * node + 4, column : column + space.shape[1]] = space
-        column += space.shape[1]
+        own = np.eye(4) if space is None else space
+        free[4 * node : 4 * node + 4, column : column + own.shape[1]] = own
+        column += own.shape[1]
     exact = free @ np.linalg.solve(free.T @ whole @ free, free.T @ right.reshape(20, 3))
     assert blocks.reduced(spaces).solve(right) == pytest.approx(exact.reshape(5, 4, 3), abs=1e-14)
 

@@ -110,9 +110,7 @@ class ElasticInverse:
     """f -> K^-1 f for forces on the shape functions, element by element."""
 
     def __init__(self, system: DeformingSystem) -> None:
-        from scipy.linalg import cho_solve
-
-        self._system, self._solve = system, cho_solve
+        self._system = system
         groups: dict[int, list[int]] = {}
         for k, element in enumerate(system.elements):
             groups.setdefault(id(element), []).append(k)
@@ -124,8 +122,7 @@ class ElasticInverse:
         flat = force.reshape(e, -1)
         ends = np.empty((e, 2 * n))
         for own in self._groups:
-            element = system.elements[own[0]]
-            ends[own] = flat[own, : 2 * n] + flat[own, 2 * n :] @ element.follow
+            ends[own] = system.elements[own[0]].carried(flat[own].T).T
         right = np.zeros((system.count, n, 1))
         np.add.at(right[..., 0], system.ends.ravel(), ends.reshape(-1, n))
         values = system.chain.solve(right)[..., 0]
@@ -133,7 +130,5 @@ class ElasticInverse:
         for own in self._groups:
             element = system.elements[own[0]]
             both = values[system.ends[own]].reshape(len(own), 2 * n)
-            inner = self._solve(element.factor, flat[own, 2 * n :].T, check_finite=False)
-            out[own, : 2 * n] = both
-            out[own, 2 * n :] = both @ element.follow.T + inner.T
+            out[own] = element.whole(both.T, flat[own].T).T
         return out.reshape(e, p, n)

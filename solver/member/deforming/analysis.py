@@ -27,7 +27,7 @@ from .forces import Forces, forces_of
 from .grip import Grips
 from .holds import Holds, deck_energy, holds_of
 from .node_places import nodes_of
-from .order_change import change_between
+from .order_change import change_between, work_of
 from .passing import Passing, doubled, in_arcs, passings_of
 from .press import Press
 from .solution import DeformingSolution, NodeForces
@@ -91,17 +91,19 @@ def solve_deforming(
         raise InputError("the member carries no load; add one, or a self-weight")
     member = in_arcs(member)
     frame = frame_of(member, course, nodes_of(member, course))
-    before = None
+    found: DeformingSolution | None = None
+    work: Array | None = None
     change = np.inf
     for order in orders:
+        found = None  # the order before is not held beside the next one
         found = solved(frame, assembled(frame, order), order)
+        before, work = work, work_of(found)
         if before is not None:
-            change = change_between(before, found)
-        before = found
+            change = change_between(before, work)
         if change <= accuracy:
             break
-    assert before is not None
-    return replace(before, order_change=change)
+    assert found is not None
+    return replace(found, order_change=change)
 
 
 def frame_of(member: Member, course: Course, nodes: Array) -> Frame:

@@ -8,7 +8,7 @@ dense matrix.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -24,56 +24,25 @@ Groups = tuple[tuple[int, ...], ...]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class ChainBlocks:
-    """K of k nodes with n functions each.
+    """K of k nodes with n functions each. Blocks are asked for one by one: they may be made when
+    they are.
 
     Attributes
     ----------
-    diagonal : (k, n, n)
-    beside : (e, n, n)
+    diagonal : k blocks (n, n)
+    beside : e blocks (n, n)
         Rows of an element's first node, columns of its last.
     ends : (e, 2) int
     """
 
-    diagonal: Array
-    beside: Array
+    diagonal: Sequence[Array]
+    beside: Sequence[Array]
     ends: NDArray[np.intp]
 
-    def applied(self, values: Array) -> Array:
-        """(k, n, c) product with values (k, n, c)."""
-        out = self.diagonal @ values
-        a, b = self.ends.T
-        # Each node is the first of one element at most, and the last of one.
-        out[a] += self.beside @ values[b]
-        out[b] += self.beside.transpose(0, 2, 1) @ values[a]
-        return np.asarray(out)
-
-    def projected(
-        self, spaces: Sequence[Array], groups: Groups
-    ) -> tuple[list[Array], list[Array], bool]:
-        """Blocks of each group and beside each, for the unknowns that columns `spaces` (g n, f) of
-        the groups' g nodes leave; and whether they make a ring."""
-        n = self.diagonal.shape[1]
-        place = {node: (k, j) for k, group in enumerate(groups) for j, node in enumerate(group)}
-
-        def rows(node: int) -> Array:
-            k, j = place[node]
-            return spaces[k][j * n : (j + 1) * n]
-
-        own = [np.zeros((f.shape[1], f.shape[1])) for f in spaces]
-        for node, (k, _) in place.items():
-            own[k] += rows(node).T @ self.diagonal[node] @ rows(node)
-        beside = []
-        for (a, b), block in zip(self.ends.tolist(), self.beside, strict=True):
-            across = rows(a).T @ block @ rows(b)
-            if place[a][0] == place[b][0] and len(groups) > 1:
-                own[place[a][0]] += across + across.T
-            else:
-                beside.append(across)
-        return own, beside, len(beside) == len(groups)
-
-    def reduced(self, spaces: Sequence[Array], groups: Groups | None = None) -> Chain:
-        """The matrix for the unknowns that columns `spaces` (g n, f) of each group's g nodes leave,
-        scaled to a unit diagonal and factorised; without groups each node is one.
+    def reduced(self, spaces: Sequence[Array | None], groups: Groups | None = None) -> Chain:
+        """The matrix for the unknowns that columns `spaces` (g n, f) of each group's g nodes leave
+        (None: all of one node), scaled to a unit diagonal and factorised; without groups each node
+        is one.
 
         Raises
         ------
@@ -81,16 +50,88 @@ class ChainBlocks:
             A node has no stiffness of its own, or the matrix is not positive definite.
         """
         groups = groups or tuple((k,) for k in range(len(self.diagonal)))
-        own, beside, ring = self.projected(spaces, groups)
-        weak = [np.diag(d).min(initial=1.0) for d in own]
-        if min(weak) <= 0:
-            raise SolveError("the deforming member is loose: a node has no stiffness of its own")
-        scale = [1 / np.sqrt(np.diag(d)) for d in own]
-        own = [s[:, None] * d * s for s, d in zip(scale, own, strict=True)]
-        beside = [
-            scale[k][:, None] * block * scale[(k + 1) % len(own)] for k, block in enumerate(beside)
+        blocks = GroupBlocks(self, tuple(spaces), groups)
+        scale: list[Array] = []
+
+        def own(k: int) -> Array:
+            block = blocks.own(k)
+            size = np.diag(block)
+            if size.min(initial=1.0) <= 0:
+                raise SolveError(
+                    "the deforming member is loose: a node has no stiffness of its own"
+                )
+            scale.append(1 / np.sqrt(size))
+            return np.asarray(scale[k][:, None] * block * scale[k])
+
+        def beside(k: int) -> Array:
+            other = scale[(k + 1) % len(groups)]
+            return np.asarray(scale[k][:, None] * blocks.beside(k) * other)
+
+        factor = _factorised(own, beside, len(groups), blocks.ring)
+        return Chain(tuple(spaces), tuple(scale), groups, factor)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class GroupBlocks:
+    """Blocks of each group of nodes and beside each, for the unknowns that `spaces` leave, see
+    `ChainBlocks.reduced`."""
+
+    blocks: ChainBlocks
+    spaces: tuple[Array | None, ...]
+    groups: Groups
+
+    @property
+    def ring(self) -> bool:
+        """Whether the last group joins the first."""
+        return len(self._crossing) == len(self.groups)
+
+    def own(self, k: int) -> Array:
+        """(f, f) of a group."""
+        group, space = self.groups[k], self.spaces[k]
+        if space is None:
+            return np.array(self.blocks.diagonal[group[0]])
+        found = np.zeros((space.shape[1], space.shape[1]))
+        for node in group:
+            rows = self._rows(k, node)
+            assert rows is not None
+            found += rows.T @ self.blocks.diagonal[node] @ rows
+        for element, (a, b) in enumerate(self.blocks.ends.tolist()):
+            if a in group and b in group and len(self.groups) > 1:
+                across = _within(self._rows(k, a), self.blocks.beside[element], self._rows(k, b))
+                found += across + across.T
+        return found
+
+    def beside(self, k: int) -> Array:
+        """(f, f) rows of a group, columns of the next."""
+        element = self._crossing[k]
+        a, b = self.blocks.ends[element].tolist()
+        other = (k + 1) % len(self.groups)
+        return _within(self._rows(k, a), self.blocks.beside[element], self._rows(other, b))
+
+    @property
+    def _crossing(self) -> list[int]:
+        """Elements from one group to the next."""
+        place = {node: k for k, group in enumerate(self.groups) for node in group}
+        return [
+            element
+            for element, (a, b) in enumerate(self.blocks.ends.tolist())
+            if place[a] != place[b] or len(self.groups) == 1
         ]
-        return Chain(tuple(spaces), tuple(scale), groups, _factorised(own, beside, ring))
+
+    def _rows(self, k: int, node: int) -> Array | None:
+        space = self.spaces[k]
+        if space is None:
+            return None
+        n = len(space) // len(self.groups[k])
+        j = self.groups[k].index(node)
+        return space[j * n : (j + 1) * n]
+
+
+def _within(left: Array | None, block: Array, right: Array | None) -> Array:
+    """A block for the unknowns of two nodes; None keeps them all."""
+    if left is not None:
+        block = left.T @ block
+    return block if right is None else np.asarray(block @ right)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -99,12 +140,12 @@ class Chain:
 
     Attributes
     ----------
-    spaces : arrays (g n, f) of each group
+    spaces : arrays (g n, f) of each group; None: all of one node
     scale : arrays (f,)
     groups : tuple of tuples of nodes
     """
 
-    spaces: tuple[Array, ...]
+    spaces: tuple[Array | None, ...]
     scale: tuple[Array, ...]
     groups: Groups
     factor: _Factor
@@ -112,14 +153,15 @@ class Chain:
     def solve(self, right: Array) -> Array:
         """(k, n, c) solution in the spaces for right sides (k, n, c)."""
         _, n, c = right.shape
-        own = [
-            s[:, None] * (f.T @ right[list(g)].reshape(-1, c))
-            for f, s, g in zip(self.spaces, self.scale, self.groups, strict=True)
-        ]
+        own = []
+        for f, s, g in zip(self.spaces, self.scale, self.groups, strict=True):
+            force = right[list(g)].reshape(-1, c)
+            own.append(s[:, None] * (force if f is None else f.T @ force))
         out = np.empty_like(right)
         solved = zip(self.spaces, self.scale, self.groups, self.factor.solve(own), strict=True)
         for f, s, g, u in solved:
-            out[list(g)] = (f @ (s[:, None] * u)).reshape(-1, n, c)
+            moved = s[:, None] * u
+            out[list(g)] = (moved if f is None else f @ moved).reshape(-1, n, c)
         return out
 
 
@@ -152,26 +194,32 @@ class _Factor:
         return found
 
 
-def _factorised(own: list[Array], beside: list[Array], ring: bool) -> _Factor:
+def _factorised(
+    own: Callable[[int], Array], beside: Callable[[int], Array], count: int, ring: bool
+) -> _Factor:
+    """Of blocks that are asked for when their turn comes, and overwritten."""
     from scipy.linalg import LinAlgError, cholesky, solve_triangular
 
-    sizes = tuple(len(d) for d in own)
-    if ring:
-        own, beside = [ring_matrix(own, beside)], []
     lower: list[Array] = []
     carried: list[Array] = []
+    sizes: list[int] = []
     try:
-        for k, block in enumerate(own):
+        if ring:
+            blocks = [own(k) for k in range(count)]
+            whole = ring_matrix(blocks, [beside(k) for k in range(count)])
+            lower.append(cholesky(whole, lower=True, check_finite=False))
+            return _Factor(tuple(lower), (), tuple(len(block) for block in blocks))
+        for k in range(count):
+            block = own(k)
+            sizes.append(len(block))
             if k:
-                block = block - carried[-1].T @ carried[-1]
-            lower.append(cholesky(block, lower=True, check_finite=False))
-            if k < len(beside):
-                carried.append(
-                    solve_triangular(lower[-1], beside[k], lower=True, check_finite=False)
-                )
+                across = beside(k - 1)
+                carried.append(solve_triangular(lower[-1], across, lower=True, check_finite=False))
+                block -= carried[-1].T @ carried[-1]
+            lower.append(cholesky(block.T, lower=True, overwrite_a=True, check_finite=False))
     except LinAlgError as reason:
         raise SolveError(f"the deforming member has no unique answer ({reason})") from reason
-    return _Factor(tuple(lower), tuple(carried), sizes)
+    return _Factor(tuple(lower), tuple(carried), tuple(sizes))
 
 
 def ring_matrix(own: list[Array], beside: list[Array]) -> Array:

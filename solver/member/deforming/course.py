@@ -98,7 +98,7 @@ class MemberPart:
         if self.ratio != 1:
             energy = energy.stretched(self.ratio)
         if self.tapered is None:
-            return Piece(self.start, self.end, energy)
+            return Piece(self.start, self.end, energy, planar=own.planar)
         taper, rate = self.taper, self._rigid_rate()
         assert taper is not None
 
@@ -198,7 +198,7 @@ class Course:
             if part.tapered is None:
                 key = (id(part.section), part.ratio)
                 energy = made.setdefault(key, piece.energy)
-                piece = Piece(piece.start, piece.end, energy)
+                piece = Piece(piece.start, piece.end, energy, planar=piece.planar)
             found.append(piece)
         return found
 

@@ -1,4 +1,10 @@
-"""Elements along the member: energy of n functions at order p, inner functions condensed."""
+"""Elements along the member: energy of n functions at order p, inner functions condensed.
+
+A piece that is its own mirror image, seen from either end, couples what moves the section in its
+plane with what moves it along the member by rates alone. Motions that the mirror keeps and those
+that it turns round then have nothing to do with each other: each half of the element is condensed
+by itself, at a quarter of the work.
+"""
 
 from __future__ import annotations
 
@@ -20,6 +26,42 @@ EXTRA_POINTS = 3
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Inner:
+    """Inner functions that are coupled with each other: all of an element, or those of a half.
+
+    Attributes
+    ----------
+    own : (m,) int
+        Their places among the element's inner functions.
+    sign : (n,) or None
+        A half follows (right end + sign * left end) / 2 alone, one number a function; None where
+        the functions follow both ends.
+    factor : object
+        Cholesky factor.
+    follow : (m, n) or (m, 2n)
+        Coefficients that the ends alone produce.
+    """
+
+    own: NDArray[np.intp]
+    sign: Array | None
+    factor: Any
+    follow: Array
+
+    def seen(self, ends: Array) -> Array:
+        """What the functions follow of the ends (2n, c)."""
+        if self.sign is None:
+            return ends
+        n = len(self.sign)
+        return (ends[n:] + self.sign[:, None] * ends[:n]) / 2
+
+    def given(self, force: Array) -> Array:
+        """Forces on what is followed, as forces on the ends (2n, ...)."""
+        if self.sign is None:
+            return force
+        return np.concatenate([self.sign[:, None] * force, force]) / 2
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Element:
     """One element, ready to be assembled.
 
@@ -29,31 +71,37 @@ class Element:
         Shape function by shape function: both ends, then the inner ones; where it was to be kept.
     condensed : (2n, 2n)
         Left of it at the ends.
-    factor : object
-        Cholesky factor of the inner part, m = (p - 1) n.
-    follow : (m, 2n)
-        Inner coefficients that the ends alone produce.
+    inner : tuple of Inner
+        All inner functions, in one or two parts.
     """
 
     stiffness: Array | None
     condensed: Array
-    factor: Any
-    follow: Array
+    inner: tuple[Inner, ...]
 
     def carried(self, load: Array) -> Array:
         """Load ((p + 1) n, c) of the element brought to its ends (2n, c)."""
         ends = self.condensed.shape[0]
-        return np.asarray(load[:ends] + self.follow.T @ load[ends:])
+        found = np.array(load[:ends])
+        for part in self.inner:
+            found += part.given(part.follow.T @ load[ends:][part.own])
+        return found
 
     def whole(self, ends: Array, load: Array) -> Array:
         """All coefficients ((p + 1) n, c) from those of the ends (2n, c) and the element's load."""
-        inner = load[self.condensed.shape[0] :]
-        found = self.follow @ ends
-        if inner.any():
-            from scipy.linalg import cho_solve
+        from scipy.linalg import cho_solve
 
-            found += cho_solve(self.factor, inner, check_finite=False)
-        return np.concatenate([ends, found])
+        found = np.zeros_like(load)
+        count = len(ends)
+        found[:count] = ends
+        inner, out = load[count:], found[count:]
+        loaded = bool(inner.any())
+        for part in self.inner:
+            answer = part.follow @ part.seen(ends)
+            if loaded:
+                answer += cho_solve(part.factor, inner[part.own], check_finite=False)
+            out[part.own] = answer
+        return found
 
 
 def stiffness_of(order: int, length: float, energy: Energy) -> Array:
@@ -84,21 +132,105 @@ def stiffness_of(order: int, length: float, energy: Energy) -> Array:
 
 def element_of(order: int, stiffness: Array, *, keep: bool = False) -> Element:
     """Condense the inner functions of an element; `keep` its stiffness, which takes megabytes."""
+    n = len(stiffness) // (order + 1)
+    end, own = slice(0, 2 * n), slice(2 * n, None)
+    condensed, factor, follow = _condensed(
+        stiffness[end, end], stiffness[own, end], stiffness[own, own]
+    )
+    inner = Inner(np.arange((order - 1) * n), None, factor, follow)
+    return Element(stiffness if keep else None, condensed, (inner,))
+
+
+def mirrored(energy: Energy, planar: NDArray[np.bool_]) -> bool:
+    """Whether only rates couple what functions do in the plane with what they do along the
+    member."""
+    p, a = np.flatnonzero(planar), np.flatnonzero(~planar)
+    return not (
+        energy.C[np.ix_(p, a)].any()
+        or energy.M[np.ix_(p, a)].any()
+        or energy.L[np.ix_(p, p)].any()
+        or energy.L[np.ix_(a, a)].any()
+    )
+
+
+def mirrored_element(
+    order: int, length: float, energy: Energy, planar: NDArray[np.bool_]
+) -> Element:
+    """An element of a piece that is its own mirror image (see `mirrored`), by halves: what is even
+    in the plane and odd along the member, and the other way round."""
+    n = len(planar)
+    condensed = np.zeros((2, n, 2, n))
+    inner = []
+    for even in (True, False):
+        sign = np.where(planar == even, 1.0, -1.0)
+        *blocks, own = _half(order, length, energy, planar, even=even)
+        ends, factor, follow = _condensed(*blocks)
+        inner.append(Inner(own, sign, factor, follow))
+        ends = ends / 4
+        condensed[0, :, 0] += sign[:, None] * ends * sign
+        condensed[0, :, 1] += sign[:, None] * ends
+        condensed[1, :, 0] += ends * sign
+        condensed[1, :, 1] += ends
+    return Element(None, condensed.reshape(2 * n, 2 * n), tuple(inner))
+
+
+def _half(
+    order: int, length: float, energy: Energy, planar: NDArray[np.bool_], *, even: bool
+) -> tuple[Array, Array, Array, NDArray[np.intp]]:
+    """Stiffness of a half: of its n ends (n, n), of inner functions with them (m, n) and among
+    themselves (m, m); and the places of these among all inner functions."""
+    _, w, value, slope = sampled(order, order + 1)
+    weight, n = w * length / 2, len(planar)
+    kinds = []
+    for own, is_even in ((np.flatnonzero(planar), even), (np.flatnonzero(~planar), not even)):
+        mine = np.arange(2 if is_even else 3, order + 1, 2)
+        side = 1.0 if is_even else -1.0
+        v, s = (np.column_stack([f[:, 1] + side * f[:, 0], f[:, mine]]) for f in (value, slope))
+        kinds.append((own, mine, v, s * (2 / length)))
+    places = np.concatenate([((mine - 2)[:, None] * n + own).ravel() for own, mine, _, _ in kinds])
+    m = len(places)
+    ends, beside, inner = np.empty((n, n)), np.empty((m, n)), np.empty((m, m), order="F")
+    first = 0
+    for one, mine, v, s in kinds:
+        start = 0
+        for other, theirs, v2, s2 in kinds:
+            pair, size, width = np.ix_(one, other), len(one), len(other)
+            if one is other:
+                tables, matrices = ((s, s2), (v, v2)), (energy.M[pair], energy.C[pair])
+            else:
+                tables = ((s, v2), (v, s2))
+                matrices = (energy.L[pair], energy.L[np.ix_(other, one)].T)
+            a, b = ((weight[:, None] * f).T @ g for f, g in tables)
+            for i in range(len(mine) + 1):
+                row = slice(first + (i - 1) * size, first + i * size)
+                for j in range(len(theirs) + 1):
+                    block = a[i, j] * matrices[0] + b[i, j] * matrices[1]
+                    if i and j:
+                        column = slice(start + (j - 1) * width, start + j * width)
+                        inner[row, column] = block
+                    elif i:
+                        beside[row, other] = block
+                    elif not j:
+                        ends[pair] = block
+            start += len(theirs) * width
+        first += len(mine) * size
+    return ends, beside, inner, places
+
+
+def _condensed(ends: Array, beside: Array, inner: Array) -> tuple[Array, Any, Array]:
+    """What is left at the ends, the factor of the inner functions, and how they follow."""
     from scipy.linalg import LinAlgError, cho_factor, cho_solve
 
-    n = len(stiffness) // (order + 1)
-    ends = slice(0, 2 * n)
-    own = slice(2 * n, None)
     try:
-        factor = cho_factor(stiffness[own, own], check_finite=False)
+        factor = cho_factor(inner, lower=True, check_finite=False)
     except LinAlgError as reason:
         raise SolveError(
             "the energy of an element is not positive: the section's matrices are not those of a "
             "stable material"
         ) from reason
-    follow = -cho_solve(factor, stiffness[own, ends], check_finite=False)
-    condensed = stiffness[ends, ends] + stiffness[ends, own] @ follow
-    return Element(stiffness if keep else None, (condensed + condensed.T) / 2, factor, follow)
+    follow = -cho_solve(factor, beside, check_finite=False)
+    left = ends + beside.T @ follow
+    return (left + left.T) / 2, factor, follow
 
 
 def null_element(order: int, energy: Array, *, keep: bool = False) -> Element:
@@ -109,7 +241,7 @@ def null_element(order: int, energy: Array, *, keep: bool = False) -> Element:
     if keep:
         stiffness = np.eye(len(energy) + inner)
         stiffness[: len(energy), : len(energy)] = energy
-    return Element(stiffness, energy, (np.eye(inner), True), np.zeros((inner, len(energy))))
+    return Element(stiffness, energy, ())
 
 
 def elements_of(
@@ -133,6 +265,10 @@ def elements_of(
             continue
         key = (id(piece.energy), round((b - a) / span, 12))
         if key not in made:
-            made[key] = element_of(order, stiffness_of(order, b - a, piece.energy), keep=keep)
+            planar = piece.planar
+            if keep or planar is None or not mirrored(piece.energy, planar):
+                made[key] = element_of(order, stiffness_of(order, b - a, piece.energy), keep=keep)
+            else:
+                made[key] = mirrored_element(order, b - a, piece.energy, planar)
         found.append(made[key])
     return found

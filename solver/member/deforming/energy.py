@@ -62,9 +62,12 @@ class Piece:
         Constant matrices; those of the middle where `along` is given.
     along : function, optional
         The matrices at stations.
+    planar : (n,) bool, optional
+        Which functions move the section in its plane; the others move it along the member.
     """
 
     start: float
     end: float
     energy: Energy
     along: Along | None = None
+    planar: NDArray[np.bool_] | None = None

@@ -54,7 +54,7 @@ def without_rigid_energy(
     rates = rigid @ rigid_rates(curvature)
     if change is not None:
         rates = rates + change
-    take = np.linalg.pinv(rigid)
+    take = _inverse(rigid)
     back = take.swapaxes(-1, -2)
     cross = energy.L - (energy.L @ rigid + energy.M @ rates) @ take
     left = energy.C @ rigid + cross.swapaxes(-1, -2) @ rates
@@ -62,3 +62,18 @@ def without_rigid_energy(
     shared = rigid.swapaxes(-1, -2) @ left
     c = energy.C - left @ take - back @ left.swapaxes(-1, -2) + back @ shared @ take
     return Energy((c + c.swapaxes(-1, -2)) / 2, cross, energy.M)
+
+
+def _inverse(rigid: Array) -> Array:
+    """(6, n) or (m, 6, n) pseudo-inverse; what is zero in either kind of motion stays so, to the
+    last digit."""
+    out = np.zeros(np.swapaxes(rigid, -1, -2).shape)
+    kinds = ([0, 1, 5], [2, 3, 4])
+    moved = [np.abs(rigid[..., kind]).max(axis=-1) > 0 for kind in kinds]
+    rows = [np.flatnonzero(one.reshape(-1, rigid.shape[-2]).any(axis=0)) for one in moved]
+    if np.intersect1d(rows[0], rows[1]).size:
+        return np.asarray(np.linalg.pinv(rigid))
+    for kind, own in zip(kinds, rows, strict=True):
+        block = np.linalg.pinv(rigid[..., own, :][..., kind])
+        out[..., np.array(kind)[:, None], own] = block
+    return out

@@ -10,19 +10,19 @@ from .solution import DeformingSolution
 Array = NDArray[np.float64]
 
 
-def change_between(before: DeformingSolution, now: DeformingSolution) -> float:
-    """Change in the norm of energy, relative: the root of what the work of the loads has gained.
+def change_between(before: Array, now: Array) -> float:
+    """Change in the norm of energy, relative: the root of what the work of the loads (c,) has
+    gained.
 
     Stresses change by about as much, displacements by its square. Rates of single functions may
     change far more where short waves cancel, and say nothing of either.
     """
-    old, new = _work(before), _work(now)
-    size = np.abs(new)
-    gained = np.divide(np.abs(new - old), size, out=np.zeros_like(size), where=size > 0)
+    size = np.abs(now)
+    gained = np.divide(np.abs(now - before), size, out=np.zeros_like(size), where=size > 0)
     return float(np.sqrt(gained.max(initial=0.0)))
 
 
-def _work(solution: DeformingSolution) -> Array:
+def work_of(solution: DeformingSolution) -> Array:
     """(c,) work of the loads of every combination, and of the supports that move."""
     forces, coefficients = solution.forces, solution.field.coefficients
     e, p, n, c = coefficients.shape

@@ -8,13 +8,15 @@ One factorisation serves all loads and all states of the contacts.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ....geometry.errors import SolveError
+from .assembly import Assembled, side_by_side
 from .block_chain import Chain, ChainBlocks, Groups
 from .element import Element
 
@@ -47,22 +49,51 @@ class Links:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class _Blocks(Sequence[Array]):
+    """Blocks made when they are asked for."""
+
+    number: int
+    make: Callable[[int], Array]
+
+    def __len__(self) -> int:
+        return self.number
+
+    def __getitem__(self, k: Any) -> Any:
+        return self.make(k)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class DeformingSystem:
     """A factorised member of k distinct nodes and n functions.
 
-    `matrix` is the member without contacts, `pressed` with the springs `press` (m,) that press
-    them, in the directions `rows` (m, kn).
+    `matrix` is the member without contacts; contacts press it with springs `press` (m,) in the
+    directions `rows` (m, k n), and `chain` is the factor of both.
     """
 
-    elements: tuple[Element, ...]
-    ends: NDArray[np.intp]
-    count: int
-    size: int
-    matrix: ChainBlocks
+    matrix: Assembled
     rows: Array
     press: Array
-    pressed: ChainBlocks
     chain: Chain
+
+    @property
+    def elements(self) -> tuple[Element, ...]:
+        """In order along the member."""
+        return self.matrix.elements
+
+    @property
+    def ends(self) -> NDArray[np.intp]:
+        """(e, 2) nodes of the elements."""
+        return self.matrix.ends
+
+    @property
+    def count(self) -> int:
+        """Distinct nodes."""
+        return self.matrix.count
+
+    @property
+    def size(self) -> int:
+        """Functions."""
+        return self.matrix.size
 
     def solve(self, nodal: Array, loads: Array, given: Array | None = None) -> Array:
         """Nodal values (k, n, c) of the pressed member.
@@ -83,23 +114,24 @@ class DeformingSystem:
 
     def gathered(self, nodal: Array, loads: Array) -> Array:
         """Right side (k, n, c) of nodal forces and the elements' loads brought to their ends."""
-        n = self.size
         right = np.array(nodal, float)
-        for element, (a, b), load in zip(self.elements, self.ends, loads, strict=True):
-            if load.any():
-                both = element.carried(load)
-                right[a] += both[:n]
-                right[b] += both[n:]
+        loaded = np.abs(loads).max(axis=(1, 2), initial=0.0) > 0
+        for element, places in self.matrix.alike:
+            own = places[loaded[places]]
+            if len(own):
+                load = loads[own].transpose(1, 0, 2).reshape(loads.shape[1], -1)
+                self.matrix.add(right, own, element.carried(load))
         return right
 
     def whole(self, values: Array, loads: Array) -> Array:
         """Coefficients (e, p + 1, n, c) of every element from nodal values (k, n, c)."""
         n, c = self.size, values.shape[-1]
-        found = [
-            element.whole(values[ends].reshape(2 * n, c), load)
-            for element, ends, load in zip(self.elements, self.ends, loads, strict=True)
-        ]
-        return np.asarray(found).reshape(len(found), -1, n, c)
+        found = np.empty((len(self.elements), loads.shape[1], c))
+        for element, own in self.matrix.alike:
+            load = loads[own].transpose(1, 0, 2).reshape(loads.shape[1], -1)
+            both = element.whole(side_by_side(values, self.ends[own]), load)
+            found[own] = both.reshape(-1, len(own), c).transpose(1, 0, 2)
+        return found.reshape(len(found), -1, n, c)
 
     def missing(self, values: Array, nodal: Array, loads: Array) -> Array:
         """Forces (k, n, c) that something else exerts on the nodes: K a - f, zero where the member
@@ -107,14 +139,21 @@ class DeformingSystem:
         return self.matrix.applied(values) - self.gathered(nodal, loads)
 
     def _answer(self, right: Array, given: Array | None = None) -> Array:
-        # What is added to a motion leaves the rigid holds as they are.
-        start = np.zeros_like(right) if given is None else given
-        found = start + self.chain.solve(right - self.pressed.applied(start))
+        if given is None:
+            found = self.chain.solve(right)
+        else:  # what is added to a motion leaves the rigid holds as they are
+            found = given + self.chain.solve(right - self._pressed(given))
         for _ in range(2):
-            found += self.chain.solve(right - self.pressed.applied(found))
+            found += self.chain.solve(right - self._pressed(found))
         if not np.isfinite(found).all():
             raise SolveError("the deforming member has no finite answer; check what holds it")
         return found
+
+    def _pressed(self, values: Array) -> Array:
+        """The pressed member's forces (k, n, c) at values (k, n, c)."""
+        flat = values.reshape(self.count * self.size, -1)
+        press = self.rows.T @ (self.press[:, None] * (self.rows @ flat))
+        return self.matrix.applied(values) + press.reshape(values.shape)
 
 
 def system_of(
@@ -135,29 +174,21 @@ def system_of(
     e, n = len(elements), size
     count = e if closed else e + 1
     ends = np.column_stack([np.arange(e), (np.arange(e) + 1) % count])
-    diagonal, beside = np.zeros((count, n, n)), np.zeros((e, n, n))
-    for k, ((a, b), element) in enumerate(zip(ends, elements, strict=True)):
-        own = element.condensed
-        diagonal[a] += own[:n, :n]
-        diagonal[b] += own[n:, n:]
-        beside[k] = own[:n, n:]
-    for node, spring in links.springs.items():
-        diagonal[node] += spring
-    matrix = ChainBlocks(diagonal, beside, ends)
+    matrix = Assembled(tuple(elements), ends, count, n, links.springs)
     m = len(links.contacts)
     rows, press = np.zeros((m, count, n)), np.zeros(m)
-    pressing = diagonal.copy()
+    pressing = dict(links.springs)
     for k, (node, row) in enumerate(links.contacts):
         rows[k, node] = row
-        press[k] = _press(np.diag(diagonal[node]), row)
-        pressing[node] += press[k] * np.outer(row, row)
-    pressed = ChainBlocks(pressing, beside, ends)
+        press[k] = _press(np.diag(matrix.diagonal(node)), row)
+        pressing[node] = pressing.get(node, 0.0) + press[k] * np.outer(row, row)
     groups = groups_of(count, ends, links.ties)
     spaces = [space_of(group, n, links.held, ends, links.ties) for group in groups]
+    pressed = replace(matrix, springs=pressing)
+    blocks = ChainBlocks(_Blocks(count, pressed.diagonal), _Blocks(e, pressed.beside), ends)
     return DeformingSystem(
-        tuple(elements), ends, count, n, matrix, rows.reshape(m, count * n), press, pressed,
-        pressed.reduced(spaces, groups),
-    )  # fmt: skip
+        matrix, rows.reshape(m, count * n), press, blocks.reduced(spaces, groups)
+    )
 
 
 def groups_of(count: int, ends: NDArray[np.intp], ties: Mapping[int, Array]) -> Groups:
@@ -178,8 +209,9 @@ def space_of(
     held: Mapping[int, Array],
     ends: NDArray[np.intp],
     ties: Mapping[int, Array],
-) -> Array:
-    """Orthonormal columns (g n, f) of the motions of a group's g nodes that nothing rigid stops."""
+) -> Array | None:
+    """Orthonormal columns (g n, f) of the motions of a group's g nodes that nothing rigid stops;
+    None where one node may move in every way."""
     blocks = []
     for j, node in enumerate(group):
         if node in held and len(held[node]):
@@ -192,7 +224,9 @@ def space_of(
             own = np.zeros((len(rows), len(group) * size))
             own[:, j * size : (j + 2) * size] = rows
             blocks.append(own)
-    return held_space(np.vstack(blocks), len(group) * size) if blocks else np.eye(size * len(group))
+    if blocks:
+        return held_space(np.vstack(blocks), len(group) * size)
+    return None if len(group) == 1 else np.eye(size * len(group))
 
 
 def held_space(rows: Array, size: int) -> Array:

@@ -10,7 +10,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from ..deforming.block_chain import ChainBlocks, ring_matrix
+from ..deforming.block_chain import ChainBlocks, GroupBlocks, ring_matrix
 from ..deforming.system import groups_of, space_of
 from .moving_member import MovingMember
 
@@ -49,10 +49,13 @@ def count_below(member: MovingMember, square: float) -> int:
     spaces = []
     for group in groups:
         free = space_of(group, n, member.held, ends, member.ties)
+        free = np.eye(n) if free is None else free
         scale = 1 / np.sqrt(np.maximum(free.T**2 @ stiff[list(group)].ravel(), 1e-300))
         spaces.append(free * scale)
-    blocks, next_to, ring = ChainBlocks(diagonal, beside, ends).projected(spaces, groups)
-    if ring:
+    grouped = GroupBlocks(ChainBlocks(list(diagonal), list(beside), ends), tuple(spaces), groups)
+    blocks = [grouped.own(k) for k in range(len(groups))]
+    next_to = [grouped.beside(k) for k in range(len(groups) - (not grouped.ring))]
+    if grouped.ring:
         return total + negatives(ring_matrix(blocks, next_to))
     return total + _chain(blocks, next_to)
 
