@@ -9,9 +9,16 @@ from pathlib import Path
 import pytest
 from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.profiles.open import c_shape
+from soapfilm.geometry.profiles.symmetric import i_shape
 from soapfilm.geometry.section import Region, Section
+from soapfilm.solver.member.critical.member_buckling import member_buckling
+from soapfilm.solver.member.deforming.analysis import solve_deforming
+from soapfilm.solver.member.deforming.gathering import course_of
+from soapfilm.solver.member.model.axis import Axis
 from soapfilm.solver.member.model.diaphragm import Diaphragm
 from soapfilm.solver.member.model.load import LineLoad, PointLoad
+from soapfilm.solver.member.model.member import Member, Segment
+from soapfilm.solver.member.model.solved_section import solved_section
 from soapfilm.solver.member.model.support import Support, fork
 
 from .members import GIRDER, NU, ROLLED, STEEL, TUBE, E, factor, sagging, section, squeezed
@@ -66,6 +73,31 @@ def test_a_beam_whose_web_bends_under_its_load_as_in_elasticity(name: str, y: fl
     """The classical theory is 1 and 8 % on the unsafe side."""
     load = LineLoad(1950.0, 2050.0, (0, -0.01, 0), place=(0.0, y))
     assert factor(ROLLED, 4000.0, [load]) == pytest.approx(reference(name), rel=5e-3)
+
+
+def test_a_beam_that_steps_as_in_elasticity() -> None:
+    """Flanges of 8 mm, of 16 in the middle half, loaded at half the depth: the classical theory is
+    16 % on the unsafe side, for the web bends. The 3D value falls by 1.2 % in the last order."""
+    profiles = {
+        name: i_shape(
+            overall_depth=300, overall_width=150, flange_thickness=flange, web_thickness=6
+        )
+        for name, flange in (("thin", 8.0), ("thick", 16.0))
+    }
+    known = {
+        name: solved_section(profile.section(material=STEEL), name, 1e-4)
+        for name, profile in profiles.items()
+    }
+    thin, thick = (known[name].constants for name in ("thin", "thick"))
+    made = Member(
+        Axis.straight(4000.0),
+        (Segment(0, 1000, thin), Segment(1000, 3000, thick), Segment(3000, 4000, thin)),
+        (fork(0.0), fork(4000.0)),
+        loads=(LineLoad(1950.0, 2050.0, (0, -0.01, 0), place=(0.0, 0.0)),),
+    )
+    solution = solve_deforming(made, course_of(made, known))
+    found = member_buckling(solution, known, classical=[250e3]).factors[0].factor
+    assert found == pytest.approx(reference("stepped-middle"), rel=5e-3)
 
 
 def test_a_lipped_channel_in_compression_as_in_elasticity() -> None:
