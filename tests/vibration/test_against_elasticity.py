@@ -1,4 +1,4 @@
-"""Frequencies of curved boxes whose sections deform against 3D elasticity (own tensor elements of
+"""Frequencies of members whose sections deform against 3D elasticity (own tensor elements of
 `benchmarks/elasticity/modes.py`, kept in `frequencies.json`), and of boxes with diaphragms against
 the classical theory."""
 
@@ -108,8 +108,8 @@ kind = "fixed"
 
 
 def test_two_steps() -> None:
-    """Flanges of 8 mm, of 16 in the middle half; the first mode slides on a soft spring. The fifth
-    bends the web: it is some 40 % lower than with sections that keep their shape."""
+    """Flanges of 8 mm, of 16 in the middle half: bending about both axes and torsion; the first
+    mode slides on a soft spring."""
     text = STEEL + I_SHAPE.format(name="thin", depth=300, web=6, flange=8)
     text += I_SHAPE.format(name="thick", depth=300, web=6, flange=16)
     text += """
