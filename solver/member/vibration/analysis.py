@@ -24,7 +24,7 @@ from .deforming_member import check_density, deforming_member
 from .motion import EnergyShares, motion_of
 from .moving_member import MovingMember
 from .participation import Participation, participation_of
-from .subspace import lowest
+from .subspace import COMPARED, lowest
 
 Array = NDArray[np.float64]
 
@@ -158,15 +158,19 @@ def vibration_of(
     order_change = mode_change = float("nan")
     kept_shape = np.zeros(0)
     if judged:
-        lower, _ = lowest(make.of(course, lower_order)[0], modes, spare=0)
+
+        def squares_of(other: Course | None, its_order: int) -> Array:
+            moving = make.of(other, its_order)[0]
+            return lowest(moving, modes, spare=0, residual=COMPARED)[0]
+
+        lower = squares_of(course, lower_order)
         order_change = _change(squares, lower)
         if course is not None:
             fewer = round(FEWER * course.modes)
             if fewer >= 1:
-                other, _ = lowest(make.of(course.first(fewer), lower_order)[0], modes, spare=0)
-                mode_change = _change(lower, other)
+                mode_change = _change(lower, squares_of(course.first(fewer), lower_order))
             if mismatch_of(member) is None:
-                kept_shape = _hertz(lowest(make.of(None, BEAM_ORDERS[1])[0], modes, spare=0)[0])
+                kept_shape = _hertz(squares_of(None, BEAM_ORDERS[1]))
     return Vibration(
         member, units, moving, rows, course, alone, _hertz(squares),
         Amplitudes(moving.nodes, found), motion_of(moving, found),

@@ -19,14 +19,17 @@ Array = NDArray[np.float64]
 #: Vectors of a block, and blocks at most.
 BLOCK, MOST_BLOCKS = 8, 40
 
-#: Residual of K^-1 M a - a / omega^2, relative: frequencies are then right to its square.
-RESIDUAL = 1e-6
+#: Residual of K^-1 M a - a / omega^2, relative: frequencies are then right to its square. The
+#: second serves where frequencies alone are asked for, to see what a change does to them.
+RESIDUAL, COMPARED = 1e-6, 1e-3
 
 #: Share of a vector that must be new for it to join the space.
 NEW = 1e-9
 
 
-def lowest(member: MovingMember, count: int, *, spare: int = 1) -> tuple[Array, Array]:
+def lowest(
+    member: MovingMember, count: int, *, spare: int = 1, residual: float = RESIDUAL
+) -> tuple[Array, Array]:
     """Squares omega^2 (c,) ascending and modes (e, p + 1, n, c), each with a^T M a = 1.
 
     Parameters
@@ -35,6 +38,8 @@ def lowest(member: MovingMember, count: int, *, spare: int = 1) -> tuple[Array, 
         Modes that must have converged.
     spare : int
         Ritz vectors beyond them, as they are; fewer come where the member has no more.
+    residual : float
+        Of each of the `count` modes, relative.
 
     Raises
     ------
@@ -43,13 +48,19 @@ def lowest(member: MovingMember, count: int, *, spare: int = 1) -> tuple[Array, 
     """
     system = member.system()
     try:
-        return _lowest(member, system, count, spare, refined=False)
+        return _lowest(member, system, count, spare, residual, refined=False)
     except SolveError:
-        return _lowest(member, system, count, spare, refined=True)
+        return _lowest(member, system, count, spare, residual, refined=True)
 
 
 def _lowest(
-    member: MovingMember, system: DeformingSystem, count: int, spare: int, *, refined: bool
+    member: MovingMember,
+    system: DeformingSystem,
+    count: int,
+    spare: int,
+    residual: float,
+    *,
+    refined: bool,
 ) -> tuple[Array, Array]:
     """The same; `refined` answers are those of statics, which stiffnesses far apart need."""
     e, p, n = len(member.elements), member.functions, member.size
@@ -97,7 +108,7 @@ def _lowest(
         left = answers @ first - (space @ first) * theta[:count]
         # The M-norm of what is left, by its part outside the space and inside it.
         size = np.sqrt(np.abs(_norms(member, left, (e, p, n))))
-        if (size <= RESIDUAL * theta[:count]).all():
+        if (size <= residual * theta[:count]).all():
             break
     else:
         raise SolveError(
