@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import json
 import shlex
 from collections.abc import Mapping
 from difflib import get_close_matches
@@ -39,9 +40,11 @@ def run(options: argparse.Namespace) -> None:
         hint = f"did you mean {near[0]}?" if near else f"choose from {', '.join(examples)}"
         raise InputError(f"there is no example {options.name!r}; {hint}")
     folder = Path(options.folder)
-    folder.mkdir(parents=True, exist_ok=True)
+    (folder / "schema").mkdir(parents=True, exist_ok=True)
+    for kind in ("section", "member", "joint"):
+        _write(folder / "schema" / f"{kind}.json", schema_text(kind))
     for name, text in examples.items():
-        _write(folder / f"{name}.toml", text)
+        _write(folder / f"{name}.toml", with_schema(text))
     print(f"The examples, all invented, are in {folder}:")
     print(listing(examples))
     text = examples[options.name]
@@ -57,6 +60,20 @@ def is_member(text: str) -> bool:
 def is_joint(text: str) -> bool:
     """Whether an example is a file of joints alone."""
     return not is_member(text) and any(line.startswith("[[joint]]") for line in text.splitlines())
+
+
+def schema_text(kind: str) -> str:
+    """The JSON Schema of a kind of file, by which editors complete and check it."""
+    from ..geometry.keys.key import file_kind
+    from ..geometry.keys.schema import schema_of
+
+    return json.dumps(schema_of(file_kind(kind)), indent=1, ensure_ascii=False) + "\n"
+
+
+def with_schema(text: str) -> str:
+    """An example whose first line tells editors its schema."""
+    kind = "member" if is_member(text) else "joint" if is_joint(text) else "section"
+    return f"#:schema schema/{kind}.json\n{text}"
 
 
 def _joint_words(file: Path) -> list[str]:

@@ -37,6 +37,7 @@ COMMANDS = {
     "sweep": "a study over parameters of a section or member, on one machine or many",
     "draw": "see a section before it is solved, and write its outline as a drawing",
     "shapes": "rolled shapes by name: search them, and table beside solution",
+    "keys": "what files may say: every table and key, and JSON Schema for editors",
     "demo": "list, write and run the bundled examples",
     "doctor": "what this machine has of what the program needs, each tried",
     "completion": "a script by which bash, zsh or tcsh completes commands, options and files",

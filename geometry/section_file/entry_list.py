@@ -8,13 +8,14 @@ from collections.abc import Mapping
 from typing import Any
 
 from ..errors import InputError, UnitError
+from ..keys.section_keys import FILE
 from ..plates.plate_tables import PLATED
 from ..units import Units
 from .entry import Entry
 from .part_entries import HANDLERS
 
 _MOST_ENTRIES = 1000
-_KEYS = ("name", "unit", "material")
+_KEYS = (*(key.name for key in FILE.named("").keys), "material")
 _PARTS = (*HANDLERS, "drawing", *PLATED)
 #: Headings of entries, in the order that TOML's tables do not keep.
 HEADER = re.compile(r"^\s*\[\[\s*([A-Za-z_]+)\s*\]\]", re.MULTILINE)

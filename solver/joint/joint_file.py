@@ -28,6 +28,7 @@ from pathlib import Path
 from typing import Any
 
 from ...geometry.errors import FileFormatError, InputError, UnitError
+from ...geometry.keys.joint_keys import FILE
 from ...geometry.notebook_table import notebook_table
 from ...geometry.plain_record import plain_record
 from ...geometry.section_file.entry import Entry, naming
@@ -43,7 +44,7 @@ from .library import joint_detail
 
 FORCES = ("F_x", "F_y", "F_z")
 MOMENTS = ("M_x", "M_y", "M_z")
-_KEYS = ("unit", "name", "joint", "case")
+_KEYS = (*(key.name for key in FILE.named("").keys), "joint", "case")
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,18 +8,18 @@ from dataclasses import replace
 from typing import Any, TypeVar
 
 from ....geometry.errors import InputError, UnitError
+from ....geometry.keys.member_keys import FILE
 from ....geometry.section_file.entry import Entry, naming
 from ....geometry.section_file.former_names import check_name
 from ....geometry.section_file.kinds import MEMBER, refuse_other_kinds
 from ....geometry.units import Units
 
-KEYS = ("name", "unit", "axis_point", "closed", "slope", "crossfall")
-SINGLE = ("points", "analysis", "section", "material", "self_weight", "welds", "remedy")
-LISTS = (
-    "span", "segment", "support", "secondary_beam", "spring", "deck", "diaphragm", "load", "mass",
-    "combination", "limit", "code", "stage", "joint", "lane", "vehicle", "crowd", "case",
-    "combination_set", "hinge", "kink", "temperature", "shrinkage", "settlement", "tendon", "wind",
-)  # fmt: skip
+#: Keys at the top, tables that stand once, and those that are lists: what is described is read.
+KEYS = tuple(key.name for key in FILE.named("").keys)
+SINGLE = tuple(
+    t.name for t in FILE.tables if t.form in ("single", "named") and t.name != "quantity"
+)
+LISTS = tuple(table.name for table in FILE.tables if table.form == "list")
 _MOST = 5000
 
 Made = TypeVar("Made")

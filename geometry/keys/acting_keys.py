@@ -1,0 +1,133 @@
+"""Tables of a member file that say what acts: loads, masses, imposed deformations, traffic."""
+
+from __future__ import annotations
+
+from .holding_keys import AT, ECCENTRICITY, EVERY, FROM, NAME, PLACE, SPAN, TO
+from .key import Key, Table
+
+CASE = Key("case", "text", "the load case it belongs to", example='"dead"')
+_LOAD = Table(
+    "load",
+    "list",
+    "a load at stations (with at or every), or along the member",
+    (
+        Key("case", "text", "the load case it belongs to", "load", '"cladding"'),
+        NAME, AT, EVERY, FROM, TO, SPAN, PLACE, ECCENTRICITY,
+        Key("weight", "anything", "downward: a force at stations, a force per length along it; two "
+            "for one that varies linearly", example='"14 kN"'),
+        *(Key(f"F_{axis}", "force", f"force along {axis}", example='"4 kN"') for axis in "xyz"),
+        *(Key(name, "moment", words, example='"2 kN*m"') for name, words in (
+            ("M_x", "moment about x"), ("M_y", "moment about y"), ("T", "torque"))),
+        Key("B", "bimoment", "bimoment", example='"0.5 kN*m^2"'),
+        *(Key(f"q_{axis}", "anything", f"force per length along {axis}; two for linear",
+              example='"3 kN/m"') for axis in "xyz"),
+        Key("m_t", "anything", "torque per length; two for linear", example='"0.3 kN*m/m"'),
+        Key("measured_along", "choice", "in a curve: per length of the axis or of the load's line",
+            "axis", choices=("axis", "own line")),
+        Key("by_span", "true or false", "a case for each span, for patterns", "false"),
+        Key("as_mass", "anything", "share of its weight that vibrates with the member; true: all",
+            "0", "0.3"),
+    ),
+)  # fmt: skip
+_SELF_WEIGHT = Table(
+    "self_weight",
+    "single",
+    "the member's own weight, from the densities of its materials",
+    (
+        Key("case", "text", "the load case it belongs to", "self-weight", '"dead"'),
+        Key("factor", "number", "for what the outline leaves out: welds, stiffeners", "1", "1.1"),
+        Key("wedge", "true or false", "the longer outer fibres of a curve move it out", "false"),
+    ),
+)
+_MASS = Table(
+    "mass",
+    "list",
+    "a mass that vibrates with the member and is no load",
+    (
+        AT, EVERY, FROM, TO, SPAN, NAME, PLACE, ECCENTRICITY,
+        Key("mass", "mass", "its mass", needed=True, example='"250 kg"'),
+        Key("rotary_inertia", "rotary inertia", "about its own centre, for rotation about z", "0",
+            '"40 kg*m^2"'),
+    ),
+)  # fmt: skip
+_TEMPERATURE = Table(
+    "temperature",
+    "list",
+    "differences of temperature from when the member was built; they add up",
+    (
+        Key("case", "text", "the load case it belongs to", "temperature", '"summer"'),
+        NAME, FROM, TO, SPAN,
+        Key("uniform", "kelvin", "everywhere", "0 K", '"25 K"'),
+        Key("top", "kelvin", "at the top, linear to the bottom", "0 K", '"10 K"'),
+        Key("bottom", "kelvin", "at the bottom", "0 K", '"-2 K"'),
+        Key("left", "kelvin", "at the smallest x, linear to the largest", "0 K", '"4 K"'),
+        Key("right", "kelvin", "at the largest x", "0 K", '"0 K"'),
+        Key("profile", "list", "by height: levels and differences, linear between",
+            example='[["top", "13 K"], ["150 mm below top", "3 K"]]'),
+        Key("thermal_expansion", "per kelvin", "strain of a kelvin", "the materials'",
+            '"1.2e-5 1/K"'),
+    ),
+)  # fmt: skip
+_SHRINKAGE = Table(
+    "shrinkage",
+    "list",
+    "a strain by which materials shorten",
+    (
+        Key("case", "text", "the load case it belongs to", "shrinkage", '"shrinkage"'),
+        NAME, FROM, TO, SPAN,
+        Key("strain", "anything", "positive shortens", needed=True, example="0.0003"),
+        Key("of", "anything", "materials or regions by name", "all", '"C30/37"'),
+    ),
+)  # fmt: skip
+_SETTLEMENT = Table(
+    "settlement",
+    "list",
+    "a support that moves",
+    (
+        Key("case", "text", "the load case it belongs to", "settlement", '"settlement"'),
+        NAME,
+        Key("support", "text", "by its name", needed=True, example='"pier 1"'),
+        Key("down", "length", "of the support's point", "0", '"10 mm"'),
+        *(Key(axis, "length", f"movement along {axis}", "0", '"4 mm"') for axis in "xyz"),
+        *(Key(name, "angle", words, "0", '"0.1 deg"') for name, words in (
+            ("bend_x", "rotation about x"), ("bend_y", "rotation about y"),
+            ("twist", "rotation about z"))),
+    ),
+)  # fmt: skip
+_VEHICLE = Table(
+    "vehicle",
+    "list",
+    "a train of axles, put where it does most",
+    (
+        Key("name", "text", "of the vehicle", "vehicle", '"sweeper"'),
+        Key("axles", "list", "their distances behind the first, and forces", needed=True,
+            example='[{ at = 0, force = "30 kN" }, { at = "2 m", force = "20 kN" }]'),
+        Key("lines", "list", "points of the section; its middle takes any one of them",
+            needed=True, example='["middle of the deck", [1.2, 0]]'),
+        Key("track", "length", "between the wheels of an axle", "one wheel", '"1.4 m"'),
+        Key("dynamic_factor", "number", "on its forces", "1", "1.2"),
+        Key("direction", "choice", "both ways, or from start to end alone", "both",
+            choices=("both", "forward")),
+    ),
+)  # fmt: skip
+_CROWD = Table(
+    "crowd",
+    "list",
+    "a pressure on any part of strips, where it does most",
+    (
+        Key("name", "text", "of the crowd", "crowd", '"crowd"'),
+        Key("pressure", "stress", "downward", needed=True, example='"5 kN/m^2"'),
+        Key("strips", "list", "their middle lines and widths; two halves make half the width",
+            needed=True, example='[{ place = [-1.25, 0], width = "2.5 m" }]'),
+    ),
+)  # fmt: skip
+_INNER = (
+    Table("axles", "inner", "an axle of a vehicle", (
+        Key("at", "length", "distance behind the first", "0", '"2 m"'),
+        Key("force", "force", "of the axle", needed=True, example='"30 kN"'))),
+    Table("strips", "inner", "a strip of a crowd", (
+        PLACE, Key("width", "length", "of the strip", needed=True, example='"2.5 m"'))),
+)  # fmt: skip
+ACTING = (
+    _LOAD, _SELF_WEIGHT, _MASS, _TEMPERATURE, _SHRINKAGE, _SETTLEMENT, _VEHICLE, _CROWD, *_INNER,
+)  # fmt: skip
