@@ -64,7 +64,7 @@ def is_joint(text: str) -> bool:
 
 def schema_text(kind: str) -> str:
     """The JSON Schema of a kind of file, by which editors complete and check it."""
-    from ..geometry.keys.key import file_kind
+    from ..geometry.keys.description import file_kind
     from ..geometry.keys.schema import schema_of
 
     return json.dumps(schema_of(file_kind(kind)), indent=1, ensure_ascii=False) + "\n"

@@ -6,10 +6,10 @@ import argparse
 from typing import TYPE_CHECKING
 
 from ..geometry.errors import InputError
-from ..geometry.keys.key import FILES
+from ..geometry.keys.description import FILES
 
 if TYPE_CHECKING:
-    from ..geometry.keys.key import FileKind, Key, Table
+    from ..geometry.keys.description import FileKind, Key, Table
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -29,7 +29,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> None:
     """List the tables, or tell about a word."""
-    from ..geometry.keys.key import file_kind
+    from ..geometry.keys.description import file_kind
 
     if options.schema:
         from .demo import schema_text

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from .description import Key, Table
 from .holding_keys import AT, ECCENTRICITY, EVERY, FROM, NAME, PLACE, SPAN, TO
-from .key import Key, Table
 
 CASE = Key("case", "text", "the load case it belongs to", example='"dead"')
 _LOAD = Table(
@@ -22,9 +22,11 @@ _LOAD = Table(
         *(Key(f"q_{axis}", "anything", f"force per length along {axis}; two for linear",
               example='"3 kN/m"') for axis in "xyz"),
         Key("m_t", "anything", "torque per length; two for linear", example='"0.3 kN*m/m"'),
-        Key("measured_along", "choice", "in a curve: per length of the axis or of the load's line",
-            "axis", choices=("axis", "own line")),
+        Key("measured_along", "choice", "per length of the axis; in a curve, of the load's own "
+            "line; on a slope, of its projection in plan", "axis",
+            choices=("axis", "own line", "plan")),
         Key("by_span", "true or false", "a case for each span, for patterns", "false"),
+        Key("by_half_of", "length", "and for each half of this width", example='"5 m"'),
         Key("as_mass", "anything", "share of its weight that vibrates with the member; true: all",
             "0", "0.3"),
     ),
@@ -94,6 +96,63 @@ _SETTLEMENT = Table(
             ("twist", "rotation about z"))),
     ),
 )  # fmt: skip
+_TENDON = Table(
+    "tendon",
+    "list",
+    "a prestressing tendon: its anchors, curvature and friction, in equilibrium with themselves",
+    (
+        Key("case", "text", "the load case it belongs to", "prestress", '"prestress"'),
+        NAME,
+        Key("force", "force", "where it is jacked", needed=True, example='"2400 kN"'),
+        Key("points", "list", "points of the section along it; runs are straight or parabolas",
+            needed=True,
+            example='[{ at = "start", y = -0.4 }, { at = "end", y = -0.4, sag = 0.5 }]'),
+        Key("friction", "number", "mu of EN 1992-1-1 5.10.5.2", "0", "0.19"),
+        Key("wobble", "twist rate", "unintended angle of its length", "0", '"0.01 rad/m"'),
+        Key("jacked", "choice", "where", "start", choices=("start", "end", "both")),
+    ),
+)  # fmt: skip
+_TENDON_POINT = Table(
+    "point",
+    "inner",
+    "a point of a tendon",
+    (
+        Key("at", "position", "where along the member", needed=True, example='"end of span 1"'),
+        SPAN,
+        Key("y", "anything", "height: a length, or words", needed=True,
+            example='"0.2 m below top"'),
+        Key("x", "length", "across", "0", '"0.3 m"'),
+        Key("sag", "length", "of the parabola that ends here, below its chord in the middle", "0",
+            '"0.7 m"'),
+        Key("bow", "length", "of that parabola toward +x", "0", '"0.1 m"'),
+    ),
+)  # fmt: skip
+_WIND = Table(
+    "wind",
+    "list",
+    "a pressure on the depth that it sees, square to the axis",
+    (
+        Key("case", "text", "the load case it belongs to", "wind", '"wind"'),
+        NAME, FROM, TO, SPAN,
+        Key("pressure", "stress", "with its force coefficient", needed=True, example='"1.2 kPa"'),
+        Key("toward", "choice", "the section's +x, or the other way", "right",
+            choices=("right", "left")),
+        Key("parapet", "length", "seen above the section's top besides", "0", '"1.1 m"'),
+        Key("depth", "length", "in place of the depth of the outline", "the outline's", '"2.4 m"'),
+        Key("level", "anything", "of its resultant", "the middle of what it sees",
+            '"0.3 m above top"'),
+    ),
+)  # fmt: skip
+_LANE = Table(
+    "lane",
+    "list",
+    "a lane, to whose middle a vehicle keeps",
+    (
+        Key("name", "text", "of the lane", needed=True, example='"north"'),
+        Key("place", "point", "its middle", needed=True, example="[-1.5, 0]"),
+        Key("width", "length", "of the lane", needed=True, example='"3 m"'),
+    ),
+)  # fmt: skip
 _VEHICLE = Table(
     "vehicle",
     "list",
@@ -103,7 +162,11 @@ _VEHICLE = Table(
         Key("axles", "list", "their distances behind the first, and forces", needed=True,
             example='[{ at = 0, force = "30 kN" }, { at = "2 m", force = "20 kN" }]'),
         Key("lines", "list", "points of the section; its middle takes any one of them",
-            needed=True, example='["middle of the deck", [1.2, 0]]'),
+            example='["middle of the deck", [1.2, 0]]'),
+        Key("lanes", "list", "in place of lines: one in each of these lanes at the same time",
+            example='["north", "south"]'),
+        Key("at_once", "number", "in so many lanes at most", "all", "1"),
+        Key("keeps_clear", "length", "of crowd before and behind it", "its whole lane", '"5 m"'),
         Key("track", "length", "between the wheels of an axle", "one wheel", '"1.4 m"'),
         Key("dynamic_factor", "number", "on its forces", "1", "1.2"),
         Key("direction", "choice", "both ways, or from start to end alone", "both",
@@ -126,8 +189,11 @@ _INNER = (
         Key("at", "length", "distance behind the first", "0", '"2 m"'),
         Key("force", "force", "of the axle", needed=True, example='"30 kN"'))),
     Table("strips", "inner", "a strip of a crowd", (
-        PLACE, Key("width", "length", "of the strip", needed=True, example='"2.5 m"'))),
+        PLACE, Key("width", "length", "of the strip", example='"2.5 m"'),
+        Key("lane", "text", "in place of both: a lane where no vehicle keeps it off",
+            example='"north"'))),
 )  # fmt: skip
 ACTING = (
-    _LOAD, _SELF_WEIGHT, _MASS, _TEMPERATURE, _SHRINKAGE, _SETTLEMENT, _VEHICLE, _CROWD, *_INNER,
+    _LOAD, _SELF_WEIGHT, _MASS, _TEMPERATURE, _SHRINKAGE, _SETTLEMENT, _TENDON, _TENDON_POINT,
+    _WIND, _LANE, _VEHICLE, _CROWD, *_INNER,
 )  # fmt: skip

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from .description import Key, Table
 from .joint_keys import JOINT
-from .key import Key, Table
 
 NAME = Key("name", "text", "what tables call it", example='"pier 1"')
 SPAN = Key("span", "number", "positions count from the start of this span", example="2")
@@ -49,6 +49,8 @@ SUPPORT = Table(
             example='"1 mm"'),
         Key("clearance_arm", "length", "its lever arm", example='"200 mm"'),
         Key("twist_slip", "angle", "the slip itself, in place of these two", "0", '"0.3 deg"'),
+        Key("plumb", "true or false", "on a slope: x, y, z and bearings level across, vertical and "
+            "level along, not by the member's own axes", "false"),
         Key("joint", "text", "a [[joint]] that holds the member's end here", example='"end plate"'),
         Key("spacing", "length", "of a pair of bearings", example='"3 m"'),
         Key("centre", "length", "x of the middle between them", "0"),

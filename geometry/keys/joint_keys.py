@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from .key import FileKind, Key, Table
+from .description import FileKind, Key, Table
 from .section_keys import QUANTITY, UNIT
 
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from .description import Key, Table
 from .holding_keys import NAME
-from .key import Key, Table
 
 _COMBINATIONS = Key("combinations", "list", "the combinations it holds for", "all", '["service"]')
 _COMBINATION = Table(
@@ -12,10 +12,43 @@ _COMBINATION = Table(
     "load cases that act together; without any, every case is solved by itself",
     (
         Key("name", "text", "of the combination", needed=True, example='"strength"'),
-        Key("factors", "table", "factors by load case",
+        Key("factors", "table", "factors by load case, vehicle or crowd",
             example="{ dead = 1.35, cladding = 1.5 }"),
         Key("patterns", "table", "factors of cases with by_span: all, odd, even, adjoining spans",
             example="{ crowd = 1.5 }"),
+    ),
+)  # fmt: skip
+#: Kinds of actions of the standards, as `solver.rules.action_kind` has them.
+KINDS = (
+    "permanent", "prestress", "settlement", "traffic", "concentrated", "vehicle", "footway", "wind",
+    "temperature", "snow", "construction", "imposed A", "imposed B", "imposed C", "imposed D",
+    "imposed E", "imposed F", "imposed G", "roof", "live", "roof live", "earthquake",
+)  # fmt: skip
+_CASE = Table(
+    "case",
+    "list",
+    "what kind a load case is, for [[combination_set]]",
+    (
+        Key("name", "text", "a load case, a vehicle or a crowd", needed=True, example='"dead"'),
+        Key("kind", "choice", "its kind", needed=True, choices=KINDS),
+        Key("reverses", "true or false", "whether it acts with either sign", "false"),
+        Key("not_with", "list", "cases that it never acts with", example='["crowd"]'),
+        Key("psi", "list", "psi_0, psi_1, psi_2", "the standard's", "[0.3, 0.2, 0]"),
+        Key("gamma", "list", "factors, unfavourable and favourable", "the standard's", "[1.5, 0]"),
+    ),
+)  # fmt: skip
+_COMBINATION_SET = Table(
+    "combination_set",
+    "list",
+    "combinations in the form of a standard, from memory",
+    (
+        Key("code", "choice", "which standard", needed=True,
+            choices=("EN 1990", "ASCE 7-16", "ASCE 7-22")),
+        Key("name", "text", "what its combinations are called after"),
+        Key("structure", "choice", "whose factors, of EN 1990",
+            choices=("building", "footbridge", "road bridge")),
+        Key("states", "list", "which of 6.10, 6.10a/b, characteristic, frequent, quasi-permanent",
+            "all but 6.10a/b", '["6.10", "characteristic"]'),
     ),
 )  # fmt: skip
 _LIMIT = Table(
@@ -90,4 +123,4 @@ _STAGE = Table(
             example='{ composite = "girder alone" }'),
     ),
 )  # fmt: skip
-JUDGING = (_COMBINATION, _LIMIT, _CODE, _WELDS, _STAGE)
+JUDGING = (_COMBINATION, _CASE, _COMBINATION_SET, _LIMIT, _CODE, _WELDS, _STAGE)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterator
 
-from .key import FILES, FileKind, Key, Table, file_kind
+from .description import FILES, FileKind, Key, Table, file_kind
 
 
 def found(word: str) -> list[tuple[FileKind, Table, Key | None]]:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from .acting_keys import ACTING
+from .description import FileKind, Key, Table
 from .holding_keys import HOLDING
 from .judging_keys import JUDGING
-from .key import FileKind, Key, Table
 from .section_keys import MATERIAL, QUANTITY, UNIT
 
 _TOP = Table(
@@ -17,6 +17,9 @@ _TOP = Table(
         UNIT,
         Key("axis_point", "point", "the point of the section that follows the spans' line",
             "[0, 0]", "[0, -300]"),
+        Key("slope", "angle", "the axis rises toward the end: spans count along the slope", "0",
+            '"1:12"'),
+        Key("crossfall", "angle", "the section's +x side falls", "0", '"2 %"'),
         Key("closed", "true or false", "a ring: the last span ends where the first begins",
             "false"),
     ),
@@ -51,7 +54,7 @@ _SECTION = Table(
     (
         Key("file", "text", "a section file or drawing, from this file's folder",
             example='"landing-deck.toml"'),
-        Key("shape", "text", "a rolled shape", example='"W10X49"'),
+        Key("shape", "anything", "a rolled shape, or as in section files", example='"W10X49"'),
         Key("material", "text", "for parts that name none", example='"S355"'),
         Key("unit", "text", "of a drawing that states none", example='"mm"'),
         Key("arcs_within", "text", "take a drawing's runs of chords for arcs", example='"0.5 mm"'),
@@ -92,6 +95,9 @@ _ALONG = (
             Key("length", "length", "along the axis", example='"30 m"'),
             Key("radius", "length", "of an arc in plan; its centre on the +x side, - on the other",
                 "straight", '"60 m"'),
+            Key("radius_start", "length", "of a clothoid, its curvature linear: where it begins",
+                "straight", '"40 m"'),
+            Key("radius_end", "length", "of a clothoid, where it ends", "straight", '"90 m"'),
             Key("plan", "list", "pieces of which it is made, in place of length and radius",
                 example='[{ straight = "6 m" }, { arc = "9 m", radius = "-40 m" }]'),
             Key("name", "text", "of the span"),
@@ -104,7 +110,10 @@ _ALONG = (
         (
             Key("straight", "length", "length of a straight piece", example='"6 m"'),
             Key("arc", "length", "length of an arc", example='"9 m"'),
+            Key("transition", "length", "length of a clothoid", example='"12 m"'),
             Key("radius", "length", "of the arc, with its sign", example='"-40 m"'),
+            Key("radius_start", "length", "of the clothoid, where it begins", "straight"),
+            Key("radius_end", "length", "of the clothoid, where it ends", "straight", '"40 m"'),
         ),
     ),
     Table(

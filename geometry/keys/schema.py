@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from .key import FileKind, Key, Table
+from .description import FileKind, Key, Table
 
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
 #: A value that follows from others, "= wall/2 + 10 mm".

@@ -13,7 +13,7 @@ from typing import Any
 import jsonschema
 import pytest
 from soapfilm.cli.demo import bundled, is_joint, is_member
-from soapfilm.geometry.keys.key import FILES, Key, file_kind
+from soapfilm.geometry.keys.description import FILES, Key, file_kind
 from soapfilm.geometry.keys.lookup import found, nearest
 from soapfilm.geometry.keys.schema import schema_of
 from soapfilm.geometry.profiles.by_name import PROFILES, profile_attributes
@@ -22,9 +22,100 @@ from soapfilm.geometry.section_file.entry import Entry
 from soapfilm.geometry.section_file.text import parsed
 from soapfilm.geometry.units import QUANTITIES
 from soapfilm.solver.joint.joint_file import load_joints
-from soapfilm.solver.member.file import load_member
+from soapfilm.solver.member.file import load_member, member_from_toml
 
 EXAMPLES = bundled()
+#: What no bundled example has.
+RARE = """
+unit = "mm"
+[material.card]
+E = "3 GPa"
+nu = 0.3
+density = "700 kg/m^3"
+thermal_expansion = "1e-5 1/K"
+[section.strip]
+[[section.strip.shape]]
+profile = "RectangleHollow"
+XDim = 200
+YDim = 300
+WallThickness = 10
+material = "card"
+[[span]]
+length = "8 m"
+[[support]]
+name = "left"
+at = "start"
+kind = "fixed"
+[[support]]
+at = "end"
+bearings = [{ x = -80 }, { x = 80, y = -150, stiffness = "200 kN/mm", holds_down = true }]
+[[support]]
+at = "5 m"
+kind = "bearing pair"
+spacing = 150
+clearance_arm = 100
+clearance = 1
+[[hinge]]
+at = "2 m"
+kind = "pin"
+[[diaphragm]]
+at = "3 m"
+thickness = 8
+[[diaphragm]]
+at = "6 m"
+bars = [{ from = [-90, -140], to = [90, 140], area = "2 cm^2" }]
+[self_weight]
+[[load]]
+case = "dead"
+weight = "0.2 kN/m"
+place = "top"
+[[mass]]
+at = "3 m"
+mass = "10 kg"
+[[temperature]]
+uniform = "20 K"
+[[shrinkage]]
+strain = 0.0001
+[[settlement]]
+support = "left"
+down = 2
+[[tendon]]
+force = "10 kN"
+points = [{ at = "start", y = -80 }, { at = "end", y = -80 }]
+[[wind]]
+pressure = "1 kPa"
+[[lane]]
+name = "only"
+place = [0, 150]
+width = 150
+[[vehicle]]
+axles = [{ at = 0, force = "1 kN" }]
+lanes = ["only"]
+[[crowd]]
+pressure = "1 kPa"
+strips = [{ place = [0, 150], width = 100 }, { lane = "only" }]
+[[case]]
+name = "dead"
+kind = "permanent"
+[[case]]
+name = "wind"
+kind = "wind"
+[[combination_set]]
+code = "EN 1990"
+structure = "footbridge"
+[welds]
+strength = "200 MPa"
+[[code]]
+family = "EN 1993"
+[[code]]
+family = "AISC 360"
+[[code]]
+family = "EN 1992-1-1"
+f_ck = "30 MPa"
+edge_to_bar = 50
+[[limit]]
+twist = "2 deg"
+"""
 PLAIN = (
     "number", "whole number", "text", "true or false", "length", "angle", "list", "table",
     "position", "positions", "point", "freedom", "anything", "choice", "kelvin", "per kelvin",
@@ -72,6 +163,11 @@ def asked() -> dict[tuple[str, str], list[tuple[str, tuple[Any, ...]]]]:
         for name, text in EXAMPLES.items():
             load = {"member": load_member, "joint": load_joints, "section": load_section}
             load[_kind(text)](folder / f"{name}.toml")
+        member_from_toml(RARE)
+        bent = RARE[: RARE.index("[[tendon]]")].replace("[[hinge]]", '[[kink]]\nangle = "3 deg"')
+        pieces = '[{ straight = "2 m" }, { transition = "6 m", radius_end = "40 m" }]'
+        bent = bent.replace('length = "8 m"', f"plan = {pieces}").replace('kind = "pin"', "")
+        member_from_toml(bent)
     return calls
 
 
