@@ -170,6 +170,7 @@ BAR = Table(
         Key("from", "point", "its one end", needed=True, example="[-988, -730]"),
         Key("to", "point", "its other end", needed=True, example="[988, 730]"),
         Key("area", "area", "of its section", needed=True, example='"20 cm^2"'),
+        Key("E", "stress", "its own modulus of elasticity", "the diaphragm's", '"210 GPa"'),
     ),
 )
 HOLDING = (
