@@ -215,9 +215,9 @@ class Entry:
         return points, bulges
 
     def _length(self, value: object, what: str) -> float:
-        plain = type(value) is float or type(value) is int
-        if plain and not self.units.written:  # the ordinary case, kept fast
-            size = value
+        size: float
+        if (type(value) is float or type(value) is int) and not self.units.written:
+            size = value  # the ordinary case, kept fast
         else:
             size = self.units.read(value, "length", what=what, bare=self.units.bare)
         if not abs(size) <= _LARGEST:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -37,7 +37,7 @@ _FOOT = 18.0
 #: Corners that turn by less are no folds.
 _FOLD = math.radians(3.0)
 _INCH = 25.4
-_FINE = {"color": INK, "linewidth": 0.4}
+_FINE: dict[str, Any] = {"color": INK, "linewidth": 0.4}
 
 
 def cut_out_sheets(
@@ -230,4 +230,4 @@ def _turns(points: Array, ends: Array, bulges: Array) -> Array:
     tangents = edge_tangents(points, ends, bulges, np.array([0.0, 1.0]))
     before, after = np.roll(tangents[:, 1], 1, axis=0), tangents[:, 0]
     cross = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
-    return np.arctan2(cross, (before * after).sum(axis=1))
+    return np.asarray(np.arctan2(cross, (before * after).sum(axis=1)))

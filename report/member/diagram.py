@@ -167,7 +167,7 @@ def _set(text: str, weight: str) -> HPacker:
 
     style = {"weight": weight, "parse_math": True}
     sizes = {False: _SMALL, True: _SMALL / INDEX}
-    pieces = [
+    pieces: list[Artist] = [
         TextArea(piece, textprops=style | {"fontsize": sizes[low]}) for piece, low in runs(text)
     ]
     return HPacker(children=pieces, pad=0, sep=0, align="baseline")

@@ -5,11 +5,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ...geometry.drawings.centre_line import CentreLine
 
 if TYPE_CHECKING:
     from ...solver.section.result import SectionResult
+
+Array = NDArray[np.float64]
 
 #: Axes reach so far beyond the section, and the cross of the shear centre is so large, by its size.
 _BEYOND, _CROSS = 0.65, 0.03
@@ -40,6 +43,6 @@ def centre_lines(result: SectionResult) -> tuple[CentreLine, ...]:
     return tuple(lines)
 
 
-def _line(name: str, middle: object, half: object) -> CentreLine:
-    ends = np.array([np.subtract(middle, half), np.add(middle, half)], dtype=float)
+def _line(name: str, middle: Array, half: Array) -> CentreLine:
+    ends = np.stack([middle - half, middle + half])
     return CentreLine(name, tuple((float(x), float(y)) for x, y in ends))

@@ -69,6 +69,6 @@ def study_ranges(study: Study, store: Store) -> list[tuple[str, str, str, str]]:
         low, high = store.range(column)
         if isinstance(low, (int, float)) and isinstance(high, (int, float)):
             unit, factor = column_unit(column, study.base.unit)
-            ends = (number(factor * value, 5) for value in (low, high))
-            rows.append((column_words(column), *ends, unit))
+            least, most = (number(factor * value, 5) for value in (low, high))
+            rows.append((column_words(column), least, most, unit))
     return rows

@@ -92,8 +92,8 @@ def stability(
     far = max(FAR, asked)
     solution, stress = other.first.solution, other.first.stress
     try:
-        factors = [load.factor for load in classical.critical]
-        found = other.buckling or member_buckling(solution, sections, classical=factors, far=far)
+        known = [load.factor for load in classical.critical]
+        found = other.buckling or member_buckling(solution, sections, classical=known, far=far)
     except (InputError, SolveError) as error:
         return str(error)
     if found.state is None:
