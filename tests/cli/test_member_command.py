@@ -291,7 +291,7 @@ def test_wrong_options(capsys: pytest.CaptureFixture[str], member: Path, tmp_pat
     )
     assert "ends in .toml" in refused(capsys, tmp_path / "deck.dxf")
     assert "No such file" in refused(capsys, tmp_path / "none.toml")
-    assert "not a member's; see it with soapfilm section" in refused(
+    assert "not a member file; use: soapfilm section" in refused(
         capsys, member.parent / "tube.toml"
     )
 
