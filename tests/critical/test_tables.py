@@ -34,7 +34,7 @@ from soapfilm.solver.member.model.support import Support, fixed, fork
 
 from .members import STEEL, E, G, Load, factor, section, squeezed
 
-#: An I whose web keeps its shape while its flanges are wide enough for a long characteristic length.
+#: Its web keeps its shape, its flanges are wide enough for a long characteristic length.
 WIDE = i_shape(overall_depth=210, overall_width=200, flange_thickness=10, web_thickness=16).section(
     material=STEEL
 )
@@ -152,7 +152,7 @@ def test_an_unsymmetrical_column_by_its_constants() -> None:
 
 
 def test_an_unsymmetrical_column_of_a_section_that_deforms() -> None:
-    """An angle of unequal legs by the cubic with its own constants; legs bend and shear a little."""
+    """An angle of unequal legs by the cubic of its own constants; its legs bend a little."""
     angle: Section = l_shape(depth=120, width=80, thickness=8).section(material=STEEL)
     solved, length = section(angle).result, 3000.0
     assert solved is not None
