@@ -84,7 +84,7 @@ POWERS = {
     "combinations.critical_load_factor": (0, 0), "loads.arm": (0, 1), "loads.torque": (1, 1),
     "reactions.supports.combinations.dead.couple": (1, 0), "points.deflection": (0, 1),
     "sections.girder.torsion_constant": (0, 4), "sections.girder.elastic_modulus": (1, -2),
-    "stress.mises": (1, -2), "stress.point": (0, 1), "limits.used": (0, 0),
+    "stress.von Mises": (1, -2), "stress.point": (0, 1), "limits.used": (0, 0),
     "reactions.decks.combinations.dead.torque_per_length": (1, 0),
 }  # fmt: skip
 

@@ -160,7 +160,7 @@ def test_sections_that_deform_take_arcs_for_a_transition() -> None:
         ('plan = [{ transition = "-8 m", radius_end = "9 m" }]', "must be positive"),
         ('plan = [{ transition = "8 m", radius = "9 m" }]', "not both"),
         ('plan = [{ straight = "8 m" }]\nradius_end = "9 m"', "not both"),
-        ('length = "3 m"\nradius_end = "500 mm"', "is below the width"),
+        ('length = "1.6 m"\nradius_end = "290 mm"', "is not larger than the 300 mm"),
         ('length = "8 m"\nradius_end = "1 mm"', "more than a full turn"),
     ],
 )
