@@ -15,10 +15,10 @@ from soapfilm.geometry.section import Region, Section
 from soapfilm.solver.member.beam.analysis import solve
 from soapfilm.solver.member.deforming.analysis import solve_deforming
 from soapfilm.solver.member.deforming.gathering import course_of
-from soapfilm.solver.member.deforming.reactions import reactions
+from soapfilm.solver.member.deforming.reactions import diaphragm_forces, reactions
 from soapfilm.solver.member.deforming.solution import DeformingSolution
 from soapfilm.solver.member.model.axis import Axis
-from soapfilm.solver.member.model.diaphragm import Diaphragm
+from soapfilm.solver.member.model.diaphragm import Diaphragm, DiaphragmPlate
 from soapfilm.solver.member.model.faces import Height
 from soapfilm.solver.member.model.imposed import Imposed, Settlement, Temperature
 from soapfilm.solver.member.model.member import Member
@@ -81,6 +81,25 @@ def test_a_determinate_member_is_free_of_stress_and_reactions() -> None:
             assert np.abs(away).max() < 1e-6 * level
             _, up = found.movement("shear_centre", [length / 2])
             assert up[0, 1] == pytest.approx(ALPHA * 12 / 500 * length**2 / 8, rel=1e-6)
+
+
+def test_forks_and_diaphragms_warm_with_the_member() -> None:
+    """What keeps the shape does not press it back to the one it was built with: no stress, beside a
+    fork and beside diaphragms that are rigid or give, and these carry nothing."""
+    length = 6e3
+    strains = (
+        Temperature(0.0, length, 25.0, case="uniform"),
+        Temperature(0.0, length, heights=WARM_TOP, case="depth"),
+    )
+    supports = [replace(fork(0.0), z="held"), fork(length)]
+    plate = DiaphragmPlate(10.0, E, NU)
+    diaphragms = (Diaphragm(2e3), Diaphragm(4e3, plate))
+    _, found = member(length, supports, *strains, diaphragms=diaphragms)
+    places = [[95.0, 0.0], [0.0, 245.0], [-95.0, -200.0]]
+    stress = found.stress(places, [30.0, 2030.0, 4030.0, length - 30.0])
+    assert np.abs(stress).max() < 1e-6 * E * ALPHA * 25
+    for force in diaphragm_forces(found):
+        assert np.abs(force.hold).max() < 1e-6 * E * ALPHA * 25 * tube().constants.area
 
 
 def test_walls_hold_a_warm_tube() -> None:

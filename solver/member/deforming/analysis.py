@@ -33,6 +33,7 @@ from .press import Press
 from .solution import DeformingSolution, NodeForces
 from .strained import ImposedStrains
 from .system import DeformingSystem, Links, system_of
+from .warmed import warmed
 
 Array = NDArray[np.float64]
 
@@ -186,6 +187,8 @@ def solved(
     member, course, nodes = frame.member, frame.course, frame.nodes
     forces = forces_of(member, course, frame.grips, frame.strained, nodes, order)
     forces = forces if more is None else replace(forces, inner=forces.inner + more)
+    given, pressed = warmed(frame.holds, frame.braces, frame.strained, nodes, forces.given)
+    forces = replace(forces, nodal=forces.nodal + pressed, given=given)
     bare = system.solve(forces.nodal, forces.inner, forces.given)
     return _answered(frame.contacts, frame=frame, system=system, bare=bare, forces=forces)
 

@@ -43,6 +43,10 @@ class Holds:
     ----------
     held : dict of node to (r, n)
         Rigid holds.
+    shapes : dict of node to (r, n)
+        Those of them that hold the in-plane shape.
+    fixed : dict of node to (r, n)
+        All others; n of them hold everything.
     rows : dict of contact number to (node, (n,))
         Contacts with forces of their own, by their number in the list of contacts.
     plain : dict of title to (node, (r, n))
@@ -53,6 +57,8 @@ class Holds:
     """
 
     held: dict[int, Array]
+    shapes: dict[int, Array]
+    fixed: dict[int, Array]
     rows: dict[int, tuple[int, Array]]
     plain: dict[str, tuple[int, Array]]
     clamped: frozenset[int]
@@ -96,15 +102,19 @@ def holds_of(
         else:
             rigid.setdefault((contact.owner, node), []).append((contact.freedom, row))
     held: dict[int, list[Array]] = {}
+    fixed: dict[int, list[Array]] = {}
+    shapes: dict[int, Array] = {}
     plain: dict[str, tuple[int, Array]] = {}
     for (owner, node), parts in rigid.items():
         stack = [row for _, row in parts]
         words = {word for word, _ in parts}
-        if {"x", "y"} <= words and (owner, node) in turned:
-            z = float(nodes[node])
-            stack.append(grips.course.part(z).shape(z).in_plane)
         if {"x", "y", "z", "bend_x", "bend_y", "twist", "warping"} <= words:
             stack = [np.eye(n)]
+        fixed.setdefault(node, []).extend(stack)
+        if {"x", "y"} <= words and (owner, node) in turned and len(stack[0]) < n:
+            z = float(nodes[node])
+            shapes[node] = grips.course.part(z).shape(z).in_plane
+            stack.append(shapes[node])
         plain[owner] = (node, np.vstack(stack))
         held.setdefault(node, []).append(plain[owner][1])
     clamped = frozenset(
@@ -112,7 +122,9 @@ def holds_of(
         for (owner, node), parts in rigid.items()
         if (owner, node) in turned or any(word == "warping" for word, _ in parts)
     )
-    return Holds({k: np.vstack(v) for k, v in held.items()}, rows, plain, clamped)
+    whole = {k: np.vstack(v) for k, v in held.items()}
+    others = {k: np.vstack(v) for k, v in fixed.items()}
+    return Holds(whole, shapes, others, rows, plain, clamped)
 
 
 def _row(

@@ -133,7 +133,8 @@ def diaphragm_forces(solution: DeformingSolution) -> tuple[DiaphragmForce, ...]:
     for node, brace in solution.braces:
         z = float(solution.field.nodes[node])
         _, a, _ = solution.functions([z])
-        strains = brace.rows @ a[0]
+        growth = solution.strained.growth(z, a.shape[-1])
+        strains = brace.rows @ (a[0] - growth)
         flow = bars = None
         if brace.stiffness is None:
             columns = [rigid_forces(solution, node, c) for c in range(len(solution.names))]

@@ -169,6 +169,11 @@ class ImposedStrains:
                     found[:, :, own] += more
         return found
 
+    def growth(self, z: float, combinations: int, side: str = "right") -> Array:
+        """(n, c) motion of the section at a station, were its imposed strains held by nothing."""
+        middle = np.array([_beside(self, z, side)])
+        return np.asarray(self.free_states(middle, combinations)[0, :, 0])
+
     def _along(self, action: Strained, part: MemberPart, z: Array) -> Array:
         """(m, 4, n) work on a and on a', and the nearest state, at stations."""
 

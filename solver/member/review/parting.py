@@ -16,6 +16,8 @@ from .theories import BothTheories
 #: displacement from which distortion is called the reason.
 ALIKE, DISTORTS = 0.03, 0.05
 
+#: Ratio above which the classical value is rounding, of what that theory says is zero.
+NOISE = 1e6
 #: Share of the largest value of its kind below which a combination decides nothing.
 COUNTS = 0.2
 
@@ -61,8 +63,8 @@ def parting_of(
         known = [pair for pair in pairs if pair is not None]
         top = max((pair.deforming for pair in known), default=0.0)
         for pair in known:
-            # Values far below the largest of their kind decide nothing.
-            if pair.deforming < COUNTS * top or not 0 < pair.ratio < np.inf:
+            # Values far below the largest of their kind decide nothing, nor does rounding.
+            if pair.deforming < COUNTS * top or not 0 < pair.ratio < NOISE:
                 continue
             if abs(np.log(pair.ratio)) > abs(np.log(ratio[word])):
                 ratio[word], at[word] = pair.ratio, pair.at
