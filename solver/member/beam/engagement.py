@@ -9,6 +9,7 @@ wanders, one at a time, which ends for the symmetric positive systems that sprin
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from itertools import chain
 
 import numpy as np
 from numpy.typing import NDArray
@@ -64,14 +65,13 @@ def engage(
         # All at once if that keeps the member held; else the first change alone that does.
         steps = [changes] if turn < TOGETHER else []
         trials = [_changed(state, wanted, step) for step in (*steps, *([n] for n in changes))]
-        held = [trial for trial in trials if not missing_holds(mesh, contacts, trial)]
-        if not held:
-            # What leaves one end of its play turns freely until it, or another, meets an end.
-            met = _met_ends(contacts, trials)
-            held = [t for t in met if t not in visited and not missing_holds(mesh, contacts, t)]
-        if not held:
+        # What leaves one end of its play turns freely until it, or another, meets an end.
+        met = (t for t in _met_ends(contacts, trials) if t not in visited)
+        tried = (t for t in chain(trials, met) if not missing_holds(mesh, contacts, t))
+        held = next(tried, None)
+        if held is None:
             raise InputError(_loose_words(mesh, contacts, trials[0], name))
-        state = held[0]
+        state = held
         visited.add(state)
         answer = solve(state)
     raise SolveError(

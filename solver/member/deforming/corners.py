@@ -27,7 +27,7 @@ class Corners:
 
 def corners_of(solution: DeformingSolution, z: Array) -> list[Corners]:
     """Corners of every part at stations z; along a taper they move with it."""
-    from scipy.spatial import ConvexHull
+    import shapely
 
     index = np.array([solution.course.index(float(s)) for s in z])
     found = []
@@ -36,7 +36,8 @@ def corners_of(solution: DeformingSolution, z: Array) -> list[Corners]:
         section = part.straight
         used = np.unique(section.fields.mesh.triangles[section.elastic.solid])
         first = section.fields.mesh.vertices[used]
-        hull = ConvexHull(first).vertices
+        outline = shapely.get_coordinates(shapely.convex_hull(shapely.multipoints(first)))
+        hull = np.flatnonzero(np.isin(first @ (1, 1j), outline @ (1, 1j)))
         points = np.broadcast_to(first[hull], (len(own), len(hull), 2))
         if part.taper is not None:
             last = part.taper.last.fields.mesh.vertices[used][hull]

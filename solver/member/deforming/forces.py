@@ -14,7 +14,7 @@ from ..beam.settled import ground_motion
 from ..model.load import LineLoad, PointLoad, SelfWeight
 from ..model.member import Member
 from ..model.mitre import mitre_loads
-from .course import Course
+from .course import Course, MemberPart
 from .grip import Grips
 from .lobatto import sampled
 from .passing import acting_side, facing, half_turn, turned_motion
@@ -82,11 +82,13 @@ def forces_of(
             continue
         start, end = (load.start, load.end) if isinstance(load, LineLoad) else (0.0, member.length)
         middle = (nodes[1:] + nodes[:-1]) / 2
-        for k in np.flatnonzero((middle > start) & (middle < end) & (np.diff(nodes) > 0)):
-            a, b = nodes[k], nodes[k + 1]
-            own, z, acting = _spread_along(load, grips, a, b, order)
-            inner[k, :, case] += own
-            sums[:, case] += _sum(grips, z, acting, middle=float(middle[k]))
+        loaded = np.flatnonzero((middle > start) & (middle < end) & (np.diff(nodes) > 0))
+        part_of = np.array([course.index(float(z)) for z in middle[loaded]], int)
+        for number in np.unique(part_of):
+            some = loaded[part_of == number]
+            own, total = _spread_along(load, grips, course.parts[number], nodes, some, order)
+            inner[some, :, case] += own
+            sums[:, case] += total
     for action in strained.actions:
         inner[..., cases.index(action.case)] += strained.loads(action, nodes, order)
     for tendon in member.tendons:
@@ -119,66 +121,79 @@ def _given(member: Member, course: Course, nodes: Array) -> Array:
     return found
 
 
-def _sum(
-    grips: Grips, z: Array, acting: Array, side: str = "right", middle: float | None = None
-) -> Array:
-    """(6,) force and moment about the start of forces (m, n) on the functions at stations z."""
+def _sum(grips: Grips, z: Array, acting: Array, side: str) -> Array:
+    """(6,) force and moment about the start of forces (m, n) on the functions at a node."""
     member = grips.member
-    part = grips.course.part(float(z[0]), side) if middle is None else grips.course.part(middle)
-    local = np.array([part.shape(float(s)).rigid.T @ f for s, f in zip(z, acting, strict=True)])
-    # About the section's origin so far: brought to the point that follows the axis.
-    local[:, 3:] -= moment_of(np.asarray(member.line), local[:, :3])
-    if middle is None:
-        turn = np.kron(np.eye(2), kink_matrix(half_turn(member, float(z[0]))))
-        local = local @ turn.T
+    part = grips.course.part(float(z[0]), side)
+    turn = np.kron(np.eye(2), kink_matrix(half_turn(member, float(z[0]))))
+    local = _about_axis(member, acting @ part.shape(float(z[0])).rigid) @ turn.T
     return np.asarray(about_start(member.axis, z, local[..., None]).sum(axis=0)[:, 0])
 
 
+def _about_axis(member: Member, local: Array) -> Array:
+    """Forces and moments (m, 6) about the section's origin, brought to the point that follows the
+    axis."""
+    found = local.copy()
+    found[:, 3:] -= moment_of(np.asarray(member.line), local[:, :3])
+    return found
+
+
 def _spread_along(
-    load: LineLoad | SelfWeight, grips: Grips, a: float, b: float, order: int
-) -> tuple[Array, Array, Array]:
-    """((p + 1) n,) of one load on one element; its stations, and what it sums up to at each."""
+    load: LineLoad | SelfWeight,
+    grips: Grips,
+    part: MemberPart,
+    nodes: Array,
+    elements: NDArray[np.intp],
+    order: int,
+) -> tuple[Array, Array]:
+    """(k, (p + 1) n) of a load on k elements of a part, and what it sums up to about the start."""
     x, w, value, _ = sampled(order, order // 2 + 1 + EXTRA_POINTS)
-    z = a + (b - a) * (1 + x) / 2
+    a, length = nodes[elements, None], np.diff(nodes)[elements, None]
+    z = a + length * (1 + x) / 2
     # Places just inside the element, so that a step at its end does not mix sections.
-    part = grips.course.part((a + b) / 2)
-    if part.tapered is None or isinstance(load, SelfWeight):
-        per_length = np.array([_intensity(load, grips, float(s), (a + b) / 2) for s in z])
+    middle = np.repeat(a + length / 2, len(x), axis=1)
+    at = z if part.tapered is not None else middle
+    per_length = _intensity(load, grips, part, z.ravel(), middle.ravel(), at.ravel())
+    acting = per_length.reshape(*z.shape, -1) * (w * length / 2)[..., None]
+    member, flat = grips.member, acting.reshape(z.size, -1)
+    if part.tapered is None:
+        local = flat @ part.straight.rigid
     else:
-        rows = grips.between(part, z, load.place)
-        per_length = np.array(
-            [
-                _intensity(load, grips, float(s), (a + b) / 2, r)
-                for s, r in zip(z, rows, strict=True)
-            ]
-        )
-    acting = per_length * (w * (b - a) / 2)[:, None]
-    return np.asarray((value.T @ acting).ravel()), z, acting
+        rigid = (part.shape(float(s)).rigid for s in z.ravel())
+        local = np.array([f @ r for f, r in zip(flat, rigid, strict=True)])
+    total = about_start(member.axis, z.ravel(), _about_axis(member, local)[..., None])
+    return (value.T @ acting).reshape(len(elements), -1), np.asarray(total.sum(axis=0)[:, 0])
 
 
 def _intensity(
     load: LineLoad | SelfWeight,
     grips: Grips,
-    z: float,
-    middle: float,
-    rows: Array | None = None,
+    part: MemberPart,
+    z: Array,
+    middle: Array,
+    at: Array,
 ) -> Array:
-    """(n,) load per length of the axis at a station."""
-    part = grips.course.part(middle)
-    at = z if part.tapered is not None else middle
+    """(m, n) load per length of the axis at stations z of a part: `middle` of their elements, and
+    where the section is asked for."""
+    alone = at[:1] if part.tapered is None else at  # one section all along, or each its own
     if isinstance(load, SelfWeight):
-        section = part.at(at)
         down = np.asarray(grips.member.pitch.down)
-        return np.asarray(load.gravity * part.ratio * section.weight @ down)
-    share = (z - load.start) / (load.end - load.start)
+        weight = np.array([part.at(float(s)).weight @ down for s in alone])
+        return np.broadcast_to(load.gravity * part.ratio * weight, (len(z), weight.shape[1]))
+    share = ((z - load.start) / (load.end - load.start))[:, None]
     force_end = load.force if load.force_end is None else load.force_end
     torque_end = load.torque if load.torque_end is None else load.torque_end
     force = (1 - share) * np.asarray(load.force) + share * np.asarray(force_end)
     torque = (1 - share) * load.torque + share * torque_end
     if load.measured_along == "line":
         member = grips.member
-        point = member.locate(load.place, member.section_at(at))
-        per = 1 - float(member.axis.curvature([middle])[0]) * (point[0] - member.line[0])
-        force, torque = force * per, torque * per
-    found = (grips.force(at, load.place) if rows is None else rows).T @ force
-    return np.asarray(found + grips.moment(at)[2] * torque if torque else found)
+        across = [member.locate(load.place, member.section_at(float(s)))[0] for s in alone]
+        per = 1 - member.axis.curvature(middle) * (np.array(across) - member.line[0])
+        force, torque = force * per[:, None], torque * per[:, None]
+    if part.tapered is None:
+        found = force @ grips.force(float(at[0]), load.place)
+        return np.asarray(found + torque * grips.moment(float(at[0]))[2] if torque.any() else found)
+    found = np.einsum("mi,min->mn", force, grips.between(part, z, load.place))
+    if torque.any():
+        found = found + torque * np.array([grips.moment(float(s))[2] for s in z])
+    return np.asarray(found)

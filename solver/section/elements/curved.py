@@ -40,6 +40,9 @@ def _blend_tables() -> tuple[Array, Array]:
 
 _ALONG, _ACROSS = _blend_tables()
 
+#: Slopes of L_1, L_2, L_3 in (xi, eta).
+_SLOPE = np.array([[-1.0, -1.0], [1.0, 0.0], [0.0, 1.0]])
+
 
 def blend_coefficients(bulge: Array) -> tuple[Array, Array]:
     """Polynomials in u^2, each (n, _TERMS), of the departure along (to be multiplied by u) and to
@@ -69,34 +72,61 @@ def positions(corners: Array, bulges: Array, xi: Array, eta: Array) -> tuple[Arr
     x : (n, q, 2), jacobian : (n, q, 2, 2) with jacobian[..., i, j] = d x_i / d (xi, eta)_j.
     """
     bary = np.stack([1 - xi - eta, xi, eta])
-    slope = np.array([[-1.0, -1.0], [1.0, 0.0], [0.0, 1.0]])
     x = bary.T @ corners
-    flat = np.einsum("nid,ij->ndj", corners, slope)[:, None]
+    flat = np.einsum("nid,ij->ndj", corners, _SLOPE)[:, None]
     jacobian = np.broadcast_to(flat, (len(corners), len(xi), 2, 2))
-    own, e = np.nonzero(bulges)
-    if not own.size:
+    if not bulges.any():
         return x, jacobian
     jacobian = jacobian.copy()
-    a, b = np.array(EDGES).T
-    chord = corners[own, b[e]] - corners[own, a[e]]
-    right = np.stack([chord[:, 1], -chord[:, 0]], axis=1)
-    along, across = blend_coefficients(bulges[own, e])
-    # the departure per L_a L_b as one polynomial in u with vectors for coefficients
-    departure = np.empty((len(own), 2 * _TERMS, 2))
-    departure[:, 1::2] = along[..., None] * chord[:, None]
-    departure[:, 0::2] = across[..., None] * right[:, None]
     m = np.arange(1, 2 * _TERMS)
     for k, (i, j) in enumerate(EDGES):
-        some = np.flatnonzero(e == k)
-        if not some.size:
+        own = np.flatnonzero(bulges[:, k])
+        if not own.size:
             continue
+        departure = _departure(corners[own], bulges[own, k], i, j)
         product = (bary[i] * bary[j])[:, None]
         powers = np.vander(bary[j] - bary[i], 2 * _TERMS, increasing=True)
-        shift = powers @ departure[some]
-        turned = (m * powers[:, :-1]) @ departure[some, 1:]
-        slope_of_product = bary[i][:, None] * slope[j] + bary[j][:, None] * slope[i]
-        x[own[some]] += product * shift
+        shift = powers @ departure
+        turned = (m * powers[:, :-1]) @ departure[:, 1:]
+        slope_of_product = bary[i][:, None] * _SLOPE[j] + bary[j][:, None] * _SLOPE[i]
+        x[own] += product * shift
         bend = shift[..., None] * slope_of_product[:, None]
-        bend += (product * turned)[..., None] * (slope[j] - slope[i])
-        jacobian[own[some]] += bend
+        bend += (product * turned)[..., None] * (_SLOPE[j] - _SLOPE[i])
+        jacobian[own] += bend
     return x, jacobian
+
+
+def positions_each(corners: Array, bulges: Array, place: Array) -> tuple[Array, Array]:
+    """Position (n, 2) and Jacobian (n, 2, 2) of one place (n, 2) in each triangle."""
+    xi, eta = place.T
+    jacobian = np.stack([corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]], axis=2)
+    x = corners[:, 0] + np.einsum("tij,tj->ti", jacobian, place)
+    bary = np.stack([1 - xi - eta, xi, eta])
+    m = np.arange(1, 2 * _TERMS)
+    for k, (i, j) in enumerate(EDGES):
+        own = np.flatnonzero(bulges[:, k])
+        if not own.size:
+            continue
+        departure = _departure(corners[own], bulges[own, k], i, j)
+        one, other = bary[i, own], bary[j, own]
+        product = (one * other)[:, None]
+        powers = np.vander(other - one, 2 * _TERMS, increasing=True)
+        shift = np.einsum("tp,tpd->td", powers, departure)
+        turned = np.einsum("tp,tpd->td", m * powers[:, :-1], departure[:, 1:])
+        slope_of_product = one[:, None] * _SLOPE[j] + other[:, None] * _SLOPE[i]
+        x[own] += product * shift
+        bend = shift[..., None] * slope_of_product[:, None]
+        jacobian[own] += bend + (product * turned)[..., None] * (_SLOPE[j] - _SLOPE[i])
+    return x, jacobian
+
+
+def _departure(corners: Array, bulge: Array, i: int, j: int) -> Array:
+    """(n, 2 _TERMS, 2): how the arc from corner i to j departs from its chord per L_i L_j, as one
+    polynomial in u with vectors for coefficients."""
+    chord = corners[:, j] - corners[:, i]
+    right = np.stack([chord[:, 1], -chord[:, 0]], axis=1)
+    along, across = blend_coefficients(bulge)
+    departure = np.empty((len(chord), 2 * _TERMS, 2))
+    departure[:, 1::2] = along[..., None] * chord[:, None]
+    departure[:, 0::2] = across[..., None] * right[:, None]
+    return departure

@@ -12,9 +12,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ...elements.basis import Places, local_size, shape_functions
-from ...elements.curved import positions
+from ...elements.curved import positions, positions_each
 from ...elements.integrals import _inverse
-from ...mesh.location import positions_each
 from ...mesh.section_mesh import Array, Ints, SectionMesh
 
 #: Newton's steps from a place that is nearly right.
