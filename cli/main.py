@@ -39,12 +39,13 @@ COMMANDS = {
     "shapes": "rolled shapes by name: search them, and table beside solution",
     "keys": "what files may say: every table and key, and JSON Schema for editors",
     "demo": "list, write and run the bundled examples",
+    "desk": "sections and members under the hand: drag a dimension, see J follow, in the browser",
     "doctor": "what this machine has of what the program needs, each tried",
     "completion": "a script by which bash, zsh or tcsh completes commands, options and files",
 }
 
 #: Commands that print no table of results.
-_WITHOUT_TABLES = ("demo", "completion")
+_WITHOUT_TABLES = ("demo", "desk", "completion")
 
 #: Former name of an option, and the name it has now.
 FORMER_OPTIONS = {"--no-cures": "--no-remedies"}

@@ -18,7 +18,8 @@ ARROWS = {
     "geometry": {"geometry"},
     "solver": {"solver", "geometry"},
     "report": {"report", "solver", "geometry"},
-    "cli": {"cli", "report", "solver", "geometry"},
+    "desk": {"desk", "report", "solver", "geometry"},
+    "cli": {"cli", "desk", "report", "solver", "geometry"},
 }
 MODULES = sorted(path for room in ARROWS for path in (ROOT / room).rglob("*.py"))
 #: What `soapfilm --help` must not wait for.

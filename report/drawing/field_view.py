@@ -70,7 +70,7 @@ class FieldView:
         """Sample a solved section; stress is the mean of its two estimates."""
         section, j = result.section, result.torsion_constant
         wall = mean_wall(section)
-        points, triangles, phi, stress, omega = _samples(result.field, wall / _THROUGH_WALL)
+        points, triangles, phi, stress, omega = torsion_samples(result.field, wall / _THROUGH_WALL)
         pole = result.shear_centre - result.field.origin
         r = points - result.field.origin
         constant = result.warping_properties.constant
@@ -172,7 +172,7 @@ def mean_wall(section: Section) -> float:
     return float(2 * sum(c.area() for c in contours) / sum(c.length() for c in contours))
 
 
-def _samples(field: TorsionField, spacing: float) -> tuple[Array, Ints, Array, Array, Array]:
+def torsion_samples(field: TorsionField, spacing: float) -> tuple[Array, Ints, Array, Array, Array]:
     """Points, triangles, phi, stress and omega per unit twist, cut to about the spacing."""
     parts = []
     count = 0

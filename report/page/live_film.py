@@ -17,7 +17,6 @@ from .packing import field, floats, indices
 
 if TYPE_CHECKING:
     from ...solver.section.torsion.interval import TorsionField
-    from .samples import Samples
 
 Array = NDArray[np.float64]
 
@@ -27,7 +26,7 @@ _DEVIATION, _MOST_CHORDS = 2e-4, 48
 _NO_AREA = 1e-9
 
 
-def film_data(samples: Samples, torsion: TorsionField, torsion_constant: float) -> dict[str, Any]:
+def film_data(film: Array, torsion: TorsionField, torsion_constant: float) -> dict[str, Any]:
     """Height of the film at the samples, and lids over the holes, per unit torque."""
     heights = torsion.hole_values / torsion_constant
     areas = torsion.border.loop_areas
@@ -41,7 +40,7 @@ def film_data(samples: Samples, torsion: TorsionField, torsion_constant: float) 
                 "height": float(heights[loop]),
             }
         )
-    return {"height": field(samples.film), "lids": lids}
+    return {"height": field(film), "lids": lids}
 
 
 def _rim(torsion: TorsionField, loop: int) -> Array:

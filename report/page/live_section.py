@@ -6,6 +6,7 @@ Everything is in the units that are shown, so that the page does nothing but add
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
 
     from ...geometry.section import Section, Slit
     from ...solver.section.stress.load_cases import CaseStress, StressResult
+    from ...solver.section.torsion.sharp_corner import SharpCorner
 
 Array = NDArray[np.float64]
 
@@ -105,19 +107,16 @@ def section_data(
         "unit": result.unit,
         "stressUnit": stress_unit,
         "bounds": list(result.section.bounds()),
-        "outline": _runs(result.section),
-        "slits": [floats(_slit(s)) for s in result.section.slits],
+        "outline": outline_runs(result.section),
+        "slits": [floats(slit_points(s)) for s in result.section.slits],
         "wall": mean_wall(result.section),
         "centroid": [float(c) for c in result.centroid],
         "shearCentre": [float(c) for c in result.shear_centre],
-        "corners": [
-            {"at": list(c.point), "radius": LEFT_OUT * c.clearance, "kind": c.kind}
-            for c in result.corners
-        ],
+        "corners": corner_data(result.corners),
         "points": floats(samples.points),
         "triangles": indices(samples.triangles),
         "region": indices(samples.region),
-        "regions": _regions(result.section, to_stress),
+        "regions": region_data(result.section, to_stress),
         "factor": given.factor if given is not None else 1.0,
         "sigma": [{"action": k, **field(sigma[k])} for k in range(8) if sigma[k].any()],
         "tau": [
@@ -126,19 +125,9 @@ def section_data(
             if tau[k].any()
         ],
         "peaks": _peaks(units, to_stress / factors),
-        "film": film_data(samples, result.field, result.torsion_constant)
+        "film": film_data(samples.film, result.field, result.torsion_constant)
         | {"slope": float(factors[5] / to_stress)},
-        "components": [
-            {
-                "key": c.key,
-                "symbol": c.symbol,
-                "words": c.words,
-                "sides": list(c.sides),
-                "sheared": c.sheared,
-                "signed": c.key not in MAGNITUDES,
-            }
-            for c in COMPONENTS.values()
-        ],
+        "components": component_data(),
         "actions": actions,
         "opening": opening,
         "component": "shear" if start is None else "von Mises",
@@ -147,10 +136,7 @@ def section_data(
             for c in cases
         ],
         "known": [_known(case, to_stress, factors) for case in (*cases, *units.cases)],
-        "colours": {
-            "magnitude": _table(palette.stress_colours()),
-            "signed": _table(palette.warping_colours()),
-        },
+        "colours": colour_data(),
     }
 
 
@@ -235,7 +221,30 @@ def _known(case: CaseStress, to_stress: float, factors: Array) -> dict[str, Any]
     }
 
 
-def _regions(section: Section, to_stress: float) -> list[dict[str, Any]]:
+def corner_data(corners: Iterable[SharpCorner]) -> list[dict[str, Any]]:
+    """Corners whose surroundings are left out of stresses, and how far."""
+    return [
+        {"at": list(c.point), "radius": LEFT_OUT * c.clearance, "kind": c.kind} for c in corners
+    ]
+
+
+def component_data() -> list[dict[str, Any]]:
+    """The components of stress that a reader chooses from."""
+    return [
+        {
+            "key": c.key,
+            "symbol": c.symbol,
+            "words": c.words,
+            "sides": list(c.sides),
+            "sheared": c.sheared,
+            "signed": c.key not in MAGNITUDES,
+        }
+        for c in COMPONENTS.values()
+    ]
+
+
+def region_data(section: Section, to_stress: float) -> list[dict[str, Any]]:
+    """Names and strengths of the regions."""
     return [
         {
             "name": r.name,
@@ -245,15 +254,24 @@ def _regions(section: Section, to_stress: float) -> list[dict[str, Any]]:
     ]
 
 
-def _runs(section: Section) -> list[dict[str, Any]]:
+def outline_runs(section: Section) -> list[dict[str, Any]]:
+    """Every contour as chords."""
     deviation = section.size() * _DEVIATION
     return [floats(contour.polyline(deviation)) for contour in section.contours()]
 
 
-def _slit(slit: Slit) -> Array:
+def slit_points(slit: Slit) -> Array:
     """Points along a slit, its arcs in twenty chords each."""
     points, steps = np.asarray(slit.points), np.linspace(0.0, 1.0, 21)
     return edge_points(points[:-1], points[1:], np.asarray(slit.bulges), steps).reshape(-1, 2)
+
+
+def colour_data() -> dict[str, list[int]]:
+    """256 colours of fields of one sign and of two, as whole numbers 0xRRGGBB."""
+    return {
+        "magnitude": _table(palette.stress_colours()),
+        "signed": _table(palette.warping_colours()),
+    }
 
 
 def _table(colours: Colormap) -> list[int]:

@@ -33,7 +33,7 @@ def assigned(tables: Mapping[str, Any], values: Mapping[str, Any]) -> Tables:
     """
     changed = copy.deepcopy(dict(tables))
     for address, value in values.items():
-        holder, key = _place(changed, address)
+        holder, key = place_of(changed, address)
         holder[key] = value
     return changed
 
@@ -46,12 +46,18 @@ def value_at(tables: Mapping[str, Any], address: str) -> Any:
     InputError
         As `assigned` does.
     """
-    holder, key = _place(tables, address)
+    holder, key = place_of(tables, address)
     return holder.get(key) if isinstance(holder, Mapping) else holder[key]
 
 
-def _place(tables: Mapping[str, Any], address: str) -> tuple[Any, Any]:
-    """The list or table that holds an address's value, and the index or key in it."""
+def place_of(tables: Mapping[str, Any], address: str) -> tuple[Any, Any]:
+    """The list or table that holds an address's value, and the index or key in it.
+
+    Raises
+    ------
+    InputError
+        As `assigned` does.
+    """
     holder: Any = tables
     rest = address
     while True:

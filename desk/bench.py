@@ -1,0 +1,53 @@
+"""The solving process from inside: jobs in, answers out, until the line is closed.
+
+An answer is JSON text, so that the desk passes it on without looking into it.
+"""
+
+from __future__ import annotations
+
+import signal
+import warnings
+from collections.abc import Callable
+from contextlib import suppress
+from multiprocessing.connection import Connection
+from typing import Any
+
+from ..geometry.errors import SoapfilmError
+from ..solver.threads import use_one_thread
+from .errand import Cancelled, Errand
+
+Doing = Callable[[dict[str, Any], Errand], None]
+
+
+def work(line: Connection, stale: Any) -> None:
+    """Do jobs until the line is closed."""
+    use_one_thread()
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is the desk's, which ends this one
+    warnings.simplefilter("ignore")
+    from .jobs import JOBS, warm
+
+    warm()
+    while True:
+        try:
+            job = line.recv()
+        except (EOFError, OSError):
+            return
+        _do(JOBS[job["do"]], job, Errand(line, stale, job))
+        try:
+            line.send((job["number"], None))
+        except OSError:
+            return
+
+
+def _do(doing: Doing, job: dict[str, Any], errand: Errand) -> None:
+    """One job; what goes wrong in it is told in words."""
+    from .refusal import refusal
+
+    try:
+        doing(job, errand)
+    except (Cancelled, OSError):  # the latter: the line is closed
+        pass
+    except (SoapfilmError, MemoryError, RecursionError, ArithmeticError, ValueError, KeyError,
+            TypeError, IndexError, AttributeError, RuntimeError) as error:  # fmt: skip
+        with suppress(Cancelled, OSError):
+            errand.tell("refused", **refusal(error, job.get("text", "")))

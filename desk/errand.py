@@ -1,0 +1,43 @@
+"""A job from inside the solving process: it answers, and learns when it is no longer wanted."""
+
+from __future__ import annotations
+
+import json
+from multiprocessing.connection import Connection
+from time import monotonic, sleep
+from typing import Any
+
+#: Seconds between two looks at whether a job has become stale while it waits.
+_GLANCE = 0.01
+
+
+class Cancelled(Exception):
+    """The job at work is no longer wanted, for a newer one has come."""
+
+
+class Errand:
+    """What a job sees of the desk: it tells answers, and asks whether it is still wanted."""
+
+    def __init__(self, line: Connection, stale: Any, job: dict[str, Any]) -> None:
+        self._line, self._stale, self._job = line, stale, job
+
+    def tell(self, kind: str, **content: Any) -> None:
+        """Send an answer, unless the job is stale."""
+        self.check()
+        answer = {"kind": kind, "turn": self._job["turn"], **content}
+        if "k" in self._job:  # of several sections side by side
+            answer["k"] = self._job["k"]
+        self._line.send((self._job["number"], json.dumps(answer)))
+
+    def check(self) -> None:
+        """Leave the job if a newer one has made it stale."""
+        if self._stale.value >= self._job["number"]:
+            raise Cancelled
+
+    def rest(self, seconds: float) -> None:
+        """Wait for the hand to rest; leave the job if it moves."""
+        end = monotonic() + seconds
+        while monotonic() < end:
+            self.check()
+            sleep(_GLANCE)
+        self.check()

@@ -1,0 +1,125 @@
+"""What the page draws of a section: its outline at once, its fields once they are solved."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..geometry.section import Section
+from ..report.drawing.field_view import mean_wall, torsion_samples
+from ..report.page.live_film import film_data
+from ..report.page.live_section import (
+    QUANTITY,
+    WORDS,
+    colour_data,
+    component_data,
+    corner_data,
+    nice_above,
+    outline_runs,
+    region_data,
+    slit_points,
+)
+from ..report.page.packing import field as packed
+from ..report.page.packing import floats, indices, shared_scale
+from ..report.text.number import displayed
+from ..solver.section.stress.actions import SYMBOLS
+from ..solver.section.torsion.peak import LEFT_OUT
+from .dials import SolvedTorsion
+
+Array = NDArray[np.float64]
+
+#: The torque among the eight actions.
+_TORQUE = SYMBOLS.index("T")
+
+
+def drawing(section: Section) -> dict[str, Any]:
+    """Outline and slits as the page's live section has them."""
+    return {
+        "name": section.name,
+        "unit": section.unit,
+        "bounds": [float(b) for b in section.bounds()],
+        "outline": outline_runs(section),
+        "slits": [floats(slit_points(slit)) for slit in section.slits],
+        "notes": list(section.notes),
+    }
+
+
+def field_data(solved: SolvedTorsion, through_wall: int) -> dict[str, Any]:
+    """The shear stress of a torque and the membrane, in the form of the page's live section.
+
+    Other actions are left without fields, and no extremes are known: those take longer than a hand
+    waits.
+
+    Parameters
+    ----------
+    solved : SolvedTorsion
+    through_wall : int
+        Samples through a mean wall.
+    """
+    section, field = solved.section, solved.field
+    unit, wall = section.unit, mean_wall(section)
+    stress_unit, to_stress = displayed(unit, "stress")
+    factors = [displayed(unit, quantity)[1] for quantity in QUANTITY]
+    j = solved.torsion_constant
+    points, triangles, phi, per_twist, omega = torsion_samples(field, wall / through_wall)
+    tau = per_twist * (to_stress / factors[_TORQUE] / j)
+    actions = [
+        {"symbol": s, "words": w, "unit": displayed(unit, q)[0], "range": 0.0, "why": ""}
+        for s, w, q in zip(SYMBOLS, WORDS, QUANTITY, strict=True)
+    ]
+    peak = _peak(solved, points, tau)
+    reach = _reach(section, to_stress)
+    torque = reach / peak if peak > 0 else 0.0
+    actions[_TORQUE]["range"] = nice_above(2 * torque) if torque > 0 else 0.0
+    return drawing(section) | {
+        "stressUnit": stress_unit,
+        "wall": wall,
+        "centroid": [float(c) for c in solved.area.centroid],
+        "shearCentre": [float(c) for c in solved.warping.shear_centre],
+        "corners": corner_data(solved.corners),
+        "points": floats(points),
+        "triangles": indices(triangles),
+        "region": indices(np.zeros(len(points), dtype=np.int64)),
+        "regions": region_data(section, to_stress)[:1],
+        "factor": 1.0,
+        "sigma": [],
+        "tau": [{"action": _TORQUE, "components": shared_scale(tau[:, 0], tau[:, 1])}],
+        "warping": packed(_about_shear_centre(solved, points, omega)),
+        "peaks": None,
+        "film": film_data(phi / j, field, j) | {"slope": factors[_TORQUE] / to_stress},
+        "components": component_data(),
+        "actions": actions,
+        "opening": [torque if k == _TORQUE else 0.0 for k in range(len(SYMBOLS))],
+        "component": "shear",
+        "cases": [],
+        "known": [],
+        "colours": colour_data(),
+    }
+
+
+def _about_shear_centre(solved: SolvedTorsion, points: Array, omega: Array) -> Array:
+    pole = solved.warping.shear_centre - solved.field.origin
+    r = points - solved.field.origin
+    turned: Array = omega - pole[1] * r[:, 0] + pole[0] * r[:, 1] + solved.warping.constant
+    return turned
+
+
+def _peak(solved: SolvedTorsion, points: Array, tau: Array) -> float:
+    """Largest stress of a unit torque among the samples, sharp corners left out."""
+    size = np.hypot(*tau.T)
+    for corner in solved.corners:
+        away = np.hypot(*(points - np.asarray(corner.point)).T)
+        size = np.where(away < LEFT_OUT * corner.clearance, 0.0, size)
+    return float(size.max(initial=0.0))
+
+
+def _reach(section: Section, to_stress: float) -> float:
+    """The stress that the drawing opens with: half of what the weakest material yields at in
+    shear, or half of a usual one."""
+    strengths = [r.material.strength for r in section.regions]
+    known = [s for s in strengths if s is not None]
+    if len(known) == len(strengths):
+        return min(known) * to_stress / (2 * np.sqrt(3.0))
+    return 50.0 if section.unit in ("mm", "cm", "m") else 7.5

@@ -1,0 +1,92 @@
+"""The sheet on the desk: a file's text, edited value by value with comments and layout kept."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import tomlkit
+from tomlkit.exceptions import TOMLKitError
+
+from ..geometry.errors import FileFormatError, InputError
+from ..solver.study.file.address import place_of
+
+#: The largest text that is edited by hand, in characters; larger ones are for an editor.
+MOST_TEXT = 2_000_000
+
+
+@dataclass(slots=True)
+class TomlSheet:
+    """A text and its TOML document, which is made when it is first edited.
+
+    Attributes
+    ----------
+    text : str
+    """
+
+    text: str
+    _document: tomlkit.TOMLDocument | None = None
+
+    def set(self, changes: list[dict[str, Any]]) -> None:
+        """Give values at addresses (as studies name them) their new values, all or none.
+
+        Parameters
+        ----------
+        changes : list of dict
+            Each an address `at` and a value `to`: a number in the file's unit, a text as a file
+            would have it, true or false, or None to take the key away.
+
+        Raises
+        ------
+        InputError
+            For an address that leads nowhere, or a text that is not TOML.
+        """
+        document = self._document or _document(self.text)
+        self._document = None  # until all went well
+        for change in changes:
+            holder, key = place_of(document, str(change["at"]))
+            value = change["to"]
+            if value is None:
+                if key in holder:
+                    del holder[key]
+            else:
+                holder[key] = _written(value, _present(holder, key))
+        self.text = tomlkit.dumps(document)
+        self._document = document
+
+
+def _document(text: str) -> tomlkit.TOMLDocument:
+    try:
+        return tomlkit.parse(text)
+    except TOMLKitError as error:
+        raise FileFormatError(f"not valid TOML: {error}") from error
+
+
+def _present(holder: Any, key: Any) -> Any:
+    try:
+        return holder[key]
+    except (KeyError, IndexError):
+        return None
+
+
+def _written(value: Any, present: Any) -> Any:
+    """A value as it is written where another stands: numbers keep that one's unit."""
+    if isinstance(value, (bool, list, dict)):
+        return value
+    if isinstance(value, (int, float)):
+        return _plain(value)
+    if not isinstance(value, str) or len(value) > 1000:
+        raise InputError("a value is a number or a text")
+    text = value.strip()
+    if isinstance(present, str):
+        return text
+    try:
+        return _plain(float(text))
+    except ValueError:
+        return text
+
+
+def _plain(value: float) -> int | float:
+    """A number without the digits that a drag leaves behind the tenth."""
+    rounded = float(f"{value:.10g}")
+    return int(rounded) if rounded.is_integer() and abs(rounded) < 1e15 else rounded

@@ -1,0 +1,181 @@
+"""One solving process a client: the newest wish wins, and a crash or hang takes nothing else down.
+
+The mesher is C++ and may crash or never return; so all that reads sections and solves runs in a
+process of its own, which is started ahead and holds every library loaded. One job is at work. A
+newer job of the same lane makes it stale: it stops at its next step (`Cancelled` there), and is
+ended by force where it does not within a moment. Jobs of other lanes wait, the newest of each.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import multiprocessing
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from multiprocessing.connection import Connection
+from typing import Any
+
+from .bench import work
+
+Job = dict[str, Any]
+Told = Callable[[Job, str], None]
+
+#: Seconds that a stale job may take to stop, and that any may last.
+PATIENCE, LONGEST = 1.0, 120.0
+CRASHED = (
+    "the process that solves ended without an answer (a crash of the mesher, or out of memory); "
+    "another one is ready: change the sheet, or undo"
+)
+TOO_LONG = "solving took longer than {:.0f} s and was cut off; ask for less, or undo"
+
+
+@dataclass(slots=True)
+class Worker:
+    """The desk's side of a solving process.
+
+    Attributes
+    ----------
+    answer : function
+        Called with the job and each of its answers (JSON text), in order; never with a stale one.
+    failed : function
+        Called with the job, if any, and words, when it crashed or was cut off.
+    longest : float
+        Seconds that a job may last.
+    """
+
+    answer: Told
+    failed: Told
+    longest: float = LONGEST
+    _process: Any = None
+    _line: Connection | None = None
+    _stale: Any = None
+    _number: int = 0
+    _current: Job | None = None
+    _waiting: dict[str, Job] = field(default_factory=dict)
+    _alarm: asyncio.TimerHandle | None = None
+    _closed: bool = False
+
+    def start(self) -> None:
+        """Start the process; jobs may come at once."""
+        context = multiprocessing.get_context("spawn")
+        ours, theirs = context.Pipe()
+        self._stale = context.Value("q", 0, lock=False)
+        self._process = context.Process(target=work, args=(theirs, self._stale), daemon=True)
+        self._process.start()
+        theirs.close()
+        self._line = ours
+        loop = asyncio.get_running_loop()
+        threading.Thread(target=_listen, args=(loop, ours, self._heard), daemon=True).start()
+
+    @property
+    def identity(self) -> int | None:
+        """The process's number."""
+        return self._process.pid if self._process is not None else None
+
+    def submit(self, job: Job) -> None:
+        """Do a job as soon as possible; `job["lane"]` names the lane of which it is the newest."""
+        self._waiting.pop(job["lane"], None)  # the newest goes last
+        self._waiting[job["lane"]] = job
+        if self._current is None:
+            self._next()
+        elif self._current["lane"] == job["lane"] and not self._current.get("stale"):
+            self._give_up()
+
+    def stop(self) -> None:
+        """Give up what is at work and what waits."""
+        self._waiting.clear()
+        if self._current is not None:
+            self._give_up()
+
+    def close(self) -> None:
+        """End the process."""
+        self._closed = True
+        self._waiting.clear()
+        self._silence()
+        self._end_process()
+
+    def _next(self) -> None:
+        if self._closed or not self._waiting or self._line is None:
+            return
+        lane = next(iter(self._waiting))
+        job = self._waiting.pop(lane)
+        self._number += 1
+        self._current = {**job, "number": self._number}
+        try:
+            self._line.send(self._current)
+        except (OSError, ValueError):  # it has just died; the listener tells
+            return
+        limit = float(job.get("longest", self.longest))
+        self._set_alarm(limit, TOO_LONG.format(limit))
+
+    def _give_up(self) -> None:
+        assert self._current is not None
+        self._current["stale"] = True
+        self._stale.value = self._current["number"]
+        self._set_alarm(PATIENCE, "")
+
+    def _set_alarm(self, seconds: float, words: str) -> None:
+        self._silence()
+        self._alarm = asyncio.get_running_loop().call_later(seconds, self._restart, words)
+
+    def _silence(self) -> None:
+        if self._alarm is not None:
+            self._alarm.cancel()
+            self._alarm = None
+
+    def _heard(self, line: Connection, message: Any) -> None:
+        """What the process sent: an answer, the end of a job (None), or its own end (EOFError)."""
+        if self._closed or line is not self._line:
+            return
+        if isinstance(message, EOFError):
+            self._restart(CRASHED)
+            return
+        number, text = message
+        job = self._current
+        if job is None or number != job["number"]:
+            return
+        if text is None:
+            self._silence()
+            self._current = None
+            self._next()
+        elif not job.get("stale"):
+            self.answer(job, text)
+
+    def _restart(self, words: str) -> None:
+        """End the process by force and start another; stale work ends without words."""
+        job = self._current
+        self._current = None
+        self._silence()
+        self._end_process()
+        if job is not None and not job.get("stale") and words:
+            self.failed(job, words)
+        if not self._closed:
+            self.start()
+            self._next()
+
+    def _end_process(self) -> None:
+        line, process = self._line, self._process
+        self._line = None
+        if process is not None:
+            process.kill()
+            threading.Thread(target=process.join, daemon=True).start()
+        if line is not None:
+            line.close()
+
+
+def _listen(
+    loop: asyncio.AbstractEventLoop, line: Connection, heard: Callable[[Connection, Any], None]
+) -> None:
+    """Wait for the process's messages in a thread, and hand each to the loop."""
+    while True:
+        try:
+            message: Any = line.recv()
+        except (EOFError, OSError, TypeError, ValueError):  # closed, here or there
+            message = EOFError()
+        try:
+            loop.call_soon_threadsafe(heard, line, message)
+        except RuntimeError:  # the loop has ended
+            return
+        if isinstance(message, EOFError):
+            return
