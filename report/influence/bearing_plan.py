@@ -47,10 +47,13 @@ def plot_bearings(envelope: Envelope, units: MemberUnits) -> Figure:
         title, letter = within(f"{member.name}: bearings", 7.6, 12.0)
         figure.text(0.03, 1 - 0.2 / height, title, fontsize=letter, weight="bold", va="center")
         longest = max((float(np.hypot(*_vector(r))) for r in rows), default=0.0)
-        words = (
-            "plan from above; arrows: the largest movements of the member at each bearing, the "
-            f"longest {units.text(longest, 'displacement')}; the middle line is the axis"
+        arrows = (
+            "arrows: the largest movements of the member at each bearing, the longest "
+            f"{units.text(longest, 'displacement')}"
+            if longest
+            else "no bearing moves in plan under these loads"
         )
+        words = f"plan from above; {arrows}; the middle line is the axis"
         figure.text(0.03, 1 - 0.42 / height, words, fontsize=7, color=drafting.INK, va="center")
         foot = 0.32 * len({bearing_title(r) for r in rows}) + 0.55
         axes = figure.add_axes((0.06, foot / height, 0.9, 1 - (foot + 0.75) / height))

@@ -10,7 +10,6 @@ from typing import Any
 
 from ...solver.member.influence.bearing_schedule import (
     COLUMNS,
-    NOTHING,
     ScheduleRow,
     bearing_schedule,
 )
@@ -50,7 +49,7 @@ def schedule_passage(envelope: Envelope, units: MemberUnits) -> Passage:
             (
                 *(first if several else first[1:]),
                 f"{COLUMNS[row.quantity][0]} {'max' if k % 2 == 0 else 'min'}",
-                *(_shown(row, q, units, scale) for q in kept),
+                *(_shown(row, q, units) for q in kept),
                 envelope.combinations[row.extreme.combination].name,
             )
         )
@@ -157,20 +156,13 @@ def _group_size(scale: Sequence[float], quantity: int) -> float:
 
 def _columns(rows: Sequence[ScheduleRow]) -> list[int]:
     """Columns in which something stands."""
-    scale = _scale(rows)
-    return [
-        q
-        for q in range(len(COLUMNS))
-        if any(abs(row.values[q] or 0.0) > NOTHING * scale[q] for row in rows)
-    ]
+    return [q for q in range(len(COLUMNS)) if any(row.values[q] for row in rows)]
 
 
 def _scale(rows: Sequence[ScheduleRow]) -> list[float]:
     return [max(abs(row.values[q] or 0.0) for row in rows) for q in range(len(COLUMNS))]
 
 
-def _shown(row: ScheduleRow, q: int, units: MemberUnits, scale: Sequence[float]) -> str:
+def _shown(row: ScheduleRow, q: int, units: MemberUnits) -> str:
     value = row.values[q]
-    if value is None:
-        return "-"
-    return "0" if abs(value) <= NOTHING * scale[q] else number(value * _unit(q, units)[1], 4)
+    return "-" if value is None else number(value * _unit(q, units)[1], 4)

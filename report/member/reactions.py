@@ -51,7 +51,9 @@ def scales(found: Reactions) -> tuple[float, ...]:
     table = np.abs(np.array(rows).reshape(-1, len(COMPONENTS)))
     applied = np.abs(found.applied)
     force = float(max(table[:, :3].max(initial=0.0), applied[:3].max(initial=0.0)))
-    moment = float(max(table[:, 3:6].max(initial=0.0), applied[5].max(initial=0.0)))
+    # Moments that come of rounding are small beside those of the loads about the member's start.
+    about = 1e-3 * applied[3:5].max(initial=0.0)
+    moment = float(max(table[:, 3:6].max(initial=0.0), applied[5].max(initial=0.0), about))
     # A bimoment that comes of rounding is small beside the torque times the member's length.
     reach = moment * found.length
     return (force,) * 3 + (moment,) * 3 + (max(float(table[:, 6].max(initial=0.0)), reach),)

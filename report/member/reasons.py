@@ -17,6 +17,8 @@ from .units import MemberUnits
 if TYPE_CHECKING:
     from ...solver.member.review.assessment import Assessment
 
+#: A torque below this share of the bending moment is rounding.
+_ROUNDING = 1e-12
 #: A restraint whose loss changes the twist by less than this share does not govern.
 _IDLE = 0.02
 _RESTRAINTS = {
@@ -30,7 +32,8 @@ _RESTRAINTS = {
 def why(assessment: Assessment) -> Passage:
     """What carries the torque, and which restraints matter."""
     share = assessment.shares[governing_twist(assessment)]
-    if not np.abs(assessment.table.T).max() > 0:
+    torque, moment = (np.abs(getattr(assessment.table, w)).max() for w in ("T", "M_x"))
+    if torque <= _ROUNDING * moment or not torque > 0:
         return [Sentences(["No torque acts."])]
     warping = round(100 * share.warping)
     words = [

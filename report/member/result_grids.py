@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -95,6 +95,8 @@ _COLUMNS = (
     ("B", "B", "bimoment"),
 )
 
+#: A quantity of another kind counts this much less as a measure of rounding.
+_FAR = 1e-3
 #: Results that rest on how warping passes on from piece to piece.
 _BY_WARPING = ("v", "phi", "T_w", "B")
 _UNSUPPORTED = (
@@ -106,11 +108,9 @@ _UNSUPPORTED = (
 # -- results -------------------------------------------------------------------------------------
 def results(assessment: Assessment, units: MemberUnits) -> Passage:
     """The largest size of every result, combination by combination."""
-    scale = {
-        word: max(abs(largest(assessment, word, c).value) for c in _every(assessment))
-        for _, word, _ in _COLUMNS
-    }
+    scale = _scales(assessment)
     columns = [c for c in _COLUMNS if c[1] != "M_y" or scale["M_y"] > _IDLE * scale["M_x"]]
+    beside = _beside(assessment, scale)
     stressed = assessment.stress is not None
     unsupported = bool(mismatched_steps(assessment.solution.mesh.member))
     if unsupported:  # what rests on warping passed on over a step is no number
@@ -121,7 +121,7 @@ def results(assessment: Assessment, units: MemberUnits) -> Passage:
         row = [name]
         for _, word, quantity in columns:
             value = abs(largest(assessment, word, c).value)
-            row.append(units.value(near_zero(value, scale[word]), quantity))
+            row.append(units.value(near_zero(value, beside[word]), quantity))
         if stressed and assessment.stress is not None:
             row.append(units.value(assessment.stress.largest_mises(c), "stress"))
         rows.append(row)
@@ -138,11 +138,32 @@ def results(assessment: Assessment, units: MemberUnits) -> Passage:
     return [table, Sentences(words)]
 
 
+def _scales(assessment: Assessment) -> dict[str, float]:
+    """The largest of every result."""
+    return {
+        word: max(abs(largest(assessment, word, c).value) for c in _every(assessment))
+        for _, word, _ in _COLUMNS
+    }
+
+
+def _beside(assessment: Assessment, scale: Mapping[str, float]) -> dict[str, float]:
+    """What each result's rounding is judged beside: torque and bimoment also beside bending, twist
+    also beside the deflection, which a member that is not twisted has alone."""
+    moment = _FAR * max(scale["M_x"], scale["M_y"])
+    twist = _FAR * scale["v"] / _section_size(assessment)
+    others = {
+        "M_x": moment, "M_y": moment, "T": moment, "T_w": moment, "phi": twist,
+        "B": moment * assessment.solution.mesh.member.length,
+    }  # fmt: skip
+    return {word: max(own, others.get(word, 0.0)) for word, own in scale.items()}
+
+
 def _result_words(assessment: Assessment, units: MemberUnits) -> list[str]:
     c = governing_twist(assessment)
     twist = largest(assessment, "phi", c)
+    value = near_zero(abs(twist.value), _beside(assessment, _scales(assessment))["phi"])
     words = [
-        f"The largest twist is {units.text(abs(twist.value), 'angle')} at "
+        f"The largest twist is {units.text(value, 'angle')} at "
         f"{units.text(twist.station, 'along')}, under {assessment.solution.names[c]!r}."
     ]
     play = play_share(assessment, c)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -83,6 +84,37 @@ def test_member_command(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> N
     assert moved < 0 < turned["value"]
     assert len(record["arrangements"]) >= 4
     assert record["bearing_schedule"][0]["standing"]
+
+
+def test_rounding_is_no_movement_of_a_bearing(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A straight deck on bearings at its shear centre: loads above them turn it up and down alone;
+    what else the arithmetic leaves (1e-17 mrad) is 0 in table, CSV and plan."""
+    text = BEARINGS.replace("level = -0.2\n", "").replace(", y = -0.2 }", " }")
+    cart = CART.replace(", [0.6, 0]]", "]").replace('track = "0.5 m"\n', "")
+    file = tmp_path / "deck.toml"
+    file.write_text(STIFF + text + cart + USE.replace(", crowd = 1.5", ""))
+    schedule, plan = tmp_path / "s.csv", tmp_path / "plan.svg"
+    words = ["member", str(file), "--no-remedies"]
+    assert main([*words, "--bearings", str(schedule)]) == 0
+    out = capsys.readouterr().out
+    table = out.partition("\nBearing schedule\n")[2].partition("\nLimits")[0]
+    assert "rotation along" in table
+    assert "movement along" not in table.partition("Vertical forces")[0]
+    assert "twist at end 2" not in out
+    rows = list(csv.DictReader(schedule.open()))
+    assert {r["extreme of"] for r in rows} == {"vertical", "rotation along"}
+    for row in rows:
+        for head in ("across (kN)", "movement across (mm)", "movement along (mm)",
+                     "rotation across (mrad)", "rotation in plan (mrad)"):  # fmt: skip
+            assert row[head] in ("0", ""), (head, row[head])
+    # Nor is it a twist, a torque or a moment of a support: only what the sums leave is told.
+    left = re.findall(r"(within )?\S+e-\d\d", " ".join(out.split()))
+    assert left
+    assert all(left)
+    assert main([*words, "--bearings", str(plan)]) == 0
+    assert "no bearing moves in plan" in " ".join(plan.read_text().split())
 
 
 def test_limits_count_the_worst_place(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

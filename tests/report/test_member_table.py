@@ -238,3 +238,21 @@ def test_the_csv_names_units_and_repeats_jumps(tube: Assessment) -> None:
     jump = float(at[1]["T (kN·m)"]) - float(at[0]["T (kN·m)"])
     assert jump == pytest.approx(1.5 * 3 * 0.4)
     assert math.isclose(float(at[0]["v (mm)"]), float(at[1]["v (mm)"]), rel_tol=1e-8)
+
+
+def test_own_weight_of_a_symmetric_beam_twists_nothing() -> None:
+    """A doubly symmetric section on forks under its own weight: w L^2 / 8, and neither torque nor
+    twist, whatever the arithmetic leaves of them."""
+    text = 'unit = "mm"\n'
+    text += '[section.i]\nshape = "IPE300"\nmaterial = "S355"\n[[span]]\nlength = 6000\n'
+    text += '[[support]]\nat = ["start", "end"]\nkind = "fork"\n[self_weight]\ncase = "dead"\n'
+    text += '[analysis]\nsections = "keep their shape"\n'
+    assessment = assess(member_from_toml(text), cures=False)
+    (torque,) = assessment.torques
+    assert torque.torque == 0
+    table = member_table(assessment)
+    assert "self-weight  dead      0      0       0\n" in table
+    assert "The largest twist is 0 deg" in table
+    assert "No torque acts." in table
+    assert "R_x, R_z, M_x, M_y, T and B are zero at every support." in " ".join(table.split())
+    assert assessment.limits[0].row.value == 0

@@ -20,8 +20,10 @@ COLUMNS = (
     ("rotation across", "twist", "twist"),
     ("rotation in plan", "rotation", "theta_y"),
 )
-#: Values below this share of the largest of their column are none.
+#: Values below this share of the largest force, movement or rotation of the member are none.
 NOTHING = 1e-6
+#: The quantity of each column, for its size.
+KIND = ("force",) * 3 + ("displacement",) * 2 + ("angle",) * 3
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -39,7 +41,8 @@ class ScheduleRow:
         Number in `COLUMNS`.
     extreme : EnvelopeExtreme
     values : tuple of float or None
-        All columns at the same time; None where the support does not hold that.
+        All columns at the same time, 0 for what is rounding; None where the support does not hold
+        that.
     """
 
     support: Support
@@ -53,8 +56,17 @@ class ScheduleRow:
 def bearing_schedule(envelope: Envelope) -> tuple[ScheduleRow, ...]:
     """Maximum and minimum of every quantity of every bearing."""
     rows: list[ScheduleRow] = []
+    sizes = envelope.sizes
+    least = [NOTHING * sizes.get(kind, 0.0) for kind in KIND]
+
+    def values(results: Sequence[int | None], extreme: EnvelopeExtreme) -> list[float | None]:
+        every = [None if r is None else float(extreme.together[r]) for r in results]
+        return [
+            0.0 if v is not None and abs(v) <= small else v
+            for v, small in zip(every, least, strict=True)
+        ]
+
     for state, among in states_of(envelope):
-        largest = [_largest(envelope, kind, word, among) for _, kind, word in COLUMNS]
         for support in envelope.influence.member.supports:
             for bearing in range(1, len(support.bearings) + 1) or (0,):
                 results = _results(envelope, support, bearing)
@@ -64,17 +76,12 @@ def bearing_schedule(envelope: Envelope) -> tuple[ScheduleRow, ...]:
                     if c is None:
                         continue
                     both = [envelope.governing(c, maximum, among) for maximum in (True, False)]
-                    if max(abs(e.value) for e in both) <= NOTHING * largest[k]:
+                    if max(abs(e.value) for e in both) <= least[k]:
                         continue
                     rows += [
-                        ScheduleRow(
-                            support, bearing, state, k, extreme,
-                            tuple(
-                                None if r is None else float(extreme.together[r]) for r in results
-                            ),
-                        )
-                        for extreme in both
-                    ]  # fmt: skip
+                        ScheduleRow(support, bearing, state, k, e, tuple(values(results, e)))
+                        for e in both
+                    ]
     return tuple(rows)
 
 
@@ -110,14 +117,3 @@ def _results(envelope: Envelope, support: Support, bearing: int) -> list[int | N
             )
         )
     return found
-
-
-def _largest(envelope: Envelope, kind: str, word: str, among: Sequence[int]) -> float:
-    kinds = (kind, "reaction") if kind == "bearing" else (kind,)
-    sizes = [
-        abs(envelope.governing(c, maximum, among).value)
-        for c, one in enumerate(envelope.influence.asked)
-        if one.kind in kinds and one.component == word and one.owner
-        for maximum in (True, False)
-    ]
-    return max(sizes, default=0.0)

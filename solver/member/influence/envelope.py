@@ -4,7 +4,7 @@ and what travels, each where it is worst, and all other results at the same time
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +19,9 @@ from .envelope_results import envelope_results
 from .traffic import Standing, Traffic
 
 Array = NDArray[np.float64]
+
+#: Results below this share of the largest of their quantity are rounding, and none.
+ROUNDING = 1e-9
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -67,6 +70,12 @@ class Envelope:
     by_case: Array
     combinations: tuple[VariableCombination, ...]
     table: tuple[tuple[EnvelopeExtreme, ...], ...]
+
+    @property
+    def sizes(self) -> dict[str, float]:
+        """Largest value of each quantity (force, moment, angle ...) over all results and
+        combinations."""
+        return _sizes([one.quantity for one in self.influence.asked], self.table)
 
     def governing(
         self, result: int, maximum: bool, among: Sequence[int] | None = None
@@ -132,7 +141,7 @@ def combined_envelope(
         if key not in known:
             known[key] = traffic.worst(one.moving)
         table.append(_of_combination(k, one, cases, by_case, known[key]))
-    return Envelope(found, cases, by_case, tuple(combinations), tuple(table))
+    return Envelope(found, cases, by_case, tuple(combinations), _without_rounding(found, table))
 
 
 def check_envelope(request: MemberRequest) -> None:
@@ -177,3 +186,30 @@ def _of_combination(
             EnvelopeExtreme(c, k, maximum, float(together[c]), acting, tuple(places), together)
         )
     return tuple(found)
+
+
+def _sizes(
+    quantities: Sequence[str], table: Sequence[Sequence[EnvelopeExtreme]]
+) -> dict[str, float]:
+    found = dict.fromkeys(quantities, 0.0)
+    for row in table:
+        for extreme in row:
+            own = quantities[extreme.result]
+            found[own] = max(found[own], abs(extreme.value))
+    return found
+
+
+def _without_rounding(
+    found: Influence, table: Sequence[tuple[EnvelopeExtreme, ...]]
+) -> tuple[tuple[EnvelopeExtreme, ...], ...]:
+    """What is rounding beside others of its quantity is 0: a bearing that moves by 1e-19 m stays
+    where it is, and no arrangement is worst for it."""
+    quantities = [one.quantity for one in found.asked]
+    sizes = _sizes(quantities, table)
+    least = np.array([ROUNDING * sizes[quantity] for quantity in quantities])
+
+    def cleaned(one: EnvelopeExtreme) -> EnvelopeExtreme:
+        together = np.where(np.abs(one.together) <= least, 0.0, one.together)
+        return replace(one, together=together, value=float(together[one.result]))
+
+    return tuple(tuple(cleaned(one) for one in row) for row in table)

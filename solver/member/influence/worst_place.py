@@ -45,7 +45,7 @@ def arranged(
     combinations of its member."""
     picked: dict[tuple[object, ...], tuple[EnvelopeExtreme, list[str]]] = {}
     for extreme in _asked_for(request, envelope):
-        if envelope.combinations[extreme.combination].solved:
+        if envelope.combinations[extreme.combination].solved or not extreme.value:
             continue
         title = envelope.influence.asked[extreme.result].title
         said = f"{title} {'max' if extreme.maximum else 'min'}"

@@ -12,7 +12,7 @@ from ....geometry.errors import InputError
 from ..beam.solution import govern
 from ..deforming.envelope import DeformingStress
 from ..model.member import Member
-from .movement_limits import SEARCH, Limit, TwistLimit, Utilisation
+from .movement_limits import SEARCH, Limit, TwistLimit, Utilisation, movement_row
 from .serviceability import twist_limit
 from .stress import Sections
 from .stress_limit import StressLimit, judged_materials
@@ -50,12 +50,8 @@ def movement_rows(solution: Motion, limit: Limit) -> list[Utilisation]:
     if isinstance(limit, TwistLimit):
         z = np.linspace(0.0, member.length, SEARCH)
         allowed = twist_limit(limit.degrees)
-        value, at, name = govern(solution.twist(z)[:, columns], z, names)
-        return [
-            Utilisation(
-                allowed.words, value, allowed.value, at, name, allowed.source, allowed.provenance
-            )
-        ]
+        worst = govern(solution.twist(z)[:, columns], z, names)
+        return [movement_row(allowed, allowed.words, worst)]
     spans = member.spans
     if limit.span_ratio is None and limit.masonry_unit is None:
         spans = ((0.0, member.length),)
@@ -66,10 +62,7 @@ def movement_rows(solution: Motion, limit: Limit) -> list[Utilisation]:
         moved = solution.movement(limit.point, z)["xy".index(limit.direction)]
         allowed = limit.allowed(end - start)
         title = allowed.words + (f" in span {n}" if len(spans) > 1 else "")
-        value, at, name = govern(moved[:, columns], z, names)
-        rows.append(
-            Utilisation(title, value, allowed.value, at, name, allowed.source, allowed.provenance)
-        )
+        rows.append(movement_row(allowed, title, govern(moved[:, columns], z, names)))
     return rows
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -10,6 +11,9 @@ from ..beam.loading import loading_of
 from ..beam.mesh import mesh_of
 from ..model.load import SelfWeight
 from ..model.member import Member
+
+#: Torques below this share of force times the section's size are rounding of the shear centre.
+ROUNDING = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +44,7 @@ def load_torques(member: Member) -> tuple[LoadTorque, ...]:
     )
     at_nodes = at_nodes - np.asarray(member.line)
     along = mesh.stiffness.shear_centre[mesh.kind]
+    radius = max(math.sqrt(own.polar_radius_squared) for own in mesh.sections)
     rows = []
     bare = member.with_(imposed=(), tendons=(), combinations=())
     for load in member.loads:
@@ -51,6 +56,9 @@ def load_torques(member: Member) -> tuple[LoadTorque, ...]:
             float(np.sum(f[:, 5] - s[:, 0] * f[:, 1] + s[:, 1] * f[:, 0]))
             for f, s in ((mean, along), (nodal, at_nodes))
         )
+        force = sum(float(np.abs(f[:, :2]).sum()) for f in (mean, nodal))
+        if abs(torque) <= ROUNDING * force * radius:
+            torque = 0.0
         if isinstance(load, SelfWeight):
             section = member.section_at(0.0)
             point = section.centroid

@@ -20,6 +20,8 @@ Array = NDArray[np.float64]
 
 #: Stations per member at which displacements are searched for their largest value.
 SEARCH = 400
+#: A movement below this share of what is allowed is none.
+ROUNDING = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +146,7 @@ def utilisation(solution: Solution, limits: Iterable[Limit]) -> tuple[Utilisatio
             allowed = twist_limit(limit.degrees)
             table = solution.diagram(count=SEARCH)
             worst = govern(table.phi[:, columns], table.z, names)
-            rows.append(_row(allowed, allowed.words, worst))
+            rows.append(movement_row(allowed, allowed.words, worst))
             continue
         spans = solution.mesh.member.spans
         if limit.span_ratio is None and limit.masonry_unit is None:
@@ -154,12 +156,15 @@ def utilisation(solution: Solution, limits: Iterable[Limit]) -> tuple[Utilisatio
             moved = solution.movement(limit.point, z)["xy".index(limit.direction)]
             allowed = limit.allowed(end - start)
             title = allowed.words + (f" in span {n}" if len(spans) > 1 else "")
-            rows.append(_row(allowed, title, govern(moved[:, columns], z, names)))
+            rows.append(movement_row(allowed, title, govern(moved[:, columns], z, names)))
     return tuple(rows)
 
 
-def _row(allowed: Allowed, title: str, worst: tuple[float, float, str]) -> Utilisation:
+def movement_row(allowed: Allowed, title: str, worst: tuple[float, float, str]) -> Utilisation:
+    """The row of a worst value with its station and combination; rounding is none."""
     value, station, name = worst
+    if abs(value) <= ROUNDING * allowed.value:
+        value = 0.0
     return Utilisation(
         title, value, allowed.value, station, name, allowed.source, allowed.provenance
     )
