@@ -42,7 +42,8 @@ SUPPORT = Table(
         Key("kind", "choice", "what it holds; what else is stated goes before it", "all free",
             choices=("fork", "warping held", "fixed", "bearing pair")),
         *_FREEDOMS,
-        Key("point", "point", "what is held there", "the shear centre", '"bottom"'),
+        Key("point", "point", "what is held there", "between bearings whose level is given; else "
+            "the shear centre", '"bottom"'),
         Key("lever_arm", "length", "of the connection's flanges or bolt rows, for their couple",
             example='"400 mm"'),
         Key("clearance", "length", "of bolt holes: a slip in twist over clearance_arm",

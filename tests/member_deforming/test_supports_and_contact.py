@@ -13,7 +13,7 @@ from soapfilm.solver.member.model.axis import Axis
 from soapfilm.solver.member.model.load import LineLoad, PointLoad
 from soapfilm.solver.member.model.member import Member, Segment
 from soapfilm.solver.member.model.restraint import Deck, TwistSpring
-from soapfilm.solver.member.model.support import Bearing, Support, fixed, fork
+from soapfilm.solver.member.model.support import Bearing, Support, bearing_pair, fixed, fork
 
 from .sections import classical, reduced
 
@@ -79,3 +79,33 @@ def test_slip_of_the_twist_is_taken_up_first() -> None:
     old, new = both(member(supports, [load]))
     assert new.twist([LENGTH])[0, 0] == pytest.approx(slip, rel=1e-9)
     assert reactions(new, 0)[1].torque == pytest.approx(old.reactions[0][1].torque, rel=0.004)
+
+
+def test_bearings_guide_at_their_level() -> None:
+    """Statics: a force across above the bearings is a couple on them, by its height over their
+    level and not over the shear centre."""
+    across, height, level, spacing = 2.0, 40.0, -75.0, 60.0
+    ends = [
+        bearing_pair(z, spacing, level=level, holds_down=True, name=f"end {n}")
+        for n, z in enumerate((0.0, LENGTH))
+    ]
+    load = LineLoad(0, LENGTH, (across, -5.0, 0), place=(0.0, height))
+    straight, deforming = both(member(ends, [load]))
+    couple = across * LENGTH / 2 * (height - level) / spacing
+    for found in (straight.reactions[0], reactions(deforming, 0)):
+        for row in found:
+            left, right = row.bearings
+            assert row.point == pytest.approx((0.0, level), abs=1e-12)
+            assert row.force[0] == pytest.approx(-across * LENGTH / 2, rel=1e-9)
+            assert right.force - left.force == pytest.approx(2 * couple, rel=1e-9)
+
+
+def test_a_stated_point_goes_before_the_bearings_level() -> None:
+    ends = [
+        bearing_pair(z, 60.0, level=-75.0, holds_down=True, name=f"end {n}", point=(0.0, 0.0))
+        for n, z in enumerate((0.0, LENGTH))
+    ]
+    load = LineLoad(0, LENGTH, (2.0, -5.0, 0), place=(0.0, 0.0))
+    for found in both(member(ends, [load])):
+        row = found.reactions[0][0] if hasattr(found, "mesh") else reactions(found, 0)[0]
+        assert row.bearings[1].force == pytest.approx(row.bearings[0].force, rel=1e-6)

@@ -15,6 +15,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from ..model.held_point import held_point
 from ..model.member import Member
 from ..model.restraint import LateralSpring, TwistSpring
 from ..model.secondary_beam import SecondaryBeam
@@ -163,10 +164,7 @@ def shifts_of(contacts: Sequence[Contact], count: int) -> Array:
 
 def support_point(mesh: Mesh, support: Support) -> tuple[float, float]:
     """Point of the section, seen from O, where a support's reaction acts."""
-    section = mesh.member.section_at(support.at)
-    x, y = section.shear_centre
-    if support.point is not None:
-        x, y = mesh.member.locate(support.point, section)
+    x, y = held_point(mesh.member, support)
     return (x - mesh.member.line[0], y - mesh.member.line[1])
 
 

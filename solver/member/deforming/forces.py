@@ -11,6 +11,7 @@ from ..beam.equilibrium import about_start
 from ..beam.junction import kink_matrix
 from ..beam.loading import moment_of
 from ..beam.settled import ground_motion
+from ..model.held_point import held_point
 from ..model.load import LineLoad, PointLoad, SelfWeight
 from ..model.member import Member
 from ..model.mitre import mitre_loads
@@ -107,11 +108,7 @@ def _given(member: Member, course: Course, nodes: Array) -> Array:
     count = len(nodes) - 1 if member.axis.closed else len(nodes)
     found = np.zeros((count, course.size, len(member.combined)))
     for support in member.supports:
-        section = member.section_at(support.at)
-        point = section.shear_centre
-        if support.point is not None:
-            point = member.locate(support.point, section)
-        ground = ground_motion(member, support.title, point)
+        ground = ground_motion(member, support.title, held_point(member, support))
         if ground.any():
             shape = course.part(support.at, acting_side(member, support.at)).shape(support.at)
             node, turn = int(np.argmin(abs(nodes - support.at))), half_turn(member, support.at)

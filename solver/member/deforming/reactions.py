@@ -11,6 +11,7 @@ from ..beam.contact import ABOVE, BELOW, OPEN
 from ..beam.junction import kink_matrix
 from ..beam.loading import moment_of
 from ..beam.support_reaction import BearingForce, SupportReaction
+from ..model.held_point import held_point
 from ..model.secondary_beam import SecondaryBeam
 from .passing import acting_side, half_turn
 from .solution import DeformingSolution
@@ -39,9 +40,7 @@ def _reaction(solution: DeformingSolution, title: str, c: int) -> SupportReactio
     )
     at = support.at if support is not None else float(nodes[node or 0])
     section = member.section_at(at)
-    point = section.shear_centre
-    if support is not None and support.point is not None:
-        point = member.locate(support.point, section)
+    point = section.shear_centre if support is None else held_point(member, support)
     beam = next((r for r in member.restraints if r.title == title), None)
     if isinstance(beam, SecondaryBeam):
         point = member.locate(beam.place, section)

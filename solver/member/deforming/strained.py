@@ -50,6 +50,7 @@ def with_strained_shapes(
     shapes: list[Array] = []
     for name, section in reduced.items():
         strains: list[Own] = []
+        turns = False
         for segment in segments:
             ends = [s for s in (segment.section, segment.section_end) if s and s.name == name]
             for action in member.imposed:
@@ -59,9 +60,10 @@ def with_strained_shapes(
                     field = strain_field(action, ends[0])
                     region = regions_of(section, ends[0].outline)
                     if not field.plane:
+                        turns |= len(field.kinks) > 0
                         strains.append(Active(field, field.factors[region], np.zeros(0)).at)
         if strains:
-            shapes.append(own_responses(section, strains))
+            shapes.append(own_responses(section, strains, turns))
     if not shapes:
         return dict(reduced)
     fields = np.concatenate(shapes, axis=2)
@@ -146,13 +148,12 @@ class ImposedStrains:
 
     def own(self, action: Strained, part: MemberPart, z: float) -> OwnStrain:
         """The integrals of an action over the section of a part at a station."""
-        z = 0.0 if part.tapered is None else z
-        key = (id(part), z, self.actions.index(action))
+        # Parts of one section, bent alike, share what is known of it.
+        whole, z = (part.at(0.0), 0.0) if part.tapered is None else (part, z)
+        key = (id(whole), z, self.actions.index(action))
         if key not in self._known:
-            section = part.at(z)
             active = self.acting(action, part, z)
-            turns = not active.field.plane
-            self._known[key] = own_strain(section, active.at, turns)
+            self._known[key] = own_strain(part.at(z), active.at, len(active.field.kinks) > 0)
         return self._known[key]
 
     def free_states(self, z: Array, combinations: int) -> Array:

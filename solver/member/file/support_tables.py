@@ -8,7 +8,8 @@
     name = "pier 1"
     x = "held"                     # any freedom: x, y, z, bend_x, bend_y, twist, warping:
     twist = "900 kN*m/rad"         # "free", "held" or a stiffness
-    point = [0, -290]              # held point, or "bottom"; default: the shear centre
+    point = [0, -290]              # held point, or "bottom"; default: between bearings, at their
+                                   # level where it is given; else the shear centre
     lever_arm = "400 mm"           # of the connection's flanges or bolt rows
     clearance = "1 mm"             # of bolt holes: a slip in twist over clearance_arm
     clearance_arm = "200 mm"       # or as an angle: twist_slip = "0.3 deg"

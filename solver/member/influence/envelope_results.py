@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from ....geometry.units import Units
+from ..model.held_point import held_point
 from ..model.load import Place, Where
 from ..model.member import SAME_STATION, Member
 from ..model.support import Support
@@ -84,15 +85,10 @@ def bearing_movements(member: Member, support: Support) -> Iterator[AskedResult]
     if not support.bearings and support.y in ("free", 0):
         return
     title, at = support.title, support.at
-    section = member.section_at(at)
-    where: tuple[float, float] | None = None
+    place: Where = Place("shear_centre") if support.point is None else support.point
     if support.bearings:
-        first = support.bearings[0]
-        level = section.shear_centre[1] if first.y is None else section.height(first.y)
-        where = (sum(b.x for b in support.bearings) / len(support.bearings), level)
-    elif support.point is not None:
-        where = member.locate(support.point, section)
-    place: Where = Place("shear_centre") if where is None else where
+        middle = sum(b.x for b in support.bearings) / len(support.bearings)
+        place = (middle, held_point(member, support.with_(point=None))[1])
     for word in ("u_z", "u_x"):
         yield AskedResult("displacement", word, f"{word} at {title}", at, title, place=place)
     yield AskedResult("twist", "twist", f"twist at {title}", at, title)

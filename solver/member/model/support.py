@@ -59,8 +59,8 @@ class Support:
     twist, warping : Hold
         Rotation phi about z, and rate of twist.
     point : (x, y) or Place, optional
-        Point of the section whose displacement is held and where the reaction acts; the shear
-        centre if not given.
+        Point of the section whose displacement is held and where the reaction acts; if not given,
+        between its bearings, where their level is, else the shear centre.
     twist_slip : float
         Angle the support lets the member turn either way before it engages.
     turned : float

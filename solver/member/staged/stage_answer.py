@@ -12,6 +12,7 @@ from ..beam.solution import Solution
 from ..beam.support_reaction import SupportReaction
 from ..deforming.holds import bearing_point
 from ..deforming.solution import DeformingSolution
+from ..model.held_point import held_point
 from ..model.member import Member
 from ..model.support import Support
 from .stage import Stage
@@ -72,11 +73,9 @@ class StageAnswer:
     def bearing_place(self, support: Support, number: int) -> tuple[float, float]:
         """Where a bearing touches the section."""
         bearing, section = support.bearings[number - 1], self.member.section_at(support.at)
-        x, y = bearing.x, section.shear_centre[1]
+        x, y = bearing.x, held_point(self.member, support)[1]
         if bearing.y is not None:
             y = section.height(bearing.y)
-        elif support.point is not None:
-            y = self.member.locate(support.point, section)[1]
         if self.solutions and isinstance(self.solutions[0], DeformingSolution):
             side = "right" if support.at < self.member.length / 2 else "left"
             return bearing_point(self.solutions[0].grips, support.at, bearing, (x, y), side)

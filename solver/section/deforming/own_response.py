@@ -16,8 +16,9 @@ from .own_strain import Own, places_of, pressure
 from .reduced import ReducedSection
 
 
-def own_responses(section: ReducedSection, strains: list[Own]) -> Array:
-    """(count, 2, k) the in-plane fields of k strains in a straight section."""
+def own_responses(section: ReducedSection, strains: list[Own], turns: bool) -> Array:
+    """(count, 2, k) the in-plane fields of k strains in a straight section; `turns` where one
+    bends inside triangles."""
     fields = section.fields
     matrices = section_matrices(fields, section.elastic)
     count = matrices.count
@@ -26,7 +27,7 @@ def own_responses(section: ReducedSection, strains: list[Own]) -> Array:
         some = np.flatnonzero((fields.curved == rough) & section.elastic.solid)
         if not some.size:
             continue
-        spots = fields.spots(some, places_of(fields.order, rough, True))
+        spots = fields.spots(some, places_of(fields.order, rough, turns))
         slope = np.einsum("qna,tqad->tqnd", spots.grad, spots.inverse, optimize=True)
         level = pressure(section.elastic.of(some))[:, None]
         for k, own in enumerate(strains):

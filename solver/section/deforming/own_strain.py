@@ -54,7 +54,7 @@ def pressure(elastic: Elastic) -> Array:
 
 
 def own_strain(section: ReducedSection, own: Own, turns: bool) -> OwnStrain:
-    """Integrate a strain over the section; `turns` where it is not linear in x and y."""
+    """Integrate a strain over the section; `turns` where it bends inside triangles."""
     fields, n = section.fields, section.size
     still, along, sums = np.zeros(n), np.zeros(n), np.zeros(len(RESULTANTS))
     for rough in (False, True):
