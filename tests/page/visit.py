@@ -17,8 +17,11 @@ from selenium.webdriver.support.ui import WebDriverWait
 _PATIENCE = 60.0
 
 
-def start_browser(chromium: str, driver: str, profile: Path) -> Chrome:
-    """A browser without a window that never reaches for the network."""
+def start_browser(chromium: str, driver: str, profile: Path, *, loopback: bool = False) -> Chrome:
+    """A browser without a window that never reaches for the network.
+
+    With `loopback` it reaches servers of this machine, and still no other.
+    """
     options = ChromeOptions()
     options.binary_location = chromium
     for word in (
@@ -35,9 +38,13 @@ def start_browser(chromium: str, driver: str, profile: Path) -> Chrome:
         f"--user-data-dir={profile}",
     ):
         options.add_argument(word)
+    if loopback:
+        options.add_argument("--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1")
     options.set_capability("goog:loggingPrefs", {"browser": "ALL"})
     running = Chrome(options=options, service=Service(driver))
     running.set_page_load_timeout(_PATIENCE)
+    if loopback:
+        return running
     running.execute_cdp_cmd("Network.enable", {})
     offline = {"offline": True, "latency": 0, "downloadThroughput": 0, "uploadThroughput": 0}
     running.execute_cdp_cmd("Network.emulateNetworkConditions", offline)

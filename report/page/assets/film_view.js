@@ -17,8 +17,9 @@ function unit(v) {
 }
 
 export class FilmView {
-  constructor(canvas, data, fields) {
-    Object.assign(this, { canvas, data });
+  // `most()`: the height in pixels that there is room for.
+  constructor(canvas, data, fields, most = () => 560) {
+    Object.assign(this, { canvas, data, most });
     this.context = canvas.getContext("2d");
     this.picture = document.createElement("canvas");
     this.colours = data.colours.magnitude.map(channels);
@@ -74,14 +75,27 @@ export class FilmView {
     // Slopes are those of the shown units; heights have their own: bring both to lengths.
     this.natural = (0.4 * Math.sqrt((x1 - x0) * (y1 - y0))) / this.highest;
     this.slopeScale = film.slope;
+    this.frame = { width: x1 - x0, depth: y1 - y0, top: this.highest };
+    this.steepestShown = this.steepest;
+  }
+
+  // One scale for several films: `size` brings this one's lengths to those of all, `rise` its heights.
+  // `width`, `depth`, `top` and `slope` are the largest of all, after that.
+  share({ size, rise, width, depth, top, slope }) {
+    const lift = (0.4 * Math.sqrt(width * depth)) / top;
+    this.natural = (lift * rise) / size;
+    this.frame = { width: width / size, depth: depth / size, top: top / rise };
+    this.steepestShown = (slope * size) / (rise * this.slopeScale);
+    this.resize();
+    this.request();
   }
 
   resize() {
     const width = this.canvas.parentElement.clientWidth;
     if (!width) return;
-    const [x0, y0, x1, y1] = this.data.bounds;
-    const shape = (y1 - y0) / (x1 - x0);
-    const height = Math.round(Math.min(Math.max(width * (0.75 * shape + 0.18), 240), Math.min(560, width)));
+    const shape = this.frame.depth / this.frame.width;
+    const room = Math.min(this.most(), width);
+    const height = Math.round(Math.min(Math.max(width * (0.75 * shape + 0.18), 240), room));
     const ratio = Math.min(2, Math.sqrt(MOST_PIXELS / (width * height)));
     this.canvas.style.height = `${height}px`;
     if (this.width === width && this.height === height) return;
@@ -111,9 +125,8 @@ export class FilmView {
       Math.cos(this.tilt),
       Math.sin(this.tilt),
     ];
-    const [x0, y0, x1, y1] = this.data.bounds;
-    const [w, d] = [(x1 - x0) / 2, (y1 - y0) / 2];
-    const top = this.highest * this.natural * this.rise;
+    const [w, d] = [this.frame.width / 2, this.frame.depth / 2];
+    const top = this.frame.top * this.natural * this.rise;
     const halfWidth = Math.abs(w * ct) + Math.abs(d * st);
     const halfDepth = Math.abs(w * st) + Math.abs(d * ct);
     const [low, high] = [-halfDepth * se, halfDepth * se + top * ce];
@@ -175,9 +188,9 @@ export class FilmView {
       if (target.triangle[k] < 0) continue;
       const up = (height / 2 - Math.floor(k / width) - 0.5) / scale + middle;
       const h = (up * ce + target.depth[k] * se) / lift;
-      levels[k] = Math.floor((h / this.highest) * LEVELS + 1e-6);
+      levels[k] = Math.floor((h / this.frame.top) * LEVELS + 1e-6);
       const value = target.value[k];
-      const share = Math.min(255, Math.floor((value / this.steepest) * 256));
+      const share = Math.min(255, Math.floor((value / this.steepestShown) * 256));
       const colour = value < 0 ? LID : this.colours[share];
       const glow = Math.max(0, target.light[k] - 1);
       const shade = Math.min(1, target.light[k]);

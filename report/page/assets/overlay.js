@@ -55,7 +55,8 @@ export function drawRefusals(context, corners, view, colours) {
   }
 }
 
-// The centroid is a cross in a circle, the shear centre a hollow diamond.
+// The centroid is a cross in a circle, the shear centre a hollow diamond; parts in contact alone have
+// none.
 export function drawCentres(context, centroid, shearCentre, view, colours) {
   context.save();
   context.lineWidth = 1.2;
@@ -72,7 +73,7 @@ export function drawCentres(context, centroid, shearCentre, view, colours) {
   });
   context.strokeStyle = colours.accent;
   context.lineWidth = 1.6;
-  halo(context, colours, () => {
+  if (shearCentre) halo(context, colours, () => {
     const [px, py] = view.toScreen(...shearCentre);
     context.beginPath();
     context.moveTo(px, py - 6.5);

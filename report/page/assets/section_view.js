@@ -1,6 +1,7 @@
 // The section with its contours: zoom, pan, and a probe that reads the stress under the pointer.
 
 import { banded, pixelTable, theme } from "./colours.js";
+import { paintContours } from "./contours.js";
 import { coordinates } from "./decode.js";
 import {
   drawArrows,
@@ -12,7 +13,7 @@ import {
   drawSlits,
   outlinePath,
 } from "./overlay.js";
-import { Target, dotTriangles, fillTriangles } from "./raster.js";
+import { Target } from "./raster.js";
 import { Viewport } from "./viewport.js";
 
 // Drawn with two samples a screen pixel at least, and no more than so many in all.
@@ -106,25 +107,10 @@ export class SectionView {
 
   // Contours into the picture behind everything else.
   paint() {
-    const { target, view, fields, values, ratio } = this;
-    const { scale } = view;
-    const px = Float64Array.from(fields.x, (x) => (view.width / 2 + (x - view.cx) * scale) * ratio);
-    const py = Float64Array.from(fields.y, (y) => (view.height / 2 - (y - view.cy) * scale) * ratio);
-    target.clear();
-    fillTriangles(target, fields.triangles, px, py, values);
-    if (this.thin(scale * ratio)) dotTriangles(target, fields.triangles, px, py, values, 1);
-    const pencil = this.picture.getContext("2d");
-    const image = pencil.createImageData(target.width, target.height);
-    const pixels = new Uint32Array(image.data.buffer);
+    const { fields, values, span, view, ratio } = this;
     const table = this.tables[this.component.signed ? "signed" : "magnitude"];
-    const [low, high] = this.span;
-    const stretch = high > low ? 256 / (high - low) : 0;
-    for (let k = 0; k < pixels.length; k += 1) {
-      if (target.triangle[k] < 0) continue;
-      const entry = Math.floor((target.value[k] - low) * stretch);
-      pixels[k] = table[entry < 0 ? 0 : entry > 255 ? 255 : entry];
-    }
-    pencil.putImageData(image, 0, 0);
+    const thin = this.thin(view.scale * ratio);
+    paintContours(this.picture, this.target, { fields, values, span, table, view, ratio, thin });
   }
 
   // True when walls are about as thin as a pixel.

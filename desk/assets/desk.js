@@ -1,0 +1,374 @@
+// The desk: a file, its drawing, its text and its numbers, kept in step.
+
+import { find } from "./elements.js";
+import { BesideView } from "./beside_view.js";
+import { Handles } from "./handles.js";
+import { Keeping } from "./keeping.js";
+import { drawLegend } from "./legend.js";
+import { Lessons } from "./lessons.js";
+import { Link } from "./link.js";
+import { MemberView } from "./member_view.js";
+import { noNumber, numberField, typed } from "./numbers.js";
+import { Opening } from "./opening.js";
+import { PushView } from "./push_view.js";
+import { Readings, STATES, spoken } from "./readings.js";
+import { Sheet } from "./sheet.js";
+import { Stage } from "./stage.js";
+import { TextView } from "./text_view.js";
+import { written } from "./rounding.js";
+import { unitText } from "./unit_text.js";
+import { Ways } from "./ways.js";
+
+// How long words stay that need no answer, and how long numbers rest before they are read aloud.
+const NOTICE = 8000;
+const REST = 700;
+const TORQUE = 5;
+const MOST_MEASURES = 2000;
+
+class Desk {
+  constructor() {
+    this.link = new Link(
+      (message) => this.take(message),
+      (open) => this.online(open),
+    );
+    const sheet = (this.sheet = new Sheet(this.link));
+    this.stage = new Stage(
+      find("#stage"),
+      () => this.handles?.place(),
+      (turn) => this.pictured(turn),
+    );
+    this.stage.onScale = () => this.legend();
+    this.handles = new Handles(find("#handles"), sheet, this.stage);
+    this.text = new TextView(find("#text"), find("#gutter"), sheet);
+    this.readings = new Readings(find("#readings"), {
+      list: find("#readings dl"),
+      mark: find("#reading-mark"),
+    });
+    this.opening = new Opening(
+      find("#opening"),
+      (message) => sheet.ask(message),
+      (words) => this.say(words),
+    );
+    this.keeping = new Keeping(sheet, this.link, (words) => this.say(words));
+    this.push = new PushView(find("#push"), sheet, this.link);
+    this.beside = new BesideView(find("#beside"), sheet, this.link);
+    this.member = new MemberView(find("#member"), sheet, this.link);
+    this.lessons = new Lessons(find("#lessons"), find("#lesson-strip"), sheet, this.link, (lesson) =>
+      this.layLesson(lesson),
+    );
+    this.ways = new Ways((way) => this.went(way));
+    this.listen();
+    this.press();
+    this.keys();
+    this.torqueField();
+  }
+
+  listen() {
+    const { sheet } = this;
+    sheet.on("opened", () => this.opened());
+    sheet.on("sheet", () => this.handles.refresh());
+    sheet.on("handles", () => sheet.what !== "member" && this.handles.refresh());
+    sheet.on("text", () => {
+      this.text.refresh();
+      this.heading();
+    });
+    sheet.on("drawing", () => {
+      this.stage.setDrawing(sheet.drawing);
+      this.refusal();
+    });
+    sheet.on("result", () => this.solved());
+    sheet.on("refused", () => this.refusal());
+    sheet.on("stale", () => this.mark());
+    sheet.on("saved", () => {
+      this.heading();
+      this.say(`Saved as ${sheet.path}.`);
+    });
+    sheet.on("followed", () => this.say(`${sheet.path} was changed outside: shown as it is now.`));
+    sheet.on("outside", (message) =>
+      this.keeping.ask({
+        ...message,
+        words:
+          `${sheet.path} was changed by another program while you were working on it here. ` +
+          "Your text is still on the desk.",
+      }),
+    );
+  }
+
+  // -- what the server says -------------------------------------------------------------------------
+  take(message) {
+    const { sheet, opening, keeping } = this;
+    const acts = {
+      files: () => opening.fill(message),
+      sheet: () => sheet.takeSheet(message),
+      drawing: () => sheet.takeDrawing(message),
+      plan: () => sheet.takePlan(message),
+      result: () => sheet.takeResult(message),
+      refused: () => (sheet.open && !sheet.fresh ? sheet.takeRefusal(message) : this.say(message.words)),
+      failed: () => this.failed(message),
+      saved: () => sheet.takeSaved(message),
+      conflict: () => keeping.ask(message),
+      exported: () => keeping.exported(message),
+      "changed-outside": () => sheet.takeOutside(message),
+    };
+    acts[message.kind]?.();
+    this.sheet.tell(`message ${message.kind}`, message);
+  }
+
+  online(open) {
+    this.open = open;
+    this.mark();
+    if (!open) {
+      this.say("The server does not answer. Your text stays here; the desk keeps trying.", true);
+      return;
+    }
+    if (this.lost) this.say("The server answers again.");
+    this.lost = false;
+    this.link.send({ do: "list" });
+    this.sheet.again();
+  }
+
+  failed(message) {
+    this.sheet.meet(message.turn);
+    this.say(message.words);
+    this.mark();
+  }
+
+  opened() {
+    const { sheet } = this;
+    this.stage.clear();
+    this.text.clear();
+    this.handles.refresh();
+    find("nav.ways").hidden = false;
+    find(".tools").hidden = false;
+    const member = sheet.what === "member";
+    document.body.classList.toggle("has-member", member);
+    find("[data-way=member]").hidden = !member;
+    for (const way of ["shape", "push"]) find(`button[data-way=${way}]`).hidden = member;
+    const { way } = this.ways;
+    const fits = member ? way === "member" : way === "shape" || way === "push";
+    if (!fits) this.ways.go(member ? "member" : "shape");
+    this.readings.show([]);
+    this.mark();
+  }
+
+  // -- keeping all views in step --------------------------------------------------------------------
+  solved() {
+    const { sheet } = this;
+    const { result } = sheet;
+    if (result.field) this.stage.setResult(result.field, result.turn);
+    if (result.values) this.readings.show(result.values);
+    this.handles.answered(result.turn);
+    this.torqueShown?.();
+    this.mark();
+  }
+
+  mark() {
+    const { sheet } = this;
+    const state = !sheet.result
+      ? "none"
+      : !this.open
+        ? "lost"
+        : sheet.stale
+          ? sheet.refusal
+            ? "refused"
+            : "stale"
+          : sheet.result.stage === "full"
+            ? "full"
+            : "coarse";
+    this.readings?.state(state);
+    document.documentElement.dataset.state = state;
+    find("#member").dataset.state = state;
+    find(".member-mark").textContent = STATES[state];
+    clearTimeout(this.speaking);
+    if (state === "full") this.speaking = setTimeout(() => this.speak(), REST);
+    this.buttons();
+  }
+
+  speak() {
+    if (this.sheet.settled && this.sheet.result.values) {
+      find("#said").textContent = spoken(this.sheet.result.values);
+    }
+  }
+
+  // From the hand's move to the frame after the one that shows its result: the browser's own
+  // performance panel and the benchmarks read it.
+  pictured(turn) {
+    document.documentElement.dataset.pictured = turn;
+    const start = this.sheet.since.get(turn);
+    if (start === undefined) return;
+    requestAnimationFrame(() => {
+      performance.measure("hand to picture", { start, end: performance.now(), detail: turn });
+      if (performance.getEntriesByType("measure").length > MOST_MEASURES) performance.clearMeasures();
+    });
+  }
+
+  heading() {
+    const { sheet } = this;
+    const name = sheet.name || "new sheet";
+    find("#file-name").textContent = name;
+    find("#file-state").textContent = sheet.dirty ? "· not saved" : "";
+    document.title = `${sheet.dirty ? "• " : ""}${name} – soapfilm desk`;
+    this.buttons();
+  }
+
+  buttons() {
+    const { history } = this.sheet;
+    find("[data-press=undo]").disabled = !history.canUndo;
+    find("[data-press=redo]").disabled = !history.canRedo;
+  }
+
+  // What is refused is said at its place: in the drawing, and at its line of the text.
+  refusal() {
+    const { sheet, stage } = this;
+    const box = find("#refusal");
+    const note = find("#text-wrong");
+    const { refusal } = sheet;
+    box.hidden = note.hidden = !refusal;
+    this.text.refresh();
+    if (refusal) {
+      box.textContent = note.textContent = refusal.words;
+      const place = refusal.place ?? this.handles.held?.handle.place;
+      const [px, py] = place ? stage.view.toScreen(...place) : [12, 12];
+      const { width, height } = stage.view;
+      const x = Math.min(Math.max(px + 16, 8), Math.max(8, width - box.offsetWidth - 8));
+      const y = Math.min(Math.max(py + 16, 8), Math.max(8, height - box.offsetHeight - 48));
+      box.style.transform = `translate(${x}px, ${y}px)`;
+      this.handles.answered(refusal.turn ?? sheet.turn);
+    }
+    find("#empty-words").hidden = !(sheet.open && !sheet.drawing && !sheet.text.includes("[["));
+    this.mark();
+  }
+
+  legend() {
+    const { stage } = this;
+    if (!stage.data) return;
+    const unit = stage.data.stressUnit;
+    const title = `shear stress${unit ? ` (${unit})` : ""}`;
+    const { magnitude } = stage.data.colours;
+    drawLegend(find(".key .legend"), magnitude, [0, stage.top], title, stage.fields.corners.length > 0);
+  }
+
+  // The torque whose stress is shown: it stays while the section changes under it.
+  torqueField() {
+    const field = find("#torque");
+    const shown = () => (this.stage.torque === null ? "" : written(Number(this.stage.torque.toPrecision(4))));
+    numberField(
+      field,
+      find("#torque-wrong"),
+      (text) => typed(text) ?? noNumber(text),
+      (value) => this.stage.setTorque(value),
+      shown,
+    );
+    this.torqueShown = () => {
+      if (document.activeElement !== field) field.value = shown();
+      find("#torque-unit").textContent = unitText(this.stage.data?.actions?.[TORQUE]?.unit);
+    };
+  }
+
+  // -- what the hand does beside the drawing ----------------------------------------------------------
+  press() {
+    const { sheet, stage } = this;
+    const toggle = (button, on) => button.setAttribute("aria-pressed", String(on));
+    const acts = {
+      opening: () => {
+        this.link.send({ do: "list" });
+        this.ways.go("opening");
+      },
+      undo: () => sheet.undo(),
+      redo: () => sheet.redo(),
+      save: () => this.keeping.save(),
+      closer: () => stage.zoom(1.6),
+      farther: () => stage.zoom(1 / 1.6),
+      all: () => stage.fit(),
+      hush: () => {
+        find("#notice").hidden = true;
+      },
+      lines: (button) => {
+        stage.lines = stage.lines === false;
+        toggle(button, stage.lines);
+        stage.request();
+      },
+      slit: (button) => {
+        this.cutting = !this.cutting;
+        toggle(button, this.cutting);
+        find(".paper").classList.toggle("cutting", this.cutting);
+      },
+      script: (button) => {
+        const hidden = find("#bench").classList.toggle("wide");
+        button.textContent = hidden ? "Text" : "Hide";
+        button.setAttribute("aria-expanded", String(!hidden));
+      },
+      projector: (button) => {
+        const on = document.documentElement.classList.toggle("projecting");
+        toggle(button, on);
+      },
+    };
+    for (const [name, act] of Object.entries(acts)) {
+      for (const button of document.querySelectorAll(`[data-press=${name}]`)) {
+        if (!button.closest("#opening")) button.addEventListener("click", () => act(button));
+      }
+    }
+    this.acts = acts;
+    find("#stage").addEventListener("click", (event) => {
+      if (!this.cutting) return;
+      sheet.edit({ do: "slit", at: stage.view.toSection(event.offsetX, event.offsetY) });
+    });
+  }
+
+  keys() {
+    addEventListener("keydown", (event) => {
+      if (!(event.ctrlKey || event.metaKey) || !this.sheet.open || find("dialog[open]")) return;
+      const key = event.key.toLowerCase();
+      const act =
+        key === "z"
+          ? event.shiftKey
+            ? "redo"
+            : "undo"
+          : { y: "redo", s: "save", p: event.shiftKey ? "projector" : null }[key];
+      // A field that is being typed in has its own undo; the file's text has the sheet's.
+      const other = event.target.matches?.("input") && act !== "save" && act !== "projector";
+      if (!act || other) return;
+      event.preventDefault();
+      this.acts[act](find(`[data-press=${act}]`));
+    });
+    addEventListener("beforeunload", (event) => {
+      if (this.sheet.dirty) event.preventDefault();
+    });
+  }
+
+  // A lesson's sheets on the desk: one to work on, or several side by side.
+  layLesson({ sheets = [], view, equal, push }) {
+    const way = view === "film" ? "beside" : (view ?? "shape");
+    const [first] = sheets;
+    if (way === "beside") {
+      this.beside.clear();
+      if (equal) this.beside.under(equal);
+      for (const sheet of sheets) this.beside.add("text", sheet.text, sheet.name);
+    } else if (first) {
+      this.sheet.ask({ do: "resume", path: null, name: first.name, text: first.text });
+      this.push.wanted = push ?? null;
+    }
+    this.ways.go(way);
+  }
+
+  went(way) {
+    if (way === "shape") this.stage.resize();
+    this[way]?.enter?.();
+  }
+
+  say(words, stay = false) {
+    const notice = find("#notice");
+    find("span", notice).textContent = words;
+    notice.hidden = false;
+    this.lost ||= stay;
+    clearTimeout(this.hushing);
+    if (!stay) {
+      this.hushing = setTimeout(() => {
+        notice.hidden = true;
+      }, NOTICE);
+    }
+  }
+}
+
+window.desk = new Desk();
+document.documentElement.dataset.ready = "yes";

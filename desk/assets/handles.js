@@ -1,0 +1,282 @@
+// Handles over the drawing: every dimension can be dragged, moved by the arrow keys, or typed.
+//
+// A handle of one value is a slider along its direction; a handle of a point is free in both; a
+// switch turns a weld on and off; what has no direction is typed.
+
+import { el } from "./elements.js";
+import { arrow, draggable } from "./gesture.js";
+import { seated } from "./labels.js";
+import { clamped, rounded, stepOf, written } from "./rounding.js";
+
+export class Handles {
+  // `sheet` takes what is set, `stage` tells where places are on the screen.
+  constructor(root, sheet, stage) {
+    Object.assign(this, { root, sheet, stage });
+    this.shown = [];
+    this.gesture = 0;
+    this.held = null;
+    this.makeEntry();
+  }
+
+  // -- keeping in step with the sheet ---------------------------------------------------------------
+  refresh() {
+    const handles = this.sheet.handles.filter((handle) => handle.place);
+    const same =
+      this.shown.length === handles.length &&
+      this.shown.every((s, k) => String(s.handle.at) === String(handles[k].at));
+    if (same) {
+      this.shown.forEach((s, k) => {
+        if (s !== this.held) s.handle = handles[k];
+      });
+    } else {
+      this.closeEntry();
+      this.held = null;
+      this.shown = handles.map((handle) => this.made(handle));
+      this.root.replaceChildren(...this.shown.map((s) => s.node), this.entry);
+    }
+    this.place();
+  }
+
+  made(handle) {
+    const kind = kindOf(handle);
+    const label = el("span", { class: "chip", "aria-hidden": "true" });
+    const roles = { value: "slider", point: "button", switch: "switch", typed: "button" };
+    const node = el(
+      "div",
+      { class: `handle ${kind}`, role: roles[kind], tabindex: "0", "aria-describedby": `how-${kind}` },
+      el("span", { class: "grip", "aria-hidden": "true" }),
+      label,
+    );
+    const shown = { handle, kind, node, label };
+    if (kind === "switch") node.addEventListener("click", () => this.flip(shown));
+    else if (kind === "typed") node.addEventListener("click", () => this.openEntry(shown));
+    else draggable(node, this.dragging(shown));
+    node.addEventListener("keydown", (event) => this.key(shown, event));
+    return shown;
+  }
+
+  place() {
+    const { view } = this.stage;
+    for (const shown of this.shown) {
+      const { handle, node, kind } = shown;
+      const [px, py] = view.toScreen(...(shown.now ?? handle.place));
+      shown.at = [px, py];
+      node.style.transform = `translate(${px.toFixed(1)}px, ${py.toFixed(1)}px)`;
+      node.hidden = px < -20 || py < -20 || px > view.width + 20 || py > view.height + 20;
+      const text = this.text(shown);
+      shown.label.textContent = text;
+      if (kind === "value") {
+        const [dx, dy] = handle.direction;
+        node.style.setProperty("--turn", `${Math.atan2(-dy, dx).toFixed(3)}rad`);
+        node.setAttribute("aria-valuenow", written(shown.value ?? handle.value));
+        node.setAttribute("aria-valuetext", text);
+        if (Number.isFinite(handle.least)) node.setAttribute("aria-valuemin", handle.least);
+        if (Number.isFinite(handle.most)) node.setAttribute("aria-valuemax", handle.most);
+        node.setAttribute("aria-label", handle.name);
+      } else if (kind === "switch") {
+        node.setAttribute("aria-checked", String(Boolean(handle.value)));
+        node.setAttribute("aria-label", handle.name);
+      } else node.setAttribute("aria-label", `${handle.name}: ${text}`);
+    }
+    seated(this.shown, view);
+  }
+
+  // What a handle says: the value under the hand, else the file's own words.
+  text({ handle, kind, value, now }) {
+    if (kind === "switch") return handle.name;
+    if (kind === "point") {
+      const [x, y] = now ?? handle.place;
+      return `${written(x)}, ${written(y)} ${handle.unit ?? ""}`.trim();
+    }
+    if (value === undefined) return handle.follows ?? handle.text ?? `${written(handle.value)} ${handle.unit}`.trim();
+    return `${written(value)} ${handle.unit}`.trim();
+  }
+
+  // -- dragging -------------------------------------------------------------------------------------
+  dragging(shown) {
+    const { stage } = this;
+    let start = null;
+    return {
+      begin: () => {
+        this.closeEntry();
+        this.gesture += 1;
+        start = { ...shown.handle };
+        this.held = shown;
+        shown.node.focus({ preventScroll: true });
+      },
+      move: (dx, dy) => {
+        stage.hold(true);
+        const { scale } = stage.view;
+        this.moveTo(shown, start, dx / scale, -dy / scale, 1 / scale);
+      },
+      end: (moved) => {
+        if (moved) this.letGo(shown);
+        else {
+          this.held = null;
+          this.openEntry(shown);
+        }
+      },
+    };
+  }
+
+  // The handle as it began, moved by (dx, dy) of the drawing.
+  moveTo(shown, start, dx, dy, perPixel) {
+    const { view } = this.stage;
+    const size = Math.max(view.x1 - view.x0, view.y1 - view.y0);
+    if (shown.kind === "point") {
+      const step = stepOf(perPixel, 1, size);
+      const [x, y] = start.place;
+      this.setPoint(shown, [rounded(x + dx, step), rounded(y + dy, step)]);
+      return;
+    }
+    const [ux, uy] = start.direction;
+    const along = dx * ux + dy * uy;
+    const step = stepOf(perPixel, start.gain, size);
+    const value = clamped(rounded(start.value + start.gain * along, step), start.least, start.most);
+    const way = start.gain ? (value - start.value) / start.gain : 0;
+    shown.now = [start.place[0] + way * ux, start.place[1] + way * uy];
+    this.setValue(shown, value);
+  }
+
+  setValue(shown, value) {
+    if (shown.value === value) return;
+    shown.value = value;
+    this.place();
+    this.sheet.set([{ at: shown.handle.at, to: this.text(shown) }], `handle ${this.gesture}`);
+  }
+
+  setPoint(shown, [x, y]) {
+    if (shown.now?.[0] === x && shown.now?.[1] === y) return;
+    shown.now = [x, y];
+    this.place();
+    const { at, unit } = shown.handle;
+    const to = (v) => `${written(v)} ${unit ?? ""}`.trim();
+    const changes = [
+      { at: at[0], to: to(x) },
+      { at: at[1], to: to(y) },
+    ];
+    this.sheet.set(changes, `handle ${this.gesture}`);
+  }
+
+  // What the file says then is shown again: a value that was refused falls back to the last good one.
+  letGo(shown) {
+    this.sheet.flush();
+    this.held = null;
+    this.stage.hold(false);
+    shown.waiting = this.sheet.turn;
+  }
+
+  // An answer has come: handles that were let go follow the file again.
+  answered(turn) {
+    for (const shown of this.shown) {
+      if (shown === this.held || (shown.waiting ?? 0) > turn) continue;
+      Object.assign(shown, { now: undefined, value: undefined, waiting: undefined });
+    }
+    this.place();
+  }
+
+  // -- keys -----------------------------------------------------------------------------------------
+  key(shown, event) {
+    if (event.target !== shown.node) return;
+    if (shown.kind === "switch") {
+      if (event.key !== " " && event.key !== "Enter") return;
+      this.flip(shown);
+      event.preventDefault();
+      return;
+    }
+    const way = shown.kind === "typed" ? null : arrow(event);
+    if (way) this.nudge(shown, way);
+    else if (event.key === "Enter" || event.key === "F2") this.openEntry(shown);
+    else if (/^[-\d.]$/.test(event.key) && !event.ctrlKey && !event.metaKey) {
+      this.openEntry(shown, event.key);
+    } else return;
+    event.preventDefault();
+  }
+
+  // One step of the drawing's scale; with Shift ten. A value grows to the right and upward.
+  nudge(shown, [x, y]) {
+    const { view } = this.stage;
+    const size = Math.max(view.x1 - view.x0, view.y1 - view.y0);
+    const { handle } = shown;
+    this.gesture += 1;
+    if (shown.kind === "point") {
+      const step = stepOf(0.5 / view.scale, 1, size);
+      const [px, py] = shown.now ?? handle.place;
+      this.setPoint(shown, [rounded(px + x * step, step / 10), rounded(py + y * step, step / 10)]);
+    } else {
+      const step = stepOf(0.5 / view.scale, handle.gain, size);
+      const from = shown.value ?? handle.value;
+      const value = clamped(rounded(from + (x + y) * step, step / 10), handle.least, handle.most);
+      this.setValue(shown, value);
+    }
+    shown.waiting = Infinity;
+    requestAnimationFrame(() => {
+      shown.waiting = this.sheet.turn;
+    });
+  }
+
+  flip(shown) {
+    this.gesture += 1;
+    const to = !shown.handle.value;
+    this.sheet.set([{ at: shown.handle.at, to }], `handle ${this.gesture}`);
+  }
+
+  // -- typing ---------------------------------------------------------------------------------------
+  makeEntry() {
+    this.entry = el("input", {
+      class: "entry",
+      type: "text",
+      autocomplete: "off",
+      spellcheck: "false",
+      hidden: true,
+    });
+    this.entry.addEventListener("keydown", (event) => {
+      event.stopPropagation();
+      if (event.key === "Enter") this.takeEntry();
+      else if (event.key === "Escape") this.closeEntry(true);
+    });
+    this.entry.addEventListener("blur", () => this.closeEntry());
+  }
+
+  openEntry(shown, first = null) {
+    const { entry } = this;
+    this.typed = shown;
+    entry.hidden = false;
+    entry.setAttribute("aria-label", `${shown.handle.name}, new value`);
+    entry.value = first ?? this.text(shown);
+    const { view } = this.stage;
+    const x = Math.min(Math.max(shown.at[0] + 14, 4), view.width - 150);
+    const y = Math.min(Math.max(shown.at[1] - 15, 4), view.height - 40);
+    entry.style.transform = `translate(${x}px, ${y}px)`;
+    entry.focus({ preventScroll: true });
+    if (first === null) entry.select();
+  }
+
+  takeEntry() {
+    const shown = this.typed;
+    const text = this.entry.value.trim();
+    this.closeEntry(true);
+    if (!text) return;
+    this.gesture += 1;
+    const { at, unit } = shown.handle;
+    const own = (part) => (/[a-z%"'°]/i.test(part) || !unit ? part : `${part} ${unit}`);
+    const parts = text.split(/[,;]\s+|;/);
+    const changes =
+      shown.kind === "point"
+        ? parts.slice(0, 2).map((part, k) => ({ at: at[k], to: own(part.trim()) }))
+        : [{ at, to: own(text) }];
+    this.sheet.set(changes, `typed ${this.gesture}`);
+  }
+
+  closeEntry(back = false) {
+    const shown = this.typed;
+    if (!shown) return;
+    this.typed = null;
+    this.entry.hidden = true;
+    if (back) shown.node.focus({ preventScroll: true });
+  }
+}
+
+function kindOf(handle) {
+  return handle.kind ?? (Array.isArray(handle.at) ? "point" : handle.direction ? "value" : "typed");
+}

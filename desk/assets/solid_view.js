@@ -1,0 +1,316 @@
+// A length of the member in three dimensions: at rest as lines, and twisted and bent, to scale times
+// a factor that is written beside it. The fixed end is at the back, the pushed one in front.
+
+import { channels, css, theme } from "./colours.js";
+import { draggable } from "./gesture.js";
+import { Target, fillTriangles } from "./raster.js";
+
+const MOST_PIXELS = 1.2e6;
+const MOST_POINTS = 150;
+const STEEL = [176, 190, 200];
+const LAMP = unit([-0.4, 0.7, 0.6]);
+
+function unit(v) {
+  const size = Math.hypot(...v);
+  return v.map((c) => c / size);
+}
+
+export class SolidView {
+  constructor(canvas) {
+    this.canvas = canvas;
+    this.context = canvas.getContext("2d");
+    this.picture = document.createElement("canvas");
+    this.turn = -0.5;
+    this.tilt = 0.3;
+    this.factor = 1;
+    draggable(canvas, {
+      begin: () => {
+        this.start = [this.turn, this.tilt];
+      },
+      move: (dx, dy) => this.look(this.start[0] + 0.008 * dx, this.start[1] + 0.008 * dy),
+    });
+    canvas.addEventListener("keydown", (event) => {
+      const moves = { ArrowLeft: [-0.09, 0], ArrowRight: [0.09, 0], ArrowUp: [0, -0.06], ArrowDown: [0, 0.06] };
+      if (!moves[event.key]) return;
+      event.preventDefault();
+      this.look(this.turn + moves[event.key][0], this.tilt + moves[event.key][1]);
+    });
+    new ResizeObserver(() => this.resize()).observe(canvas.parentElement);
+  }
+
+  look(turn, tilt) {
+    this.turn = turn;
+    this.tilt = Math.min(Math.max(tilt, -1.3), 1.3);
+    this.request();
+  }
+
+  // `runs`: the outline's closed lines; `pushed`: the axis' movement and the twist at stations z;
+  // `face`: fields and values of the stress at the front, and its colours.
+  show(runs, bounds, pushed, face) {
+    Object.assign(this, { bounds, pushed, face });
+    this.runs = runs.map(thinned);
+    this.request();
+  }
+
+  resize() {
+    const { clientWidth: width, clientHeight: height } = this.canvas.parentElement;
+    if (!width || !height) return;
+    const ratio = Math.min(Math.max(devicePixelRatio, 1.5), Math.sqrt(MOST_PIXELS / (width * height)));
+    Object.assign(this, { width, height, ratio });
+    for (const c of [this.canvas, this.picture]) {
+      c.width = Math.round(width * ratio);
+      c.height = Math.round(height * ratio);
+    }
+    this.target = new Target(this.canvas.width, this.canvas.height, true);
+    this.request();
+  }
+
+  request() {
+    if (this.waiting) return;
+    this.waiting = true;
+    requestAnimationFrame(() => {
+      this.waiting = false;
+      this.draw();
+    });
+  }
+
+  // -- geometry -------------------------------------------------------------------------------------
+  // Where a point of the section goes at a station: turned about the shear centre, then moved.
+  moved(x, y, k, factor = this.factor) {
+    const { u, v, twist, axis } = this.pushed;
+    const a = factor * twist[k];
+    const [c, s] = [Math.cos(a), Math.sin(a)];
+    const [dx, dy] = [x - axis[0], y - axis[1]];
+    return [axis[0] + c * dx - s * dy + factor * u[k], axis[1] + s * dx + c * dy + factor * v[k]];
+  }
+
+  // Screen and depth of a place: z runs to the back.
+  camera() {
+    const [ct, st] = [Math.cos(this.turn), Math.sin(this.turn)];
+    const [ce, se] = [Math.cos(this.tilt), Math.sin(this.tilt)];
+    const [x0, y0, x1, y1] = this.bounds;
+    const { length } = this.pushed;
+    const middle = [(x0 + x1) / 2, (y0 + y1) / 2, length / 2];
+    const project = (x, y, z) => {
+      const [dx, dy, dz] = [x - middle[0], y - middle[1], z - middle[2]];
+      const across = dx * ct - dz * st;
+      const toward = dx * st + dz * ct;
+      return [across, dy * ce - toward * se, dy * se + toward * ce];
+    };
+    const box = [Infinity, Infinity, -Infinity, -Infinity];
+    const room = 0.5 * Math.max(x1 - x0, y1 - y0);
+    for (const x of [x0 - room, x1 + room]) {
+      for (const y of [y0 - room, y1 + room]) {
+        for (const z of [0, length]) {
+          const [px, py] = project(x, y, z);
+          box[0] = Math.min(box[0], px);
+          box[1] = Math.min(box[1], py);
+          box[2] = Math.max(box[2], px);
+          box[3] = Math.max(box[3], py);
+        }
+      }
+    }
+    const { width, height } = this.target;
+    const scale = 0.94 * Math.min(width / (box[2] - box[0]), height / (box[3] - box[1]));
+    const [cx, cy] = [(box[0] + box[2]) / 2, (box[1] + box[3]) / 2];
+    return (x, y, z) => {
+      const [px, py, depth] = project(x, y, z);
+      return [width / 2 + (px - cx) * scale, height / 2 - (py - cy) * scale, depth];
+    };
+  }
+
+  draw() {
+    const { target, context, pushed } = this;
+    if (!target || !pushed) return;
+    const at = this.camera();
+    const colours = theme(this.canvas);
+    context.setTransform(1, 0, 0, 1, 0, 0);
+    context.clearRect(0, 0, target.width, target.height);
+    this.drawWall(at, colours);
+    target.clear();
+    this.fillSides(at);
+    this.fillFace(at);
+    this.paint();
+    context.drawImage(this.picture, 0, 0);
+    this.drawRest(at, colours);
+    this.drawForce(at);
+  }
+
+  // The walls between stations, each facet lit as it stands.
+  fillSides(at) {
+    const { z } = this.pushed;
+    const light = { px: [], py: [], depth: [], light: [], value: [] };
+    const triangles = [];
+    for (const run of this.runs) {
+      const n = run.x.length;
+      let before = null;
+      for (let k = 0; k < z.length; k += 1) {
+        const now = run.x.map((x, i) => [...this.moved(x, run.y[i], k), z[k]]);
+        if (before) {
+          for (let i = 0; i < n; i += 1) {
+            const j = (i + 1) % n;
+            this.facet([before[i], before[j], now[j], now[i]], at, light, triangles);
+          }
+        }
+        before = now;
+      }
+    }
+    fillTriangles(this.target, triangles, light.px, light.py, light.value, light);
+  }
+
+  facet(corners, at, light, triangles) {
+    const [a, b, , d] = corners;
+    const p = [b[0] - a[0], b[1] - a[1], b[2] - a[2]];
+    const q = [d[0] - a[0], d[1] - a[1], d[2] - a[2]];
+    const normal = unit([
+      p[1] * q[2] - p[2] * q[1],
+      p[2] * q[0] - p[0] * q[2],
+      p[0] * q[1] - p[1] * q[0],
+    ]);
+    const shade = 0.55 + 0.45 * Math.abs(normal[0] * LAMP[0] + normal[1] * LAMP[1] + normal[2] * LAMP[2]);
+    const first = light.px.length;
+    for (const corner of corners) {
+      const [px, py, depth] = at(...corner);
+      light.px.push(px);
+      light.py.push(py);
+      light.depth.push(depth);
+      light.light.push(shade);
+      light.value.push(-1);
+    }
+    triangles.push(first, first + 1, first + 2, first, first + 2, first + 3);
+  }
+
+  // The front carries the stress as colours.
+  fillFace(at) {
+    const { face, pushed } = this;
+    if (!face) return;
+    const { fields } = face;
+    const last = pushed.z.length - 1;
+    const n = fields.count;
+    const [px, py, depth, light] = Array.from({ length: 4 }, () => new Float64Array(n));
+    const nearer = 1e-3 * (this.bounds[2] - this.bounds[0]);
+    for (let k = 0; k < n; k += 1) {
+      const [x, y] = this.moved(fields.x[k], fields.y[k], last);
+      [px[k], py[k], depth[k]] = at(x, y, pushed.z[last]);
+      depth[k] += nearer;
+      light[k] = 1;
+    }
+    fillTriangles(this.target, fields.triangles, px, py, face.values, { depth, light });
+  }
+
+  paint() {
+    const { target, face } = this;
+    const pencil = this.picture.getContext("2d");
+    const image = pencil.createImageData(target.width, target.height);
+    const pixels = image.data;
+    const table = face?.table.map(channels);
+    for (let k = 0; k < target.triangle.length; k += 1) {
+      if (target.triangle[k] < 0) continue;
+      const value = target.value[k];
+      const share = Math.min(255, Math.max(0, Math.floor((value / face?.top) * 256)));
+      const colour = value < 0 ? STEEL : table[share];
+      for (let c = 0; c < 3; c += 1) pixels[4 * k + c] = colour[c] * target.light[k];
+      pixels[4 * k + 3] = 255;
+    }
+    pencil.putImageData(image, 0, 0);
+  }
+
+  // -- lines ------------------------------------------------------------------------------------------
+  // A hatched plane stands for the end that is held.
+  drawWall(at, colours) {
+    const { context, ratio } = this;
+    const [x0, y0, x1, y1] = this.bounds;
+    const room = 0.35 * Math.max(x1 - x0, y1 - y0);
+    const corners = [
+      [x0 - room, y0 - room],
+      [x1 + room, y0 - room],
+      [x1 + room, y1 + room],
+      [x0 - room, y1 + room],
+    ].map(([x, y]) => at(x, y, 0));
+    const plane = new Path2D();
+    for (const [px, py] of corners) plane.lineTo(px, py);
+    plane.closePath();
+    context.save();
+    context.strokeStyle = colours.faint;
+    context.lineWidth = ratio;
+    context.stroke(plane);
+    context.clip(plane);
+    context.globalAlpha = 0.35;
+    context.beginPath();
+    const [left, right] = [Math.min(...corners.map((c) => c[0])), Math.max(...corners.map((c) => c[0]))];
+    const [top, low] = [Math.min(...corners.map((c) => c[1])), Math.max(...corners.map((c) => c[1]))];
+    for (let s = left - (low - top); s < right; s += 9 * ratio) {
+      context.moveTo(s, low);
+      context.lineTo(s + (low - top), top);
+    }
+    context.stroke();
+    context.restore();
+  }
+
+  // The front as it lies without the force, dashed.
+  drawRest(at, colours) {
+    const { context, ratio } = this;
+    const { length } = this.pushed;
+    context.save();
+    context.strokeStyle = colours.ink;
+    context.lineWidth = ratio;
+    context.setLineDash([4 * ratio, 3 * ratio]);
+    context.globalAlpha = 0.7;
+    for (const run of this.runs) {
+      context.beginPath();
+      run.x.forEach((x, k) => context.lineTo(...at(x, run.y[k], length).slice(0, 2)));
+      context.closePath();
+      context.stroke();
+    }
+    context.restore();
+  }
+
+  // The force where it acts now: its foot moves with the section, its direction does not.
+  drawForce(at) {
+    const { pushed, context, ratio } = this;
+    const { force, place } = pushed;
+    const size = Math.hypot(...force);
+    if (!(size > 0)) return;
+    const last = pushed.z.length - 1;
+    const [x, y] = this.moved(...place, last);
+    const z = pushed.z[last];
+    const long = 0.45 * Math.max(this.bounds[2] - this.bounds[0], this.bounds[3] - this.bounds[1]);
+    const [hx, hy] = at(x, y, z);
+    const [tx, ty] = at(x - (long * force[0]) / size, y - (long * force[1]) / size, z);
+    arrowTo(context, [tx, ty], [hx, hy], 3 * ratio, css(0xb34700));
+  }
+}
+
+// An arrow whose head ends at `to`.
+export function arrowTo(context, from, to, width, colour) {
+  const [dx, dy] = [to[0] - from[0], to[1] - from[1]];
+  const size = Math.hypot(dx, dy);
+  if (!(size > 1)) return;
+  const [ux, uy] = [dx / size, dy / size];
+  const head = Math.min(4.5 * width, size);
+  context.save();
+  for (const [stroke, wider] of [["#fff", 3], [colour, 0]]) {
+    context.strokeStyle = context.fillStyle = stroke;
+    context.lineWidth = width + wider;
+    context.lineJoin = "round";
+    context.beginPath();
+    context.moveTo(...from);
+    context.lineTo(to[0] - head * ux, to[1] - head * uy);
+    context.stroke();
+    context.beginPath();
+    context.moveTo(...to);
+    context.lineTo(to[0] - head * ux + 0.42 * head * uy, to[1] - head * uy - 0.42 * head * ux);
+    context.lineTo(to[0] - head * ux - 0.42 * head * uy, to[1] - head * uy + 0.42 * head * ux);
+    context.closePath();
+    if (wider) context.stroke();
+    context.fill();
+  }
+  context.restore();
+}
+
+// At most so many points of a run: what is drawn small needs no more.
+function thinned(run) {
+  const every = Math.ceil(run.x.length / MOST_POINTS);
+  const keep = (values) => Array.from(values).filter((_, k) => k % every === 0);
+  return { x: keep(run.x), y: keep(run.y) };
+}

@@ -1,0 +1,105 @@
+"""Pushing, comparing, barriers, narrow and dark screens."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from soapfilm.geometry.section_file import section_from_toml
+from soapfilm.solver.section import solve_section
+
+from .conftest import EXAMPLES
+from .visit import DeskVisit
+
+
+def constant(name: str) -> tuple[float, float]:
+    """J and area of a bundled section."""
+    found = solve_section(section_from_toml((EXAMPLES / f"{name}.toml").read_text("utf-8")))
+    return found.torsion_constant, found.area
+
+
+def beside(desk: DeskVisit, *names: str) -> None:
+    desk.go("beside")
+    for name in names:
+        desk.run("desk.beside.add('example', arguments[0])", name)
+    desk.wait(f"document.querySelectorAll('.dial').length === {len(names)}")
+
+
+def read(desk: DeskVisit, key: str) -> list[float]:
+    return [
+        float(n.get_dom_attribute("data-value") or "nan") for n in desk.all(f"[data-key={key}]")
+    ]
+
+
+def test_membranes_at_equal_twist_have_volumes_as_their_torsion_constants(desk: DeskVisit) -> None:
+    beside(desk, "desk-i", "desk-round-tube")
+    desk.run(
+        "const equal = document.querySelector('#beside-equal');"
+        "equal.value = 'twist'; equal.dispatchEvent(new Event('change'));"
+    )
+    ratio = constant("desk-round-tube")[0] / constant("desk-i")[0]
+    assert read(desk, "volume")[1] == pytest.approx(ratio, rel=1e-2)
+    assert read(desk, "answer")[1] == pytest.approx(ratio, rel=1e-2)
+
+
+def test_the_membrane_drawn_has_the_volume_that_is_written(desk: DeskVisit) -> None:
+    """Summed over the triangles and lids that are drawn: twice it is the torque (Prandtl, 1903)."""
+    beside(desk, "desk-i", "desk-square-tube")
+    volumes = desk.run(
+        "return desk.beside.panes.map((pane) => { const v = pane.view; let sum = 0;"
+        "for (let t = 0; t < v.triangles.length; t += 3) {"
+        "  const [a, b, c] = [v.triangles[t], v.triangles[t + 1], v.triangles[t + 2]];"
+        "  const area = ((v.x[b] - v.x[a]) * (v.y[c] - v.y[a])"
+        "    - (v.x[c] - v.x[a]) * (v.y[b] - v.y[a])) / 2;"
+        "  sum += Math.abs(area) * (v.h[a] + v.h[b] + v.h[c]) / 3; }"
+        "return sum; })"
+    )
+    for volume in volumes:
+        assert volume == pytest.approx(0.5, rel=0.03)
+
+
+def test_sections_scaled_to_equal_area_scale_their_constants(desk: DeskVisit) -> None:
+    beside(desk, "desk-i", "platform-girder")
+    desk.find("#beside-area").click()
+    (_, first), (j, area) = constant("desk-i"), constant("platform-girder")
+    scale = math.sqrt(first / area)
+    # of the first one's size: both are in millimetres
+    assert read(desk, "J")[1] == pytest.approx(j * scale**4, rel=1e-2)
+
+
+def test_films_side_by_side_turn_together(desk: DeskVisit) -> None:
+    beside(desk, "desk-i", "desk-cross")
+    desk.run("arguments[0].focus()", desk.find(".pane canvas"))
+    desk.press("\ue012")  # left arrow
+    turns = desk.run("return desk.beside.panes.map((p) => p.view.turn)")
+    assert turns[0] == pytest.approx(turns[1])
+    assert turns[0] != pytest.approx(-0.45)
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_axe_finds_no_barrier(desk: DeskVisit, theme: str) -> None:
+    desk.theme(theme)
+    assert desk.barriers() == []
+    desk.file("welded-box.toml")
+    assert desk.barriers() == []
+    for way in ("push", "beside", "lessons"):
+        desk.go(way)
+        assert desk.barriers() == [], way
+
+
+def test_it_fits_a_narrow_screen(desk: DeskVisit) -> None:
+    desk.screen(340, 740)
+    desk.enter().file("welded-box.toml")
+    for way in ("shape", "push", "beside", "lessons"):
+        desk.go(way)
+        assert desk.run("return document.documentElement.scrollWidth") <= 340, way
+
+
+def test_the_projector_leaves_the_drawing_and_its_numbers(desk: DeskVisit) -> None:
+    desk.file("platform-girder.toml")
+    desk.find("[data-press=projector]").click()
+    assert not desk.find("#text").is_displayed()
+    assert desk.find("#stage").is_displayed()
+    assert desk.find(".reading").is_displayed()
+    assert float(desk.run("return parseFloat(getComputedStyle(document.body).fontSize)")) >= 20
+    assert desk.barriers() == []
