@@ -7,9 +7,10 @@ import math
 
 import pytest
 from soapfilm.solver.member.beam.analysis import critical_loads
+from soapfilm.solver.member.model.diaphragm import Diaphragm
 from soapfilm.solver.member.model.imposed import Temperature
 from soapfilm.solver.member.model.load import Combination, LineLoad, PointLoad
-from soapfilm.solver.member.model.support import fixed, fork
+from soapfilm.solver.member.model.support import Support, fixed, fork
 from soapfilm.solver.member.model.tendon import Tendon, TendonPoint
 
 from .members import (
@@ -90,6 +91,29 @@ def test_a_continuous_beam_loaded_on_its_top() -> None:
     supports = [fork(0), fork(7_000.0), fork(16_000)]
     classical = critical_loads(member(STOCKY, 16_000, loads, supports))[0].factor
     assert factor(STOCKY, 16_000, loads, supports=supports) == pytest.approx(classical, rel=4e-3)
+
+
+@pytest.mark.parametrize("height", [100.0, -100.0])
+def test_a_diaphragm_leaves_a_load_its_height(height: float) -> None:
+    """It takes the load from the flange into the web, and rotates with the section: the stress of
+    this was left out, and a load on the top flange counted as one at half the depth (a fifth more;
+    on a slender web 40 %)."""
+    loads, stiffener = down(height, LONG / 2), [Diaphragm(at=LONG / 2)]
+    classical = critical_loads(member(STOCKY, LONG, loads))[0].factor
+    found = factor(STOCKY, LONG, loads, diaphragms=stiffener)
+    assert found == pytest.approx(classical, rel=4e-3)
+
+
+@pytest.mark.parametrize("level", [100.0, -100.0, -150.0])
+def test_a_support_that_gives_in_twist_has_its_height(level: float) -> None:
+    """It keeps the section's shape, and holds it at a flange or below, on a spring against twist."""
+    supports = [
+        Support(z, x="held", y="held", z=hold, twist=2e7, point=(0.0, level), name=f"at {z:g}")
+        for z, hold in ((0.0, "held"), (LONG, "free"))
+    ]
+    loads = down(0.0, LONG / 2)
+    classical = critical_loads(member(STOCKY, LONG, loads, supports))[0].factor
+    assert factor(STOCKY, LONG, loads, supports=supports) == pytest.approx(classical, rel=4e-3)
 
 
 def test_a_column_buckles_at_eulers_load_less_what_shear_takes() -> None:

@@ -99,7 +99,8 @@ class Prestressed:
 
     def operator(self, c: int) -> StressOperator:
         """The second-order energy of combination c."""
-        nodal = [Nodal(node, matrix) for node, matrix in self.heights.reactions(self.solution, c)]
+        held = self.heights.reactions(self.solution, c) + self.heights.held(self.solution, c)
+        nodal = [Nodal(node, matrix) for node, matrix in held]
         member = self.frame.member
         factors = member.combined[c].factors
         for node, case, matrix in self.heights.point_loads():

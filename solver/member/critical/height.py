@@ -20,6 +20,7 @@ from ..beam.junction import kink_matrix
 from ..deforming.analysis import Frame
 from ..deforming.holds import plumbed
 from ..deforming.passing import acting_side, half_turn
+from ..deforming.reactions import diaphragm_forces, rigid_forces
 from ..deforming.solution import DeformingSolution
 from ..model.load import LineLoad, PointLoad, Where
 from ..model.member import Member
@@ -123,6 +124,45 @@ class Heights:
             if h.any():
                 found.append((node, self._seen(z, _side(z, member), h)))
         return found
+
+    def held(self, solution: DeformingSolution, c: int) -> list[tuple[int, Array]]:
+        """(node, matrix) of what rigid supports and diaphragms exert in combination c.
+
+        A diaphragm takes a load from where it acts to where the walls carry it: the stress of this
+        is in the diaphragm, which rotates with the section.
+        """
+        frame, member = self.frame, self.frame.member
+        rows = {node: rigid_forces(solution, node, c) for node in self._stiff}
+        for (node, brace), force in zip(solution.braces, diaphragm_forces(solution), strict=True):
+            if brace.stiffness is not None:
+                own = brace.rows.T @ force.hold[:, c]
+                rows[node] = rows.get(node, 0.0) + own
+        found = []
+        for node, row in rows.items():
+            z = float(frame.nodes[node])
+            side = _side(z, member)
+            force = frame.course.part(z, side).shape(z).rigid[:, :3].T @ row
+            h = self._dyad(z, side, row, force, self._held_at(node, z))
+            if h.any():
+                found.append((node, self._seen(z, side, h)))
+        return found
+
+    @property
+    def _stiff(self) -> set[int]:
+        """Nodes that something holds rigidly, if not wholly."""
+        n, holds = self.frame.course.size, self.frame.holds
+        found = {node for node, rows in holds.held.items() if len(rows) < n}
+        return found | {node for node, brace in self.frame.braces if brace.stiffness is None}
+
+    def _held_at(self, node: int, z: float) -> tuple[float, float]:
+        """The point of the support that holds a node."""
+        member = self.frame.member
+        section = member.section_at(z)
+        titles = [title for title, (at, _) in self.frame.holds.plain.items() if at == node]
+        for support in member.supports:
+            if support.title in titles and support.point is not None:
+                return member.locate(support.point, section)
+        return section.shear_centre
 
     @property
     def _count(self) -> int:
