@@ -37,7 +37,7 @@ _ANALYSIS = Table(
     (
         Key("order", "choice", "second: equilibrium on the moved member, loads at their height",
             "first", choices=("first", "second")),
-        Key("imperfection", "text", "in second order, in the shape of the buckling mode: a share "
+        Key("imperfection", "text", "in second order, as the member buckles as a whole: a share "
             'of the longest span, a buckling curve of EN 1993-1-1 ("curve b") or a length',
             "none", '"L/250"'),
         Key("stations", "number", "places along the member in figures and envelopes", "200"),

@@ -175,8 +175,9 @@ def second_order_words(found: Deformed, units: MemberUnits) -> str:
     )
     return (
         f"{words}, from an initial imperfection of {units.text(amount, 'displacement')} "
-        f"({found.imperfection.words}{source}) in the shape of each combination's mode, toward the "
-        "side to which the loads move it. The classical values are without it."
+        f"({found.imperfection.words}{source}) in the shape in which the member buckles under "
+        "each combination with sections that keep their shape, toward the side to which the loads "
+        "move it; its walls are flat. The classical values are without it."
     )
 
 

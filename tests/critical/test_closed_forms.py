@@ -106,7 +106,7 @@ def test_a_diaphragm_leaves_a_load_its_height(height: float) -> None:
 
 @pytest.mark.parametrize("level", [100.0, -100.0, -150.0])
 def test_a_support_that_gives_in_twist_has_its_height(level: float) -> None:
-    """It keeps the section's shape, and holds it at a flange or below, on a spring against twist."""
+    """It keeps the section's shape, and holds it at a flange or below, a spring against twist."""
     supports = [
         Support(z, x="held", y="held", z=hold, twist=2e7, point=(0.0, level), name=f"at {z:g}")
         for z, hold in ((0.0, "held"), (LONG, "free"))

@@ -104,7 +104,7 @@ def member_buckling(
     modes = course.modes
     shapes = _nearby(waves, classical, far) if classical else []
     if not shapes:
-        strained = course_of(member, sections, modes, enrich=_with_plane_strains)
+        strained = course_of(member, sections, modes, enrich=with_plane_strains)
         plain = prestressed(frame_of(member, strained, nodes), order)
         found = critical_factors(plain, wanted)
         shapes = _nearby(waves, [row.factor for row in found], far)
@@ -115,7 +115,7 @@ def member_buckling(
     def shaped(own: Sequence[ReducedSection]) -> Sequence[ReducedSection]:
         u = np.concatenate([s.in_plane for s in shapes], axis=2)
         z = np.concatenate([s.axial for s in shapes], axis=1)
-        return enriched(_with_plane_strains(own), *compressed(u, z))
+        return enriched(with_plane_strains(own), *compressed(u, z))
 
     fine, coarse = _refined(nodes, pressed, half)
     shaped_course = course_of(member, sections, modes, enrich=shaped)
@@ -132,7 +132,8 @@ def _nearby(
     ]
 
 
-def _with_plane_strains(own: Sequence[ReducedSection]) -> Sequence[ReducedSection]:
+def with_plane_strains(own: Sequence[ReducedSection]) -> Sequence[ReducedSection]:
+    """The functions that second-order motion needs, after a section's own."""
     u = np.concatenate([plane_strains(section) for section in own], axis=2)
     return enriched(own, u, np.zeros((len(u), 0)))
 

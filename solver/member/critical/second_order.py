@@ -1,8 +1,8 @@
 """Second order with sections that deform: equilibrium on the moved member, linearised.
 
 The first-order stress of each combination works on the second-order strains of the motion (see
-`prestress`): (K + G) a = f - G a_0, with a_0 an imperfection in the shape of the mode of the lowest
-factor. G is that of the first-order stress, once. With the motion known, -G (a + a_0) are forces on
+`prestress`): (K + G) a = f - G a_0, with a_0 an imperfection in the shape of the member's mode (see
+`bow`). G is that of the first-order stress, once. With the motion known, -G (a + a_0) are forces on
 the functions, under which the member is solved as under loads, its contacts with it; they are
 repeated until contacts stay as they are.
 """
@@ -17,10 +17,9 @@ from numpy.typing import NDArray
 
 from ....geometry.errors import SolveError
 from ..deforming.analysis import solved
-from ..deforming.shapes import shape_of
 from ..deforming.solution import DeformingSolution
 from ..model.solved_section import SolvedSection
-from .analysis import MemberMode, Prestressed
+from .bow import bows
 from .imperfection import Imperfection
 from .member_buckling import MemberBuckling, member_buckling
 from .operator import ElasticInverse, StressOperator
@@ -34,8 +33,6 @@ REFUSE = 0.9
 ORDER = 7
 #: Rounds in which contacts may change; relative residual of the equations; steps at most.
 _ROUNDS, _CLOSE, _STEPS = 8, 1e-8, 400
-#: Stations at which the mode's largest displacement is sought, and how many of them are looked at.
-_STATIONS, _LOOKED = 401, 12
 
 
 def second_order(
@@ -80,9 +77,8 @@ def second_order(
     bow = 0.0
     if imperfection is not None:
         bow = imperfection.amplitude(max(b - a for a, b in spans))
-    for c, row in enumerate(buckling.factors):
-        if bow and row.modes:
-            still[..., c] = _bowed(state, row.modes[0], c, bow)
+    if bow:
+        still = bows(solution, sections, state, bow)
     found, extra = first, np.zeros(shape)
     pull = [state.operator(c) for c in range(len(first.names))]
     for _ in range(_ROUNDS):
@@ -124,20 +120,3 @@ def _added(
         size, last = float(np.vdot(left, z)), size
         direction, stiff = z + size / last * direction, left + size / last * stiff
     raise SolveError(f"second order did not converge for combination {name!r}")
-
-
-def _bowed(state: Prestressed, mode: MemberMode, c: int, bow: float) -> Array:
-    """Coefficients of the mode with a largest in-plane displacement of a place of the section, on
-    the side to which the loads move the member."""
-    z = np.linspace(0.0, state.frame.member.length, _STATIONS)
-    _, a, _ = mode.field.at(z)
-    planar = np.linalg.norm(a[..., 0] * state.frame.course.parts[0].straight.planar, axis=1)
-    most = 0.0
-    for k in np.argsort(planar)[-_LOOKED:]:
-        shape = shape_of(state.frame.course.part(float(z[k])), float(z[k]))
-        moved = shape.moved(a[k, :, 0])[..., :2]
-        most = max(most, float(np.linalg.norm(moved, axis=2).max()))
-    shape_of_mode = mode.field.coefficients[..., 0]
-    first = state.solution.field.coefficients[..., c]
-    side = -float(np.vdot(shape_of_mode, state.operator(c)(first)))
-    return np.asarray((bow / most if side >= 0 else -bow / most) * shape_of_mode)

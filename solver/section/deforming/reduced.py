@@ -128,18 +128,23 @@ class ReducedSection:
 
     def first(self, modes: int) -> ReducedSection:
         """The same section with its first slow modes alone."""
-        kept = np.flatnonzero(self.mode <= modes)
+        later = self.rates[modes:]
+        return replace(
+            self.only(np.flatnonzero(self.mode <= modes)),
+            rates=self.rates[:modes], shapes=self.shapes[self.mode <= modes][:, :modes],
+            kinds=self.kinds[:modes], complete=float(np.abs(later).min(initial=self.complete)),
+        )  # fmt: skip
+
+    def only(self, kept: Ints) -> ReducedSection:
+        """The same section with some of its functions."""
         both = np.ix_(kept, kept)
         own = replace(self.fields, coefficients=self.fields.coefficients[..., kept])
-        later = self.rates[modes:]
         return replace(
             self,
             C=self.C[both], L=self.L[both], M=self.M[both], mass=self.mass[both],
             rigid=self.rigid[kept], planar=self.planar[kept], body=self.body[kept],
             weight=self.weight[kept], names=tuple(self.names[k] for k in kept),
-            mode=self.mode[kept], rates=self.rates[:modes], fields=own,
-            shapes=self.shapes[kept][:, :modes], kinds=self.kinds[:modes],
-            complete=float(np.abs(later).min(initial=self.complete)),
+            mode=self.mode[kept], fields=own, shapes=self.shapes[kept],
         )  # fmt: skip
 
     @property
