@@ -68,12 +68,32 @@ def limit_notes(assessment: Assessment) -> list[str]:
         f"Source of the limit {' and '.join(dict.fromkeys(titles))!s}: {source}."
         for source, titles in sources.items()
     ]
+    if _factored(assessment):
+        notes.append(
+            "Limits of twist and deflection are taken under factored combinations of strength too, "
+            'since they name none: combinations = ["characteristic"] makes them limits of '
+            "serviceability."
+        )
     if assessment.customary:
         notes.append(
             "The file sets no limit; the customary twist limit is shown. Set your own with "
             "[[limit]] tables."
         )
     return notes
+
+
+def _factored(assessment: Assessment) -> bool:
+    """Whether a limit of movement that names no combinations is governed by a standard's set for
+    strength."""
+    from ...solver.member.influence.bearing_schedule import states_of
+
+    envelope = assessment.envelope
+    if envelope is None or len(states_of(envelope)) == 1:
+        return False
+    return any(
+        item.kind in ("twist", "displacement") and item.row.combination.startswith("strength ")
+        for item in assessment.limits
+    ) and any(not getattr(limit, "combinations", ()) for limit in assessment.request.limits)
 
 
 def limit_value(item: LimitRow, value: float, units: MemberUnits) -> str:

@@ -124,7 +124,13 @@ def _support_words(assessment: Assessment, units: MemberUnits) -> list[str]:
         "Forces and moments act on the member, those of one line together; M_x and M_y are about "
         "the support's point, T about the shear centre, positive from x toward y."
     ]
-    if len(leads.names) > 1:
+    if assessment.arrangements:
+        words.append(
+            "Moving loads stand in the arrangements that limits, moments and uplift ask for: "
+            "maximum and minimum are those of these arrangements, and over all places those of "
+            "the envelope and the bearing schedule."
+        )
+    elif len(leads.names) > 1:
         words.append("Every combination under which a component is largest or smallest is listed.")
     if idle:
         words.append(f"{_listed(idle)} {'are' if len(idle) > 1 else 'is'} zero at every support.")

@@ -178,3 +178,31 @@ def test_what_the_options_refuse(tmp_path: Path, capsys: pytest.CaptureFixture[s
     # The schedule of still loads alone is no trouble.
     assert main(["member", str(file), "--no-remedies", "--bearings", str(tmp_path / "s.csv")]) == 0
     assert "Bearing schedule" in capsys.readouterr().out
+
+
+SET = """
+[[case]]
+name = "dead"
+kind = "permanent"
+[[combination_set]]
+code = "EN 1990"
+structure = "footbridge"
+states = ["6.10", "characteristic"]
+"""
+
+
+def test_reactions_of_arrangements_point_to_the_envelope(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Arrangements are not the worst of every reaction; limits of movement say when they are
+    judged under strength combinations."""
+    file = tmp_path / "deck.toml"
+    service = LIMITS.replace('"\n', '"\ncombinations = ["characteristic"]\n', 1)
+    for limits, said in ((LIMITS, True), (service, False)):
+        limits = limits.partition("[[limit]]\ndeflection")[0]
+        file.write_text(STIFF + BEARINGS + CART + CROWD + SET + limits)
+        assert main(["member", str(file), "--no-remedies"]) == 0
+        told = " ".join(capsys.readouterr().out.split())
+        assert "over all places those of the envelope and the bearing schedule" in told
+        assert "Every combination under which" not in told
+        assert ('combinations = ["characteristic"] makes them limits' in told) is said

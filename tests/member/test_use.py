@@ -386,7 +386,7 @@ def test_what_theory_leaves_out_is_said() -> None:
     from soapfilm.solver.member.model.member import Segment
 
     segments = (Segment(0, 0.5, unit_section(2.0)), Segment(0.5, 1, unit_section(3.0)))
-    assert any("steps at 0.5" in note for note in solve(girder().with_(segments=segments)).notes)
+    assert any("steps from" in note for note in solve(girder().with_(segments=segments)).notes)
     thin = Member.prismatic(
         1.0, unit_section(1e6), [fork(0), fork(1)], loads=(LineLoad(0, 1, torque=1.0),)
     )
@@ -404,4 +404,24 @@ def test_what_theory_leaves_out_is_said() -> None:
         [bearing_pair(z, 2.0, holds_down=True) for z in (0.0, 10.0)],
         loads=(LineLoad(0, 10, force=(0, -1.0, 0), place=Place(dx=3.0)),),
     )
-    assert any("must hold down 5" in note for note in solve(tilted).notes)
+    found = solve(tilted)
+    told = [note for note in found.notes if "must hold down" in note]
+    assert len(told) == 2  # a bearing of each pair
+    held = [b.force for r in found.reactions[0] for b in r.bearings]
+    assert min(held) == pytest.approx(-5.0)
+
+
+def test_what_many_combinations_share_is_told_once() -> None:
+    loads = [
+        LineLoad(0, 10, force=(0, -1.0, 0), place=Place(dx=3.0), case=f"place {n}")
+        for n in range(3)
+    ]
+    tilted = Member.prismatic(
+        10.0,
+        closed_section(),
+        [bearing_pair(0.0, 2.0, holds_down=True), fork(10.0)],
+        loads=loads,
+    )
+    told = [note for note in solve(tilted).notes if "must hold down" in note]
+    who = "bearing 1 of support at 0"
+    assert told == [f"{who} must hold down under combination 'place 0' and 2 more"]

@@ -40,25 +40,29 @@ def remarks(
 def _bearings(
     member: Member, engaged: Sequence[Sequence[int]], contacts: Sequence[Contact], push: Array
 ) -> list[str]:
-    found = []
+    under: dict[str, list[str]] = {}
     for c, (combination, states) in enumerate(zip(member.combined, engaged, strict=True)):
         for n, (contact, state) in enumerate(zip(contacts, states, strict=True)):
-            bearing = contact.freedom.startswith("bearing")
+            who, bearing = contact.owner, contact.freedom.startswith("bearing")
             if bearing and not contact.one_sided and push[n, c] < 0:
-                found.append(
-                    f"combination {combination.name!r}: {contact.freedom} of {contact.owner} "
-                    f"must hold down {-push[n, c]:.4g}"
-                )
-            if contact.freedom.startswith("bearing") and state == OPEN:
-                found.append(
-                    f"combination {combination.name!r}: {contact.freedom} of {contact.owner} uplift"
-                )
+                words = f"{contact.freedom} of {who} must hold down under"
+            elif bearing and state == OPEN:
+                words = f"{contact.freedom} of {who} is under uplift in"
             elif contact.freedom in TURNING and contact.one_sided and state == BOTH:
-                found.append(
-                    f"combination {combination.name!r}: {contact.owner} carries no torque, so "
-                    "within its slip the twist is undetermined; shown at the middle"
+                words = (
+                    f"{who} carries no torque, so within its slip the twist is undetermined and "
+                    "shown at the middle, under"
                 )
-    return found
+            else:
+                continue
+            under.setdefault(words, []).append(combination.name)
+    return [f"{words} {_some(names)}" for words, names in under.items()]
+
+
+def _some(names: Sequence[str]) -> str:
+    """The first of some combinations, and how many more."""
+    more = len(names) - 1
+    return f"combination {names[0]!r}" + (f" and {more} more" if more else "")
 
 
 def _unloaded(member: Member) -> list[str]:
@@ -76,13 +80,17 @@ def _unloaded(member: Member) -> list[str]:
 
 def _sections(member: Member) -> list[str]:
     found = []
+    steps = []
     for before, after in pairwise(member.segments):
         left, right = before.section_end or before.section, after.section
         if left != right and left.warping_constant > 0 and right.warping_constant > 0:
-            found.append(
-                f"the section steps at {after.start:g}: rate of twist and bimoment are taken as "
-                "continuous there, which is exact only if both sections warp alike"
-            )
+            steps.append(f"from {left.name!r} to {right.name!r}")
+    if steps:
+        said = ", ".join(dict.fromkeys(steps))
+        found.append(
+            f"the section steps {said}: rate of twist and bimoment are taken as continuous there, "
+            "which is exact only if both sections warp alike"
+        )
     for segment in member.segments:
         a = segment.section.characteristic_length
         if 0 < a * THINNEST_LAYER < member.length:
