@@ -11,7 +11,7 @@ import { MemberView } from "./member_view.js";
 import { noNumber, numberField, typed } from "./numbers.js";
 import { Opening } from "./opening.js";
 import { PushView } from "./push_view.js";
-import { Readings, STATES, spoken } from "./readings.js";
+import { Readings, spoken } from "./readings.js";
 import { Sheet } from "./sheet.js";
 import { Stage } from "./stage.js";
 import { TextView } from "./text_view.js";
@@ -103,7 +103,7 @@ class Desk {
       drawing: () => sheet.takeDrawing(message),
       plan: () => sheet.takePlan(message),
       result: () => sheet.takeResult(message),
-      refused: () => (sheet.open && !sheet.fresh ? sheet.takeRefusal(message) : this.say(message.words)),
+      refused: () => this.refused(message),
       failed: () => this.failed(message),
       saved: () => sheet.takeSaved(message),
       conflict: () => keeping.ask(message),
@@ -112,6 +112,17 @@ class Desk {
     };
     acts[message.kind]?.();
     this.sheet.tell(`message ${message.kind}`, message);
+  }
+
+  // What was asked for beside the sheet is answered where it was asked; a file that cannot be opened
+  // leaves the one on the desk.
+  refused(message) {
+    const { sheet, opening } = this;
+    if (message.k !== undefined) return;
+    if (message.needs === "unit") opening.askUnit(message.words);
+    else if (message.count !== undefined) this.push.refused(message);
+    else if (sheet.open && !sheet.fresh) sheet.takeRefusal(message);
+    else this.say(message.words);
   }
 
   online(open) {
@@ -156,7 +167,7 @@ class Desk {
     const { sheet } = this;
     const { result } = sheet;
     if (result.field) this.stage.setResult(result.field, result.turn);
-    if (result.values) this.readings.show(result.values);
+    if (result.values && sheet.what !== "member") this.readings.show(result.values);
     this.handles.answered(result.turn);
     this.torqueShown?.();
     this.mark();
@@ -177,8 +188,7 @@ class Desk {
             : "coarse";
     this.readings?.state(state);
     document.documentElement.dataset.state = state;
-    find("#member").dataset.state = state;
-    find(".member-mark").textContent = STATES[state];
+    this.member?.readings.state(state);
     clearTimeout(this.speaking);
     if (state === "full") this.speaking = setTimeout(() => this.speak(), REST);
     this.buttons();
@@ -294,7 +304,7 @@ class Desk {
         find(".paper").classList.toggle("cutting", this.cutting);
       },
       script: (button) => {
-        const hidden = find("#bench").classList.toggle("wide");
+        const hidden = find(".script").classList.toggle("folded");
         button.textContent = hidden ? "Text" : "Hide";
         button.setAttribute("aria-expanded", String(!hidden));
       },

@@ -16,6 +16,8 @@ const LONG = 84;
 const SNAP = 9;
 const SQUARE = 4;
 const PIXELS = 7e5;
+// The arrow of the bolt row that carries most.
+const BOLT = 42;
 
 export class ForceView {
   constructor(root, changed) {
@@ -33,7 +35,7 @@ export class ForceView {
   }
 
   clear() {
-    Object.assign(this, { data: null, at: null, force: null, face: null });
+    Object.assign(this, { data: null, at: null, force: null, face: null, rows: [] });
   }
 
   // The section; the force, if there is none yet, goes beside its shear centre.
@@ -50,8 +52,9 @@ export class ForceView {
     this.request();
   }
 
-  colour(face) {
+  colour(face, rows = []) {
     this.face = face;
+    this.rows = rows;
     this.pixels ??= pixelTable(face.table);
     this.request();
   }
@@ -121,6 +124,7 @@ export class ForceView {
     context.stroke(outline);
     if (face?.fields.sheared) drawArrows(context, face.fields, view, colours);
     drawCentres(context, data.centroid, data.shearCentre, view, colours);
+    this.drawBolts();
     this.drawLine(colours);
     drawScaleBar(context, view, data.unit, colours);
     const [fx, fy] = view.toScreen(...this.at);
@@ -133,6 +137,30 @@ export class ForceView {
     this.tail.setAttribute("aria-valuetext", `${size}, along ${number(this.force[0], 3)} and ${number(this.force[1], 3)} N`);
     this.tail.setAttribute("aria-valuenow", written(Math.hypot(...this.force)));
     this.foot.setAttribute("aria-label", `Place of the force: ${this.at.map(written).join(", ")} ${data.unit}`);
+  }
+
+  // Bolts of the end that is held, and the shear of each row to one scale.
+  drawBolts() {
+    const { context, view } = this;
+    const most = this.rows.reduce((top, row) => Math.max(top, row.force ?? 0), 0);
+    context.save();
+    context.strokeStyle = "#22272d";
+    context.fillStyle = "#fff";
+    context.lineWidth = 1.5;
+    for (const { bolts = [], at, direction, force } of this.rows) {
+      for (const bolt of bolts) {
+        const [px, py] = view.toScreen(...bolt);
+        context.beginPath();
+        context.arc(px, py, 4, 0, 2 * Math.PI);
+        context.fill();
+        context.stroke();
+      }
+      if (!at || !direction || !(most > 0)) continue;
+      const [px, py] = view.toScreen(...at);
+      const long = (BOLT * force) / most;
+      arrowTo(context, [px, py], [px + long * direction[0], py - long * direction[1]], 2, "#1e6b52");
+    }
+    context.restore();
   }
 
   // The line of the force and its distance from the shear centre.

@@ -6,6 +6,7 @@ import { Handles } from "./handles.js";
 import { LiveMember } from "./live_member.js";
 import { LiveModes } from "./live_modes.js";
 import { PlanStage } from "./plan_stage.js";
+import { Readings } from "./readings.js";
 import { symbolNodes } from "./symbols.js";
 
 export class MemberView {
@@ -20,6 +21,7 @@ export class MemberView {
     this.theory.addEventListener("change", () => this.askTheory());
     this.modesButton = el("button", { type: "button", class: "plain", click: () => this.askModes() }, "Swing its modes");
     this.note = el("p", { class: "wrong", role: "status", hidden: true });
+    this.facts = el("dl", { class: "member-facts" });
     this.live = el("div", { class: "member-live" });
     this.modes = el("div", { class: "member-modes", hidden: true });
     root.append(
@@ -29,13 +31,15 @@ export class MemberView {
         this.modesButton,
         el("p", { class: "reading-state" }, el("span", { class: "dot", "aria-hidden": "true" }), " ", el("span", { class: "member-mark" })),
         this.note,
+        el("p", { class: "hint member-alone" }),
       ),
-      el("div", { class: "member-scroll" }, this.modes, this.live),
+      el("div", { class: "member-scroll" }, this.facts, this.modes, this.live),
     );
+    this.readings = new Readings(root, { list: this.facts, mark: find(".member-mark", root) });
     this.stage = new PlanStage(this.canvas, () => this.handles?.place());
     this.handles = new Handles(this.layer, sheet, this.stage);
     sheet.on("opened", () => this.clear());
-    sheet.on("drawing", () => this.take());
+    sheet.on("plan", () => this.take());
     sheet.on("handles", () => this.mine && this.handles.refresh());
     sheet.on("result", () => this.solved());
     sheet.on("refused", () => this.say(sheet.refusal.words));
@@ -66,10 +70,12 @@ export class MemberView {
   take() {
     if (!this.mine) return;
     this.say("");
-    this.stage.show(this.sheet.drawing);
+    this.stage.show(this.sheet.plan);
     this.handles.refresh();
   }
 
+  // The full answer of a file is that of deforming sections, where it asks for them; the switch shows
+  // the other.
   askTheory() {
     this.sheet.edit({ do: "theory", deforming: this.theory.value === "deforming" });
   }
@@ -85,9 +91,12 @@ export class MemberView {
 
   // -- what was found -------------------------------------------------------------------------------
   solved() {
-    const { member } = this.sheet.result;
+    const { member, values = [], alone, deforming } = this.sheet.result;
     if (!this.mine || !member) return;
     this.say("");
+    this.readings.show(values);
+    this.theory.value = deforming ? "deforming" : "classical";
+    find(".member-alone", this.root).textContent = alone || "";
     this.handles.answered(this.sheet.result.turn);
     const before = this.shown;
     this.live.replaceChildren(...parts(member));

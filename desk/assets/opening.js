@@ -81,7 +81,19 @@ export class Opening {
     for (let k = 0; k < bytes.length; k += 0x8000) {
       text += String.fromCharCode(...bytes.subarray(k, k + 0x8000));
     }
-    this.ask({ do: "drop", name: file.name, data: btoa(text) });
+    this.dropped = { do: "drop", name: file.name, data: btoa(text) };
+    this.ask(this.dropped);
+  }
+
+  // The drawing says nothing of its unit: it is asked for, never guessed.
+  askUnit(words) {
+    const dialog = find("#units");
+    find(".words", dialog).textContent = words;
+    dialog.returnValue = "";
+    dialog.onclose = () => {
+      if (dialog.returnValue) this.ask({ ...this.dropped, unit: dialog.returnValue });
+    };
+    dialog.showModal();
   }
 }
 

@@ -24,12 +24,17 @@ export class PlanStage {
     if (!on && this.plan) this.frame();
   }
 
-  show(drawing) {
-    const plan = drawing.plan;
-    if (!plan) return;
-    this.plan = plan;
-    this.unit = plan.unit ?? drawing.unit;
-    this.axis = coordinates(plan.axis);
+  // A plan without an axis of its own is drawn straightened: stations along a line.
+  show(plan) {
+    const { length, unit } = plan;
+    const place = (at) => (Array.isArray(at) ? at : [at, 0]);
+    this.axis = plan.axis ? coordinates(plan.axis) : { x: [0, length], y: [0, 0] };
+    this.unit = unit;
+    this.plan = {
+      supports: (plan.supports ?? []).map((s) => ({ ...s, at: place(s.at) })),
+      diaphragms: (plan.diaphragms ?? []).map(place),
+      loads: plan.loads ?? [],
+    };
     if (!this.held) this.frame();
     this.request();
   }
@@ -106,6 +111,7 @@ export class PlanStage {
     context.beginPath();
     this.axis.x.forEach((x, k) => context.lineTo(...view.toScreen(x, this.axis.y[k])));
     context.stroke();
+    this.drawDiaphragms(colours);
     this.drawLoads(colours);
     this.drawSupports(colours);
     if (this.share !== null) {
@@ -120,6 +126,20 @@ export class PlanStage {
     drawScaleBar(context, view, this.unit ?? "", colours);
   }
 
+  // Plates across the member: short strokes.
+  drawDiaphragms(colours) {
+    const { context, view } = this;
+    context.strokeStyle = colours.faint;
+    context.lineWidth = 2;
+    for (const at of this.plan.diaphragms) {
+      const [px, py] = view.toScreen(...at);
+      context.beginPath();
+      context.moveTo(px, py - 11);
+      context.lineTo(px, py + 11);
+      context.stroke();
+    }
+  }
+
   // Triangles below the axis, with their names where there is room.
   drawSupports(colours) {
     const { context, view } = this;
@@ -127,7 +147,7 @@ export class PlanStage {
     context.font = `12px ${getComputedStyle(this.canvas).fontFamily}`;
     context.textAlign = "center";
     let end = -Infinity;
-    for (const { at, name } of this.plan.supports ?? []) {
+    for (const { at, name } of this.plan.supports) {
       const [px, py] = view.toScreen(...at);
       context.beginPath();
       context.moveTo(px, py + 3);
@@ -148,7 +168,7 @@ export class PlanStage {
     const { context, view } = this;
     context.save();
     context.strokeStyle = context.fillStyle = "#b34700";
-    for (const { at, line } of this.plan.loads ?? []) {
+    for (const { at, line } of this.plan.loads) {
       if (line) {
         const { x, y } = coordinates(line);
         context.lineWidth = 2.5;

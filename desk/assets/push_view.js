@@ -8,6 +8,7 @@ import { Fields } from "./fields.js";
 import { ForceView } from "./force_view.js";
 import { drawLegend } from "./legend.js";
 import { number } from "./numbers.js";
+import { raised } from "./readings.js";
 import { rounded } from "./stage.js";
 import { SolidView } from "./solid_view.js";
 import { unitText } from "./unit_text.js";
@@ -92,6 +93,11 @@ export class PushView {
     });
   }
 
+  refused(message) {
+    this.root.dataset.waiting = "no";
+    find(".push-words", this.root).textContent = message.words;
+  }
+
   took(message) {
     if (message.count !== undefined && message.count < this.count && this.force.held !== true) return;
     if (!this.data) return;
@@ -126,7 +132,7 @@ export class PushView {
     const top = rounded(value);
     const table = this.data.colours.magnitude;
     this.face = { fields: this.fields, values, top, table: banded(table) };
-    this.force.colour(this.face);
+    this.force.colour(this.face, this.pushed.rows);
     // Coarse fields hold the torque's stress alone: say what is shown.
     const whole = [3, 4].every((k) => !actions[k] || this.fields.unitTau.some((u) => u.action === k));
     const what = whole ? "shear stress" : "shear stress of the torque alone";
@@ -159,7 +165,8 @@ export class PushView {
 
   // In words and numbers: what the force does, and what has to hold it.
   tell() {
-    const { values = [], rows = [] } = this.pushed;
+    const { values = [], rows = [], words = "" } = this.pushed;
+    find(".push-basis", this.root).textContent = Array.isArray(words) ? words.join(" ") : words;
     this.list.replaceChildren(
       ...values.map((v) =>
         el(
@@ -169,7 +176,7 @@ export class PushView {
           el(
             "dd",
             {},
-            el("span", { class: "amount" }, v.text ?? number(v.value)),
+            el("span", { class: "amount" }, v.text ? raised(v.text) : number(v.value)),
             " ",
             el("span", { class: "unit" }, unitText(v.unit)),
           ),
@@ -177,7 +184,7 @@ export class PushView {
       ),
     );
     this.rows.replaceChildren(
-      ...rows.map((row) => el("li", {}, `${row.words}: ${row.text ?? number(row.force)}`)),
+      ...rows.map((row) => el("li", {}, `${row.words}: ${row.text ? raised(row.text) : number(row.force)}`)),
     );
     find(".push-joint", this.root).hidden = rows.length === 0;
     const off = this.force.offset();
@@ -241,6 +248,7 @@ function parts() {
         el("h2", {}, "What the end connection holds"),
         el("ul", { class: "push-rows" }),
       ),
+      el("p", { class: "hint push-basis" }),
       el("div", { class: "legend" },
         el("canvas", { width: "512", height: "10", "aria-hidden": "true" }),
         el("div", { class: "legend-ticks" }),

@@ -6,7 +6,7 @@ import { number } from "./numbers.js";
 import { symbolNodes } from "./symbols.js";
 import { unitText } from "./unit_text.js";
 
-export const STATES = {
+const STATES = {
   none: "nothing solved yet",
   stale: "older than the drawing: being solved again",
   refused: "older than the drawing: the last change was refused",
@@ -60,15 +60,15 @@ function made(value) {
 
 function fill({ node, amount, unit, interval }, value) {
   node.dataset.symbol = value.symbol ?? "";
-  if (value.value === null || value.value === undefined) {
-    amount.textContent = value.refusal ?? value.text ?? "none";
-    unit.textContent = "";
-    interval.textContent = "";
+  const known = Number.isFinite(value.value);
+  node.classList.toggle("worded", !known && Boolean(value.refusal));
+  if (!known) {
+    amount.textContent = value.refusal ?? raised(value.text ?? "none");
+    unit.textContent = value.refusal ? "" : unitText(value.unit);
+    interval.textContent = value.note ?? "";
     delete node.dataset.value;
-    node.classList.add("worded");
     return;
   }
-  node.classList.remove("worded");
   node.dataset.value = value.value;
   amount.textContent = amountText(value);
   unit.textContent = unitText(value.unit);
@@ -99,7 +99,7 @@ function once(text) {
 }
 
 // 3.18e6 as 3.18 × 10⁶.
-function raised(text) {
+export function raised(text) {
   return text.replace(/-(?=\d)/g, "−").replace(/e([+−-]?)(\d+)/g, (_, minus, power) => {
     const sign = minus === "−" || minus === "-" ? "⁻" : "";
     return ` × 10${sign}${power.replace(/\d/g, (d) => "⁰¹²³⁴⁵⁶⁷⁸⁹"[d])}`;
@@ -110,7 +110,7 @@ function raised(text) {
 export function spoken(values) {
   return values
     .slice(0, FIRST)
-    .filter((v) => v.value !== null && v.value !== undefined)
-    .map((v) => `${v.words} ${amountText(v)} ${unitText(v.unit)}`.trim())
+    .filter((v) => !v.refusal)
+    .map((v) => `${v.words} ${Number.isFinite(v.value) ? amountText(v) : (v.text ?? "")} ${unitText(v.unit)}`.trim())
     .join("; ");
 }

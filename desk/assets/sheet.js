@@ -211,7 +211,9 @@ export class Sheet {
   takePlan(message) {
     if (message.turn < this.own) return;
     this.plan = message.plan;
+    this.handles = message.handles ?? [];
     this.tell("plan");
+    this.tell("handles");
   }
 
   takeOutside(message) {
