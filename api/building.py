@@ -41,6 +41,8 @@ class SectionBuilder:
     ... )
     >>> tee.section()
     Section('tee', 100 x 125 mm, area 1945 mm^2, 4 regions of steel)
+    >>> sorted(tee.to_dict())
+    ['format', 'material', 'name', 'parts', 'unit']
     """
 
     unit: str
@@ -49,7 +51,14 @@ class SectionBuilder:
     parts: tuple[tuple[str, dict[str, Any]], ...] = ()
 
     def material(self, name: str, **keys: Any) -> SectionBuilder:
-        """Define a material: `grade`, or `E`, `nu` or `G`, `density`, `strength`, with units.
+        """Define a material.
+
+        Parameters
+        ----------
+        name : str
+            By which parts call it.
+        **keys
+            `grade`, or `E`, `nu` or `G`, `density`, `strength`, with units.
 
         Examples
         --------

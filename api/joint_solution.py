@@ -52,6 +52,13 @@ class JointSolution:
     ... ''')
     >>> found.table["tension"][:3], round(found.table["shear, elastic"][0])
     ([0.0, 0.0, 0.0], 20000)
+    >>> found.stiffness.units["torsion_slip"], found.to_dict()["format"]
+    ('rad', 'soapfilm joints 1')
+    >>> len(found.to_frame("pandas")) == len(found.table), "joist fin" in found.text()
+    (True, True)
+    >>> drawing = found.plot("joist fin")
+    >>> drawing.axes.figure is not None
+    True
     """
 
     file: JointFile
@@ -77,7 +84,13 @@ class JointSolution:
         return DataTable.of_rows(rows, units, "joints")
 
     def to_frame(self, library: str | None = None) -> Any:
-        """`table` as a frame (see `DataTable.to_frame`)."""
+        """`table` as a frame (see `DataTable.to_frame`).
+
+        Parameters
+        ----------
+        library : str, optional
+            As there; left out, the first one that is installed.
+        """
         return self.table.to_frame(library)
 
     def to_dict(self) -> dict[str, Any]:

@@ -8,8 +8,6 @@ from typing import TYPE_CHECKING, Any
 
 from .geometry.notebook_table import notebook_table
 from .report.data_table import DataTable
-from .report.member.extremes import largest
-from .report.member.units import MemberUnits
 from .report.section.notebook import Drawing
 from .report.text.json_values import json_values
 from .value import Value
@@ -52,8 +50,19 @@ class MemberSolution:
     ... ''', remedies=False)
     >>> m.reactions["R_y"][:2], m.reactions.units["R_y"]
     ([6.0, 6.0], 'kN')
-    >>> len(m.stations) > 100
-    True
+    >>> len(m.stations) > 100, len(m.to_frame("pandas")) == len(m.stations)
+    (True, True)
+    >>> m.name, m.combinations, m.largest("M_x").unit, list(m.sections)
+    ('member', ('load',), 'kN*m', ['girder'])
+    >>> len(m.limits), len(m.bolts), len(m.remedies), m.to_dict()["format"]
+    (1, 0, 0, 'soapfilm member 1')
+    >>> "largest twist" in m.text(), m.plot("load").axes.figure is not None
+    (True, True)
+    >>> import tempfile
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     m.report(f"{folder}/girder.html")
+    ...     m.to_vtu(f"{folder}/girder.vtu", stations=4)
+    ...     m.to_station_series(f"{folder}/girder.xdmf", stations=4)
     """
 
     result: Assessment
@@ -134,13 +143,13 @@ class MemberSolution:
         """
         from .report.member.csv import station_column
 
-        column, quantity = station_column(word)
-        units, solution = MemberUnits(self.result.request.units), self.result.solution
-        every = range(len(solution.names))
-        columns = every if combination is None else [solution.column(combination)]
-        found = max((largest(self.result, column, c) for c in columns), key=lambda p: abs(p.value))
-        at = (found.station * units.factor("along"),)
-        return Value(found.value * units.factor(quantity), units.plain(quantity), word, at=at)
+        station_column(word)
+        self._column(combination)
+        table = self.stations
+        rows = zip(table["z"], table["combination"], table[word], strict=True)
+        found = [(z, v) for z, name, v in rows if combination in (None, name)]
+        at, value = max(found, key=lambda pair: abs(pair[1]))
+        return Value(value, table.units.get(word, ""), word, at=(at,))
 
     def plot(self, combination: str | None = None) -> Drawing:
         """The member and its diagrams on one page; a notebook shows it.
@@ -156,6 +165,11 @@ class MemberSolution:
 
     def report(self, path: str | os.PathLike[str]) -> None:
         """Write one self-contained HTML page.
+
+        Parameters
+        ----------
+        path : path
+            Ends in .html.
 
         Raises
         ------
@@ -200,7 +214,16 @@ class MemberSolution:
     def to_station_series(
         self, path: str | os.PathLike[str], combination: str | None = None, *, stations: int = 40
     ) -> None:
-        """Write the section station by station as XDMF, the station as time.
+        """Write the section station by station as XDMF, the station as time (in m, or ft).
+
+        Parameters
+        ----------
+        path : path
+            Ends in .xdmf.
+        combination : str, optional
+            Left out: that of the figure.
+        stations : int
+            About so many along the member.
 
         Raises
         ------
@@ -212,7 +235,13 @@ class MemberSolution:
         write_station_series(self.result, path, self._column(combination), stations)
 
     def to_frame(self, library: str | None = None) -> Any:
-        """`stations` as a frame (see `DataTable.to_frame`)."""
+        """`stations` as a frame (see `DataTable.to_frame`).
+
+        Parameters
+        ----------
+        library : str, optional
+            As there; left out, the first one that is installed.
+        """
         return self.stations.to_frame(library)
 
     def to_dict(self) -> dict[str, Any]:

@@ -32,6 +32,14 @@ class PartsSolution:
     >>> two = sf.solve(pair)
     >>> abs(two.J.value / (2 * two.parts[0].J.value) - 1) < 1e-4
     True
+    >>> [round(a) for a in two.table["area"]], len(two.to_frame("pandas"))
+    ([1000, 1000], 2)
+    >>> two.to_dict()["format"], "J" in two.text()
+    ('soapfilm parts 1', True)
+    >>> two.stress(T="1 kN*m")
+    Traceback (most recent call last):
+    ...
+    soapfilm.geometry.errors.InputError: the parts are in contact only and not connected, ...
     """
 
     result: ContactOnlyResult
@@ -56,7 +64,13 @@ class PartsSolution:
         return DataTable.of_rows(rows, self.parts[0].units, self.result.section.name)
 
     def to_frame(self, library: str | None = None) -> Any:
-        """`table` as a frame (see `DataTable.to_frame`)."""
+        """`table` as a frame (see `DataTable.to_frame`).
+
+        Parameters
+        ----------
+        library : str, optional
+            As there; left out, the first one that is installed.
+        """
         return self.table.to_frame(library)
 
     def to_dict(self) -> dict[str, Any]:

@@ -18,8 +18,8 @@ class SectionPlots:
     Examples
     --------
     >>> import soapfilm as sf
-    >>> drawing = sf.solve("W10X49").plot.shear()
-    >>> drawing.axes.get_aspect() == 1
+    >>> plot = sf.solve("W10X49").plot
+    >>> plot.shear().axes.get_aspect() == plot.warping().axes.get_aspect() == 1
     True
     """
 

@@ -28,6 +28,20 @@ class SectionNumbers:
     Attributes
     ----------
     result : SectionResult
+
+    Examples
+    --------
+    >>> import soapfilm as sf
+    >>> r = sf.solve(sf.build("mm").shape("U", Depth=200, FlangeWidth=80, WebThickness=6,
+    ...                                   FlangeThickness=10))
+    >>> [round(x, 2) for x in r.centroid], r.shear_centre[0] < r.centroid[0]
+    ([-14.91, 0.0], True)
+    >>> r.A.unit, r.J.unit, r.C_w.unit, r.W_T.reason
+    ('mm^2', 'mm^4', 'mm^6', 'unbounded: re-entrant corner of 270 degrees at ...')
+    >>> r.values["area"] == r["A"], r.units["warping_constant"]
+    (True, 'mm^6')
+    >>> len(r.table), len(r.to_frame("pandas"))
+    (1, 1)
     """
 
     result: SectionResult
@@ -56,6 +70,16 @@ class SectionNumbers:
     def value(self, word: str) -> Value:
         """A number with its unit and what is known of its error.
 
+        Parameters
+        ----------
+        word : str
+            Its name or symbol: "torsion_constant" or "J".
+
+        Raises
+        ------
+        InputError
+            For an unknown name, with the nearest.
+
         Examples
         --------
         >>> import soapfilm as sf
@@ -75,6 +99,11 @@ class SectionNumbers:
 
     def quantity(self, word: str) -> Any:
         """A number as a pint quantity of the application registry.
+
+        Parameters
+        ----------
+        word : str
+            Its name or symbol.
 
         Raises
         ------
@@ -127,7 +156,13 @@ class SectionNumbers:
         return DataTable(columns, self.units, self.result.section.name)
 
     def to_frame(self, library: str | None = None) -> Any:
-        """One row with all numbers as a frame (see `DataTable.to_frame`)."""
+        """One row with all numbers as a frame (see `DataTable.to_frame`).
+
+        Parameters
+        ----------
+        library : str, optional
+            As there; left out, the first one that is installed.
+        """
         return self.table.to_frame(library)
 
     def _ipython_key_completions_(self) -> list[str]:

@@ -52,6 +52,16 @@ class SectionSolution(SectionNumbers):
     >>> st = r.stress(T="1 kN*m")
     >>> abs(float(st.max("shear")) - 600.8) < 0.5
     True
+    >>> r.section.unit, r.to_dict()["format"], "torsion constant" in r.text()
+    ('mm', 'soapfilm section 1', True)
+    >>> any("sharp" in note for note in r.notes), r.plot
+    (False, figures of section: shear(), warping())
+    >>> len(r.fields().points) > 3, r.fields_at([[0, 0], [9, 0]]).points.shape
+    (True, (2, 2))
+    >>> import tempfile
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     r.report(f"{folder}/bar.html")
+    ...     r.to_vtu(f"{folder}/bar.vtu")
     """
 
     @property
@@ -142,7 +152,14 @@ class SectionSolution(SectionNumbers):
         return section_record(self.result)
 
     def to_vtu(self, path: str | os.PathLike[str], through_wall: float = THROUGH_WALL) -> None:
-        """Write warping, stress function and unit stresses for viewers (.vtu or .xdmf).
+        """Write warping, stress function and unit stresses for viewers.
+
+        Parameters
+        ----------
+        path : path
+            Ends in .vtu or .xdmf.
+        through_wall : float
+            About so many samples through the mean wall.
 
         Raises
         ------
@@ -160,6 +177,11 @@ class SectionSolution(SectionNumbers):
 
     def report(self, path: str | os.PathLike[str]) -> None:
         """Write one self-contained HTML page.
+
+        Parameters
+        ----------
+        path : path
+            Ends in .html.
 
         Raises
         ------

@@ -61,6 +61,17 @@ class StagedSolution:
     ('pouring', 'in use')
     >>> sorted(set(m.stations["stage"]))
     ['in use', 'pouring']
+    >>> m.combinations, len(m.limits) > 0, len(m.bolts)
+    (('wet', 'stone'), True, 0)
+    >>> len(m.to_frame("pandas")) == len(m.stations), m.to_dict()["format"]
+    (True, 'soapfilm staged member 1')
+    >>> m.reactions.units["T"]
+    'kN*m'
+    >>> "pouring" in m.text(), m.plot().axes.figure is not None
+    (True, True)
+    >>> import tempfile
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     m.report(f"{folder}/stages.html")
     """
 
     result: StagedAssessment
@@ -125,6 +136,11 @@ class StagedSolution:
     def report(self, path: str | os.PathLike[str]) -> None:
         """Write one self-contained HTML page.
 
+        Parameters
+        ----------
+        path : path
+            Ends in .html.
+
         Raises
         ------
         InputError
@@ -136,7 +152,13 @@ class StagedSolution:
         write_page(path, lambda origin: stages_report(self.result, origin))
 
     def to_frame(self, library: str | None = None) -> Any:
-        """`stations` as a frame (see `DataTable.to_frame`)."""
+        """`stations` as a frame (see `DataTable.to_frame`).
+
+        Parameters
+        ----------
+        library : str, optional
+            As there; left out, the first one that is installed.
+        """
         return self.stations.to_frame(library)
 
     def to_dict(self) -> dict[str, Any]:

@@ -53,6 +53,16 @@ class StressSolution:
     (True, 'MPa')
     >>> [round(stress, 6) for stress in st.at([[0, 0], [5, -20]])["normal"]]
     [0.0, 96.0]
+    >>> round(st.min("normal").value), st.cases, len(st.table), len(st.to_frame("pandas"))
+    (-120, ('actions',), 10, 10)
+    >>> st.to_dict()["format"], "von Mises" in st.text()
+    ('soapfilm stresses 1', True)
+    >>> st.plot("von Mises").axes.get_aspect() == 1
+    True
+    >>> import tempfile
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     st.report(f"{folder}/bar.html")
+    ...     st.to_vtu(f"{folder}/bar.vtu")
     """
 
     result: StressResult
@@ -88,7 +98,23 @@ class StressSolution:
         return self._extreme(component, 1, case)
 
     def min(self, component: str = "normal", case: str | None = None) -> Value:
-        """The smallest value of a component ("normal", "shear-x", "shear-y", "principal-min")."""
+        """The smallest value of a component, of one case or of all.
+
+        Parameters
+        ----------
+        component : str
+            "normal", "shear-x", "shear-y" or "principal-min".
+        case : str, optional
+
+        Returns
+        -------
+        Value
+
+        Raises
+        ------
+        InputError
+            For an unknown component or case, or one without a minimum.
+        """
         return self._extreme(component, -1, case)
 
     def at(self, points: ArrayLike, case: str | None = None) -> DataTable:
@@ -120,6 +146,13 @@ class StressSolution:
         """Points and small triangles of the section, and an array (n,) of each component there, for
         one case; `near_corner` of the former tells where shear has no bound.
 
+        Parameters
+        ----------
+        case : str, optional
+            The first when left out.
+        through_wall : float
+            About so many samples through the mean wall.
+
         Examples
         --------
         >>> import soapfilm as sf
@@ -137,7 +170,13 @@ class StressSolution:
         return extreme_table(self.result)
 
     def to_frame(self, library: str | None = None) -> Any:
-        """`table` as a frame (see `DataTable.to_frame`)."""
+        """`table` as a frame (see `DataTable.to_frame`).
+
+        Parameters
+        ----------
+        library : str, optional
+            As there; left out, the first one that is installed.
+        """
         return self.table.to_frame(library)
 
     def to_dict(self) -> dict[str, Any]:
@@ -147,7 +186,14 @@ class StressSolution:
         return stress_record(self.result)
 
     def to_vtu(self, path: str | os.PathLike[str], through_wall: float = THROUGH_WALL) -> None:
-        """Write every component of every case, warping and stress function (.vtu or .xdmf).
+        """Write every component of every case, warping and stress function for viewers.
+
+        Parameters
+        ----------
+        path : path
+            Ends in .vtu or .xdmf.
+        through_wall : float
+            About so many samples through the mean wall.
 
         Raises
         ------
@@ -161,14 +207,39 @@ class StressSolution:
     def plot(
         self, component: str = "von Mises", case: str | None = None, *, ax: Any = None
     ) -> Drawing:
-        """Contours of a component of one case, the first one when left out; a notebook shows it."""
+        """Contours of a component of one case; a notebook shows it.
+
+        Parameters
+        ----------
+        component : str
+        case : str, optional
+            The first when left out.
+        ax : matplotlib axes, optional
+            To draw in.
+
+        Raises
+        ------
+        InputError
+            For an unknown component or case.
+        """
         from .report.stress.figure import plot_stress
 
         number = self.result.cases.index(self._chosen(case or self.cases[0])[0])
         return Drawing(plot_stress(self.result, component_of(component).key, number, ax=ax))
 
     def report(self, path: str | os.PathLike[str]) -> None:
-        """Write one self-contained HTML page with the stresses live on it."""
+        """Write one self-contained HTML page with the stresses live on it.
+
+        Parameters
+        ----------
+        path : path
+            Ends in .html.
+
+        Raises
+        ------
+        InputError
+            If it does not, or the page cannot be written.
+        """
         from .pages import write_page
         from .report.page.section_report import stress_report
 

@@ -33,8 +33,8 @@ class Value:
     >>> j = Value(2250.4, "mm^4", "J", 2250.401816, 2250.403122)
     >>> j
     J = 2250.4 mm⁴, guaranteed within 2250.40181 to 2250.40313 mm⁴
-    >>> float(j), j.upper > j.lower
-    (2250.4, True)
+    >>> float(j), j.upper > j.lower, j.to_dict()["unit"]
+    (2250.4, True, 'mm^4')
     """
 
     value: float | None

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from ..geometry.errors import InputError, SoapfilmError
 from ..report.files import check_writable
 from .failure import about, check_accuracy
-from .loading import material_option
+from .loading import material_option, output_unit
 from .options import accuracy, drawings, figure_path
 from .progress import waiting
 from .section_words import section_by_word
@@ -44,6 +44,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         help="section of the member that they stand in for (default: every one)",
     )
     material_option(parser)
+    output_unit(parser)
     drawings(parser)
     accuracy(parser)
     parser.add_argument(
@@ -70,6 +71,10 @@ def run(options: argparse.Namespace) -> None:
     sections = distinct_names(
         [section_by_word(word, options, options.material) for word in options.sections]
     )
+    if options.output_unit:
+        from ..geometry.conversion import in_unit
+
+        sections = [in_unit(section, options.output_unit) for section in sections]
     with waiting(f"solving {len(sections)} sections"):
         comparison = compare_sections(
             sections, equal=options.equal or "", accuracy=options.accuracy
@@ -104,7 +109,7 @@ def _in_member(
     with about(options.member):
         from ..solver.member.file import load_member
 
-        request = load_member(options.member)
+        request = load_member(options.member, options.output_unit)
         if options.replaces and options.replaces not in request.sections:
             raise InputError(
                 f"the member has no section {options.replaces!r} to replace; it has "

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from ..geometry.errors import SolveError
 from ..report.files import check_writable
 from .failure import about
+from .loading import output_unit
 from .options import figure_path
 from .sweep import executor_of, workers_options
 
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the command's options."""
     parser.add_argument("file", metavar="FILE", help="size file (.toml)")
+    output_unit(parser)
     workers_options(parser)
     parser.add_argument(
         "--no-screening",
@@ -47,7 +49,9 @@ def run(options: argparse.Namespace) -> None:
         from ..solver.study.choice.setting import request_of
         from ..solver.study.file.size_file import load_sizing
 
-        sizing = load_sizing(options.file, cached=not options.no_cache)
+        sizing = load_sizing(
+            options.file, cached=not options.no_cache, output_unit=options.output_unit
+        )
         units = request_of(sizing.setting.member, sizing.setting.accuracy).units
     with about(options.file):
         result, curve = _searched(options, sizing)

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from ..geometry.errors import SolveError
 from ..report.files import check_writable
 from .failure import STOPPED, Failure, about
+from .loading import output_unit
 from .options import figure_path
 from .study_progress import study_progress
 
@@ -33,6 +34,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         help="SQLite file of the rows (default: FILE with the ending .sqlite); run the same "
         "command again to go on where it stopped",
     )
+    output_unit(parser)
     workers_options(parser)
     parser.add_argument(
         "--retry", action="store_true", help="solve rows again that ended with an error"
@@ -87,7 +89,7 @@ def run(options: argparse.Namespace) -> None:
     with about(options.file):
         from ..solver.study.file.study_file import load_study
 
-        study = load_study(options.file)
+        study = load_study(options.file, options.output_unit)
     for path in (
         options.csv,
         options.parquet,
@@ -123,10 +125,10 @@ def run(options: argparse.Namespace) -> None:
 def _again(options: argparse.Namespace) -> str:
     """The command that goes on where this one stopped."""
     words = ["soapfilm", "sweep", options.file]
-    for name in ("output", "workers", "cluster"):
+    for name in ("output", "output_unit", "workers", "cluster"):
         value = getattr(options, name)
         if value is not None:
-            words += [f"--{name}", str(value)]
+            words += [f"--{name.replace('_', '-')}", str(value)]
     return shlex.join(words)
 
 

@@ -82,3 +82,35 @@ def test_every_entry_point_says_something() -> None:
             home = importlib.import_module(f"soapfilm.{module}".rstrip("."))
             for name in names:
                 assert len(API["sentence"](getattr(home, name))) > 10, name
+
+
+FACE = sorted(path for path in (ROOT / "api").glob("*.py") if path.stem != "__init__")
+#: What modules of the face share among themselves, which is not on it.
+INNER = {"solved_joints", "write_page", "stress_solution", "rows_of", "pint_quantity"}
+
+
+def _face() -> list[tuple[str, str, ast.FunctionDef]]:
+    """Functions and methods that users of the package call, with their module's text."""
+    found = []
+    for path in FACE:
+        text = path.read_text("utf-8")
+        found += [
+            (f"{path.stem}.{name}", text, node)
+            for name, node in public(ast.parse(text).body)
+            if isinstance(node, ast.FunctionDef) and name not in INNER
+        ]
+    return found
+
+
+@pytest.mark.parametrize(("name", "text", "node"), _face(), ids=[name for name, *_ in _face()])
+def test_the_face_says_what_it_takes_and_shows_it(
+    name: str, text: str, node: ast.FunctionDef
+) -> None:
+    """Every argument in words, and every function at work in an example, which is run elsewhere."""
+    words = ast.get_docstring(node) or ""
+    takes = [a.arg for a in (*node.args.args, *node.args.kwonlyargs) if a.arg != "self"]
+    assert not [word for word in takes if not re.search(rf"\b{word}\b", words)]
+    examples = "\n".join(line for line in text.splitlines() if re.match(r"\s*(>>>|\.\.\.)", line))
+    assert re.search(rf"\b{node.name}\b", examples), f"no example calls {name}"
+    if takes and "path" in takes:
+        assert "Raises" in words

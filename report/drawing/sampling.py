@@ -48,6 +48,13 @@ def patches(mesh: SectionMesh, order: int, spacing: float) -> Iterator[Patch]:
         yield Patch(some, stations_at(mesh, order, xi, eta, some), cells)
 
 
+def turned(points: Array, triangles: Ints) -> Ints:
+    """Triangles (m, 3) of points (n, 2) counter-clockwise, as viewers want them."""
+    a, b, c = (points[triangles[:, k]] for k in range(3))
+    area = (b - a)[:, 0] * (c - a)[:, 1] - (b - a)[:, 1] * (c - a)[:, 0]
+    return np.where(area[:, None] < 0, triangles[:, [0, 2, 1]], triangles)
+
+
 def cut_triangle(n: int) -> tuple[Array, Array, Ints]:
     """Grid points xi, eta of the unit triangle with n cuts an edge, and its n^2 small triangles."""
     i, j = (k.ravel() for k in np.meshgrid(np.arange(n + 1), np.arange(n + 1)))

@@ -23,7 +23,7 @@ from ...solver.member.deforming.exclusion import (
 from ...solver.section.deforming.elasticity.strain import strains
 from ...solver.section.elements.basis import places_at
 from ...solver.section.torsion.peak import left_out
-from ..drawing.sampling import cut_triangle
+from ..drawing.sampling import cut_triangle, turned
 from ..stress.field_arrays import sampled_fields
 
 if TYPE_CHECKING:
@@ -110,6 +110,7 @@ def _deforming(
         points.append(place)
         moved.append(u @ state[k])
         stress.append(still @ state[k] + along @ rates[k])
+    cells = turned(points[0], cells)
     piece = SolidPiece(z, np.array(points), cells, np.array(moved), np.array(stress))
     _leave_out(assessment, solution, part, piece)
     yield piece

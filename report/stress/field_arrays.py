@@ -18,7 +18,7 @@ from ...solver.section.mesh.location import locate
 from ...solver.section.stress.flexure import warping_about_shear_centre
 from ...solver.section.torsion.peak import left_out
 from ..drawing.field_view import mean_wall
-from ..drawing.sampling import patches
+from ..drawing.sampling import patches, turned
 
 if TYPE_CHECKING:
     from ...solver.section.stress.unit_stress import UnitStress
@@ -38,7 +38,7 @@ class SectionFields:
     points : (n, 2)
         In the axes of the input.
     triangles : (m, 3) int
-        Small triangles between them; empty where single points were asked for.
+        Small triangles between them, counter-clockwise; empty where single points were asked for.
     element, region : (n,) int
         Triangle of the mesh and region (from 0) that each point belongs to.
     stress_function : (n,)
@@ -167,7 +167,7 @@ def _gathered(units: UnitStress, parts: list[tuple[Any, ...]], cells: Ints) -> S
     elements = np.concatenate(element)
     return SectionFields(
         flat,
-        cells,
+        turned(flat, cells),
         elements,
         units.field.mesh.region[elements],
         np.concatenate(phi),

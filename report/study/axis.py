@@ -69,4 +69,4 @@ def _bare_unit(study: Study, address: str) -> str:
     else:
         tables, holders = json.loads(base.tables), [entry, ".".join(entry.split(".")[:2])]
     own = (value_at(tables, f"{holder}.unit") for holder in holders)
-    return next((unit for unit in own if isinstance(unit, str)), base.unit)
+    return next((unit for unit in own if isinstance(unit, str)), base.written_unit)

@@ -54,6 +54,8 @@ class MemberBase:
         Where the other files it names are sought; workers elsewhere need the same folder.
     files : str
         Digest of those files' content.
+    output_unit : str
+        Length unit of the results where it is not the file's.
     """
 
     tables: str
@@ -61,10 +63,11 @@ class MemberBase:
     name: str
     folder: str
     files: str
+    output_unit: str = ""
 
     @classmethod
-    def from_file(cls, path: Path) -> MemberBase:
-        """Read a member file.
+    def from_file(cls, path: Path, output_unit: str = "") -> MemberBase:
+        """Read a member file; results are in `output_unit`, or in the file's own.
 
         Raises
         ------
@@ -78,13 +81,15 @@ class MemberBase:
             folder = path.resolve().parent
             tables, order = _inlined(parsed(text), text, folder)
             written = json.dumps(tables, default=str, ensure_ascii=False)
-            return cls(written, order, path.stem, str(folder), companions_digest(tables, folder))
+            files = companions_digest(tables, folder)
+            return cls(written, order, path.stem, str(folder), files, output_unit)
 
     @property
     def digest(self) -> str:
         """Key of everything a result depends on, the changed values apart."""
         headings = _HEADING.findall(self.order)
-        return digest("member file", self.name, self.tables, headings, self.files)
+        shown = (self.output_unit,) if self.output_unit else ()
+        return digest("member file", self.name, self.tables, headings, self.files, *shown)
 
     @property
     def columns(self) -> tuple[str, ...]:
@@ -109,6 +114,11 @@ class MemberBase:
     @property
     def unit(self) -> str:
         """Length unit of the results."""
+        return self.output_unit or self.written_unit
+
+    @property
+    def written_unit(self) -> str:
+        """Length unit of the file's bare numbers."""
         unit = _tables(self.tables).get("unit")
         return unit if isinstance(unit, str) else ""
 
@@ -128,7 +138,7 @@ class MemberBase:
         written."""
         from ....geometry.section_file.linked_numbers import linked
 
-        tables = linked(_tables(self.tables), self.unit)
+        tables = linked(_tables(self.tables), self.written_unit)
         return tables.get(address) if "." not in address else value_at(tables, address)
 
     def check_diaphragms(self, addresses: Iterable[str]) -> None:
@@ -160,7 +170,13 @@ class MemberBase:
 
         tables = assigned(_tables(self.tables), assignments)
         tables["analysis"] = {"accuracy": accuracy, **tables.get("analysis", {})}
-        return member_from_table(tables, self.order, name=self.name, folder=self.folder)
+        return member_from_table(
+            tables,
+            self.order,
+            name=self.name,
+            folder=self.folder,
+            output_unit=self.output_unit or None,
+        )
 
     def with_diaphragms(
         self, request: MemberRequest, assignments: Mapping[str, Value]

@@ -65,16 +65,19 @@ class SectionBase:
         Where the drawings it names are sought; workers elsewhere need the same folder.
     files : str
         Digest of those files' content.
+    output_unit : str
+        Length unit of the results where it is not the file's.
     """
 
     text: str
     name: str
     folder: str = "."
     files: str = ""
+    output_unit: str = ""
 
     @classmethod
-    def from_file(cls, path: Path) -> SectionBase:
-        """Read a section file.
+    def from_file(cls, path: Path, output_unit: str = "") -> SectionBase:
+        """Read a section file; results are in `output_unit`, or in the file's own.
 
         Raises
         ------
@@ -92,12 +95,14 @@ class SectionBase:
             if "span" in tables:
                 raise InputError('this is a member file; name it by member = "..."')
             folder = path.resolve().parent
-            return cls(text, path.stem, str(folder), companions_digest(tables, folder))
+            files = companions_digest(tables, folder)
+            return cls(text, path.stem, str(folder), files, output_unit)
 
     @property
     def digest(self) -> str:
         """Key of everything a result depends on, the changed values apart."""
-        return digest("section file", self.name, *content_of(self.text), self.files)
+        shown = (self.output_unit,) if self.output_unit else ()
+        return digest("section file", self.name, *content_of(self.text), self.files, *shown)
 
     @property
     def columns(self) -> tuple[str, ...]:
@@ -112,6 +117,11 @@ class SectionBase:
     @property
     def unit(self) -> str:
         """Length unit of the results."""
+        return self.output_unit or self.written_unit
+
+    @property
+    def written_unit(self) -> str:
+        """Length unit of the file's bare numbers."""
         unit = tables_of(self.text).get("unit")
         return unit if isinstance(unit, str) else ""
 
@@ -127,17 +137,19 @@ class SectionBase:
             value_at(tables_of(self.text), address)
 
     def section(self, assignments: Mapping[str, Value]) -> Section:
-        """The section with values at addresses.
+        """The section with values at addresses, in the unit of the results.
 
         Raises
         ------
         InputError
             As reading the changed file would.
         """
+        from ....geometry.conversion import in_unit
         from ....geometry.section_file.section_file import section_from_table
 
         tables = assigned(tables_of(self.text), assignments)
-        return section_from_table(tables, self.text, name=self.name, folder=Path(self.folder))
+        made = section_from_table(tables, self.text, name=self.name, folder=Path(self.folder))
+        return in_unit(made, self.output_unit) if self.output_unit else made
 
     def solved(
         self, assignments: Mapping[str, Value], accuracy: float, cache: RecordCache | None

@@ -63,8 +63,18 @@ from .study_file import parameters_of, study_accuracy
 _MOST_WANTED = 100
 
 
-def load_sizing(path: str | PathLike[str], *, cached: bool = True) -> Sizing:
+def load_sizing(
+    path: str | PathLike[str], *, cached: bool = True, output_unit: str | None = None
+) -> Sizing:
     """The sizing in a file.
+
+    Parameters
+    ----------
+    path : path
+    cached : bool, optional
+        Whether solved sections are kept and found again.
+    output_unit : str, optional
+        Length unit of the results; left out, that of the member file.
 
     Raises
     ------
@@ -75,8 +85,8 @@ def load_sizing(path: str | PathLike[str], *, cached: bool = True) -> Sizing:
     with naming(str(path)):
         table = parsed(read_text(file))
         if isinstance(table.get("member"), str):
-            member = MemberBase.from_file(file.parent / table["member"])
-            units = Units(member.unit or "mm")
+            member = MemberBase.from_file(file.parent / table["member"], output_unit or "")
+            units = Units(member.unit or "mm", written=member.written_unit)
         else:
             units, member = Units("mm"), None
         entry = Entry("size", 0, table, units)

@@ -46,8 +46,14 @@ from .section_base import Base, SectionBase
 KINDS = ("grid", "list", "sample")
 
 
-def load_study(path: str | PathLike[str]) -> Study:
+def load_study(path: str | PathLike[str], output_unit: str | None = None) -> Study:
     """The study in a file.
+
+    Parameters
+    ----------
+    path : path
+    output_unit : str, optional
+        Length unit of the results; left out, that of the file it changes.
 
     Raises
     ------
@@ -58,14 +64,14 @@ def load_study(path: str | PathLike[str]) -> Study:
     with naming(str(path)):
         entry = Entry("study", 0, parsed(read_text(file)), Units("mm"))
         name = entry.text("name", file.stem)
-        base = base_of(entry, file.parent)
+        base = base_of(entry, file.parent, output_unit or "")
         accuracy = study_accuracy(entry)
         plan = _plan(entry)
         return Study(name, base, plan, accuracy)
 
 
-def base_of(entry: Entry, folder: Path) -> Base:
-    """The file that is changed."""
+def base_of(entry: Entry, folder: Path, output_unit: str = "") -> Base:
+    """The file that is changed, its results in `output_unit` or its own."""
     if entry.has("member"):
         if entry.has("section"):
             raise InputError(
@@ -74,12 +80,12 @@ def base_of(entry: Entry, folder: Path) -> Base:
             )
         from .member_base import MemberBase
 
-        return MemberBase.from_file(folder / entry.text("member"))
+        return MemberBase.from_file(folder / entry.text("member"), output_unit)
     if entry.has("span"):
         raise InputError('this is a member file; a study names one, member = "edge.toml"')
     refuse_other_kinds(entry.table, STUDY)
     entry.need("section", '"girder.toml"')
-    return SectionBase.from_file(folder / entry.text("section"))
+    return SectionBase.from_file(folder / entry.text("section"), output_unit)
 
 
 def study_accuracy(entry: Entry) -> float:
