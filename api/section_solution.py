@@ -108,7 +108,7 @@ class SectionSolution(SectionNumbers):
             For an unknown action, a wrong unit, no action at all, or a bimoment on a section that
             does not warp.
         """
-        from .stress_solution import stress_solution
+        from .stress_cases import stress_solution
 
         given = {**actions} if through is None else {**actions, "through": tuple(through)}
         return stress_solution(self.result, cases, given, name, factor)

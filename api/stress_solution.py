@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -28,7 +27,6 @@ from .value import Value
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
 
-    from .solver.section import SectionResult
     from .solver.section.stress.load_cases import CaseStress, StressResult
 
 
@@ -288,42 +286,6 @@ class StressSolution:
         value, at = settled_extreme(self.result, of, best)
         left = "" if best.bounded else "the surroundings of sharp corners left out"
         return Value(value, self.unit, known.symbol, at=at, reason=left)
-
-
-def stress_solution(
-    result: SectionResult, cases: Any, actions: Mapping[str, Any], name: str, factor: float
-) -> StressSolution:
-    """Solve the stresses of a section under what `SectionSolution.stress` was given."""
-    from .solver.section.stress.case_file import load_cases
-    from .solver.section.stress.load_cases import solve_stress
-
-    if cases is not None and actions:
-        raise InputError("give either load cases or actions, not both")
-    if isinstance(cases, (str, os.PathLike)):
-        if not result.unit:
-            raise InputError("a file of load cases has units, this section has none; give it one")
-        return StressSolution(
-            solve_stress(result, load_cases(os.fspath(cases), Units(result.unit)), factor=factor)
-        )
-    entries: Sequence[Mapping[str, Any]] = [actions] if cases is None else list(cases)
-    acting = [
-        _case(entry, str(entry.get("name", name if cases is None else f"case {k}")), result.unit)
-        for k, entry in enumerate(entries, 1)
-    ]
-    return StressSolution(solve_stress(result, acting, factor=factor))
-
-
-def _case(entry: Mapping[str, Any], name: str, unit: str) -> Actions:
-    from .solver.section.stress.case_file import case_of
-
-    if not unit:
-        for symbol, value in entry.items():
-            if symbol in SYMBOLS and (isinstance(value, str) or hasattr(value, "magnitude")):
-                raise InputError(
-                    f"{name}: {symbol} has a unit, but the section has none; give plain numbers in "
-                    "consistent units, or the section a unit"
-                )
-    return case_of(entry, name, Units(unit or "m"), bare=True)
 
 
 def _acting(actions: Actions, units: Units | None) -> str:
