@@ -262,14 +262,8 @@ class StressSolution:
 
     def _main(self) -> list[tuple[str, str, str]]:
         units = Units(self.result.result.unit) if self.unit else None
-        return [
-            (
-                c.actions.name,
-                _acting(c.actions, units),
-                repr(self._extreme("von Mises", 1, c.actions.name)),
-            )
-            for c in self.result.cases
-        ]
+        shown = [(c.actions.name, _acting(c.actions, units)) for c in self.result.cases]
+        return [(name, acts, repr(self._extreme("von Mises", 1, name))) for name, acts in shown]
 
     def _chosen(self, case: str | None) -> tuple[CaseStress, ...]:
         if case is None:
