@@ -17,9 +17,11 @@ Array = NDArray[np.float64]
 
 #: Vectors at most; a residual of an eigenvalue, by the eigenvalue, that is good enough (its error
 #: is about the square of it); vectors between two looks.
-MOST, CLOSE, LOOK = 240, 1e-4, 6
+MOST, CLOSE, LOOK = 240, 3e-4, 3
 #: Vectors for which there is room at first.
 _FIRST = 60
+#: Residual by the eigenvalue at which one below half of what counts is left as it is.
+_SURE = 0.3
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -30,8 +32,8 @@ class Extremes:
     ----------
     values : (k,)
         All that were found, descending; the first ones converge first.
-    vectors : (m, k)
-        Of the first k.
+    vectors, forces : (m, k)
+        Of the first k, and A times these.
     residual : (k,)
         Of each value, by the value.
     lowest : float
@@ -40,6 +42,7 @@ class Extremes:
 
     values: Array
     vectors: Array
+    forces: Array
     residual: Array
     lowest: float
 
@@ -52,6 +55,8 @@ def extremes(
     *,
     most: int = MOST,
     close: float = CLOSE,
+    least: float = 0.0,
+    low: float = np.inf,
 ) -> Extremes:
     """The largest eigenvalues of B x = mu A x.
 
@@ -63,6 +68,10 @@ def extremes(
         A force; the first vector is A^-1 of it.
     wanted : int
         Largest eigenvalues that must be converged, as far as they are positive.
+    least : float
+        Where the largest is clearly below this, it need not be converged (see `_SURE`).
+    low : float
+        Residual of the least eigenvalue, by it, that is good enough where it is negative.
     """
     shape, size = start.shape, start.size
     q, p = np.zeros((2, min(_FIRST, most), size))
@@ -95,13 +104,17 @@ def extremes(
         top = values[::-1][:wanted]
         left = residual[::-1][:wanted]
         reach = float(np.abs(values).max())
+        if least and top[0] + left[0] <= least / 2 and left[0] <= _SURE * abs(top[0]):
+            break
         done = (left <= close * np.abs(top)) | (top <= 1e-9 * reach)
-        if count >= min(3 * wanted, most) and done.all():
+        settled = values[0] >= -1e-9 * reach or residual[0] <= low * abs(values[0])
+        if count >= min(3 * wanted, most) and done.all() and settled:
             break
     order = np.argsort(values)[::-1]
-    vectors = q[:count].T @ ritz[:, order[:wanted]]
+    vectors, forces = (own[:count].T @ ritz[:, order[:wanted]] for own in (q, p))
     scale = np.maximum(np.abs(values[order]), 1e-300)
-    return Extremes(values[order], vectors, residual[order] / scale, float(values.min(initial=0.0)))
+    left = residual[order] / scale
+    return Extremes(values[order], vectors, forces, left, float(values.min(initial=0.0)))
 
 
 def _root(z: Array, force: Array) -> float:

@@ -95,10 +95,16 @@ class LocalBuckling:
         corners = fields.mesh.vertices[np.unique(fields.mesh.triangles[solid])]
         self.size = float(np.ptp(corners, axis=0).max())
 
-    def shapes(self, states: Sequence[SectionState], longest: float = np.inf) -> list[LocalShapes]:
+    def shapes(
+        self,
+        states: Sequence[SectionState],
+        longest: float = np.inf,
+        beyond: float = np.inf,
+    ) -> list[LocalShapes]:
         """Shapes under the axial stress of each state, or under compression of the size of its
         shear: the waves of both lie in the same walls, and those of shear are made of several of
-        these. The elastic part of a half-wavelength is factored once for all states."""
+        these. The elastic part of a half-wavelength is factored once for all states. Factors at
+        twice `beyond` and more are rough: no use is made of them."""
         found: list[dict[float, _Waves]] = [{} for _ in states]
         pulls = [self._pull(state) for state in states]
         searches = [_search(self.size, longest) for _ in states]
@@ -109,7 +115,7 @@ class LocalBuckling:
             system = self._factored(length)
             for k in [k for k, one in asked.items() if one == length]:
                 if length not in found[k]:
-                    found[k][length] = self._waves(pulls[k], length, system)
+                    found[k][length] = self._waves(pulls[k], length, system, 1 / beyond)
                 least = float(found[k][length].factors.min(initial=np.inf))
                 try:
                     asked[k] = searches[k].send(least)
@@ -161,7 +167,7 @@ class LocalBuckling:
         m = self._matrices
         return condensed_system(m.numbers, m.count, m.outer, m.wave(np.pi / length))
 
-    def _waves(self, pull: Array, length: float, system: CondensedSystem) -> _Waves:
+    def _waves(self, pull: Array, length: float, system: CondensedSystem, least: float) -> _Waves:
         m, k = self._matrices, np.pi / length
         pencil = WavePencil(m, Prestress(pull, None, 0.0, 0.0, 0.0))
 
@@ -172,7 +178,7 @@ class LocalBuckling:
             return system.solve(force[..., None])[..., 0]
 
         start = np.sin(1.0 + np.arange(3 * m.count)).reshape(m.count, 3)
-        found = extremes(push, solve, start, MODES, most=_STEPS, close=_CLOSE)
+        found = extremes(push, solve, start, MODES, most=_STEPS, close=_CLOSE, least=least)
         good = found.values[: found.vectors.shape[1]]
         keep = good > 1e-9 * np.abs(found.values).max()
         shapes = found.vectors[:, keep].reshape(m.count, 3, -1)

@@ -97,7 +97,7 @@ def member_buckling(
     member, course = solution.member, solution.course
     pressed = demands(course, solution)
     spans = member.spans or ((0.0, member.length),)
-    waves = _waves(pressed, max(b - a for a, b in spans))
+    waves = _waves(pressed, max(b - a for a, b in spans), far)
     if classical and min([*classical, *(w.factor for w, _, _ in waves)]) > far:
         return MemberBuckling(())
     nodes = graded(course.pieces, breaks_of(member), STEP)
@@ -138,16 +138,16 @@ def with_plane_strains(own: Sequence[ReducedSection]) -> Sequence[ReducedSection
     return enriched(own, u, np.zeros((len(u), 0)))
 
 
-def _waves(pressed: Pressed, length: float) -> list[tuple[LocalShapes, Demand, float]]:
+def _waves(pressed: Pressed, length: float, far: float) -> list[tuple[LocalShapes, Demand, float]]:
     """How the sections buckle by themselves, under which state, and how near to the member's own
-    factor that must be to count."""
+    factor that must be to count; beyond `far` none does."""
     rows = [(d, NEAR, False) for d in pressed.compressed]
     rows += [(d, SHEAR_NEAR, True) for d in pressed.sheared]
     found: dict[int, LocalShapes] = {}
     for section in {id(d.section): d.section for d, _, _ in rows}.values():
         own = [k for k, (d, _, _) in enumerate(rows) if d.section is section]
         states = [SectionState(rows[k][0].a, rows[k][0].rate, rows[k][2]) for k in own]
-        found.update(zip(own, LocalBuckling(section).shapes(states, length), strict=True))
+        found.update(zip(own, LocalBuckling(section).shapes(states, length, far), strict=True))
     return [(found[k], demand, near) for k, (demand, near, _) in enumerate(rows)]
 
 

@@ -22,10 +22,10 @@ from ..model.restraint import Deck
 from .amplitude import Amplitudes
 from .brace import Brace, braces_on
 from .course import Course
-from .element import Element, element_of, elements_of, null_element
+from .element import Element, elements_of, null_element
 from .forces import Forces, forces_of
 from .grip import Grips
-from .holds import Holds, deck_energy, holds_of
+from .holds import Holds, holds_of, with_decks
 from .node_places import nodes_of
 from .order_change import change_between, work_of
 from .passing import Passing, doubled, in_arcs, passings_of
@@ -142,16 +142,16 @@ def frame_of(member: Member, course: Course, nodes: Array) -> Frame:
     )
 
 
-def assembled(frame: Frame, order: int, state: Sequence[int] | None = None) -> DeformingSystem:
+def assembled(
+    frame: Frame,
+    order: int,
+    state: Sequence[int] | None = None,
+    elements: Sequence[Element] = (),
+) -> DeformingSystem:
     """The factorised member; with a state of every contact, those that are shut hold it and the
-    others are left out, else they are pressed by springs."""
-    member, course, nodes = frame.member, frame.course, frame.nodes
-    decks = any(isinstance(r, Deck) for r in member.restraints)
-    elements = elements_of(order, nodes, course.pieces, keep=decks)
-    if decks:
-        elements = _with_decks(frame, elements, order)
-    for e, passing in frame.passings.items():
-        elements[e] = null_element(order, passing.energy)
+    others are left out, else they are pressed by springs. Its `elements`, where they are known."""
+    member, course = frame.member, frame.course
+    elements = elements or _elements(frame, order)
     held = dict(frame.holds.held)
     springs: dict[int, Array] = {}
 
@@ -178,6 +178,17 @@ def assembled(frame: Frame, order: int, state: Sequence[int] | None = None) -> D
     ties = {e: passing.rows for e, passing in frame.passings.items()}
     links = Links(held, springs, contacts, ties)
     return system_of(elements, course.size, links, closed=member.axis.closed)
+
+
+def _elements(frame: Frame, order: int) -> list[Element]:
+    """All elements of a frame, with decks and what hinges and kinks pass on."""
+    decks = any(isinstance(r, Deck) for r in frame.member.restraints)
+    elements = elements_of(order, frame.nodes, frame.course.pieces, keep=decks)
+    if decks:
+        elements = with_decks(elements, frame.member, frame.grips, frame.nodes, order)
+    for e, passing in frame.passings.items():
+        elements[e] = null_element(order, passing.energy)
+    return elements
 
 
 def solved(
@@ -280,19 +291,3 @@ def _engaged(
 
 def _twist_per_torque(mesh: Mesh) -> float:
     return float(mesh.member.length / mesh.stiffness.torsion.mean())
-
-
-def _with_decks(frame: Frame, elements: list[Element], order: int) -> list[Element]:
-    found = []
-    made: dict[tuple[int, float, bytes], Element] = {}
-    for element, a, b in zip(elements, frame.nodes[:-1], frame.nodes[1:], strict=True):
-        more = deck_energy(frame.member, frame.grips, float(a), float(b), order)
-        if more is None or a == b:
-            found.append(element)
-            continue
-        key = (id(element), round(float(b - a), 12), more.tobytes()[:4096])
-        if key not in made:
-            assert element.stiffness is not None
-            made[key] = element_of(order, element.stiffness + more)
-        found.append(made[key])
-    return found

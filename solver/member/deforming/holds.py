@@ -14,6 +14,7 @@ Rigid holds are rows whose product with a is zero. Springs, bearings and what ha
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -25,6 +26,7 @@ from ..model.member import Member
 from ..model.restraint import Deck
 from ..model.secondary_beam import SecondaryBeam
 from ..model.support import Bearing, Support
+from .element import Element, element_of
 from .grip import Grips
 from .lobatto import sampled
 from .outline import lowest_material, material_mesh
@@ -215,3 +217,22 @@ def check_outlines(member: Member, known: set[str]) -> None:
                     f"section {section.name!r} is given by its figures alone, which do not say how "
                     'it deforms; give its outline, or set sections = "keep their shape"'
                 )
+
+
+def with_decks(
+    elements: Sequence[Element], member: Member, grips: Grips, nodes: Array, order: int
+) -> list[Element]:
+    """The elements between nodes (k,), those that kept their stiffness with the decks on them."""
+    found = []
+    made: dict[tuple[int, float, bytes], Element] = {}
+    for element, a, b in zip(elements, nodes[:-1], nodes[1:], strict=True):
+        more = deck_energy(member, grips, float(a), float(b), order)
+        if more is None or a == b:
+            found.append(element)
+            continue
+        key = (id(element), round(float(b - a), 12), more.tobytes()[:4096])
+        if key not in made:
+            assert element.stiffness is not None
+            made[key] = element_of(order, element.stiffness + more)
+        found.append(made[key])
+    return found
