@@ -6,7 +6,7 @@ export OMP_NUM_THREADS ?= 1
 BIN := .venv/bin
 DEMO := out/demo
 
-.PHONY: help demo test coverage lint types bench track validation catalogue fuzz robust build clean
+.PHONY: help demo test coverage lint types bench track validation catalogue fuzz robust docs build clean
 .DEFAULT_GOAL := help
 
 help: ## say what the rules do
@@ -74,6 +74,10 @@ fuzz: .venv/installed ## many random and damaged files (half an hour; run again 
 
 robust: .venv/installed ## sections at random and at the edge, each held against something independent (half an hour)
 	@nice $(BIN)/python -m benchmarks.robustness $(ROBUST_ARGS)
+
+docs: .venv/installed ## the documentation as a site in out/site, links checked
+	@NO_MKDOCS_2_WARNING=1 $(BIN)/python -m mkdocs build --strict --quiet
+	@echo "open out/site/index.html"
 
 build: .venv/installed ## wheel and source archive in dist/
 	@$(BIN)/python -m build --outdir dist

@@ -4,11 +4,14 @@
 
 A block's language says what happens to it: ``toml NAME`` and ``text NAME`` are files, ``sh`` holds
 commands one a line, ``python`` a program, ``output`` what the command or program before it printed.
-``NAME-page.png`` is a picture of the page NAME.html, taken where Chromium is installed.
+``NAME-page.png`` is a picture of the page NAME.html, taken where Chromium is installed. A comment
+``<!-- files of howto/other.md -->`` lays down the files of another document first. A command that
+several documents give on the same files is carried out once.
 """
 
 from __future__ import annotations
 
+import hashlib
 import os
 import re
 import shutil
@@ -21,7 +24,10 @@ from pathlib import Path
 
 HERE = Path(__file__).parent
 _BLOCK = re.compile(r"^```(\w+)(?: (\S+))?\n(.*?)^```$", re.M | re.S)
-_FIGURE = re.compile(r"!\[[^\]]+\]\(figures/([^)]+)\)")
+_FIGURE = re.compile(r"!\[[^\]]+\]\((?:\.\./|docs/)?figures/([^)]+)\)")
+_FILES_OF = re.compile(r"^<!-- files of (\S+) -->$", re.M)
+#: What commands of documents read.
+_INPUTS = (".toml", ".wkt")
 _PAGE = "-page.png"
 _NUMBER = re.compile(r"(?<![\w.])-?\d+(?:\.\d+)?(?:e-?\d+)?(?![\w])")
 #: Lines that tell of the run, not of the section.
@@ -40,8 +46,8 @@ class Block:
 
 
 def documents() -> list[Path]:
-    """The documents of this folder."""
-    return sorted(HERE.glob("*.md"))
+    """The documents of this folder and of those in it."""
+    return sorted(HERE.rglob("*.md"))
 
 
 def blocks(document: Path) -> list[Block]:
@@ -55,18 +61,35 @@ def shown(document: Path) -> list[str]:
     return _FIGURE.findall(document.read_text("utf-8"))
 
 
-def ran(document: Path, folder: Path) -> Iterator[tuple[Block, str]]:
-    """Each block, carried out in the folder, with what the last program printed."""
+def commands(block: Block) -> list[str]:
+    """What a block of commands has for this program; others are the reader's own."""
+    lines = block.text.splitlines() if block.language == "sh" else []
+    return [line for line in lines if line.startswith("soapfilm")]
+
+
+def runs(document: Path) -> bool:
+    """Whether anything of a document is carried out."""
+    return any(commands(b) or b.language == "python" for b in blocks(document))
+
+
+def ran(document: Path, folder: Path, memory: Path | None = None) -> Iterator[tuple[Block, str]]:
+    """Each block, carried out in the folder, with what the last program printed.
+
+    What a command printed and wrote is kept in `memory` and taken from there when it is given
+    again on the same files.
+    """
+    for other in _FILES_OF.findall(document.read_text("utf-8")):
+        for block in blocks(HERE / other):
+            if block.name:
+                (folder / block.name).write_text(block.text, "utf-8")
     printed = ""
     for block in blocks(document):
         if block.name:
             (folder / block.name).write_text(block.text, "utf-8")
         elif block.language == "python":
             printed = _run([sys.executable, "-W", "error", "-c", block.text], folder)
-        elif block.language == "sh":
-            for line in block.text.splitlines():
-                if line.startswith("soapfilm"):
-                    printed = _shell(line, folder)
+        for line in commands(block):
+            printed = _remembered(line, folder, memory) if memory else _shell(line, folder)
         yield block, printed
 
 
@@ -110,18 +133,55 @@ def screenshot(page: Path, picture: Path) -> None:
 
 
 def main() -> None:
-    """Run every document and put the figures that it shows into `figures`."""
+    """Run every document that shows figures, and put these into `figures`."""
     with tempfile.TemporaryDirectory() as name:
-        folder = Path(name)
+        memory = Path(name) / "memory"
+        memory.mkdir()
         for document in documents():
-            for _ in ran(document, folder):
+            if not runs(document) or not shown(document):
+                continue
+            folder = Path(name) / document.stem
+            folder.mkdir()
+            for _ in ran(document, folder, memory):
                 pass
-        for figure in sorted({f for document in documents() for f in shown(document)}):
-            made = folder / figure
-            if figure.endswith(_PAGE):
-                screenshot(folder / f"{figure.removesuffix(_PAGE)}.html", made)
-            shutil.copy(made, HERE / "figures" / figure)
-            print(f"{figure}: {made.stat().st_size // 1000} kB")
+            for figure in shown(document):
+                made = folder / figure
+                if figure.endswith(_PAGE):
+                    screenshot(folder / f"{figure.removesuffix(_PAGE)}.html", made)
+                shutil.copy(made, HERE / "figures" / figure)
+                print(f"{figure}: {made.stat().st_size // 1000} kB")
+
+
+def _remembered(line: str, folder: Path, memory: Path) -> str:
+    """What a command prints and writes, from its first run on the same files."""
+    known = hashlib.sha256(line.encode())
+    for path in sorted(folder.rglob("*")):
+        if path.suffix in _INPUTS:
+            known.update(f"\0{path.relative_to(folder)}\0".encode() + path.read_bytes())
+    kept = memory / known.hexdigest()
+    if not kept.exists():
+        before = _states(folder)
+        printed = _shell(line, folder)
+        with tempfile.TemporaryDirectory(dir=memory) as name:
+            made = Path(name) / "kept"
+            for path, state in _states(folder).items():
+                if before.get(path) != state:
+                    copy = made / "files" / path.relative_to(folder)
+                    copy.parent.mkdir(parents=True, exist_ok=True)
+                    shutil.copy(path, copy)
+            made.mkdir(exist_ok=True)
+            (made / "printed").write_text(printed, "utf-8")
+            if not kept.exists():  # another process may have been faster
+                made.rename(kept)
+        return printed
+    if (kept / "files").exists():
+        shutil.copytree(kept / "files", folder, dirs_exist_ok=True)
+    return (kept / "printed").read_text("utf-8")
+
+
+def _states(folder: Path) -> dict[Path, tuple[int, int]]:
+    files = (path for path in folder.rglob("*") if path.is_file())
+    return {path: (path.stat().st_mtime_ns, path.stat().st_size) for path in files}
 
 
 def _shell(line: str, folder: Path) -> str:
