@@ -39,7 +39,8 @@ def _told(name: str, thing: object, module: str) -> Iterator[str]:
     anchor = f"{module}.{name}"
     yield f"\n### {name} {{ #{anchor} }}\n"
     where = f"from {module} import {name}" if module != "soapfilm" else "import soapfilm as sf"
-    shown = f"{where}\n\n{'sf.' if module == 'soapfilm' else ''}{name}{_signature(thing)}"
+    call = f"{'sf.' if module == 'soapfilm' else ''}{name}{_signature(thing)}"
+    shown = f"{where}\n\n{_folded(call)}"
     yield f"```python\n{shown}\n```\n"
     yield _markdown(inspect.getdoc(thing) or "")
     if inspect.isclass(thing):
@@ -70,6 +71,16 @@ def _signature(thing: object) -> str:
     plain = [p for p in plain if p.name != "self"]
     text = str(found.replace(parameters=plain, return_annotation=inspect.Signature.empty))
     return re.sub(r"<factory>|<[^>]* object at 0x[0-9a-f]+>", "...", text)
+
+
+def _folded(call: str) -> str:
+    """A call in lines, cut between parameters."""
+    lines, indent = [""], " " * (call.find("(") + 1)
+    for part in re.split(r"(?<=,) ", call):
+        if len(lines[-1]) + len(part) > 80:
+            lines.append(indent)
+        lines[-1] += f"{part} "
+    return "\n".join(line.rstrip() for line in lines)
 
 
 def _markdown(text: str) -> str:

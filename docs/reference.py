@@ -139,19 +139,19 @@ def _command(name: str, parser: argparse.ArgumentParser) -> str:
 
 
 def _option(action: argparse.Action) -> str:
-    value = ""
-    if action.choices is not None and not action.metavar:
-        value = " or ".join(str(choice) for choice in action.choices)
-    elif action.nargs != 0:
-        value = str(action.metavar or action.dest.upper())
-    if not action.option_strings:
-        return f"`{value}`"
-    return ", ".join(f"`{word} {value}`".replace(" `", "`") for word in action.option_strings)
+    chosen = action.choices is not None and not action.metavar
+    value = "" if chosen or action.nargs == 0 else str(action.metavar or action.dest.upper())
+    names = action.option_strings or [""]
+    told = ", ".join(f"`{f'{name} {value}'.strip()}`" for name in names)
+    if not chosen:
+        return told
+    choices = ", ".join(f"`{choice}`" for choice in action.choices or ())
+    return f"{told}: {choices}" if action.option_strings else choices
 
 
 def _folded(usage: str) -> str:
     """The usage in lines, an option never cut."""
-    lines, width = [""], 90
+    lines, width = [""], 72
     for part in re.findall(r"\[[^\]]*\](?: \.\.\.\])?|\S+", usage):
         if len(lines[-1]) + len(part) > width:
             lines.append("    ")
