@@ -1,7 +1,8 @@
 """What the site of these documents has beyond plain Markdown: a hook of mkdocs (see mkdocs.yml).
 
 - Reference pages are written from what files and commands say of themselves (`reference.py`).
-- Pages of `benchmarks/` and the list of changes are shown where they lie, not copied.
+- Pages that the navigation names and that lie outside (`benchmarks/`, the list of changes) are
+  shown from there, not copied.
 - A block's name, as in ``toml girder.toml``, is shown over it.
 - Equations between dollar signs become MathML, which browsers set by themselves; one that cannot
   be turned into it fails the build.
@@ -13,6 +14,7 @@ import html
 import posixpath
 import re
 import runpy
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -24,15 +26,8 @@ from mkdocs.structure.pages import Page
 HERE = Path(__file__).parent
 ROOT = HERE.parent
 REFERENCE = runpy.run_path(str(HERE / "reference.py"))
-#: Pages and figures from outside this folder.
-OUTSIDE = (
-    "CHANGELOG.md",
-    *(
-        path.relative_to(ROOT).as_posix()
-        for pattern in ("*.md", "*.svg", "*/*.md")
-        for path in sorted((ROOT / "benchmarks").glob(pattern))
-    ),
-)
+#: Pages that lie outside this folder: those of the navigation that are not in it.
+_OUTSIDE: set[str] = set()
 _FENCE = re.compile(r"^```(\w+)(?: (\S+))?$", re.M)
 _LINK = re.compile(r"\[([^\[\]]*)\]\(([^)#\s]+)((?:#[^)]*)?)\)")
 _CODE = re.compile(r"^```.*?^```$", re.M | re.S)
@@ -49,8 +44,13 @@ def on_files(files: Files, config: Any) -> Files:
     """Add the pages that are written, and those that lie outside."""
     for name, write in REFERENCE["pages"]().items():
         files.append(File.generated(config, name, content=write()))
-    for name in OUTSIDE:
-        files.append(File.generated(config, name, abs_src_path=str(ROOT / name)))
+    known = {file.src_uri for file in files}
+    for name in _named(config["nav"]):
+        if name not in known and (ROOT / name).exists():
+            files.append(_outside(config, name))
+            _OUTSIDE.add(name)
+    for figure in sorted((ROOT / "benchmarks").glob("*.svg")):
+        files.append(_outside(config, figure.relative_to(ROOT).as_posix()))
     return files
 
 
@@ -79,6 +79,19 @@ def on_page_content(content: str, page: Page, config: Any, files: Files) -> str:
     return _MATHEMATICS.sub(mathml, content)
 
 
+def _named(nav: Any) -> Iterator[str]:
+    """Every page that the navigation names."""
+    if isinstance(nav, str):
+        yield nav
+    else:
+        for part in nav.values() if isinstance(nav, dict) else nav:
+            yield from _named(part)
+
+
+def _outside(config: Any, name: str) -> File:
+    return File.generated(config, name, abs_src_path=str(ROOT / name))
+
+
 def _titled(match: re.Match[str]) -> str:
     """The head of a block as the site's Markdown has it."""
     language, name = match.groups()
@@ -104,6 +117,6 @@ def _led(link: re.Match[str], page: Page) -> str:
     if not place.is_relative_to(ROOT) or place.is_relative_to(HERE):
         return link.group()
     name = place.relative_to(ROOT).as_posix()
-    if name not in OUTSIDE:
+    if name not in _OUTSIDE and place.suffix != ".svg":
         return words
     return f"[{words}]({posixpath.relpath(name, posixpath.dirname(page.file.src_uri))}{anchor})"
