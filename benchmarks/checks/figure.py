@@ -18,6 +18,7 @@ FILES = (
     "material_checks.json",
     "joint_checks.json",
     "axis_checks.json",
+    "stability_checks.json",
 )
 
 

@@ -29,6 +29,8 @@ MODULES = (
     "curved_members",
     "clothoids",
     "stability",
+    "lateral_torsional",
+    "columns",
     "rules",
     "hand_methods",
     "distortion",
