@@ -9,10 +9,10 @@ from ..geometry.section import Section
 from ..geometry.section_file.kinds import MEMBER, SECTION, kind_of
 from ..geometry.section_file.section_file import section_from_table
 from ..geometry.section_file.text import parsed
-from ..report.page.packing import floats  # noqa: F401  loaded ahead
 from ..solver.section import solve_section
 from .dials import SolvedTorsion, readings
 from .errand import Errand
+from .handles import handles
 from .picture import drawing, field_data
 
 Job = dict[str, Any]
@@ -48,10 +48,11 @@ def section_of(job: Job) -> Section:
 def sheet(job: Job, errand: Errand) -> None:
     """The outline at once, numbers and field at coarse accuracy, and all of it again when the hand
     rests."""
-    kind = kind_of(parsed(job["text"]))
+    table = parsed(job["text"])
+    kind = kind_of(table)
     if kind == SECTION:
         section = section_of(job)
-        errand.tell("drawing", **drawing(section), handles=[])
+        errand.tell("drawing", **drawing(section), handles=handles(table, job["text"], section))
         solved = SolvedTorsion.coarse(section)
         errand.tell("result", stage="coarse", values=readings(solved),
                   field=field_data(solved, _COARSE))  # fmt: skip

@@ -181,6 +181,7 @@ WELD = Table(
             "[4, 115]"),
         Key("length", "length", "of each piece of an intermittent weld", example="40"),
         Key("pitch", "length", "from piece to piece", example="120"),
+        Key("made", "true or false", "whether it is made; false leaves it out", "true"),
         *_PART,
     ),
 )  # fmt: skip

@@ -52,10 +52,11 @@ def plate_group(entries: Sequence[Entry], material: Callable[[Entry], Material])
     for entry in entries:
         with naming(entry.label):
             data = (_plate if entry.kind == "plate" else _weld)(entry, material)
+            made = entry.kind == "plate" or entry.flag("made", default=True)
             entry.close()
         if entry.kind == "plate":
             plates.append(Plate(**data))
-        else:
+        elif made:
             welds.append(Weld(**data))
     return PlateGroup(tuple(plates), tuple(welds), entries[0].units.length)
 

@@ -114,9 +114,9 @@ class Entry:
             return default
         return _number(self.table[key], key)
 
-    def flag(self, key: str) -> bool:
-        """true or false; false when left out."""
-        value = self.table[key] if self.has(key) else False
+    def flag(self, key: str, default: bool = False) -> bool:
+        """true or false."""
+        value = self.table[key] if self.has(key) else default
         if not isinstance(value, bool):
             raise InputError(f"{key} must be true or false, got {_shown(value)}")
         return value
