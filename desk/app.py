@@ -13,7 +13,8 @@ from starlette.routing import Route, WebSocketRoute
 from starlette.websockets import WebSocket, WebSocketDisconnect
 
 from .conversation import Conversation
-from .gate import MOST_BYTES, Gate
+from .gate import Gate
+from .spare import SpareBench
 
 if TYPE_CHECKING:
     from .folder import Folder
@@ -41,6 +42,8 @@ def desk_app(
         File of the folder that the page opens with.
     """
 
+    spares = SpareBench()
+
     async def page(_: Request) -> Response:
         return FileResponse(ASSETS[0] / "index.html")
 
@@ -55,12 +58,12 @@ def desk_app(
 
     async def socket(line: WebSocket) -> None:
         await line.accept()
-        conversation = Conversation(line.send_text, folder, examples, start)
+        conversation = Conversation(line.send_text, folder, examples, start, spares)
         try:
             await conversation.begin()
             while True:
                 text = await line.receive_text()
-                await conversation.hear(text[: MOST_BYTES + 1])
+                await conversation.hear(text)
         except (WebSocketDisconnect, KeyError):  # KeyError: a message of bytes
             pass
         finally:

@@ -13,6 +13,7 @@ from multiprocessing.connection import Connection
 from typing import Any
 
 from ..geometry.errors import SoapfilmError
+from ..geometry.input_file import confined
 from ..solver.threads import use_one_thread
 from .errand import Cancelled, Errand
 
@@ -44,7 +45,8 @@ def _do(doing: Doing, job: dict[str, Any], errand: Errand) -> None:
     from .refusal import refusal
 
     try:
-        doing(job, errand)
+        with confined(job["roots"]):
+            doing(job, errand)
     except (Cancelled, OSError):  # the latter: the line is closed
         pass
     except (SoapfilmError, MemoryError, RecursionError, ArithmeticError, ValueError, KeyError,

@@ -15,10 +15,13 @@ from typing import Any
 from ..geometry.errors import InputError, SoapfilmError
 from ..geometry.section_file.kinds import kind_of
 from ..geometry.section_file.text import parsed
-from .folder import FileChangedError, Folder
-from .offers import EMPTY, example_home, offers, rolled_text
+from .folder import Copy, FileChangedError, Folder
+from .offers import offers, opened_sheet
 from .refusal import refusal
-from .sheet import MOST_TEXT, TomlSheet
+from .sheet import TomlSheet, checked_text
+from .spare import SpareBench
+from .watch import Watch
+from .wish import point, text_of, whole
 from .worker import Job, Worker
 
 Message = dict[str, Any]
@@ -36,22 +39,26 @@ class Conversation:
         Text of each bundled example by name.
     start : str, optional
         File that is opened first.
+    spares : SpareBench, optional
+        Where the solving process comes from.
     """
 
     def __init__(
         self, send: Callable[[str], Awaitable[None]], folder: Folder,
         examples: Mapping[str, str], start: str | None = None,
+        spares: SpareBench | None = None,
     ) -> None:  # fmt: skip
         self._send, self._folder, self._examples, self._start = send, folder, examples, start
         self._outbox: asyncio.Queue[str] = asyncio.Queue()
         self._posting: asyncio.Task[None] | None = None
-        self.worker = Worker(self._answered, self._failed)
-        self._turn = 0
+        self.worker = Worker(self._answered, self._failed, spares or SpareBench())
+        self._watch = Watch(self._changed)
+        self._turn, self._deforming = 0, True
         self._sheet = TomlSheet("")
         self._path: str | None = None
-        self._name = "sheet"
-        self._home: Path | None = folder.root
+        self._name, self._home = "sheet", folder.root
         self._saved, self._digest = "", ""
+        self._outside: Copy | None = None
 
     async def begin(self) -> None:
         """Start the solving process, and open the file that the desk was started with."""
@@ -63,89 +70,133 @@ class Conversation:
     async def end(self) -> None:
         """End the solving process."""
         self.worker.close()
+        self._watch.end()
         if self._posting is not None:
             self._posting.cancel()
 
     async def hear(self, text: str) -> None:
         """Do what a message of the page wishes; what is wrong with it is answered in words."""
-        turn = self._turn
+        turn, more = self._turn, {}
         try:
             message = json.loads(text)
             wish = _WISHES.get(message.get("do")) if isinstance(message, dict) else None
             if wish is None:
                 raise InputError("a message that the desk does not understand")
-            turn = message.get("turn", self._turn)
-            if not isinstance(turn, int):
-                raise InputError("a turn is a whole number")
+            more = {key: message[key] for key in ("k", "count") if key in message}
+            turn = whole(message.get("turn", self._turn), "turn")
             self._turn = max(turn, self._turn)
             wish(self, message)
         except FileChangedError as error:
-            self._tell("conflict", words=str(error))
+            self._tell("conflict", words=str(error), path=error.path, text=error.text)
         except SoapfilmError as error:
-            self._tell("refused", turn=turn, **refusal(error, self._sheet.text))
-        except (ValueError, KeyError, TypeError, RecursionError) as error:
+            self._tell("refused", **more, turn=turn, **refusal(error, self._sheet.text))
+        except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
             words = f"a message that the desk does not understand: {error}"
-            self._tell("refused", turn=turn, words=words, place=None, line=None)
+            self._tell("refused", **more, turn=turn, words=words, place=None, line=None)
         except OSError as error:
             words = f"{error.filename}: {error.strerror}"
-            self._tell("refused", turn=turn, words=words, place=None, line=None)
+            self._tell("refused", **more, turn=turn, words=words, place=None, line=None)
 
     # -- wishes ------------------------------------------------------------------------------------
     def _list(self, _: Message) -> None:
         self._tell("files", **offers(self._folder, self._examples))
 
     def _open(self, message: Message) -> None:
-        if "path" in message:
-            copy = self._folder.read(str(message["path"]))
-            name = str(message["path"])
-            self._take(copy.text, name, Path(name).stem, self._folder.place(name).parent)
-            self._digest = copy.digest
-        elif "example" in message:
-            name = str(message["example"])
-            if name not in self._examples:
-                raise InputError(f"there is no example {name!r}")
-            self._take(self._examples[name], None, name, example_home())
-        else:
-            text, name = rolled_text(str(message["designation"]))
-            self._take(text, None, name, self._folder.root)
+        path = message.get("path")
+        if isinstance(path, str) and Path(path).suffix.lower() != ".toml":
+            place = self._folder.place(path)
+            self._ask("drop", lane="sheet", file=place.name, place=str(place))
+            return
+        found = opened_sheet(message, self._folder, self._examples)
+        self._take(found.text, found.path, found.name, found.home)
+        self._digest = found.digest
         self._show()
 
-    def _new(self, _: Message) -> None:
-        self._take(EMPTY, None, "sheet", self._folder.root)
+    _new = _open
+
+    def _drop(self, message: Message) -> None:
+        name, data = text_of(message, "name"), text_of(message, "data")
+        if Path(name).suffix.lower() == ".toml":
+            from base64 import b64decode
+
+            text = b64decode(data, validate=True).decode("utf-8-sig")
+            self._take(checked_text(text), None, Path(name).stem, self._folder.root)
+            self._show()
+            return
+        self._ask("drop", lane="sheet", file=name, data=data, unit=message.get("unit"))
+
+    def _resume(self, message: Message) -> None:
+        path, text = message.get("path"), checked_text(message["text"])
+        if isinstance(path, str) and path:
+            found = opened_sheet({"path": path}, self._folder, self._examples)
+            self._take(found.text, path, found.name, found.home)
+            self._digest = found.digest
+        self._sheet = TomlSheet(text)
         self._show()
 
     def _text(self, message: Message) -> None:
-        text = message["text"]
-        if not isinstance(text, str) or len(text) > MOST_TEXT:
-            raise InputError(f"a sheet is a text of at most {MOST_TEXT} characters")
+        text = checked_text(message["text"])
+        if self._outside is not None and text == self._outside.text:
+            self._saved, self._digest = text, self._outside.digest
         self._sheet = TomlSheet(text)
         self._show()
 
     def _set(self, message: Message) -> None:
-        if isinstance(message.get("base"), str) and message["base"] != self._sheet.text:
-            self._sheet = TomlSheet(message["base"])
+        base = message.get("base")
+        if base is not None and base != self._sheet.text:
+            self._sheet = TomlSheet(checked_text(base))
         self._sheet.set(message["changes"])
         self._show()
 
     def _save(self, message: Message) -> None:
         name = message.get("path") or self._path
-        if not name:
+        if not isinstance(name, str):
             raise InputError("this sheet has no file yet; give a name to save it under")
         digest = self._digest if name == self._path else None
         copy = self._folder.save(
-            str(name), self._sheet.text, digest, overwrite=bool(message.get("overwrite"))
+            name, self._sheet.text, digest, overwrite=bool(message.get("overwrite"))
         )
-        self._path, self._home = str(name), self._folder.place(str(name)).parent
-        self._saved, self._digest = copy.text, copy.digest
+        place = self._folder.place(name)
+        self._path, self._name, self._home = name, place.stem, place.parent
+        self._saved, self._digest, self._outside = copy.text, copy.digest, None
+        self._watch.follow(place)
         self._tell("saved", path=self._path, digest=self._digest)
 
     def _stop(self, _: Message) -> None:
         self.worker.stop()
 
+    def _theory(self, message: Message) -> None:
+        self._deforming = bool(message["deforming"])
+        self._show()
+
+    def _push(self, message: Message) -> None:
+        self._ask(
+            "push", lane="push", force=point(message, "force"), at=point(message, "at"),
+            length=message.get("length", "3 m"), count=message.get("count"),
+        )  # fmt: skip
+
+    def _slit(self, message: Message) -> None:
+        self._ask("slit", lane="sheet", at=point(message, "at"))
+
+    def _beside(self, message: Message) -> None:
+        k = whole(message["k"], "k")
+        if not 0 <= k <= 3:
+            raise InputError("four sections at most stand side by side")
+        found = opened_sheet(message, self._folder, self._examples, self._home)
+        self._ask("beside", lane=f"beside {k}", k=k, text=found.text, name=found.name,
+                  home=str(found.home))  # fmt: skip
+
+    def _modes(self, _: Message) -> None:
+        self._ask("modes", lane="modes")
+
+    def _export(self, message: Message) -> None:
+        self._ask("export", lane="export", what=text_of(message, "what"))
+
     # -- answers -----------------------------------------------------------------------------------
-    def _take(self, text: str, path: str | None, name: str, home: Path | None) -> None:
+    def _take(self, text: str, path: str | None, name: str, home: Path) -> None:
         self._sheet, self._path, self._name, self._home = TomlSheet(text), path, name, home
-        self._saved, self._digest = text, ""
+        self._saved, self._digest, self._outside = text, "", None
+        self._watch.follow(None if path is None else self._folder.place(path))
 
     def _show(self) -> None:
         """Tell the sheet as it is now, and have it solved."""
@@ -157,17 +208,32 @@ class Conversation:
         self._ask("sheet", lane="sheet")
 
     def _ask(self, do: str, *, lane: str, **job: Any) -> None:
-        home = str(self._home) if self._home is not None else None
-        self.worker.submit({
+        known = {
             "do": do, "lane": lane, "turn": self._turn, "text": self._sheet.text,
-            "name": self._name, "home": home, **job,
-        })  # fmt: skip
+            "name": self._name, "home": str(self._home), "deforming": self._deforming,
+        } | job  # fmt: skip
+        self.worker.submit(known | {"roots": [str(self._folder.root), known["home"]]})
 
-    def _answered(self, _: Job, text: str) -> None:
-        self._outbox.put_nowait(text)
+    def _answered(self, job: Job, text: str) -> None:
+        if job["do"] == "drop" and (found := json.loads(text))["kind"] == "dropped":
+            self._take(found["text"], None, found["name"], self._folder.root)
+            self._saved = ""
+            self._show()
+        elif job["do"] == "slit" and (found := json.loads(text))["kind"] == "cut":
+            self._sheet = TomlSheet(found["text"])
+            self._show()
+        else:
+            self._outbox.put_nowait(text)
 
     def _failed(self, job: Job, words: str) -> None:
         self._tell("failed", turn=job["turn"], words=words)
+
+    def _changed(self, copy: Copy) -> None:
+        """The file on disk is not what was read or saved."""
+        if copy.digest == self._digest or self._path is None:
+            return
+        self._outside = copy
+        self._tell("changed-outside", path=self._path, text=copy.text, digest=copy.digest)
 
     def _tell(self, kind: str, **content: Any) -> None:
         self._outbox.put_nowait(json.dumps({"kind": kind, "turn": self._turn} | content))
@@ -186,11 +252,9 @@ def _what(text: str) -> str | None:
 
 
 _WISHES: Mapping[Any, Callable[[Conversation, Message], None]] = {
-    "list": Conversation._list,
-    "open": Conversation._open,
-    "new": Conversation._new,
-    "text": Conversation._text,
-    "set": Conversation._set,
-    "save": Conversation._save,
-    "stop": Conversation._stop,
-}
+    name: getattr(Conversation, f"_{name}")
+    for name in (
+        "list", "open", "new", "drop", "resume", "text", "set", "save", "stop", "theory",
+        "push", "slit", "beside", "modes", "export",
+    )
+}  # fmt: skip

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -143,6 +144,25 @@ def readings(solved: SolvedTorsion) -> list[Reading]:
     if solved.modulus is not None:
         found.append(_modulus(solved.modulus, unit))
     return found
+
+
+def part_readings(bodies: Sequence[SolvedTorsion]) -> list[Reading]:
+    """Of parts that are in contact only: they twist together, and share nothing but that."""
+    unit = bodies[0].section.unit
+    lower, upper = (sum(getattr(b.field, end) for b in bodies) for end in ("lower", "upper"))
+    area = sum(b.area.area for b in bodies)
+    why = "the parts are in contact only, each warps by itself; weld them for a common one"
+    return [
+        _reading("J", "torsion constant of all parts", (lower + upper) / 2,
+                 bounds(lower, upper), unit_power(unit, 4))
+        | {"lower": lower, "upper": upper, "width": 2 * (upper - lower) / (upper + lower)},
+        *(
+            _reading(symbol, words, 0.0, "none", "") | {"value": None, "refusal": why}
+            for symbol, words in (("C_w", "warping constant"), ("x_s", "shear centre, x"),
+                                  ("y_s", "shear centre, y"), ("a", "mean lever arm"))
+        ),
+        _reading("A", "area", area, number(area), unit_power(unit, 2)),
+    ]  # fmt: skip
 
 
 def _reading(symbol: str, words: str, value: float, text: str, unit: str) -> Reading:

@@ -96,7 +96,9 @@ class Folder:
         there = copy_of(path, name) if path.exists() else None
         if not overwrite and there is not None and there.text != text and there.digest != digest:
             words = "has changed on disk since it was read" if digest else "is there already"
-            raise FileChangedError(f"{name}: {words}; overwrite it, or save under another name")
+            raise FileChangedError(
+                f"{name}: {words}; overwrite it, or save under another name", name, there.text
+            )
         write_text(path, text)
         return copy_of(path, name)
 
@@ -121,7 +123,11 @@ class Folder:
 
 
 class FileChangedError(InputError):
-    """What is on disk is not what was read."""
+    """What is on disk is not what was read: its name, and its text now."""
+
+    def __init__(self, words: str, path: str, text: str) -> None:
+        super().__init__(words)
+        self.path, self.text = path, text
 
 
 def copy_of(path: Path, name: str) -> Copy:

@@ -2,25 +2,20 @@
 
 from __future__ import annotations
 
-from pathlib import Path
+from collections.abc import Callable, Mapping
 from typing import Any
 
-from ..geometry.section import Section
-from ..geometry.section_file.kinds import MEMBER, SECTION, kind_of
-from ..geometry.section_file.section_file import section_from_table
+from ..geometry.errors import InputError
+from ..geometry.section_file.kinds import MEMBER, SECTION, kind_of, refuse_other_kinds
 from ..geometry.section_file.text import parsed
-from ..solver.section import solve_section
-from .dials import SolvedTorsion, readings
+from . import member_jobs, section_jobs
+from .dials import SolvedTorsion
+from .dropping import drop
 from .errand import Errand
-from .handles import handles
-from .picture import drawing, field_data
+from .picture import field_data
 
 Job = dict[str, Any]
 
-#: Seconds without a new wish after which the hand is taken to rest.
-REST = 0.15
-#: Samples through a mean wall while the hand moves, and at rest.
-_COARSE, _FINE = 4, 9
 _FIRST = """unit = "mm"
 [[shape]]
 profile = "I"
@@ -34,33 +29,34 @@ FilletRadius = 15
 
 def warm() -> None:
     """Load every library and fill what is kept, so that the first answer is as fast as others."""
-    section = section_of({"text": _FIRST, "home": None, "name": "warm"})
-    field_data(SolvedTorsion.coarse(section), _COARSE)
-
-
-def section_of(job: Job) -> Section:
-    """The section that a job's text describes."""
-    text = job["text"]
-    home = None if job["home"] is None else Path(job["home"])
-    return section_from_table(parsed(text), text, job["name"], None, home)
+    section = section_jobs.section_of({"text": _FIRST, "home": None, "name": "warm"})
+    field_data([SolvedTorsion.coarse(section)], section, 4)
 
 
 def sheet(job: Job, errand: Errand) -> None:
-    """The outline at once, numbers and field at coarse accuracy, and all of it again when the hand
-    rests."""
-    table = parsed(job["text"])
-    kind = kind_of(table)
-    if kind == SECTION:
-        section = section_of(job)
-        errand.tell("drawing", **drawing(section), handles=handles(table, job["text"], section))
-        solved = SolvedTorsion.coarse(section)
-        errand.tell("result", stage="coarse", values=readings(solved),
-                  field=field_data(solved, _COARSE))  # fmt: skip
-        errand.rest(REST)
-        full = SolvedTorsion.full(solve_section(section))
-        errand.tell("result", stage="full", values=readings(full), field=field_data(full, _FINE))
-    elif kind == MEMBER:
-        errand.tell("refused", words="members are not shown yet", place=None, line=None)
+    """What the sheet describes, by its kind."""
+    kind = kind_of(parsed(job["text"]))
+    if kind == MEMBER:
+        member_jobs.member_sheet(job, errand)
+        return
+    refuse_other_kinds(parsed(job["text"]), SECTION, MEMBER)
+    section_jobs.section_sheet(job, errand)
 
 
-JOBS = {"sheet": sheet}
+def export(job: Job, errand: Errand) -> None:
+    """A picture or report page of what the sheet describes."""
+    if job["what"] not in ("svg", "png", "pdf", "report"):
+        raise InputError("what is seen is written as svg, png, pdf or report")
+    member = kind_of(parsed(job["text"])) == MEMBER
+    (member_jobs.export if member else section_jobs.export)(job, errand)
+
+
+JOBS: Mapping[str, Callable[[Job, Errand], None]] = {
+    "sheet": sheet,
+    "beside": section_jobs.beside,
+    "push": section_jobs.push,
+    "slit": section_jobs.slit,
+    "modes": member_jobs.modes,
+    "export": export,
+    "drop": drop,
+}

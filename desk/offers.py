@@ -3,17 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from ..geometry.catalogue import search, shape
+from ..geometry.errors import InputError
 from .folder import Folder
+from .sheet import checked_text
 
 #: A sheet for plates: two of them and the welds that make them one.
 EMPTY = """\
 # Plates by the lines that they follow; welds alone make them one
 name = "new section"
 unit = "mm"
+
+[material.steel]
+grade = "S355"
 
 [[plate]]
 name = "flange"
@@ -51,20 +57,65 @@ def designations() -> list[str]:
     return [listing.designation for listing in search()]
 
 
-def rolled_text(designation: str) -> tuple[str, str]:
-    """A section file of a rolled shape, and its name.
+@dataclass(frozen=True, slots=True)
+class Opened:
+    """A sheet to begin with: its text, its file in the folder if it has one, and the folder beside
+    which it names others."""
+
+    text: str
+    name: str
+    home: Path
+    path: str | None = None
+    digest: str = ""
+
+
+def opened_sheet(
+    message: Mapping[str, Any], folder: Folder, examples: Mapping[str, str],
+    beside: Path | None = None,
+) -> Opened:  # fmt: skip
+    """What a message names by `path`, `example`, `designation` or `text`; else an empty sheet.
+
+    Parameters
+    ----------
+    message : mapping
+    folder : Folder
+    examples : mapping
+    beside : path, optional
+        Where a text's files are; the folder's root when left out.
 
     Raises
     ------
     InputError
-        If there is no such shape.
+        If there is no such file, example or shape.
     """
+    named = {key: message[key] for key in ("path", "example", "designation", "text")
+             if message.get(key) is not None}  # fmt: skip
+    if any(not isinstance(value, str) for value in named.values()):
+        raise InputError("what to open is named by a text")
+    if "path" in named:
+        copy = folder.read(named["path"])
+        place = folder.place(named["path"])
+        return Opened(copy.text, place.stem, place.parent, named["path"], copy.digest)
+    if "example" in named:
+        if named["example"] not in examples:
+            raise InputError(f"there is no example {named['example'][:80]!r}")
+        return Opened(examples[named["example"]], named["example"], example_home())
+    if "designation" in named:
+        return _rolled(named["designation"], folder.root)
+    if "text" in named:
+        return Opened(checked_text(named["text"]), "section", beside or folder.root)
+    return Opened(EMPTY, "sheet", folder.root)
+
+
+def _rolled(designation: str, home: Path) -> Opened:
+    """A section file of a rolled shape, of a usual steel."""
     section = shape(designation)
-    return (
+    grade = "A992" if section.unit == "in" else "S355"
+    text = (
         f'# A rolled shape of the catalogue\nname = "{section.name}"\nunit = "{section.unit}"\n\n'
-        f'[[shape]]\nshape = "{section.name}"\n',
-        section.name,
+        f'[[shape]]\nshape = "{section.name}"\nmaterial = "{grade}"        # change it as needed\n'
     )
+    return Opened(text, section.name, home)
 
 
 def example_home() -> Path:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
@@ -26,6 +27,7 @@ from ..report.page.packing import floats, indices, shared_scale
 from ..report.text.number import displayed
 from ..solver.section.stress.actions import SYMBOLS
 from ..solver.section.torsion.peak import LEFT_OUT
+from ..solver.section.torsion.sharp_corner import SharpCorner
 from .dials import SolvedTorsion
 
 Array = NDArray[np.float64]
@@ -46,7 +48,9 @@ def drawing(section: Section) -> dict[str, Any]:
     }
 
 
-def field_data(solved: SolvedTorsion, through_wall: int) -> dict[str, Any]:
+def field_data(
+    bodies: Sequence[SolvedTorsion], section: Section, through_wall: int
+) -> dict[str, Any]:
     """The shear stress of a torque and the membrane, in the form of the page's live section.
 
     Other actions are left without fields, and no extremes are known: those take longer than a hand
@@ -54,31 +58,41 @@ def field_data(solved: SolvedTorsion, through_wall: int) -> dict[str, Any]:
 
     Parameters
     ----------
-    solved : SolvedTorsion
+    bodies : sequence of SolvedTorsion
+        One; or parts in contact only, which share a torque by their J.
+    section : Section
+        That they are of.
     through_wall : int
         Samples through a mean wall.
     """
-    section, field = solved.section, solved.field
     unit, wall = section.unit, mean_wall(section)
     stress_unit, to_stress = displayed(unit, "stress")
     factors = [displayed(unit, quantity)[1] for quantity in QUANTITY]
-    j = solved.torsion_constant
-    points, triangles, phi, per_twist, omega = torsion_samples(field, wall / through_wall)
+    j = sum(body.torsion_constant for body in bodies)
+    parts, film = _Parts(), {"lids": []}
+    for body in bodies:
+        found = torsion_samples(body.field, wall / through_wall)
+        parts.add(body, *found)
+        film["lids"] += film_data(found[2][:0], body.field, j)["lids"]
+    points, triangles, phi, per_twist, omega = parts.joined()
     tau = per_twist * (to_stress / factors[_TORQUE] / j)
     actions = [
         {"symbol": s, "words": w, "unit": displayed(unit, q)[0], "range": 0.0, "why": ""}
         for s, w, q in zip(SYMBOLS, WORDS, QUANTITY, strict=True)
     ]
-    peak = _peak(solved, points, tau)
-    reach = _reach(section, to_stress)
+    corners = [corner for body in bodies for corner in body.corners]
+    peak, reach = _peak(corners, points, tau), _reach(section, to_stress)
     torque = reach / peak if peak > 0 else 0.0
     actions[_TORQUE]["range"] = nice_above(2 * torque) if torque > 0 else 0.0
+    area = sum(body.area.area for body in bodies)
+    centroid = sum(body.area.area * body.area.centroid for body in bodies) / area
+    alone = bodies[0] if len(bodies) == 1 else None
     return drawing(section) | {
         "stressUnit": stress_unit,
         "wall": wall,
-        "centroid": [float(c) for c in solved.area.centroid],
-        "shearCentre": [float(c) for c in solved.warping.shear_centre],
-        "corners": corner_data(solved.corners),
+        "centroid": [float(c) for c in centroid],
+        "shearCentre": None if alone is None else [float(c) for c in alone.warping.shear_centre],
+        "corners": corner_data(corners),
         "points": floats(points),
         "triangles": indices(triangles),
         "region": indices(np.zeros(len(points), dtype=np.int64)),
@@ -86,9 +100,9 @@ def field_data(solved: SolvedTorsion, through_wall: int) -> dict[str, Any]:
         "factor": 1.0,
         "sigma": [],
         "tau": [{"action": _TORQUE, "components": shared_scale(tau[:, 0], tau[:, 1])}],
-        "warping": packed(_about_shear_centre(solved, points, omega)),
+        "warping": packed(omega),
         "peaks": None,
-        "film": film_data(phi / j, field, j) | {"slope": factors[_TORQUE] / to_stress},
+        "film": film | {"height": packed(phi / j), "slope": factors[_TORQUE] / to_stress},
         "components": component_data(),
         "actions": actions,
         "opening": [torque if k == _TORQUE else 0.0 for k in range(len(SYMBOLS))],
@@ -99,6 +113,30 @@ def field_data(solved: SolvedTorsion, through_wall: int) -> dict[str, Any]:
     }
 
 
+class _Parts:
+    """Samples of several bodies put together."""
+
+    def __init__(self) -> None:
+        self._arrays: list[tuple[Array, Any, Array, Array, Array]] = []
+        self._count = 0
+
+    def add(
+        self, body: SolvedTorsion, points: Array, triangles: Any, phi: Array, stress: Array,
+        omega: Array,
+    ) -> None:  # fmt: skip
+        """A body's samples, its warping about its own shear centre."""
+        warping = _about_shear_centre(body, points, omega)
+        self._arrays.append((points, triangles + self._count, phi, stress, warping))
+        self._count += len(points)
+
+    def joined(self) -> tuple[Array, Any, Array, Array, Array]:
+        """Points, triangles, phi, stress per twist, warping of all."""
+        points, triangles, phi, stress, warping = (
+            np.concatenate(arrays) for arrays in zip(*self._arrays, strict=True)
+        )
+        return points, triangles, phi, stress, warping
+
+
 def _about_shear_centre(solved: SolvedTorsion, points: Array, omega: Array) -> Array:
     pole = solved.warping.shear_centre - solved.field.origin
     r = points - solved.field.origin
@@ -106,10 +144,10 @@ def _about_shear_centre(solved: SolvedTorsion, points: Array, omega: Array) -> A
     return turned
 
 
-def _peak(solved: SolvedTorsion, points: Array, tau: Array) -> float:
+def _peak(corners: Sequence[SharpCorner], points: Array, tau: Array) -> float:
     """Largest stress of a unit torque among the samples, sharp corners left out."""
     size = np.hypot(*tau.T)
-    for corner in solved.corners:
+    for corner in corners:
         away = np.hypot(*(points - np.asarray(corner.point)).T)
         size = np.where(away < LEFT_OUT * corner.clearance, 0.0, size)
     return float(size.max(initial=0.0))

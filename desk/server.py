@@ -10,6 +10,7 @@ from pathlib import Path
 from threading import Timer
 
 from ..geometry.errors import InputError
+from ..geometry.input_file import forgetting
 from .app import desk_app
 from .folder import Folder
 from .gate import LOOPBACK, MOST_BYTES, new_token
@@ -57,7 +58,7 @@ def run_desk(
         ws_max_size=MOST_BYTES, server_header=False, timeout_graceful_shutdown=2,
         proxy_headers=False,
     )  # fmt: skip
-    with listening:
+    with listening, forgetting():  # sheets are written where they were read
         uvicorn.Server(config).run(sockets=[listening])
 
 

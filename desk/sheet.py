@@ -15,6 +15,19 @@ from ..solver.study.file.address import place_of
 MOST_TEXT = 2_000_000
 
 
+def checked_text(text: Any) -> str:
+    """A text that a sheet may have.
+
+    Raises
+    ------
+    InputError
+        If it is none, or too long.
+    """
+    if not isinstance(text, str) or len(text) > MOST_TEXT:
+        raise InputError(f"a sheet is a text of at most {MOST_TEXT} characters")
+    return text
+
+
 @dataclass(slots=True)
 class TomlSheet:
     """A text and its TOML document, which is made when it is first edited.

@@ -9,14 +9,13 @@ ended by force where it does not within a moment. Jobs of other lanes wait, the 
 from __future__ import annotations
 
 import asyncio
-import multiprocessing
 import threading
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from multiprocessing.connection import Connection
 from typing import Any
 
-from .bench import work
+from .spare import Bench, SpareBench
 
 Job = dict[str, Any]
 Told = Callable[[Job, str], None]
@@ -40,16 +39,17 @@ class Worker:
         Called with the job and each of its answers (JSON text), in order; never with a stale one.
     failed : function
         Called with the job, if any, and words, when it crashed or was cut off.
+    spares : SpareBench
+        Where processes come from.
     longest : float
         Seconds that a job may last.
     """
 
     answer: Told
     failed: Told
+    spares: SpareBench
     longest: float = LONGEST
-    _process: Any = None
-    _line: Connection | None = None
-    _stale: Any = None
+    _bench: Bench | None = None
     _number: int = 0
     _current: Job | None = None
     _waiting: dict[str, Job] = field(default_factory=dict)
@@ -57,21 +57,15 @@ class Worker:
     _closed: bool = False
 
     def start(self) -> None:
-        """Start the process; jobs may come at once."""
-        context = multiprocessing.get_context("spawn")
-        ours, theirs = context.Pipe()
-        self._stale = context.Value("q", 0, lock=False)
-        self._process = context.Process(target=work, args=(theirs, self._stale), daemon=True)
-        self._process.start()
-        theirs.close()
-        self._line = ours
+        """Take a process; jobs may come at once."""
+        self._bench = bench = self.spares.take()
         loop = asyncio.get_running_loop()
-        threading.Thread(target=_listen, args=(loop, ours, self._heard), daemon=True).start()
+        threading.Thread(target=_listen, args=(loop, bench.line, self._heard), daemon=True).start()
 
     @property
     def identity(self) -> int | None:
         """The process's number."""
-        return self._process.pid if self._process is not None else None
+        return None if self._bench is None else self._bench.process.pid
 
     def submit(self, job: Job) -> None:
         """Do a job as soon as possible; `job["lane"]` names the lane of which it is the newest."""
@@ -96,14 +90,14 @@ class Worker:
         self._end_process()
 
     def _next(self) -> None:
-        if self._closed or not self._waiting or self._line is None:
+        if self._closed or not self._waiting or self._bench is None:
             return
         lane = next(iter(self._waiting))
         job = self._waiting.pop(lane)
         self._number += 1
         self._current = {**job, "number": self._number}
         try:
-            self._line.send(self._current)
+            self._bench.line.send(self._current)
         except (OSError, ValueError):  # it has just died; the listener tells
             return
         limit = float(job.get("longest", self.longest))
@@ -112,7 +106,8 @@ class Worker:
     def _give_up(self) -> None:
         assert self._current is not None
         self._current["stale"] = True
-        self._stale.value = self._current["number"]
+        if self._bench is not None:
+            self._bench.stale.value = self._current["number"]
         self._set_alarm(PATIENCE, "")
 
     def _set_alarm(self, seconds: float, words: str) -> None:
@@ -126,7 +121,7 @@ class Worker:
 
     def _heard(self, line: Connection, message: Any) -> None:
         """What the process sent: an answer, the end of a job (None), or its own end (EOFError)."""
-        if self._closed or line is not self._line:
+        if self._closed or self._bench is None or line is not self._bench.line:
             return
         if isinstance(message, EOFError):
             self._restart(CRASHED)
@@ -155,13 +150,10 @@ class Worker:
             self._next()
 
     def _end_process(self) -> None:
-        line, process = self._line, self._process
-        self._line = None
-        if process is not None:
-            process.kill()
-            threading.Thread(target=process.join, daemon=True).start()
-        if line is not None:
-            line.close()
+        bench, self._bench = self._bench, None
+        if bench is not None:
+            bench.end()
+            threading.Thread(target=bench.process.join, daemon=True).start()
 
 
 def _listen(

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import os
 import stat
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 from pathlib import Path
@@ -24,6 +24,8 @@ _KINDS = (
 )
 #: Name of each file read, by its identity; None while nothing is remembered.
 _read: ContextVar[dict[tuple[int, int], str] | None] = ContextVar("read", default=None)
+#: Folders that files are read from; None where any file may be read.
+_folders: ContextVar[tuple[Path, ...] | None] = ContextVar("folders", default=None)
 
 
 @contextmanager
@@ -34,6 +36,26 @@ def remembered() -> Iterator[None]:
         yield
     finally:
         _read.reset(token)
+
+
+@contextmanager
+def forgetting() -> Iterator[None]:
+    """Remember nothing in the block, which may write what it has read."""
+    token = _read.set(None)
+    try:
+        yield
+    finally:
+        _read.reset(token)
+
+
+@contextmanager
+def confined(folders: Iterable[str | os.PathLike[str]]) -> Iterator[None]:
+    """Read no file in the block but those inside the folders, links followed."""
+    token = _folders.set(tuple(Path(folder).resolve() for folder in folders))
+    try:
+        yield
+    finally:
+        _folders.reset(token)
 
 
 def remember(path: str | os.PathLike[str]) -> None:
@@ -66,10 +88,14 @@ def content(path: str | os.PathLike[str], limit: int) -> bytes:
     Raises
     ------
     FileFormatError
-        If it cannot be opened, or is a pipe or a device, which might never end.
+        If it cannot be opened, lies outside the folders that the block is confined to, or is a
+        pipe or a device, which might never end.
     """
     file = Path(path)
     try:
+        inside = _folders.get()
+        if inside is not None and not any(file.resolve().is_relative_to(f) for f in inside):
+            raise FileFormatError("lies outside the opened folder; put it there")
         mode = file.stat().st_mode
         kind = next((name for test, name in _KINDS if test(mode)), None)
         if kind is not None:

@@ -71,7 +71,7 @@ def member_report(assessment: Assessment, origin: Origin) -> Document:
     words = _words(assessment, said["Why it twists"])
     drawn = [_figure(assessment), *_mode(assessment), *envelope_pictures(assessment)]
     parts = [
-        ReportPart("job", "The job", [Prose(words), Facts(_facts(assessment))]),
+        ReportPart("job", "The job", [Prose(words), Facts(member_facts(assessment))]),
         ReportPart("live", "Along the member", blocks),
         ReportPart("figures", "Figure", drawn),
         *([_film(sections[0])] if sections else []),
@@ -163,7 +163,8 @@ def _governing_fact(
     return Fact(words, symbol, units.value(found.value, quantity), units.unit(quantity), where)
 
 
-def _facts(assessment: Assessment) -> list[Fact]:
+def member_facts(assessment: Assessment) -> list[Fact]:
+    """The largest of what a reader asks first, each with its place."""
     units = MemberUnits(assessment.request.units)
     twist = largest_twist(assessment)
     facts = [_governing_fact("largest twist", "φ", twist, units, "angle")]

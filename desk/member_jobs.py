@@ -1,0 +1,115 @@
+"""Jobs about a member: its results along its length by either theory, its modes, its report."""
+
+from __future__ import annotations
+
+import tempfile
+from base64 import b64encode
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from ..geometry.errors import InputError
+from ..report.member.units import MemberUnits
+from ..solver.member.file import MemberRequest, member_from_toml
+from .errand import Errand
+
+if TYPE_CHECKING:
+    from ..solver.member.review.assessment import Assessment
+
+Job = dict[str, Any]
+
+#: Seconds without a new wish before a member is solved, and modes that are shown.
+_REST, _MODES = 0.05, 6
+
+
+def request_of(job: Job) -> MemberRequest:
+    """The member that a job's text describes, its sections solved."""
+    request = member_from_toml(job["text"], name=job["name"], folder=job["home"] or ".")
+    if request.stages:
+        raise InputError("this member is built in stages; follow it with: soapfilm member FILE")
+    return request
+
+
+def member_sheet(job: Job, errand: Errand) -> None:
+    """What is seen in plan at once, results by the classical theory soon, and then by the theory
+    asked for; without remedies."""
+    from ..solver.member.review.assessment import assess
+
+    request = _by_theory(request_of(job), job)
+    errand.tell("plan", plan=plan(request))
+    errand.rest(_REST)
+    if not request.keep_shape:
+        quick = assess(replace(request, keep_shape=True), cures=False)
+        errand.tell("result", stage="coarse", **_shown(quick))
+        errand.rest(_REST)
+    errand.tell("result", stage="full", **_shown(assess(request, cures=False)))
+
+
+def _shown(assessment: Assessment) -> dict[str, Any]:
+    """The largest values in words, and everything along the member."""
+    from ..report.page.live_member import member_data
+    from ..report.page.member_report import member_facts
+
+    values = [
+        {"symbol": f.symbol, "words": f.words, "text": f.value, "unit": f.unit, "note": f.note,
+         "value": None, "lower": None, "upper": None, "refusal": None}
+        for f in member_facts(assessment)
+    ]  # fmt: skip
+    return {
+        "values": values,
+        "field": None,
+        "member": member_data(assessment),
+        "plan": plan(assessment.request),
+        "deforming": assessment.deformed is not None,
+        "alone": assessment.alone,
+    }
+
+
+def modes(job: Job, errand: Errand) -> None:
+    """Natural frequencies and the motion of the modes."""
+    from ..report.page.live_modes import modes_data
+    from ..report.vibration.result import modes_of
+
+    errand.tell("modes", modes=modes_data(modes_of(_by_theory(request_of(job), job), _MODES)))
+
+
+def export(job: Job, errand: Errand) -> None:
+    """The member's figure or report page as a file."""
+    from ..report.member.figure import plot_member
+    from ..report.page.layout import page
+    from ..report.page.member_report import member_report
+    from ..report.page.origin import Origin
+    from ..report.section.figure import save
+    from ..solver.member.review.assessment import assess
+
+    report = job["what"] == "report"
+    assessment = assess(_by_theory(request_of(job), job), cures=report)
+    stem = "".join(c if c.isalnum() or c in "-_ " else "-" for c in assessment.request.member.name)
+    if report:
+        document = member_report(assessment, Origin("", (), date.today().isoformat()))
+        name, data = f"{stem or 'member'}.html", page(document).encode()
+    else:
+        with tempfile.TemporaryDirectory() as folder:
+            path = Path(folder) / f"member.{job['what']}"
+            save(plot_member(assessment), path)
+            name, data = f"{stem or 'member'}.{job['what']}", path.read_bytes()
+    errand.tell("exported", name=name, data=b64encode(data).decode("ascii"))
+
+
+def _by_theory(request: MemberRequest, job: Job) -> MemberRequest:
+    """As the file has it, or with the classical theory alone."""
+    return request if job.get("deforming", True) else replace(request, keep_shape=True)
+
+
+def plan(request: MemberRequest) -> dict[str, Any]:
+    """Supports and diaphragms along the member, in the unit that is shown."""
+    units = MemberUnits(request.units)
+    along = units.factor("along")
+    member = request.member
+    return {
+        "unit": units.unit("along"),
+        "length": member.length * along,
+        "supports": [{"at": s.at * along, "name": s.name} for s in member.supports],
+        "diaphragms": [d.at * along for d in member.diaphragms],
+    }

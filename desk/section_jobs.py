@@ -1,0 +1,140 @@
+"""Jobs about a section: the sheet under the hand, several side by side, a push, a cut, files."""
+
+from __future__ import annotations
+
+import tempfile
+from base64 import b64encode
+from collections.abc import Mapping
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from ..geometry.checks.contact_only import contact_only_parts
+from ..geometry.errors import InputError
+from ..geometry.section import Section
+from ..geometry.section_file.section_file import section_from_table
+from ..geometry.section_file.text import parsed
+from ..geometry.units import Units
+from ..solver.section import SectionResult, solve_section
+from .dials import SolvedTorsion, part_readings, readings
+from .errand import Errand
+from .handles import handles
+from .picture import drawing, field_data
+from .pushing import pushed
+from .slit import toggled
+
+Job = dict[str, Any]
+
+#: Seconds without a new wish after which the hand is taken to rest.
+REST = 0.15
+#: Samples through a mean wall while the hand moves, and at rest.
+_COARSE, _FINE = 4, 9
+#: The longest member that is pushed, in the section's sizes.
+_LONGEST = 1e4
+#: The last section solved in full, by its text and folder: a push of it needs no other.
+_kept: dict[tuple[str, str | None], SectionResult] = {}
+
+
+def section_of(job: Job) -> Section:
+    """The section that a job's text describes."""
+    return _section(parsed(job["text"]), job)
+
+
+def _section(table: Mapping[str, Any], job: Job) -> Section:
+    home = None if job["home"] is None else Path(job["home"])
+    return section_from_table(table, job["text"], job["name"], None, home)
+
+
+def section_sheet(job: Job, errand: Errand) -> None:
+    """The outline at once, numbers and field at coarse accuracy, and all of it again when the hand
+    rests."""
+    table = parsed(job["text"])
+    section = _section(table, job)
+    errand.tell("drawing", **drawing(section), handles=handles(table, job["text"], section))
+    bodies = contact_only_parts(section)
+    if len(bodies) > 1:
+        _tell_parts(section, bodies, errand)
+        return
+    solved = SolvedTorsion.coarse(section)
+    errand.tell("result", stage="coarse", values=readings(solved),
+                field=field_data([solved], section, _COARSE))  # fmt: skip
+    errand.rest(REST)
+    full = SolvedTorsion.full(_result(job, section))
+    errand.tell("result", stage="full", values=readings(full),
+                field=field_data([full], section, _FINE))  # fmt: skip
+
+
+def _tell_parts(section: Section, bodies: tuple[Section, ...], errand: Errand) -> None:
+    """Parts that touch and are not joined twist together and share nothing else."""
+    coarse = [SolvedTorsion.coarse(body) for body in bodies]
+    errand.tell("result", stage="coarse", values=part_readings(coarse),
+                field=field_data(coarse, section, _COARSE))  # fmt: skip
+    errand.rest(REST)
+    full = [SolvedTorsion.full(solve_section(body)) for body in bodies]
+    errand.tell("result", stage="full", values=part_readings(full),
+                field=field_data(full, section, _FINE))  # fmt: skip
+
+
+def beside(job: Job, errand: Errand) -> None:
+    """One of several sections side by side, at full accuracy."""
+    section = section_of(job)
+    bodies = contact_only_parts(section)
+    solved = [SolvedTorsion.full(solve_section(body)) for body in bodies]
+    values = readings(solved[0]) if len(solved) == 1 else part_readings(solved)
+    errand.tell("beside", name=section.name, text=job["text"], values=values,
+                field=field_data(solved, section, _FINE))  # fmt: skip
+
+
+def push(job: Job, errand: Errand) -> None:
+    """A force at the end of a cantilever of the section."""
+    section = section_of(job)
+    if len(contact_only_parts(section)) > 1:
+        raise InputError("the parts are in contact only and do not act as one; join them first")
+    length = Units(section.unit).read(job["length"], "length", what="length", bare=section.unit)
+    if not 0 < length <= _LONGEST * section.size():
+        raise InputError("a member's length is positive, and not ten thousand times its depth")
+    known = _kept.get((job["text"], job["home"]))
+    solved = SolvedTorsion.coarse(section) if known is None else SolvedTorsion.full(known)
+    errand.tell("pushed", count=job.get("count"), stage="coarse" if known is None else "full",
+                **pushed(solved, job["force"], job["at"], length))  # fmt: skip
+
+
+def slit(job: Job, errand: Errand) -> None:
+    """The text with a wall cut through or closed again, for the desk to take over."""
+    errand.tell("cut", text=toggled(job["text"], section_of(job), job["at"]))
+
+
+def export(job: Job, errand: Errand) -> None:
+    """The section's picture or report page as a file."""
+    section = section_of(job)
+    if len(contact_only_parts(section)) > 1:
+        raise InputError("the parts are in contact only; join them before this is drawn")
+    result = _result(job, section)
+    name, data = _exported(job, result)
+    errand.tell("exported", name=name, data=b64encode(data).decode("ascii"))
+
+
+def _exported(job: Job, result: SectionResult) -> tuple[str, bytes]:
+    stem = "".join(c if c.isalnum() or c in "-_ " else "-" for c in result.section.name).strip()
+    if job["what"] == "report":
+        from ..report.page.layout import page
+        from ..report.page.origin import Origin
+        from ..report.page.section_report import section_report
+
+        document = section_report(result, Origin("", (), date.today().isoformat()))
+        return f"{stem or 'section'}.html", page(document).encode()
+    from ..report.section.figure import plot_shear, save
+
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / f"section.{job['what']}"
+        save(plot_shear(result), path)
+        return f"{stem or 'section'}.{job['what']}", path.read_bytes()
+
+
+def _result(job: Job, section: Section) -> SectionResult:
+    key = (job["text"], job["home"])
+    if key not in _kept:
+        result = solve_section(section)
+        _kept.clear()
+        _kept[key] = result
+    return _kept[key]
