@@ -24,6 +24,11 @@ _WELCOME = {
     "pyarrow": "rows of studies as Parquet",
     "distributed": "studies on a Dask cluster",
     "shtab": "completion in shells",
+    "starlette": "the desk",
+    "uvicorn": "the desk",
+    "websockets": "the desk",
+    "tomlkit": "the desk",
+    "watchfiles": "the desk",
 }
 #: J of a square of side 10.
 _SQUARE = 1405.7701

@@ -26,7 +26,6 @@ from numpy.typing import NDArray
 from ..geometry.errors import SoapfilmError
 from ..geometry.outline.contour import edge_points, edge_tangents
 from ..geometry.outline.placement import Placement
-from ..geometry.plates.plate_tables import PLATED
 from ..geometry.section import Section
 from ..geometry.section_file.entry import Entry
 from ..geometry.section_file.entry_list import entries_of, units_of
@@ -38,6 +37,8 @@ Handle = dict[str, Any]
 
 #: Outlines of more vertices than this are for an editor; handles would hide the drawing.
 MOST_VERTICES = 300
+#: Entries that take no placement.
+_UNPLACED = ("plate", "weld")
 #: Sizes that make sense, as shares of the section's own.
 _LEAST, _MOST = 1e-3, 10.0
 
@@ -52,7 +53,7 @@ def handles(table: Mapping[str, Any], text: str, section: Section) -> list[Handl
         maker = _MAKERS.get(entry.kind)
         if maker is None:
             continue
-        placement = Placement.move(0.0, 0.0) if entry.kind in PLATED else entry.placement()
+        placement = Placement.move(0.0, 0.0) if entry.kind in _UNPLACED else entry.placement()
         for handle in maker(entry, section):
             found.append(_finished(handle, entry, raw, placement, section))
     _place_welds(found, entries)

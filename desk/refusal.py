@@ -7,9 +7,8 @@ from typing import Any
 
 from ..geometry.errors import SoapfilmError
 from ..geometry.section_file.entry_list import HEADER
+from ..geometry.section_file.preview import places_in
 
-_NUMBER = r"-?\d+(?:\.\d*)?(?:e[+-]?\d+)?"
-_PLACE = re.compile(rf"\(({_NUMBER}), ({_NUMBER})\)")
 _LINE = re.compile(r"\bline (\d+)\b")
 #: "plate 2 'web': thickness ...": a table of a list, its number, perhaps its name, perhaps a key.
 _ENTRY = re.compile(r"\b([a-z_]+) (\d+)(?: '[^']*')?: (?:([A-Za-z_]+)\b)?")
@@ -23,10 +22,10 @@ def refusal(error: BaseException, text: str) -> dict[str, Any]:
     {'words': 'hole 1 crosses the outline near (3.1, 0.0) mm', 'place': [3.1, 0.0], 'line': None}
     """
     words = _words(error)
-    place = _PLACE.search(words)
+    places = places_in(words)
     return {
         "words": words,
-        "place": [float(place[1]), float(place[2])] if place else None,
+        "place": list(places[0]) if places else None,
         "line": line_of(words, text),
     }
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import tempfile
 from base64 import b64encode
 from collections.abc import Mapping
+from contextlib import suppress
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -12,15 +13,18 @@ from typing import Any
 from ..geometry.checks.contact_only import contact_only_parts
 from ..geometry.errors import InputError
 from ..geometry.section import Section
+from ..geometry.section_file.preview import parts_seen
 from ..geometry.section_file.section_file import section_from_table
 from ..geometry.section_file.text import parsed
 from ..geometry.units import Units
+from ..report.page.packing import floats
 from ..solver.section import SectionResult, solve_section
 from .dials import SolvedTorsion, part_readings, readings
 from .errand import Errand
 from .handles import handles
+from .kept import kept, known
 from .picture import drawing, field_data
-from .pushing import pushed
+from .pushing import check_stiffness, pushed
 from .slit import toggled
 
 Job = dict[str, Any]
@@ -31,8 +35,6 @@ REST = 0.15
 _COARSE, _FINE = 4, 9
 #: The longest member that is pushed, in the section's sizes.
 _LONGEST = 1e4
-#: The last section solved in full, by its text and folder: a push of it needs no other.
-_kept: dict[tuple[str, str | None], SectionResult] = {}
 
 
 def section_of(job: Job) -> Section:
@@ -49,19 +51,36 @@ def section_sheet(job: Job, errand: Errand) -> None:
     """The outline at once, numbers and field at coarse accuracy, and all of it again when the hand
     rests."""
     table = parsed(job["text"])
-    section = _section(table, job)
+    try:
+        section = _section(table, job)
+    except InputError:
+        _tell_parts_seen(table, job, errand)
+        raise
     errand.tell("drawing", **drawing(section), handles=handles(table, job["text"], section))
     bodies = contact_only_parts(section)
     if len(bodies) > 1:
         _tell_parts(section, bodies, errand)
         return
-    solved = SolvedTorsion.coarse(section)
+    mine = kept(_key(job), section)
+    solved = mine.coarse()
     errand.tell("result", stage="coarse", values=readings(solved),
                 field=field_data([solved], section, _COARSE))  # fmt: skip
     errand.rest(REST)
-    full = SolvedTorsion.full(_result(job, section))
+    full = SolvedTorsion.full(mine.full())
     errand.tell("result", stage="full", values=readings(full),
                 field=field_data([full], section, _FINE))  # fmt: skip
+
+
+def _tell_parts_seen(table: Mapping[str, Any], job: Job, errand: Errand) -> None:
+    """What can be drawn of a text that makes no section, so that it can be dragged right again."""
+    with suppress(InputError):
+        home = None if job["home"] is None else Path(job["home"])
+        seen = parts_seen(job["text"], None, home, job["name"])
+        if seen is None or seen.section is None:
+            return
+        found = handles(table, job["text"], seen.section)
+        shown = drawing(seen.section) | {"loose": [floats(run) for run in seen.loose]}
+        errand.tell("drawing", **shown, handles=found, valid=False)
 
 
 def _tell_parts(section: Section, bodies: tuple[Section, ...], errand: Errand) -> None:
@@ -86,17 +105,22 @@ def beside(job: Job, errand: Errand) -> None:
 
 
 def push(job: Job, errand: Errand) -> None:
-    """A force at the end of a cantilever of the section."""
-    section = section_of(job)
-    if len(contact_only_parts(section)) > 1:
-        raise InputError("the parts are in contact only and do not act as one; join them first")
+    """A force at the end of a cantilever of the section; of a section that is not yet solved in
+    full without its shear deformation."""
+    mine = known(_key(job))
+    if mine is None:
+        section = section_of(job)
+        if len(contact_only_parts(section)) > 1:
+            raise InputError("the parts are in contact only and do not act as one; join them first")
+        mine = kept(_key(job), section)
+    section = mine.section
+    check_stiffness(section)
     length = Units(section.unit).read(job["length"], "length", what="length", bare=section.unit)
     if not 0 < length <= _LONGEST * section.size():
         raise InputError("a member's length is positive, and not ten thousand times its depth")
-    known = _kept.get((job["text"], job["home"]))
-    solved = SolvedTorsion.coarse(section) if known is None else SolvedTorsion.full(known)
-    errand.tell("pushed", count=job.get("count"), stage="coarse" if known is None else "full",
-                **pushed(solved, job["force"], job["at"], length))  # fmt: skip
+    beam, full = mine.beam(length)
+    errand.tell("pushed", count=job.get("count"), stage="full" if full else "coarse",
+                **pushed(section, beam, job["force"], job["at"]))  # fmt: skip
 
 
 def slit(job: Job, errand: Errand) -> None:
@@ -109,7 +133,7 @@ def export(job: Job, errand: Errand) -> None:
     section = section_of(job)
     if len(contact_only_parts(section)) > 1:
         raise InputError("the parts are in contact only; join them before this is drawn")
-    result = _result(job, section)
+    result = kept(_key(job), section).full()
     name, data = _exported(job, result)
     errand.tell("exported", name=name, data=b64encode(data).decode("ascii"))
 
@@ -131,10 +155,5 @@ def _exported(job: Job, result: SectionResult) -> tuple[str, bytes]:
         return f"{stem or 'section'}.{job['what']}", path.read_bytes()
 
 
-def _result(job: Job, section: Section) -> SectionResult:
-    key = (job["text"], job["home"])
-    if key not in _kept:
-        result = solve_section(section)
-        _kept.clear()
-        _kept[key] = result
-    return _kept[key]
+def _key(job: Job) -> tuple[str, str | None]:
+    return job["text"], job["home"]

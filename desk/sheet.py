@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -9,10 +11,14 @@ import tomlkit
 from tomlkit.exceptions import TOMLKitError
 
 from ..geometry.errors import FileFormatError, InputError
+from ..geometry.quantity import LENGTHS, split
+from ..geometry.section_file.text import parsed
 from ..solver.study.file.address import place_of
 
 #: The largest text that is edited by hand, in characters; larger ones are for an editor.
 MOST_TEXT = 2_000_000
+#: The longest value.
+_LONGEST = 1000
 
 
 def checked_text(text: Any) -> str:
@@ -60,15 +66,16 @@ class TomlSheet:
             holder, key = place_of(document, str(change["at"]))
             value = change["to"]
             if value is None:
-                if key in holder:
+                if isinstance(holder, Mapping) and key in holder:
                     del holder[key]
             else:
-                holder[key] = _written(value, _present(holder, key))
+                holder[key] = _written(value, _present(holder, key), document.get("unit"))
         self.text = tomlkit.dumps(document)
         self._document = document
 
 
 def _document(text: str) -> tomlkit.TOMLDocument:
+    parsed(text)  # its messages name the slip in a line
     try:
         return tomlkit.parse(text)
     except TOMLKitError as error:
@@ -82,21 +89,33 @@ def _present(holder: Any, key: Any) -> Any:
         return None
 
 
-def _written(value: Any, present: Any) -> Any:
+def _written(value: Any, present: Any, unit: Any) -> Any:
     """A value as it is written where another stands: numbers keep that one's unit."""
-    if isinstance(value, (bool, list, dict)):
+    if isinstance(value, bool):
         return value
     if isinstance(value, (int, float)):
-        return _plain(value)
-    if not isinstance(value, str) or len(value) > 1000:
-        raise InputError("a value is a number or a text")
+        if not math.isfinite(value):
+            raise InputError("a value is a finite number")
+        return _in_its_unit(value, present, unit) if isinstance(present, str) else _plain(value)
+    if not isinstance(value, str) or len(value) > _LONGEST or not value.isprintable():
+        raise InputError(f"a value is a number, or a text of at most {_LONGEST} characters")
     text = value.strip()
     if isinstance(present, str):
         return text
     try:
-        return _plain(float(text))
+        number = float(text)
     except ValueError:
         return text
+    return _plain(number) if math.isfinite(number) else text
+
+
+def _in_its_unit(value: float, present: str, unit: Any) -> str:
+    """A length in the file's unit, written in the unit that stands there."""
+    found = split(present)
+    own = found[1] if found else ""
+    if own in LENGTHS and unit in LENGTHS:
+        return f"{_plain(value * float(LENGTHS[unit] / LENGTHS[own]))} {own}"
+    return f"{_plain(value)} {unit or ''}".strip()
 
 
 def _plain(value: float) -> int | float:

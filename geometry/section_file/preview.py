@@ -135,13 +135,21 @@ def _remains(path: str | PathLike[str], unit: str | None, profile: str | None) -
     file = Path(path)
     with suppress(InputError):
         if file.suffix.lower() == ".toml":
-            return _parts(file, unit)
+            return parts_seen(read_text(file), unit, file.parent, file.stem)
         return _strokes(file, unit, profile)
     return None
 
 
-def _parts(file: Path, unit: str | None) -> Preview | None:
-    parts, name = loose_parts(read_text(file), unit, file.parent), file.stem
+def parts_seen(text: str, unit: str | None, folder: Path | None, name: str) -> Preview | None:
+    """The parts of a text that makes no section, as far as they can be read; None when there are
+    none.
+
+    Raises
+    ------
+    InputError
+        As `loose_parts` does.
+    """
+    parts = loose_parts(text, unit, folder)
     solid = [part for combine, part in parts if combine != "cut"]
     if not solid:
         return None

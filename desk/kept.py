@@ -1,0 +1,72 @@
+"""What the solving process keeps of the last sheet, so that a push of it waits for nothing."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from ..geometry.section import Section
+from ..solver.member.model.constants import SectionConstants
+from ..solver.member.model.section_source import constants_of
+from ..solver.section import SectionResult, solve_section
+from ..solver.section.stress.unit_stress import unit_stress
+from .dials import SolvedTorsion
+from .pushing import Cantilever, quick_constants
+
+Key = tuple[str, str | None]
+
+
+@dataclass(slots=True)
+class KeptSection:
+    """A section that a text describes, and what has been found of it so far."""
+
+    section: Section
+    quick: SolvedTorsion | None = None
+    result: SectionResult | None = None
+    _constants: dict[bool, SectionConstants] = field(default_factory=dict)
+    _beams: dict[tuple[bool, float], Cantilever] = field(default_factory=dict)
+
+    def coarse(self) -> SolvedTorsion:
+        """At coarse accuracy."""
+        if self.quick is None:
+            self.quick = SolvedTorsion.coarse(self.section)
+        return self.quick
+
+    def full(self) -> SectionResult:
+        """At full accuracy."""
+        if self.result is None:
+            self.result = solve_section(self.section)
+        return self.result
+
+    def beam(self, length: float) -> tuple[Cantilever, bool]:
+        """A cantilever of the section, and whether it is that of a full solution."""
+        full = self.result is not None
+        if full not in self._constants:
+            self._constants[full] = self._found() if full else quick_constants(self.coarse())
+        key = (full, length)
+        if key not in self._beams:
+            self._beams = {key: Cantilever.of(self._constants[full], length)}
+        return self._beams[key], full
+
+    def _found(self) -> SectionConstants:
+        """Shear deformation included, as a member file has it."""
+        result = self.full()
+        units = unit_stress(result)
+        flexibility = units.shear_flexibility()
+        areas = (float(1 / flexibility[0, 0]), float(1 / flexibility[1, 1]))
+        return constants_of(result, areas, units.secondary_torsion_constant())
+
+
+_last: dict[Key, KeptSection] = {}
+
+
+def kept(key: Key, section: Section) -> KeptSection:
+    """What is kept of a text in a folder, which stands for the last one from now on."""
+    if key not in _last:
+        _last.clear()
+        _last[key] = KeptSection(section)
+    return _last[key]
+
+
+def known(key: Key) -> KeptSection | None:
+    """What is kept of a text, if it was the last one."""
+    return _last.get(key)
