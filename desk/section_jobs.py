@@ -25,7 +25,7 @@ from .handles import handles
 from .kept import kept, known
 from .picture import drawing, field_data
 from .pushing import check_stiffness, pushed
-from .slit import toggled
+from .wall_cut import toggled
 
 Job = dict[str, Any]
 

@@ -61,8 +61,7 @@ def member_report(assessment: Assessment, origin: Origin) -> Document:
     said = passages(assessment)
     sections = _sections(assessment)
     live = {"member": member_data(assessment), "sections": sections}
-    blocks: list[Block] = [Live("member", live["member"])]
-    blocks += [Live("section", data) for data in sections]
+    blocks = [Live("member", live["member"]), *(Live("section", data) for data in sections)]
     results = [
         ReportPart(part_name(heading), heading, _result_blocks(assessment, heading, passage))
         for heading, passage in said.items()
