@@ -62,6 +62,12 @@ _TEMPERATURE = Table(
         Key("uniform", "kelvin", "everywhere", "0 K", '"25 K"'),
         Key("top", "kelvin", "at the top, linear to the bottom", "0 K", '"10 K"'),
         Key("bottom", "kelvin", "at the bottom", "0 K", '"-2 K"'),
+        Key("standard", "choice", "a standard's difference over the depth in place of top and "
+            "bottom, from memory of it", choices=tuple(
+                f"EN 1991-1-5 {deck}, {side} warmer"
+                for deck in ("steel deck", "composite deck", "concrete box", "concrete beam",
+                             "concrete slab")
+                for side in ("top", "bottom"))),
         Key("left", "kelvin", "at the smallest x, linear to the largest", "0 K", '"4 K"'),
         Key("right", "kelvin", "at the largest x", "0 K", '"0 K"'),
         Key("profile", "list", "by height: levels and differences, linear between",
@@ -159,7 +165,10 @@ _VEHICLE = Table(
     "a train of axles, put where it does most",
     (
         Key("name", "text", "of the vehicle", "vehicle", '"sweeper"'),
-        Key("axles", "list", "their distances behind the first, and forces", needed=True,
+        Key("standard", "choice", "axles and track of a standard, from memory of it",
+            choices=("EN 1991-2 service vehicle", "AASHTO H5", "AASHTO H10",
+                     "AASHTO design truck")),
+        Key("axles", "list", "their distances behind the first, and forces",
             example='[{ at = 0, force = "30 kN" }, { at = "2 m", force = "20 kN" }]'),
         Key("lines", "list", "points of the section; its middle takes any one of them",
             example='["middle of the deck", [1.2, 0]]'),
@@ -179,7 +188,11 @@ _CROWD = Table(
     "a pressure on any part of strips, where it does most",
     (
         Key("name", "text", "of the crowd", "crowd", '"crowd"'),
-        Key("pressure", "stress", "downward", needed=True, example='"5 kN/m^2"'),
+        Key("pressure", "stress", "downward", example='"5 kN/m^2"'),
+        Key("standard", "choice", "a standard's pressure in its place, from memory of it",
+            choices=("EN 1991-2 footbridge", "AASHTO pedestrians")),
+        Key("loaded_length", "length", "that the crowd covers, where the standard goes by it",
+            example='"20 m"'),
         Key("strips", "list", "their middle lines and widths; two halves make half the width",
             needed=True, example='[{ place = [-1.25, 0], width = "2.5 m" }]'),
     ),

@@ -43,7 +43,7 @@ _COMBINATION_SET = Table(
     "combinations in the form of a standard, from memory",
     (
         Key("code", "choice", "which standard", needed=True,
-            choices=("EN 1990", "ASCE 7-16", "ASCE 7-22")),
+            choices=("EN 1990", "ASCE 7-16", "ASCE 7-22", "ASCE 7-16 allowable stress")),
         Key("name", "text", "what its combinations are called after"),
         Key("structure", "choice", "whose factors, of EN 1990",
             choices=("building", "footbridge", "road bridge")),

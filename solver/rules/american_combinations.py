@@ -1,5 +1,5 @@
-"""Strength combinations in the form of ASCE 7-16 and 7-22, 2.3.1 and 2.3.6, from memory; the same
-factors stand in building codes that adopt them."""
+"""Combinations in the form of ASCE 7: strength of 7-16 and 7-22 (2.3.1, 2.3.6) and allowable stress
+of 7-16 (2.4.1, 2.4.5), from memory; the same factors stand in building codes that adopt them."""
 
 from __future__ import annotations
 
@@ -8,8 +8,9 @@ from collections.abc import Sequence
 from ...geometry.errors import InputError
 from .action_kind import Action, Combined, together
 
-SOURCE = "ASCE 7, 2.3.1 and 2.3.6, from memory"
-EDITIONS = ("ASCE 7-16", "ASCE 7-22")
+SOURCE = "ASCE 7, 2.3 and 2.4, from memory"
+ALLOWABLE = "ASCE 7-16 allowable stress"
+EDITIONS = ("ASCE 7-16", "ASCE 7-22", ALLOWABLE)
 
 #: Kind to symbol: what rolls and walks is live load here.
 _SYMBOL = {
@@ -39,8 +40,27 @@ def _rows(edition: str) -> list[tuple[str, dict[str, float]]]:
     ]
 
 
+def _allowable_rows() -> list[tuple[str, dict[str, float]]]:
+    """2.4.1 and 2.4.5, wind and earthquake at their strength level."""
+    rows: list[tuple[str, dict[str, float]]] = [("1", {"D": 1.0}), ("2", {"D": 1.0, "L": 1.0})]
+    for roof in ("Lr", "S"):
+        rows += [
+            ("3", {"D": 1.0, roof: 1.0}),
+            ("4", {"D": 1.0, "L": 0.75, roof: 0.75}),
+            ("6", {"D": 1.0, "L": 0.75, "W": 0.45, roof: 0.75}),
+        ]
+    return [
+        *rows,
+        ("5", {"D": 1.0, "W": 0.6}),
+        ("7", {"D": 0.6, "W": 0.6}),
+        ("8", {"D": 1.0, "E": 0.7}),
+        ("9", {"D": 1.0, "L": 0.75, "E": 0.525, "S": 0.75}),
+        ("10", {"D": 0.6, "E": 0.7}),
+    ]
+
+
 def american_combinations(actions: Sequence[Action], edition: str) -> list[Combined]:
-    """The seven of the edition, those alike left out.
+    """The seven of strength or the ten of allowable stress of the edition, those alike left out.
 
     Raises
     ------
@@ -55,11 +75,13 @@ def american_combinations(actions: Sequence[Action], edition: str) -> list[Combi
             )
         if _SYMBOL[action.kind] == "T":
             raise InputError(
-                f"case {action.name!r}: ASCE 7, 2.3.4, leaves the factor of {action.kind} to the "
-                "engineer (never below 1.0 in its wording): write [[combination]] tables for it"
+                f"case {action.name!r}: ASCE 7, 2.3.4 and 2.4.4, leaves the factor of "
+                f"{action.kind} to the engineer: write [[combination]] tables for it"
             )
     found: list[Combined] = []
-    for number, by_symbol in _rows(edition):
+    state = "allowable" if edition == ALLOWABLE else "strength"
+    rows = _allowable_rows() if edition == ALLOWABLE else _rows(edition)
+    for number, by_symbol in rows:
         for group in together([a for a in actions if not a.permanent]):
             factors: dict[str, tuple[float, float]] = {}
             for action in actions:
@@ -70,7 +92,7 @@ def american_combinations(actions: Sequence[Action], edition: str) -> list[Combi
                     factors[action.name] = action.between(share)
             acting = [a.name for a in group if a.name in factors]
             words = f": {', '.join(acting)}" if acting else ""
-            found.append(Combined(f"strength {number}{words}", factors))
+            found.append(Combined(f"{state} {number}{words}", factors))
     return _different(found)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from soapfilm.geometry.errors import InputError
 from soapfilm.solver.rules.action_kind import Action, Combined, together
-from soapfilm.solver.rules.american_combinations import american_combinations
+from soapfilm.solver.rules.american_combinations import ALLOWABLE, american_combinations
 from soapfilm.solver.rules.european_combinations import (
     BUILDING,
     FOOTBRIDGE,
@@ -104,6 +104,17 @@ def test_american_sums(edition: str, expected: list[float]) -> None:
     found = american_combinations(ACTIONS, edition)
     for number, value in enumerate(expected, 1):
         own = [c for c in found if c.name.split()[1].rstrip(":,") == str(number)]
+        assert max(largest(c, SIZES) for c in own) == pytest.approx(value, rel=1e-9), number
+
+
+def test_american_allowable_sums() -> None:
+    """Five of 2.4.1 and 2.4.5 as a building code prints them (New York City Building Code, BC
+    1605.3.1, read at nacmiaslaw.com)."""
+    actions = [a for a in ACTIONS if a.name != "Lr"]
+    expected = {"6": 19.0, "7": 9.0, "5": 13.0, "9": 18.85, "10": 8.8}
+    found = american_combinations(actions, ALLOWABLE)
+    for number, value in expected.items():
+        own = [c for c in found if c.name.split()[1].rstrip(":,") == number]
         assert max(largest(c, SIZES) for c in own) == pytest.approx(value, rel=1e-9), number
 
 

@@ -12,7 +12,7 @@
     gamma = [1.5, 0]               # unfavourable, favourable; in place of the standard's
 
     [[combination_set]]
-    code = "EN 1990"               # or "ASCE 7-16", "ASCE 7-22"
+    code = "EN 1990"               # or "ASCE 7-16", "ASCE 7-22", "ASCE 7-16 allowable stress"
     structure = "footbridge"       # or "building", "road bridge"; of EN 1990
     states = ["6.10", "characteristic", "frequent", "quasi-permanent"]   # or "6.10a/b"
 

@@ -12,6 +12,7 @@
     # lanes = ["north", "south"]   # in place of lines: one in each lane at the same time
     # at_once = 1                  # so many lanes at most; left out: all
     # keeps_clear = "5 m"          # of crowd before and behind it; left out: its whole lane
+    # standard = "EN 1991-2 service vehicle"   # in place of axles and track, from memory of it
 
     [[lane]]                       # any number; a vehicle's middle keeps to its middle
     name = "north"
@@ -23,6 +24,8 @@
     pressure = "5 kN/m^2"
     strips = [{ place = [-1.25, 0], width = "2.5 m" }, { place = [1.25, 0], width = "2.5 m" }]
     # or { lane = "north" }: a lane where no vehicle keeps it off
+    # standard = "EN 1991-2 footbridge"        # in place of pressure, from memory of it
+    # loaded_length = "20 m"                   # by which that standard reduces it
 
 A crowd stands on any part of each strip, the strips one by one: two halves make half the width.
 [[combination]] tables name vehicles and crowds among their factors.
@@ -34,6 +37,7 @@ from collections.abc import Mapping, Sequence
 
 from ....geometry.errors import InputError
 from ....geometry.section_file.entry import Entry, naming
+from ...rules.standard_loads import CROWDS, VEHICLES, standard_pressure
 from ..model.load import Where
 from ..model.moving import Axle, Crowd, Lane, Vehicle
 from .positions import Points
@@ -53,12 +57,21 @@ def lanes_of(entry: Entry, points: Points) -> list[Lane]:
 def vehicles_of(entry: Entry, points: Points, lanes: Sequence[Lane] = ()) -> list[Vehicle]:
     """The vehicle of one table."""
     name = entry.text("name", "vehicle")
+    chosen_standard = entry.choice("standard", tuple(VEHICLES), "")
+    if chosen_standard and (entry.has("axles") or entry.has("track")):
+        raise InputError("the standard has axles and track of its own; give either, not both")
+    standard = VEHICLES.get(chosen_standard)
     axles = []
-    for inner in _rows(entry, "axles", '[{ at = 0, force = "30 kN" }]'):
-        with naming(inner.label):
-            inner.need("force", '"30 kN"')
-            axles.append(Axle(inner.length("at") or 0.0, inner.quantity("force", "force") or 0.0))
-            inner.close()
+    if standard is not None:
+        read = entry.units.read
+        axles = [Axle(read(at, "length"), read(force, "force")) for at, force in standard.axles]
+    else:
+        for inner in _rows(entry, "axles", '[{ at = 0, force = "30 kN" }]'):
+            with naming(inner.label):
+                inner.need("force", '"30 kN"')
+                force = inner.quantity("force", "force") or 0.0
+                axles.append(Axle(inner.length("at") or 0.0, force))
+                inner.close()
     names: tuple[str, ...] = ()
     if entry.has("lanes"):
         if entry.has("lines"):
@@ -74,6 +87,8 @@ def vehicles_of(entry: Entry, points: Points, lanes: Sequence[Lane] = ()) -> lis
     if at_once is not None and (at_once < 1 or at_once != int(at_once)):
         raise InputError(f"at_once is a whole number of lanes from 1 on, got {at_once:g}")
     track = entry.length("track") or 0.0
+    if standard is not None:
+        track = entry.units.read(standard.track, "length")
     factor = entry.plain("dynamic_factor", 1.0)
     direction = entry.choice("direction", ("both", "forward"), "both")
     entry.close()
@@ -81,7 +96,8 @@ def vehicles_of(entry: Entry, points: Points, lanes: Sequence[Lane] = ()) -> lis
     both = direction == "both"
     return [
         Vehicle(
-            name, tuple(axles), places, track, factor, both, names, int(at_once or 0), clear
+            name, tuple(axles), places, track, factor, both, names, int(at_once or 0), clear,
+            standard.source if standard else "",
         )
     ]  # fmt: skip
 
@@ -89,8 +105,16 @@ def vehicles_of(entry: Entry, points: Points, lanes: Sequence[Lane] = ()) -> lis
 def crowds_of(entry: Entry, points: Points, lanes: Sequence[Lane] = ()) -> list[Crowd]:
     """The crowd of one table."""
     name = entry.text("name", "crowd")
-    entry.need("pressure", '"5 kN/m^2"')
-    pressure = entry.quantity("pressure", "stress") or 0.0
+    standard = entry.choice("standard", tuple(CROWDS), "")
+    covered = entry.quantity("loaded_length", "length")
+    if standard:
+        if entry.has("pressure"):
+            raise InputError("the standard has a pressure of its own; give either, not both")
+        metres = None if covered is None else covered / entry.units.read("1 m", "length")
+        pressure = entry.units.read(standard_pressure(standard, metres), "stress")
+    else:
+        entry.need("pressure", '"5 kN/m^2"')
+        pressure = entry.quantity("pressure", "stress") or 0.0
     strips, own = [], []
     for inner in _rows(entry, "strips", '[{ place = [0, 0], width = "5 m" }]'):
         with naming(inner.label):
@@ -105,7 +129,7 @@ def crowds_of(entry: Entry, points: Points, lanes: Sequence[Lane] = ()) -> list[
                 own.append("")
             inner.close()
     entry.close()
-    return [Crowd(name, pressure, tuple(strips), tuple(own))]
+    return [Crowd(name, pressure, tuple(strips), tuple(own), CROWDS.get(standard, ""))]
 
 
 def _lanes(names: object, lanes: Sequence[Lane]) -> list[Lane]:

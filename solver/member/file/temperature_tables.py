@@ -7,6 +7,8 @@
     uniform = "25 K"               # or "25 delta_degC", "45 delta_degF"; "25 degC" is no difference
     top = "10 K"                   # linear through the depth; what is left out is "0 K"
     bottom = "-2 K"
+    standard = "EN 1991-1-5 concrete box, top warmer"   # in place of both, half above and half
+                                   # below zero; from memory of it
     left = "4 K"                   # linear across the width, from the smallest x to the largest
     right = "0 K"
     profile = [["top", "13 K"], ["150 mm below top", "3 K"], ["400 mm below top", "0 K"]]
@@ -24,6 +26,7 @@ from __future__ import annotations
 from ....geometry.errors import InputError
 from ....geometry.section_file.entry import Entry
 from ....geometry.temperature import temperature_difference, thermal_expansion
+from ...rules.standard_loads import DIFFERENCES, THERMAL_SOURCE
 from ..model.faces import Height
 from ..model.imposed import Temperature
 from .positions import Along, level_of
@@ -43,6 +46,12 @@ def temperatures_of(entry: Entry, along: Along) -> list[Temperature]:
         if heights:
             raise InputError("give either profile or top and bottom, not both")
         heights = ((Height("bottom"), sides["bottom"]), (Height("top"), sides["top"]))
+    standard = entry.choice("standard", tuple(DIFFERENCES), "")
+    if standard:
+        if heights:
+            raise InputError("the standard has a difference of its own; give either, not both")
+        half = DIFFERENCES[standard] / 2
+        heights = ((Height("bottom"), -half), (Height("top"), half))
     across = None
     if entry.has("left") or entry.has("right"):
         across = (sides["left"], sides["right"])
@@ -52,7 +61,8 @@ def temperatures_of(entry: Entry, along: Along) -> list[Temperature]:
     entry.close()
     if not (uniform or any(t for _, t in heights) or any(across or ())):
         raise InputError('it has no difference of temperature; write uniform = "25 K"')
-    return [Temperature(start, end, uniform, heights, across, expansion, case, name)]
+    source = THERMAL_SOURCE if standard else ""
+    return [Temperature(start, end, uniform, heights, across, expansion, case, name, source)]
 
 
 def _difference(entry: Entry, key: str) -> float:

@@ -37,6 +37,8 @@ class Temperature:
         At the outermost points of the section, linear between.
     expansion : float, optional
         Strain per kelvin in place of the materials' own.
+    source : str
+        The standard that the difference over the depth is taken from.
     """
 
     start: float
@@ -47,6 +49,7 @@ class Temperature:
     expansion: float | None = None
     case: str = "temperature"
     name: str = ""
+    source: str = ""
 
     def __post_init__(self) -> None:
         values = (self.uniform, *(t for _, t in self.heights), *(self.across or ()))

@@ -58,6 +58,8 @@ class Vehicle:
     clear : float or None
         Length of its lane before its first and behind its last axle on which no crowd stands; None
         keeps the crowd off the whole lane.
+    source : str
+        The standard it is taken from.
     """
 
     name: str
@@ -69,6 +71,7 @@ class Vehicle:
     lanes: tuple[str, ...] = ()
     at_once: int = 0
     clear: float | None = None
+    source: str = ""
 
     def __post_init__(self) -> None:
         if not self.axles:
@@ -103,13 +106,14 @@ class Vehicle:
 class Crowd:
     """Pressure on any part of strips (middle, width) along the member.
 
-    `lanes` names the lane of each strip, "" for one beside all lanes.
+    `lanes` names the lane of each strip, "" for one beside all lanes; `source` the standard.
     """
 
     name: str
     pressure: float
     strips: tuple[tuple[Where, float], ...]
     lanes: tuple[str, ...] = ()
+    source: str = ""
 
     def __post_init__(self) -> None:
         if not 0 < self.pressure < math.inf:

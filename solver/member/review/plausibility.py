@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from ..file.request import MemberRequest
 from ..model.constants import SectionConstants
+from ..model.imposed import Temperature
 from ..model.load import LineLoad, PointLoad
+from ..model.member import Member
+from ..model.moving import Crowd, Vehicle
 from .tendon_course import off_course
 
 #: A span shorter than this many section sizes is no beam; a load farther from the section than
@@ -39,6 +42,7 @@ def _doubts(request: MemberRequest) -> Iterator[str]:
                     f"{away / size:.3g} times its size; check the point's unit"
                 )
     yield from off_course(member, unit)
+    yield from recalled((*request.vehicles, *request.crowds), member)
     for support in member.supports:
         across = [bearing.x for bearing in support.bearings]
         if len(across) > 1 and max(across) - min(across) < _CLOSE * size:
@@ -46,6 +50,23 @@ def _doubts(request: MemberRequest) -> Iterator[str]:
                 f"the bearings of {support.title} are {max(across) - min(across):.3g} {unit} apart "
                 "and hold hardly any torque; check their spacing"
             )
+
+
+def recalled(moving: Sequence[Vehicle | Crowd], member: Member) -> Iterator[str]:
+    """What the file takes from a standard that this program has from memory."""
+    for load in moving:
+        if load.source:
+            yield _from_memory(load.name, load.source)
+    for action in member.imposed:
+        if isinstance(action, Temperature) and action.source:
+            yield _from_memory(action.title, action.source)
+
+
+def _from_memory(name: str, source: str) -> str:
+    return (
+        f"{name} follows {source}, from memory of it; compare its figures with a copy, and with "
+        "the national annex"
+    )
 
 
 def _size(request: MemberRequest, section: SectionConstants) -> float:
