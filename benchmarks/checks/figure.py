@@ -19,6 +19,7 @@ FILES = (
     "joint_checks.json",
     "axis_checks.json",
     "stability_checks.json",
+    "bridge_checks.json",
 )
 
 

@@ -166,8 +166,8 @@ _VEHICLE = Table(
     (
         Key("name", "text", "of the vehicle", "vehicle", '"sweeper"'),
         Key("standard", "choice", "axles and track of a standard, from memory of it",
-            choices=("EN 1991-2 service vehicle", "AASHTO H5", "AASHTO H10",
-                     "AASHTO design truck")),
+            choices=("EN 1991-2 service vehicle", "EN 1991-2 concentrated load", "AASHTO H5",
+                     "AASHTO H10", "AASHTO design truck")),
         Key("axles", "list", "their distances behind the first, and forces",
             example='[{ at = 0, force = "30 kN" }, { at = "2 m", force = "20 kN" }]'),
         Key("lines", "list", "points of the section; its middle takes any one of them",

@@ -54,9 +54,12 @@ def plot_places(
         if count < len(found):
             words += f"; the first {count} of {len(found)} arrangements"
         figure.text(0.03, 1 - 0.42 / height, words, fontsize=7, color=drafting.INK, va="center")
+        titles = [within(_said(envelope, one, units), 7.4, 7.0) for one in found[:count]]
+        small = min((size for _, size in titles), default=7.0)
         for k, one in enumerate(found[:count]):
             axes = figure.add_subplot(grid[k, 0])
             _strip(axes, envelope, one, loads, units, (low, high))
+            axes.set_title(titles[k][0], fontsize=small, loc="left", pad=2)
             axes.tick_params(labelbottom=k == count - 1)
             if k == count - 1:
                 axes.set_xlabel(f"station ({units.unit('along')})", fontsize=7)
@@ -80,21 +83,25 @@ def _strip(
         axes.axvline(support.at * along, color="#9a9a9a", lw=0.8, zorder=1)
     for standing in one.extreme.standing:
         _stand(axes, member, standing, loads, along)
-    acting = envelope.combinations[one.extreme.combination].cases
-    parts = [n for n in one.extreme.factors if acting[n][0] != acting[n][1]]
-    said = f"{one.name}: {'; '.join(one.worst_for)}"
-    value = one.extreme.value
-    asked = envelope.influence.asked[one.extreme.result]
-    said += f" ({number(value * units.factor(asked.quantity), 4)} {units.unit(asked.quantity)})"
-    if parts:
-        said += f"; with {', '.join(f'{n} x {number(one.extreme.factors[n], 3)}' for n in parts)}"
-    shown, size = within(said, 7.4, 7.0)
-    axes.set_title(shown, fontsize=size, loc="left", pad=2)
     axes.set_xlim(0, member.length * along)
     axes.set_ylim(low, high)
     axes.set_ylabel(f"x ({units.unit('place')})", fontsize=6)
     axes.tick_params(labelsize=6)
     axes.locator_params(axis="y", nbins=3)
+
+
+def _said(envelope: Envelope, one: WorstPlace, units: MemberUnits) -> str:
+    """What a strip is headed by: what it is worst for, and the cases that act there."""
+    acting = envelope.combinations[one.extreme.combination].cases
+    parts = [n for n in one.extreme.factors if acting[n][0] != acting[n][1]]
+    asked = envelope.influence.asked[one.extreme.result]
+    value = number(one.extreme.value * units.factor(asked.quantity), 4)
+    first, *others = one.worst_for
+    said = f"{one.name}: {first} ({value} {units.unit(asked.quantity)})"
+    said += "".join(f"; {words}" for words in others)
+    if parts:
+        said += f"; with {', '.join(f'{n} x {number(one.extreme.factors[n], 3)}' for n in parts)}"
+    return said
 
 
 def _stand(

@@ -22,6 +22,10 @@ VEHICLES = {
         (("0 m", "80 kN"), ("3 m", "40 kN")), "1.3 m",
         "EN 1991-2:2003, 5.3.2.3 and figure 5.2, a vehicle on a footbridge that nothing keeps off",
     ),
+    "EN 1991-2 concentrated load": StandardVehicle(
+        (("0 m", "10 kN"),), "0 m",
+        "EN 1991-2:2003, 5.3.2.2, Q_fwk on a square of 0.1 m, in place of the crowd",
+    ),
     "AASHTO H5": StandardVehicle(
         (("0 ft", "2 kip"), ("14 ft", "8 kip")), "6 ft",
         "AASHTO LRFD Guide Specifications for the Design of Pedestrian Bridges (2009), 3.2, clear "
@@ -55,9 +59,6 @@ DECKS = {
     "concrete beam": (15.0, 8.0),
     "concrete slab": (15.0, 8.0),
 }
-#: Shares of the uniform part beside the whole difference, and of the difference beside the whole
-#: uniform part (EN 1991-1-5, 6.1.5).
-TOGETHER = (0.35, 0.75)
 _WARMER = ("top warmer", "bottom warmer")
 THERMAL_SOURCE = "EN 1991-1-5:2003, table 6.1, linear differences over the depth"
 DIFFERENCES = {

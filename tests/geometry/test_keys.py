@@ -120,8 +120,9 @@ PLAIN = (
     "number", "whole number", "text", "true or false", "length", "angle", "list", "table",
     "position", "positions", "point", "freedom", "anything", "choice", "kelvin", "per kelvin",
 )  # fmt: skip
-#: Tables whose keys are names of the user's own: nothing to describe.
-OWN = ("points", "loads", "factors", "patterns", "creep", "profile")
+#: Tables whose keys are names of the user's own, and lists of points, read as such: nothing to
+#: describe.
+OWN = ("points", "loads", "factors", "patterns", "creep", "profile", "lines")
 #: How the reader asks, and what a key that is asked so may hold.
 ASKED = {
     "flag": ("true or false", "anything"),

@@ -16,8 +16,8 @@
     structure = "footbridge"       # or "building", "road bridge"; of EN 1990
     states = ["6.10", "characteristic", "frequent", "quasi-permanent"]   # or "6.10a/b"
 
-Self-weight and shrinkage are permanent, temperature and settlement are called so, a crowd is
-traffic and a vehicle a vehicle where no [[case]] says otherwise.
+Self-weight and shrinkage are permanent, temperature, settlement, prestress and wind are called so,
+a crowd is traffic and a vehicle a vehicle where no [[case]] says otherwise.
 """
 
 from __future__ import annotations
@@ -77,11 +77,14 @@ def actions_of(entry: Entry, known: Sequence[str]) -> list[Action]:
 
 
 def known_cases(
-    loads: Sequence[Load | Imposed | Tendon], vehicles: Sequence[Vehicle], crowds: Sequence[Crowd]
+    loads: Sequence[Load | Imposed | Tendon],
+    vehicles: Sequence[Vehicle],
+    crowds: Sequence[Crowd],
+    winds: Sequence[str] = (),
 ) -> dict[str, str]:
     """Every load case (those by span under one name), vehicle and crowd, and the kind that follows
-    from what it is, "" where none does."""
-    found: dict[str, str] = {}
+    from what it is, "" where none does; `winds` names the cases of [[wind]] tables."""
+    found = dict.fromkeys(winds, "wind")
     for load in loads:
         name = base_case(load.case)
         found[name] = next((k for c, k in OWN_KINDS if isinstance(load, c)), found.get(name, ""))

@@ -41,7 +41,8 @@ def moving_actions(
     check_moving(vehicles, crowds, lanes, cases)
     moving = [*(v.name for v in vehicles), *(c.name for c in crowds)]
     combined = every(table, "combination", units, lambda e: combinations_of(e, cases, moving))
-    known = known_cases(loads, vehicles, crowds)
+    winds = [str(row.get("case", "wind")) for row in table.get("wind", ())]
+    known = known_cases(loads, vehicles, crowds, winds)
     stated = every(table, "case", units, lambda e: actions_of(e, list(known)))
     sets = every(table, "combination_set", units, lambda e: sets_of(e, stated, known, cases))
     still = tuple(one for _, rows in combined for one in rows)

@@ -141,7 +141,13 @@ def combined_envelope(
         if key not in known:
             known[key] = traffic.worst(one.moving)
         table.append(_of_combination(k, one, cases, by_case, known[key]))
-    return Envelope(found, cases, by_case, tuple(combinations), _without_rounding(found, table))
+    quantities = [one.quantity for one in found.asked]
+    sizes = _sizes(quantities, table)
+    least = np.array([ROUNDING * sizes[quantity] for quantity in quantities])
+    return Envelope(
+        found, cases, _without_rounding(by_case, least), tuple(combinations),
+        tuple(tuple(_cleaned(one, least) for one in row) for row in table),
+    )  # fmt: skip
 
 
 def check_envelope(request: MemberRequest) -> None:
@@ -199,17 +205,12 @@ def _sizes(
     return found
 
 
-def _without_rounding(
-    found: Influence, table: Sequence[tuple[EnvelopeExtreme, ...]]
-) -> tuple[tuple[EnvelopeExtreme, ...], ...]:
+def _without_rounding(values: Array, least: Array) -> Array:
     """What is rounding beside others of its quantity is 0: a bearing that moves by 1e-19 m stays
     where it is, and no arrangement is worst for it."""
-    quantities = [one.quantity for one in found.asked]
-    sizes = _sizes(quantities, table)
-    least = np.array([ROUNDING * sizes[quantity] for quantity in quantities])
+    return np.where(np.abs(values) <= least, 0.0, values)
 
-    def cleaned(one: EnvelopeExtreme) -> EnvelopeExtreme:
-        together = np.where(np.abs(one.together) <= least, 0.0, one.together)
-        return replace(one, together=together, value=float(together[one.result]))
 
-    return tuple(tuple(cleaned(one) for one in row) for row in table)
+def _cleaned(one: EnvelopeExtreme, least: Array) -> EnvelopeExtreme:
+    together = _without_rounding(one.together, least)
+    return replace(one, together=together, value=float(together[one.result]))
