@@ -97,7 +97,7 @@ def two_spans(figure: Figure) -> Found:
 
 
 # -- standards ------------------------------------------------------------------------------------
-@MOVING.check("crowd_qfk", within=1e-9)
+@MOVING.check("crowd_qfk", within=2e-9)
 def crowd(figure: Figure) -> Found:
     """By the length covered."""
     return Found.several(crowd_pressure(length) for length in figure.inputs["L"])
