@@ -8,7 +8,7 @@ const PAUSE = 900;
 // So many turns back it is known which gesture made them, and when.
 const KEPT = 500;
 // An answer that takes longer (milliseconds) is not waited for.
-const LONG = 1500;
+const LONG = 6000;
 
 export class Sheet {
   constructor(link) {

@@ -20,7 +20,7 @@ import { Viewport } from "./viewport.js";
 
 // While the hand moves one sample a screen pixel has to do.
 const FINE_PIXELS = 2.4e6;
-const QUICK_PIXELS = 0.5e6;
+const QUICK_PIXELS = 0.32e6;
 const LEVELS = 9;
 const TORQUE = 5;
 
@@ -58,7 +58,7 @@ export class Stage {
     this.turn = turn;
     this.fields = new Fields({ known: [], peaks: null, corners: [], ...data });
     this.heights = data.film ? decoded(data.film.height) : null;
-    this.tables ??= {};
+    this.highest = this.heights?.reduce((top, h) => Math.max(top, h), 0) ?? 0;
     this.table = pixelTable(banded(data.colours.magnitude));
     this.torque ??= data.opening?.[TORQUE] || 1;
     this.combine();
@@ -124,11 +124,12 @@ export class Stage {
     const most = this.quick ? QUICK_PIXELS : FINE_PIXELS;
     const wanted = this.quick ? 1 : Math.max(devicePixelRatio, 2);
     const ratio = Math.min(wanted, Math.sqrt(most / (width * height)));
-    if (this.ratio === ratio && this.target && this.size === `${width} ${height}`) return;
+    const same = this.ratio === ratio && this.size === `${width} ${height}`;
+    if (same && this.target && Boolean(this.target.depth) === this.quick) return;
     Object.assign(this, { ratio, size: `${width} ${height}` });
     this.picture.width = Math.round(width * ratio);
     this.picture.height = Math.round(height * ratio);
-    this.target = new Target(this.picture.width, this.picture.height, false);
+    this.target = new Target(this.picture.width, this.picture.height, this.quick);
     const sharp = Math.max(devicePixelRatio, 1);
     const [w, h] = [Math.round(width * sharp), Math.round(height * sharp)];
     if (this.canvas.width !== w || this.canvas.height !== h) {
@@ -178,16 +179,20 @@ export class Stage {
     const { context, view, fields, values, ratio, picture, target } = this;
     const thin = (this.data.wall ?? Infinity) * view.scale * ratio < 2.5;
     const span = [0, this.top];
-    paintContours(picture, target, { fields, values, span, table: this.table, view, ratio, thin });
+    const drawn = this.heights && this.lines !== false;
+    // Under a moving hand the lines are pixels, at rest strokes.
+    const lines = drawn && this.quick ? { heights: this.heights, step: this.highest / LEVELS } : null;
+    const { table } = this;
+    paintContours(picture, target, { fields, values, span, table, view, ratio, thin, lines });
     // What belongs to an earlier outline stands back behind the new one.
     context.globalAlpha = this.turn < this.drawing.turn ? 0.4 : 1;
     context.drawImage(picture, 0, 0, view.width, view.height);
-    if (this.heights && this.lines !== false) {
-      const lines = flowLines(fields, this.heights, LEVELS, (x, y) => view.toScreen(x, y));
+    if (drawn && !this.quick) {
+      const strokes = flowLines(fields, this.heights, LEVELS, (x, y) => view.toScreen(x, y));
       context.strokeStyle = colours.ink;
       context.globalAlpha *= 0.45;
       context.lineWidth = 0.8;
-      context.stroke(lines);
+      context.stroke(strokes);
     }
     context.globalAlpha = 1;
   }

@@ -2,23 +2,73 @@
 
 import { dotTriangles, fillTriangles } from "./raster.js";
 
-// `ratio`: pixels of the picture to one of the view; `thin`: walls about as thin as a pixel.
-export function paintContours(picture, target, { fields, values, span, table, view, ratio, thin }) {
+const LINE = 0.62;
+
+// `ratio`: pixels of the picture to one of the view; `thin`: walls about as thin as a pixel; `lines`,
+// for a deep target: heights at the samples and the step between lines of equal height.
+export function paintContours(picture, target, given) {
+  const { fields, values, span, table, view, ratio, thin, lines } = given;
   const { scale } = view;
   const px = Float64Array.from(fields.x, (x) => (view.width / 2 + (x - view.cx) * scale) * ratio);
   const py = Float64Array.from(fields.y, (y) => (view.height / 2 - (y - view.cy) * scale) * ratio);
-  target.clear();
-  fillTriangles(target, fields.triangles, px, py, values);
-  if (thin) dotTriangles(target, fields.triangles, px, py, values, 1);
+  const [left, top, right, bottom] = bounds(px, py, target);
   const pencil = picture.getContext("2d");
-  const image = pencil.createImageData(target.width, target.height);
+  pencil.clearRect(0, 0, target.width, target.height);
+  if (right <= left || bottom <= top) return;
+  target.clear();
+  const deep = lines ? { light: lines.heights, depth: new Float64Array(px.length) } : null;
+  fillTriangles(target, fields.triangles, px, py, values, deep);
+  if (thin) dotTriangles(target, fields.triangles, px, py, values, 1);
+  // Nothing outside the section's own frame is touched.
+  const width = right - left;
+  const image = pencil.createImageData(width, bottom - top);
   const pixels = new Uint32Array(image.data.buffer);
   const [low, high] = span;
   const stretch = high > low ? 256 / (high - low) : 0;
-  for (let k = 0; k < pixels.length; k += 1) {
-    if (target.triangle[k] < 0) continue;
-    const entry = Math.floor((target.value[k] - low) * stretch);
-    pixels[k] = table[entry < 0 ? 0 : entry > 255 ? 255 : entry];
+  for (let row = top; row < bottom; row += 1) {
+    let pixel = row * target.width + left;
+    let out = (row - top) * width;
+    for (let column = 0; column < width; column += 1, pixel += 1, out += 1) {
+      if (target.triangle[pixel] < 0) continue;
+      const entry = Math.floor((target.value[pixel] - low) * stretch);
+      pixels[out] = table[entry < 0 ? 0 : entry > 255 ? 255 : entry];
+    }
   }
-  pencil.putImageData(image, 0, 0);
+  if (lines) drawLines(target, lines.step, image.data, { left, top, right, bottom });
+  pencil.putImageData(image, left, top);
+}
+
+// Frame of the triangles in whole pixels, within the target.
+function bounds(px, py, { width, height }) {
+  let [x0, y0, x1, y1] = [Infinity, Infinity, -Infinity, -Infinity];
+  for (let k = 0; k < px.length; k += 1) {
+    if (px[k] < x0) x0 = px[k];
+    if (px[k] > x1) x1 = px[k];
+    if (py[k] < y0) y0 = py[k];
+    if (py[k] > y1) y1 = py[k];
+  }
+  return [
+    Math.max(0, Math.floor(x0) - 2),
+    Math.max(0, Math.floor(y0) - 2),
+    Math.min(width, Math.ceil(x1) + 2),
+    Math.min(height, Math.ceil(y1) + 2),
+  ];
+}
+
+// Pixels where the height passes a line darken: much faster than as many strokes.
+function drawLines(target, step, pixels, { left, top, right, bottom }) {
+  const { width, light, triangle } = target;
+  const level = (k) => Math.floor(light[k] / step + 0.5);
+  for (let row = top; row < bottom - 1; row += 1) {
+    for (let column = left; column < right - 1; column += 1) {
+      const pixel = row * width + column;
+      if (triangle[pixel] < 0) continue;
+      const here = level(pixel);
+      const next = triangle[pixel + 1] < 0 ? here : level(pixel + 1);
+      const below = triangle[pixel + width] < 0 ? here : level(pixel + width);
+      if (next === here && below === here) continue;
+      const out = 4 * ((row - top) * (right - left) + column - left);
+      for (let c = 0; c < 3; c += 1) pixels[out + c] *= LINE;
+    }
+  }
 }

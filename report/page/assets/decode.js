@@ -7,10 +7,16 @@ const KINDS = {
   uint32: Uint32Array,
 };
 
-export function decoded(packed) {
-  const text = atob(packed.data);
+function bytesOf(data) {
+  if (Uint8Array.fromBase64) return Uint8Array.fromBase64(data);
+  const text = atob(data);
   const bytes = new Uint8Array(text.length);
   for (let k = 0; k < text.length; k += 1) bytes[k] = text.charCodeAt(k);
+  return bytes;
+}
+
+export function decoded(packed) {
+  const bytes = bytesOf(packed.data);
   const array = new KINDS[packed.kind](bytes.buffer);
   return packed.scale === undefined ? array : Float32Array.from(array, (v) => v * packed.scale);
 }
