@@ -11,7 +11,7 @@ import { MemberView } from "./member_view.js";
 import { noNumber, numberField, typed } from "./numbers.js";
 import { Opening } from "./opening.js";
 import { PushView } from "./push_view.js";
-import { Readings, spoken } from "./readings.js";
+import { Readings, changeText, spoken } from "./readings.js";
 import { Sheet } from "./sheet.js";
 import { Stage } from "./stage.js";
 import { TextView } from "./text_view.js";
@@ -159,6 +159,7 @@ class Desk {
     const fits = member ? way === "member" : way === "shape" || way === "push";
     if (!fits) this.ways.go(member ? "member" : "shape");
     this.readings.show([]);
+    Object.assign(this, { before: null, now: null, settledTurn: -1 });
     this.mark();
   }
 
@@ -186,7 +187,7 @@ class Desk {
           : sheet.result.stage === "full"
             ? "full"
             : "coarse";
-    this.readings?.state(state);
+    this.readings?.state(state, state === "full" ? this.change() : "");
     document.documentElement.dataset.state = state;
     this.member?.readings.state(state);
     clearTimeout(this.speaking);
@@ -194,9 +195,22 @@ class Desk {
     this.buttons();
   }
 
+  // The torsion constant against that of the state before, kept until the next edit has settled.
+  change() {
+    const { sheet } = this;
+    const now = sheet.result.values?.find((v) => v.symbol === "J");
+    if (this.settledTurn !== sheet.turn) {
+      this.before = this.now;
+      this.now = now;
+      this.settledTurn = sheet.turn;
+    }
+    return changeText(now, this.before);
+  }
+
   speak() {
     if (this.sheet.settled && this.sheet.result.values) {
-      find("#said").textContent = spoken(this.sheet.result.values);
+      const change = changeText(this.now, this.before).slice(2);
+      find("#said").textContent = [spoken(this.sheet.result.values), change].filter(Boolean).join("; ");
     }
   }
 

@@ -6,6 +6,7 @@
 import { el } from "./elements.js";
 import { arrow, draggable } from "./gesture.js";
 import { seated } from "./labels.js";
+import { typed } from "./numbers.js";
 import { clamped, rounded, stepOf, written } from "./rounding.js";
 
 export class Handles {
@@ -39,13 +40,17 @@ export class Handles {
 
   made(handle) {
     const kind = kindOf(handle);
-    const label = el("span", { class: "chip", "aria-hidden": "true" });
+    const label = el("span", { class: "chip-value" });
+    const chip = el("span", { class: "chip", "aria-hidden": "true" },
+      el("span", { class: "chip-name" }, `${handle.name} `),
+      label,
+    );
     const roles = { value: "slider", point: "button", switch: "switch", typed: "button" };
     const node = el(
       "div",
       { class: `handle ${kind}`, role: roles[kind], tabindex: "0", "aria-describedby": `how-${kind}` },
       el("span", { class: "grip", "aria-hidden": "true" }),
-      label,
+      chip,
     );
     const shown = { handle, kind, node, label };
     if (kind === "switch") node.addEventListener("click", () => this.flip(shown));
@@ -56,7 +61,8 @@ export class Handles {
   }
 
   place() {
-    const { view } = this.stage;
+    const { stage } = this;
+    const { view } = stage;
     for (const shown of this.shown) {
       const { handle, node, kind } = shown;
       const [px, py] = view.toScreen(...(shown.now ?? handle.place));
@@ -78,12 +84,12 @@ export class Handles {
         node.setAttribute("aria-label", handle.name);
       } else node.setAttribute("aria-label", `${handle.name}: ${text}`);
     }
-    seated(this.shown, view);
+    stage.taken = seated(this.shown, view);
   }
 
   // What a handle says: the value under the hand, else the file's own words.
   text({ handle, kind, value, now }) {
-    if (kind === "switch") return handle.name;
+    if (kind === "switch") return handle.value ? "made" : "left out";
     if (kind === "point") {
       const [x, y] = now ?? handle.place;
       return `${written(x)}, ${written(y)} ${handle.unit ?? ""}`.trim();
@@ -142,18 +148,17 @@ export class Handles {
     if (shown.value === value) return;
     shown.value = value;
     this.place();
-    this.sheet.set([{ at: shown.handle.at, to: this.text(shown) }], `handle ${this.gesture}`);
+    this.sheet.set([{ at: shown.handle.at, to: value }], `handle ${this.gesture}`);
   }
 
   setPoint(shown, [x, y]) {
     if (shown.now?.[0] === x && shown.now?.[1] === y) return;
     shown.now = [x, y];
     this.place();
-    const { at, unit } = shown.handle;
-    const to = (v) => `${written(v)} ${unit ?? ""}`.trim();
+    const { at } = shown.handle;
     const changes = [
-      { at: at[0], to: to(x) },
-      { at: at[1], to: to(y) },
+      { at: at[0], to: x },
+      { at: at[1], to: y },
     ];
     this.sheet.set(changes, `handle ${this.gesture}`);
   }
@@ -259,7 +264,12 @@ export class Handles {
     if (!text) return;
     this.gesture += 1;
     const { at, unit } = shown.handle;
-    const own = (part) => (/[a-z%"'°]/i.test(part) || !unit ? part : `${part} ${unit}`);
+    // A bare number, or one in the handle's own unit, is written as the file has it; anything else
+    // (another unit, an expression) as it was typed.
+    const own = (part) => {
+      const bare = unit && part.endsWith(unit) ? part.slice(0, -unit.length) : part;
+      return typed(bare) ?? part;
+    };
     const parts = text.split(/[,;]\s+|;/);
     const changes =
       shown.kind === "point"

@@ -1,5 +1,5 @@
 // Which handles may wear their words: those that find room. The others show them when they are
-// pointed at or focused.
+// pointed at or focused. Returns what is taken on the screen then.
 
 const HEIGHT = 20;
 const APART = 11;
@@ -10,12 +10,15 @@ export function seated(shown, view) {
     const { node, label, at } = s;
     const width = 7 * label.textContent.length + 14;
     const own = taken[shown.indexOf(s)];
-    const found = s.kind === "value" ? seats(at, width, s.handle).find((seat) => free(seat, own)) : undefined;
+    // A bare number says nothing without its name.
+    const telling = s.kind === "value" && s.handle.unit;
+    const found = telling ? seats(at, width, s.handle).find((seat) => free(seat, own)) : undefined;
     node.classList.toggle("worded", found !== undefined);
     const side = found?.side ?? (at[0] + width + APART > view.width ? "left" : "right");
     node.dataset.side = side;
     if (found) taken.push(found);
   }
+  return taken;
 
   function free(seat, own) {
     if (seat.x < 2 || seat.y < 2 || seat.x + seat.w > view.width - 2) return false;

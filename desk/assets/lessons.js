@@ -9,7 +9,7 @@ export class Lessons {
     Object.assign(this, { root, strip, link, show, list: [], lesson: null });
     root.append(
       el("div", { class: "lesson-shelf" },
-        el("h2", {}, "Ten lessons with the desk"),
+        el("h2", {}, "Lessons with the desk"),
         el("p", { class: "hint" }, "Each begins with a question. Guess first, then try it: the desk has the answer."),
         el("ol", { class: "lesson-list" }),
         el("p", { class: "none", hidden: true }, "There are no lessons here."),

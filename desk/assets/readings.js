@@ -37,10 +37,11 @@ export class Readings {
     this.rows = kept;
   }
 
-  state(name) {
-    if (this.root.dataset.state === name) return;
+  state(name, more = "") {
+    const words = STATES[name] + more;
+    if (this.root.dataset.state === name && this.mark.textContent === words) return;
     this.root.dataset.state = name;
-    this.mark.textContent = STATES[name];
+    this.mark.textContent = words;
   }
 }
 
@@ -104,6 +105,14 @@ export function raised(text) {
     const sign = minus === "−" || minus === "-" ? "⁻" : "";
     return ` × 10${sign}${power.replace(/\d/g, (d) => "⁰¹²³⁴⁵⁶⁷⁸⁹"[d])}`;
   });
+}
+
+// How the torsion constant stands to the one before the last edit, where they differ to be told.
+export function changeText(now, before) {
+  if (!now?.value || !before?.value || now.unit !== before.unit) return "";
+  const times = now.value / before.value;
+  if (Math.abs(times - 1) < 1e-4) return "";
+  return `: ${now.symbol} is ${number(times, times > 0.1 && times < 10 ? 4 : 3)} times what it was`;
 }
 
 // What a reader of the screen hears when the numbers have settled.

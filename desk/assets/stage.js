@@ -206,6 +206,7 @@ export class Stage {
       const [px, py] = view.toScreen(...at);
       return { x: px - 7, y: py - 7, w: 14, h: 14 };
     });
+    taken.push(...(this.taken ?? []));
     drawExtreme(context, this.peak, data.stressUnit, view, colours, taken);
   }
 

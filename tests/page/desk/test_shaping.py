@@ -31,7 +31,7 @@ def test_a_file_shows_its_text_its_drawing_and_its_numbers(desk: DeskVisit) -> N
 def test_a_drag_changes_text_drawing_and_numbers_alike(desk: DeskVisit) -> None:
     desk.file("welded-box.toml")
     before, text = desk.value("J")["upper"], desk.text
-    desk.drag(desk.handle("thickness of plate 1"), 0, -12)
+    desk.drag(desk.handle("thickness of deck plate"), 0, -12)
     desk.settled()
     assert desk.value("J")["lower"] > before
     comment = "# From outside and from inside: the throats, not the contact, carry the shear."
@@ -43,7 +43,7 @@ def test_a_drag_changes_text_drawing_and_numbers_alike(desk: DeskVisit) -> None:
 def test_a_drag_is_one_step_of_undo_and_redo(desk: DeskVisit) -> None:
     desk.file("welded-box.toml")
     text = desk.text
-    desk.drag(desk.handle("thickness of plate 1"), 0, -12)
+    desk.drag(desk.handle("thickness of deck plate"), 0, -12)
     desk.settled()
     moved = desk.text
     desk.undo()
@@ -57,12 +57,12 @@ def test_a_drag_is_one_step_of_undo_and_redo(desk: DeskVisit) -> None:
 
 def test_keys_move_a_handle_and_numbers_are_typed_into_it(desk: DeskVisit) -> None:
     desk.file("welded-box.toml")
-    desk.run("arguments[0].focus()", desk.handle("thickness of plate 2"))
+    desk.run("arguments[0].focus()", desk.handle("thickness of bottom plate"))
     desk.press(Keys.ARROW_UP)
     desk.settled()
     thicker = float(re.findall(r"thickness = ([\d.]+)", desk.text)[1])
     assert thicker > 10
-    desk.run("arguments[0].focus()", desk.handle("thickness of plate 2"))
+    desk.run("arguments[0].focus()", desk.handle("thickness of bottom plate"))
     desk.press("1", "5", Keys.ENTER)
     desk.settled()
     assert float(re.findall(r"thickness = ([\d.]+)", desk.text)[1]) == 15
