@@ -362,7 +362,8 @@ class Desk {
 
   // A lesson's sheets on the desk: one to work on, or several side by side.
   layLesson({ sheets = [], view, equal, push }) {
-    const way = view === "film" ? "beside" : (view ?? "shape");
+    const ways = { section: "shape", film: "beside" };
+    const way = ways[view] ?? view ?? "shape";
     const [first] = sheets;
     if (way === "beside") {
       this.beside.clear();

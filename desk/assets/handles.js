@@ -91,8 +91,7 @@ export class Handles {
   text({ handle, kind, value, now }) {
     if (kind === "switch") return handle.value ? "made" : "left out";
     if (kind === "point") {
-      const [x, y] = now ?? handle.place;
-      return `${written(x)}, ${written(y)} ${handle.unit ?? ""}`.trim();
+      return `${valuesAt(handle, now).map(written).join(", ")} ${handle.unit ?? ""}`.trim();
     }
     if (value === undefined) return handle.follows ?? handle.text ?? `${written(handle.value)} ${handle.unit}`.trim();
     return `${written(value)} ${handle.unit}`.trim();
@@ -156,10 +155,7 @@ export class Handles {
     shown.now = [x, y];
     this.place();
     const { at } = shown.handle;
-    const changes = [
-      { at: at[0], to: x },
-      { at: at[1], to: y },
-    ];
+    const changes = valuesAt(shown.handle, [x, y]).map((to, k) => ({ at: at[k], to }));
     this.sheet.set(changes, `handle ${this.gesture}`);
   }
 
@@ -285,6 +281,16 @@ export class Handles {
     this.entry.hidden = true;
     if (back) shown.node.focus({ preventScroll: true });
   }
+}
+
+// A point's values when it stands at a place: of a part that is turned or mirrored they change along
+// the part's own axes.
+function valuesAt({ value, place, map }, now = place) {
+  const [dx, dy] = [now[0] - place[0], now[1] - place[1]];
+  if (dx === 0 && dy === 0) return value ?? place;
+  const [[a, b], [c, d]] = map ?? [[1, 0], [0, 1]];
+  const [x, y] = value ?? place;
+  return [x + a * dx + b * dy, y + c * dx + d * dy].map((v) => Number(v.toPrecision(10)));
 }
 
 function kindOf(handle) {

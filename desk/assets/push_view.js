@@ -16,6 +16,7 @@ import { unitText } from "./unit_text.js";
 // At first the largest movement is drawn as this share of the section's size.
 const SHOWN = 0.22;
 const MOST_FACTOR = 1e4;
+const TORQUE = 5;
 
 export class PushView {
   constructor(root, sheet, link) {
@@ -115,29 +116,32 @@ export class PushView {
     this.tell();
   }
 
-  // The stress that the force brings to the held end; the front face is coloured with it.
+  // The stress that the force brings; the front face is coloured with it. At the held end torque is
+  // carried by restrained warping: without its field, the torque is shown where warping is free.
   stress() {
-    const { actions } = this.pushed;
+    const { actions, torque } = this.pushed;
     if (!actions) {
       this.face = null;
       return;
     }
-    const shear = { key: "shear", sheared: true };
+    const { fields, data } = this;
+    const whole = [3, 4, 6].every((k) => !actions[k] || fields.unitTau.some((u) => u.action === k));
+    const [x0, y0, x1, y1] = data.bounds;
     // Through the shear centre there is no torque: what is left of it is rounding.
-    const [x0, y0, x1, y1] = this.data.bounds;
     const straight = Math.abs(this.force.offset()) < 1e-6 * Math.max(x1 - x0, y1 - y0);
-    this.fields.combine(actions.map((v, k) => (straight && (k === 5 || k === 6) ? 0 : v)));
-    const values = this.fields.values(shear);
-    const { value } = this.fields.extreme(shear, 1, values);
+    const alone = actions.map((_, k) => (k === TORQUE ? (torque ?? actions[k] + actions[6]) : 0));
+    const acting = whole ? actions : alone;
+    fields.combine(acting.map((v, k) => (straight && (k === TORQUE || k === 6) ? 0 : v)));
+    const shear = { key: "shear", sheared: true };
+    const values = fields.values(shear);
+    const { value } = fields.extreme(shear, 1, values);
     const top = rounded(value);
-    const table = this.data.colours.magnitude;
-    this.face = { fields: this.fields, values, top, table: banded(table) };
+    const table = data.colours.magnitude;
+    this.face = { fields, values, top, table: banded(table) };
     this.force.colour(this.face, this.pushed.rows);
-    // Coarse fields hold the torque's stress alone: say what is shown.
-    const whole = [3, 4].every((k) => !actions[k] || this.fields.unitTau.some((u) => u.action === k));
-    const what = whole ? "shear stress" : "shear stress of the torque alone";
-    const title = `${what} at the held end (${this.data.stressUnit})`;
-    drawLegend(find(".legend", this.root), table, [0, top], title, this.fields.corners.length > 0);
+    const where = whole ? "at the held end" : "of its torque, where the section warps freely";
+    const title = `shear stress ${where} (${data.stressUnit})`;
+    drawLegend(find(".legend", this.root), table, [0, top], title, fields.corners.length > 0);
   }
 
   // A factor that makes the movement seen.
