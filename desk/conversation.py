@@ -16,6 +16,7 @@ from ..geometry.errors import InputError, SoapfilmError
 from ..geometry.section_file.kinds import kind_of
 from ..geometry.section_file.text import parsed
 from .folder import Copy, FileChangedError, Folder
+from .lesson import lesson_message, listed, shelf
 from .offers import offers, opened_sheet
 from .refusal import refusal
 from .sheet import TomlSheet, checked_text
@@ -162,6 +163,13 @@ class Conversation:
         self._watch.follow(place)
         self._tell("saved", path=self._path, digest=self._digest)
 
+    def _lessons(self, _: Message) -> None:
+        self._tell("lessons", lessons=listed(shelf(self._folder.root)))
+
+    def _lesson(self, message: Message) -> None:
+        found = lesson_message(shelf(self._folder.root), text_of(message, "name"))
+        self._tell("lesson", **found)
+
     def _stop(self, _: Message) -> None:
         self.worker.stop()
 
@@ -255,6 +263,7 @@ _WISHES: Mapping[Any, Callable[[Conversation, Message], None]] = {
     name: getattr(Conversation, f"_{name}")
     for name in (
         "list", "open", "new", "drop", "resume", "text", "set", "save", "stop", "theory",
+        "lessons", "lesson",
         "push", "slit", "beside", "modes", "export",
     )
 }  # fmt: skip

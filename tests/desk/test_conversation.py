@@ -244,3 +244,15 @@ def test_a_line_that_broke_is_taken_up_again(address: str) -> None:
         sheet = talk.hear("sheet")
         assert (sheet["path"], sheet["dirty"], sheet["text"]) == (GIRDER, True, text)
         assert talk.solved()["J"]["value"] > 0
+
+
+def test_lessons_are_listed_and_told(talk: Talk) -> None:
+    talk.say(do="lessons")
+    names = [lesson["name"] for lesson in talk.hear("lessons")["lessons"]]
+    assert len(names) == 10
+    talk.say(do="lesson", name=names[2])
+    lesson = talk.hear("lesson")
+    assert lesson["push"]["force"] == [0, -2000]
+    assert lesson["sheets"][0]["name"] == "channel"
+    talk.say(do="lesson", name="eleven")
+    assert "no lesson" in talk.hear("refused")["words"]
