@@ -17,9 +17,12 @@ from soapfilm.solver.member.deforming.analysis import assembled, solve_deforming
 from soapfilm.solver.member.deforming.lobatto import shapes
 from soapfilm.solver.member.file import MemberRequest, member_from_toml
 from soapfilm.solver.member.influence.analysis import Influence, influence_of
+from soapfilm.solver.member.influence.crowd_strip import own_length
 from soapfilm.solver.member.influence.deforming_adjoint import DeformingField, deforming_field
+from soapfilm.solver.member.influence.moving_load import moving_extremes
 from soapfilm.solver.member.influence.words import asked_in_words, line_in_words
 from soapfilm.solver.member.model.load import PointLoad
+from soapfilm.solver.member.model.moving import Axle, Vehicle
 
 #: An invented box over two spans in a curve; one pier bearing is soft.
 BOX = """
@@ -198,3 +201,53 @@ def test_bad_options(
     said = capsys.readouterr().err.strip()
     assert message in said
     assert "\n" not in said
+
+
+@pytest.mark.parametrize("factor", [1.0, 1.3])
+def test_moving_maxima_of_deforming_sections_against_ten_thousand_positions(factor: float) -> None:
+    """Three axles on wheels, two lines, both ways round; every result then adds up wheel by
+    wheel."""
+    influence, request = found(), request_of()
+    lines = ((-100.0, 200.0), (120.0, 200.0))
+    cart = Vehicle(
+        "cart", (Axle(0.0, 3e3), Axle(900.0, 5e3), Axle(2300.0, 4e3)), lines, 240.0, factor
+    )
+    asked = [c for c, one in enumerate(influence.asked) if one.kind != "stress"]
+    rows = [r for r in moving_extremes(influence, [cart], []) if r.result in asked]
+    # Both sides of the stations asked for, where lines jump.
+    sides = [s + d for s in (2600.0, 6000.0, 8000.0) for d in (-1e-3, 1e-3)]
+    z = np.unique([*np.linspace(0, 11000, 4401), *sides])
+    best = np.zeros((2, len(influence.asked)))
+    for line in lines:
+        own = own_length(request.member, line, z)
+        table = sum(
+            influence.field.on((line[0] + wheel, line[1])).at(z) for wheel in (-120.0, 120.0)
+        )
+        first = np.linspace(0, own[-1] + 2300.0, 10_000)
+        for way in (-1.0, 1.0):
+            total = np.zeros((len(first), len(influence.asked)))
+            for axle in cart.axles:
+                place = first + way * axle.behind - (2300.0 if way > 0 else 0.0)
+                on = (place >= 0) & (place <= own[-1])
+                for c in asked:
+                    values = np.interp(place[on], own, table[:, c])
+                    total[on, c] += factor * axle.force / 2 * values
+            best = np.array([np.maximum(best[0], total.max(0)), np.minimum(best[1], total.min(0))])
+    for row in rows:
+        sign = 1.0 if row.maximum else -1.0
+        brute = sign * best[0 if row.maximum else 1, row.result]
+        size = abs(best[:, row.result]).max()
+        assert sign * row.value >= brute - 1e-4 * size, influence.asked[row.result].title
+        assert sign * row.value <= brute + 2e-3 * size, influence.asked[row.result].title
+        # Concurrent results are the sum of what each wheel does to them where it stands.
+        if row.axles:
+            line = lines[row.line]
+            side = "left" if row.result in (6, 7, 8) else "right"
+            summed = np.zeros(len(influence.asked))
+            for at, force in zip(row.axles, row.forces, strict=True):
+                for wheel in (-120.0, 120.0):
+                    field = influence.field.on((line[0] + wheel, line[1]))
+                    summed += force / 2 * field.at(np.array([at]), side)[0]
+            quiet = [c for c in asked if c not in (6, 7, 8)]
+            sizes = abs(best).max(axis=0)[quiet]
+            assert abs(row.together - summed)[quiet] == pytest.approx(0, abs=1e-9 * sizes.max())

@@ -452,3 +452,22 @@ def test_temperature_and_settlement_among_the_cases() -> None:
         own = table[cases.index(case)]
         assert own == pytest.approx(wanted, rel=3e-3), case
         assert abs(own[2]) > 0
+
+
+def test_the_envelope_names_the_combination_that_governs() -> None:
+    """Dead load 1.35 times against dead load with a few people: hogging of the pier by the one,
+    the least hogging by the other, which nobody walks on then."""
+    text = SPANS.replace("radius = 40\n", "").replace("length = 7", "length = 9") + CROWD
+    text += '[[combination]]\nname = "heavy"\nfactors = { dead = 1.35 }\n'
+    text += '[[combination]]\nname = "few"\nfactors = { dead = 1.0, crowd = 0.1 }\n'
+    envelope = envelope_of(member_from_toml(BAR + text))
+    names = [one.name for one in envelope.combinations]
+    c = [one.title for one in envelope.influence.asked].index("M_x at end of span 1")
+    most, least = envelope.governing(c, True), envelope.governing(c, False)
+    assert (names[most.combination], names[least.combination]) == ("heavy", "few")
+    assert most.value == pytest.approx(1.35 * 4e3 * 81 / 8, rel=1e-6)
+    assert least.value == pytest.approx(4e3 * 81 / 8, rel=1e-6)
+    assert least.standing == ()
+    # Of "few" alone, people on both spans hog too.
+    own = envelope.governing(c, True, [names.index("few")])
+    assert own.value == pytest.approx((4e3 + 0.1 * 10e3) * 81 / 8, rel=1e-6)
