@@ -36,7 +36,7 @@ lint: .venv/installed ## ruff over everything
 out/types/soapfilm: pyproject.toml $(wildcard api/*)
 	@mkdir -p $@
 	@for thing in api/*; do ln -sfn ../../../$$thing $@/; done
-	@for room in geometry solver report cli; do ln -sfn ../../../$$room $@/$$room; done
+	@for room in geometry solver report desk cli; do ln -sfn ../../../$$room $@/$$room; done
 	@touch $@
 
 types: .venv/installed out/types/soapfilm ## mypy --strict over the package

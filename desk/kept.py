@@ -8,7 +8,7 @@ from ..geometry.section import Section
 from ..solver.member.model.constants import SectionConstants
 from ..solver.member.model.section_source import constants_of
 from ..solver.section import SectionResult, solve_section
-from ..solver.section.stress.unit_stress import unit_stress
+from ..solver.section.stress.unit_stress import UnitStress, unit_stress
 from .dials import SolvedTorsion
 from .pushing import Cantilever, quick_constants
 
@@ -22,6 +22,7 @@ class KeptSection:
     section: Section
     quick: SolvedTorsion | None = None
     result: SectionResult | None = None
+    _units: UnitStress | None = None
     _constants: dict[bool, SectionConstants] = field(default_factory=dict)
     _beams: dict[tuple[bool, float], Cantilever] = field(default_factory=dict)
 
@@ -37,6 +38,12 @@ class KeptSection:
             self.result = solve_section(self.section)
         return self.result
 
+    def units(self) -> UnitStress:
+        """The fields of the eight actions."""
+        if self._units is None:
+            self._units = unit_stress(self.full())
+        return self._units
+
     def beam(self, length: float) -> tuple[Cantilever, bool]:
         """A cantilever of the section, and whether it is that of a full solution."""
         full = self.result is not None
@@ -49,11 +56,10 @@ class KeptSection:
 
     def _found(self) -> SectionConstants:
         """Shear deformation included, as a member file has it."""
-        result = self.full()
-        units = unit_stress(result)
+        units = self.units()
         flexibility = units.shear_flexibility()
         areas = (float(1 / flexibility[0, 0]), float(1 / flexibility[1, 1]))
-        return constants_of(result, areas, units.secondary_torsion_constant())
+        return constants_of(self.full(), areas, units.secondary_torsion_constant())
 
 
 _last: dict[Key, KeptSection] = {}

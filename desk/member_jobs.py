@@ -10,9 +10,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ..geometry.errors import InputError
+from ..geometry.section_file.text import parsed
 from ..report.member.units import MemberUnits
 from ..solver.member.file import MemberRequest, member_from_toml
 from .errand import Errand
+from .plan_handles import plan_handles
 
 if TYPE_CHECKING:
     from ..solver.member.review.assessment import Assessment
@@ -37,7 +39,9 @@ def member_sheet(job: Job, errand: Errand) -> None:
     from ..solver.member.review.assessment import assess
 
     request = _by_theory(request_of(job), job)
-    errand.tell("plan", plan=plan(request))
+    seen, along = plan(request), MemberUnits(request.units).factor("along")
+    found = plan_handles(parsed(job["text"]), along, seen["length"])
+    errand.tell("plan", plan=seen, handles=found)
     errand.rest(_REST)
     if not request.keep_shape:
         quick = assess(replace(request, keep_shape=True), cures=False)
@@ -112,4 +116,17 @@ def plan(request: MemberRequest) -> dict[str, Any]:
         "length": member.length * along,
         "supports": [{"at": s.at * along, "name": s.name} for s in member.supports],
         "diaphragms": [d.at * along for d in member.diaphragms],
+        "loads": [
+            {"name": load.name, "case": load.case, "from": start * along, "to": end * along}
+            for load in member.loads
+            for start, end in [_reach(load, member.length)]
+        ],
     }
+
+
+def _reach(load: Any, length: float) -> tuple[float, float]:
+    """Stations between which a load acts; all along where it says nothing."""
+    at = getattr(load, "at", None)
+    if at is not None:
+        return float(at), float(at)
+    return float(getattr(load, "start", 0.0)), float(getattr(load, "end", length))

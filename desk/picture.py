@@ -24,14 +24,18 @@ from ..report.page.live_section import (
 )
 from ..report.page.packing import field as packed
 from ..report.page.packing import floats, indices, shared_scale
+from ..report.page.samples import Samples
 from ..report.text.number import displayed
 from ..solver.section.stress.actions import SYMBOLS
+from ..solver.section.stress.unit_stress import UnitStress
 from ..solver.section.torsion.peak import LEFT_OUT
 from ..solver.section.torsion.sharp_corner import SharpCorner
 from .dials import SolvedTorsion
 
 Array = NDArray[np.float64]
 
+#: Samples through a mean wall, tried from fine to coarse, where all eight actions are shown.
+_THROUGH_WALL = (6, 4, 2, 1)
 #: The torque among the eight actions.
 _TORQUE = SYMBOLS.index("T")
 
@@ -111,6 +115,38 @@ def field_data(
         "known": [],
         "colours": colour_data(),
     }
+
+
+def action_fields(known: dict[str, Any], units: UnitStress) -> dict[str, Any]:
+    """A field with the stresses of all eight actions in place of the torque's.
+
+    Parameters
+    ----------
+    known : dict
+        What `field_data` says of the same section.
+    units : UnitStress
+    """
+    section, result = units.result.section, units.result
+    samples = Samples.of(units, _THROUGH_WALL)
+    to_stress = displayed(section.unit, "stress")[1]
+    scale = np.array([to_stress / displayed(section.unit, q)[1] for q in QUANTITY])
+    sigma, tau = samples.sigma * scale[:, None], samples.tau * scale[:, None, None]
+    film = {"height": packed(samples.film)}
+    changed = {
+        "points": floats(samples.points),
+        "triangles": indices(samples.triangles),
+        "region": indices(samples.region),
+        "regions": region_data(section, to_stress),
+        "sigma": [{"action": k, **packed(sigma[k])} for k in range(8) if sigma[k].any()],
+        "tau": [
+            {"action": k, "components": shared_scale(tau[k, :, 0], tau[k, :, 1])}
+            for k in range(8)
+            if tau[k].any()
+        ],
+        "film": known["film"] | film,
+        "corners": corner_data(result.corners),
+    }
+    return {key: value for key, value in known.items() if key != "warping"} | changed
 
 
 class _Parts:

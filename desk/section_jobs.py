@@ -23,7 +23,7 @@ from .dials import SolvedTorsion, part_readings, readings
 from .errand import Errand
 from .handles import handles
 from .kept import kept, known
-from .picture import drawing, field_data
+from .picture import action_fields, drawing, field_data
 from .pushing import check_stiffness, pushed
 from .wall_cut import toggled
 
@@ -32,7 +32,7 @@ Job = dict[str, Any]
 #: Seconds without a new wish after which the hand is taken to rest.
 REST = 0.15
 #: Samples through a mean wall while the hand moves, and at rest.
-_COARSE, _FINE = 4, 9
+_COARSE, _FINE = 2, 9
 #: The longest member that is pushed, in the section's sizes.
 _LONGEST = 1e4
 
@@ -67,8 +67,13 @@ def section_sheet(job: Job, errand: Errand) -> None:
                 field=field_data([solved], section, _COARSE))  # fmt: skip
     errand.rest(REST)
     full = SolvedTorsion.full(mine.full())
-    errand.tell("result", stage="full", values=readings(full),
-                field=field_data([full], section, _FINE))  # fmt: skip
+    values, field = readings(full), field_data([full], section, _FINE)
+    errand.tell("result", stage="full", values=values, field=field)
+    materials = [r.material.specified for r in section.regions]
+    if any(materials) and not all(materials):
+        return  # stresses of other actions would mean nothing
+    errand.rest(REST)
+    errand.tell("result", stage="full", values=values, field=action_fields(field, mine.units()))
 
 
 def _tell_parts_seen(table: Mapping[str, Any], job: Job, errand: Errand) -> None:

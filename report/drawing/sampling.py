@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -55,6 +56,7 @@ def turned(points: Array, triangles: Ints) -> Ints:
     return np.where(area[:, None] < 0, triangles[:, [0, 2, 1]], triangles)
 
 
+@lru_cache(maxsize=32)
 def cut_triangle(n: int) -> tuple[Array, Array, Ints]:
     """Grid points xi, eta of the unit triangle with n cuts an edge, and its n^2 small triangles."""
     i, j = (k.ravel() for k in np.meshgrid(np.arange(n + 1), np.arange(n + 1)))

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -266,6 +267,7 @@ def slit_points(slit: Slit) -> Array:
     return edge_points(points[:-1], points[1:], np.asarray(slit.bulges), steps).reshape(-1, 2)
 
 
+@lru_cache(maxsize=1)
 def colour_data() -> dict[str, list[int]]:
     """256 colours of fields of one sign and of two, as whole numbers 0xRRGGBB."""
     return {

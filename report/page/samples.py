@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -45,10 +46,11 @@ class Samples:
     film: Array
 
     @classmethod
-    def of(cls, units: UnitStress) -> Samples:
-        """Sample the eight unit stresses and the stress function."""
+    def of(cls, units: UnitStress, through_wall: Sequence[int] = _THROUGH_WALL) -> Samples:
+        """Sample the eight unit stresses and the stress function, with the first number of samples
+        through a mean wall that does not give too many."""
         field, section = units.field, units.result.section
-        for fineness in _THROUGH_WALL:
+        for fineness in through_wall:
             parts = list(patches(field.mesh, field.order, mean_wall(section) / fineness))
             if sum(p.stations.points[..., 0].size for p in parts) <= _MOST_POINTS:
                 break

@@ -76,9 +76,9 @@ def test_coarse_comes_before_full() -> None:
         await log.until(lambda: (1, "full") in log.stages())
 
     log = _working(doing)
-    assert [a["kind"] for a in log.answers] == ["drawing", "result", "result"]
-    assert log.stages() == [(1, "coarse"), (1, "full")]
-    coarse, full = (a["values"][0] for a in log.answers[1:])
+    assert [a["kind"] for a in log.answers][:3] == ["drawing", "result", "result"]
+    assert log.stages()[:2] == [(1, "coarse"), (1, "full")]
+    coarse, full = (a["values"][0] for a in log.answers[1:3])
     assert coarse["lower"] <= full["lower"] <= full["upper"] <= coarse["upper"]
     assert full["width"] < 1e-5 < coarse["width"]
 
@@ -193,3 +193,20 @@ def test_what_is_invalid_is_told_with_its_place(
     assert refused["words"]
     assert refused["line"] == line
     assert refused["place"] == (place if place is None else pytest.approx(place))
+
+
+def test_at_rest_the_stresses_of_all_actions_come_too() -> None:
+    """The torque's field is the same in both; those of the others are the report page's."""
+
+    async def doing(worker: Worker, log: Log) -> None:
+        worker.submit(_job(1, BOX))
+        await log.until(lambda: len(log.stages()) == 3)
+
+    log = _working(doing)
+    torque, every = (a["field"] for a in log.answers[-2:])
+    assert [t["action"] for t in torque["tau"]] == [5]
+    assert [t["action"] for t in every["tau"]] == [3, 4, 5, 6]
+    assert [s["action"] for s in every["sigma"]] == [0, 1, 2, 7]
+    scale = [next(t for t in f["tau"] if t["action"] == 5)["components"][0]["scale"]
+             for f in (torque, every)]  # fmt: skip
+    assert scale[0] == pytest.approx(scale[1], rel=0.2)  # of the largest sample of each
