@@ -22,8 +22,8 @@ class Materials:
     ----------
     tables : mapping of str to mapping
         The file's tables; keys E (with nu or G), density, strength, thermal_expansion, source,
-        creep_factor; or grade, thermal_expansion and creep_factor; or, in place of E, modular_ratio
-        and of: E of the material or grade so named, over the ratio.
+        creep_factor; or grade, density, thermal_expansion and creep_factor; or, in place of E,
+        modular_ratio and of: E of the material or grade so named, over the ratio.
     units : Units
     """
 
@@ -65,6 +65,8 @@ class Materials:
                 made = replace(generic_material(entry.text("grade"), self._units), name=name)
                 if entry.has("thermal_expansion"):
                     made = replace(made, thermal_expansion=_expansion(entry))
+                if entry.has("density"):
+                    made = replace(made, density=entry.quantity("density", "density"))
                 entry.close()
                 return long_term(made, creep or 0.0)
             modulus = self._modulus(entry)

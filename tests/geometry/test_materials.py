@@ -6,6 +6,7 @@ import pytest
 from soapfilm.geometry.errors import InputError
 from soapfilm.geometry.grades import GRADES, generic_material, grade, long_term, modular_ratio
 from soapfilm.geometry.material import Material
+from soapfilm.geometry.section_file import section_from_toml
 from soapfilm.geometry.units import Units
 
 
@@ -86,3 +87,22 @@ def test_modular_ratio_grows_with_creep() -> None:
 def test_impossible_creep_factor(factor: float) -> None:
     with pytest.raises(InputError, match="creep factor is 0 or more"):
         long_term(Material("own", 30000.0), factor)
+
+
+def test_a_grade_takes_a_density_of_its_own() -> None:
+    """Reinforced concrete weighs 25 kN/m^3 in EN 1991-1-1, table A.1 (from memory), plain 24."""
+    text = """
+    unit = "m"
+    [material.concrete]
+    grade = "C35/45"
+    density = "2500 kg/m^3"
+    [[shape]]
+    profile = "Rectangle"
+    XDim = 0.4
+    YDim = 0.6
+    """
+    (region,) = section_from_toml(text).regions
+    grade = generic_material("C35/45", Units("m"))
+    assert region.material.density == pytest.approx(2500)
+    assert region.material.elastic_modulus == grade.elastic_modulus
+    assert grade.density == pytest.approx(2400)

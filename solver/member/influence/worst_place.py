@@ -12,7 +12,7 @@ from ..model.member import Member
 from ..review.movement_limits import MovementLimit, TwistLimit
 from ..review.stress_limit import StressLimit
 from .asked import AskedResult
-from .envelope import Envelope, EnvelopeExtreme
+from .envelope import Envelope, EnvelopeExtreme, envelope_of
 from .traffic import Standing
 
 #: Ends of crowds are put on this many equal parts of each span: a zero of an influence line
@@ -81,6 +81,17 @@ def _key(extreme: EnvelopeExtreme) -> tuple[object, ...]:
         for s in extreme.standing
     )
     return (extreme.combination, tuple(sorted(extreme.factors.items())), places)
+
+
+def standing_request(request: MemberRequest) -> MemberRequest:
+    """The request with what travels where it does most, as still loads and combinations.
+
+    Raises
+    ------
+    InputError
+        As `envelope_of` does.
+    """
+    return replace(arranged(request, envelope_of(request))[0], variable=())
 
 
 # -- which ----------------------------------------------------------------------------------------

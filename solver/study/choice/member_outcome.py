@@ -195,9 +195,8 @@ def refuse_stages(request: MemberRequest) -> None:
         )
     if request.travels:
         raise InputError(
-            "combinations with moving loads, several patterns or a standard's set are judged by "
-            "soapfilm member and report alone; choose among sections with [[combination]] tables "
-            "of still loads"
+            "a search does not follow combinations with moving loads, several patterns or a "
+            "standard's set; soapfilm sweep judges them at every point"
         )
 
 

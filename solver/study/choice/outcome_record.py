@@ -58,7 +58,7 @@ def used_and_held(
             result[f"limit_{order[row.number - 1]}_hertz"] = row.row.value
     held = support_extremes(found)
     for n, support in enumerate(request.member.supports, 1):
-        for word, value in held[support.title].items():
+        for word, value in held.get(support.title, {}).items():
             result[f"support_{n}_{word}"] = value
     return result
 

@@ -7,19 +7,26 @@ from dataclasses import replace
 import numpy as np
 
 from ...member.file.request import MemberRequest
+from ...member.influence.worst_place import standing_request
 from ...member.staged.assessment import assess_stages
 from .member_outcome import CLASSICAL, DEFORMING, MemberOutcome, loaded_at_once, member_mass
 
 
 def outcome(request: MemberRequest) -> MemberOutcome:
-    """Solve a member, built in stages or loaded at once, and hold it against its limits.
+    """Solve a member, built in stages or loaded at once, and hold it against its limits; moving
+    loads where limits and moments ask for them. Reactions are left out then: the arrangements are
+    not the worst of every one.
 
     Raises
     ------
     InputError, SolveError
         As its solution does.
     """
-    return staged_outcome(request) if request.stages else loaded_at_once(request)
+    if request.stages:
+        return staged_outcome(request)
+    if request.travels:
+        return replace(loaded_at_once(standing_request(request)), reactions=())
+    return loaded_at_once(request)
 
 
 def staged_outcome(request: MemberRequest) -> MemberOutcome:
