@@ -38,6 +38,9 @@ MODULES = (
     "rules",
     "hand_methods",
     "distortion",
+    "warped_tubes",
+    "flange_lag",
+    "tapered_members",
     "joints",
 )
 

@@ -268,7 +268,7 @@ _COVER = tuple(
 HAUNCHED = Case(
     "haunched-and-stepped",
     "I 500 deep for 1 m, tapered to 300 in 1.5 m, then with flanges 220 wide instead of 150, 1.5 m;"
-    " fixed, tip torque 1 kN m and 10 kN down along the middle of its web's last half metre",
+    " fixed, tip torque 1 kN m and 10 kN down on its top beside its middle, on its last half metre",
     (
         Plate((-75, 75), (238, 250), y_end=(138, 150)),
         Plate((-75, 75), (-250, -238), y_end=(-150, -138)),
@@ -277,7 +277,7 @@ HAUNCHED = Case(
     ),
     4000.0,
     cantilever(4000.0),
-    (EndTorque(4000.0, 1e6), LineLoad(0.0, 0.0, 3500.0, 4000.0, (0.0, -20.0, 0.0))),
+    (EndTorque(4000.0, 1e6), LineLoad(4.0, 250.0, 3500.0, 4000.0, (0.0, -20.0, 0.0))),
     (
         (110.0, 150.0, 4000.0),
         (110.0, -150.0, 4000.0),
@@ -298,8 +298,7 @@ HAUNCHED = Case(
         (90.0, -150.0, 3100.0),
         (4.0, 50.0, 3100.0),
     ),
-    lines=((0.0,), (0.0,)),
-    corner=(4.0, 14.0, 28.0),
+    corner=(6.0,),
     thin=15.0,
     fine=50.0,
     coarse=400.0,

@@ -6,8 +6,10 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
+
 from ...solver.member.beam.mismatch import mismatched_steps
-from ...solver.member.review.diaphragm_spacing import customary_spacing
+from ...solver.member.review.diaphragm_spacing import customary_curved_spacing, customary_spacing
 from ..text.blocks import HeadedRows, Passage, Sentences
 from ..text.number import near_zero, number
 from .units import MemberUnits
@@ -17,6 +19,9 @@ if TYPE_CHECKING:
     from ...solver.member.review.deformed import Deformed
     from ...solver.member.review.theories import Pair
 
+#: Stations of the record.
+STATIONS = 61
+_RESULTANTS = ("N", "V_x", "V_y", "M_x", "M_y", "T", "B")
 _WORDS = (("twist", "angle"), ("deflection", "displacement"), ("stress", "stress"))
 
 
@@ -100,15 +105,29 @@ def _spacing_words(assessment: Assessment, units: MemberUnits) -> list[str]:
         ]
     spans = assessment.request.member.spans
     metres = assessment.request.units.factor("length", "m")
-    usual = customary_spacing(max(b - a for a, b in spans) * metres) / metres
+    longest = max(b - a for a, b in spans) * metres
+    usual = customary_spacing(longest) / metres
     return [
         f"Rigid diaphragms {units.text(spacing.spacing, 'along', 3)} apart or closer keep the "
         f"stress of distortion below {limit} % of that of bending "
         f"({number(100 * spacing.without, 3)} % without, {number(100 * spacing.added, 3)} % with; "
         f"solved). Customary in steel boxes of such a span: {units.text(usual, 'along', 3)} "
-        "(Japanese practice, from memory); American practice limits the stress itself to a tenth "
-        "(from memory)."
+        f"(Japanese practice, from memory){_curved_words(assessment, longest, units)}; American "
+        "practice limits the stress itself to a tenth (from memory)."
     ]
+
+
+def _curved_words(assessment: Assessment, longest: float, units: MemberUnits) -> str:
+    """What is customary where the axis curves in plan; a span in metres."""
+    metres = assessment.request.units.factor("length", "m")
+    radii = [1 / abs(k) for p in assessment.request.member.axis.pieces for k in p.ends if k]
+    usual = customary_curved_spacing(longest, min(radii) * metres) if radii else None
+    if usual is None:
+        return ""
+    return (
+        f", {units.text(usual / metres, 'along', 3)} at such a radius (older American practice, "
+        "from memory)"
+    )
 
 
 def _said(found: Deformed, units: MemberUnits) -> list[str]:
@@ -225,6 +244,7 @@ def deforming_record(assessment: Assessment) -> dict[str, Any] | None:
         "reason": found.parting.reason,
         "distortion": found.distortion,
         "distortion_at": found.distortion_at,
+        "stations": _stations(found),
         "change_with_fewer_modes_and_lower_orders": asdict(found.change),
         "imperfection": None if found.imperfection is None else found.imperfection.words,
         "functions": found.solution.course.size,
@@ -259,3 +279,20 @@ def deforming_record(assessment: Assessment) -> dict[str, Any] | None:
             for one in found.diaphragms
         ],
     }
+
+
+def _stations(found: Deformed) -> dict[str, Any]:
+    """Along the member: twist, resultants of the stress, and the angle and bimoment of distortion
+    (null along tapers and where no mode shears the outline), one table a combination."""
+    solution = found.solution
+    z = np.linspace(0.0, solution.member.length, STATIONS)
+    angle, bimoment = solution.distortion_angle(z)
+    resultants = solution.resultants(z)
+    columns = {"phi": solution.twist(z)}
+    columns |= {word: getattr(resultants, word) for word in _RESULTANTS}
+    columns |= {"distortion_angle": angle, "distortion_bimoment": bimoment}
+    tables = {
+        name: {word: values[:, c].tolist() for word, values in columns.items()}
+        for c, name in enumerate(solution.names)
+    }
+    return {"z": z.tolist(), "combinations": tables}

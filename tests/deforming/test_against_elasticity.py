@@ -17,7 +17,8 @@ from benchmarks.elasticity.stated_change import held
 
 from .references import Reference, Value, names, near_start, reference
 
-#: Cases of prismatic pieces, straight or curved, of one that steps and one that tapers.
+#: Cases of prismatic pieces, straight or curved, of those that step or taper, and of one that does
+#: both.
 CASES = (
     "straight-box",
     "wide-deck",
@@ -35,6 +36,7 @@ CASES = (
     "zed-cantilever",
     "hollow-fixed",
     "slotted-tube",
+    "haunched-and-stepped",
     "tapered-web",
     "tapered-web-and-flanges",
 )

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from soapfilm.report.member.deforming import deforming_record
 from soapfilm.report.member.table import member_table
 from soapfilm.solver.member.file import MemberRequest, member_from_toml
 from soapfilm.solver.member.review.assessment import Assessment, assess
@@ -53,6 +54,21 @@ def test_a_box_without_diaphragms_distorts(bare: Assessment) -> None:
     assert right > 2 * left > 0
     assert found.rows[0].deflection.ratio > 1.3
     assert found.change.peak < 0.02
+
+
+def test_the_record_tells_resultants_and_distortion_along_the_member(bare: Assessment) -> None:
+    record = deforming_record(bare)
+    assert record is not None
+    stations = record["stations"]
+    (table,) = stations["combinations"].values()
+    middle = len(stations["z"]) // 2
+    assert stations["z"][middle] == pytest.approx(15_000)
+    # q L^2 / 8, sagging; the webs go down apart by the angle over the width and the mean twist
+    assert table["M_x"][middle] == pytest.approx(-30 * 30_000**2 / 8, rel=1e-3)
+    assert abs(table["distortion_angle"][middle]) == max(map(abs, table["distortion_angle"]))
+    assert table["distortion_bimoment"][0] == pytest.approx(
+        0, abs=1e-2 * max(map(abs, table["distortion_bimoment"]))
+    )
 
 
 def test_the_limit_is_judged_by_the_theory_that_distorts(bare: Assessment) -> None:

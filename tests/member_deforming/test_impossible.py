@@ -84,6 +84,11 @@ def test_a_step_between_sections_that_share_no_material_is_refused() -> None:
     ("diaphragm", "words"),
     [
         ('at = "9 m"\nthickness = "8 mm"\nopening = ["1300 mm", "200 mm"]', "does not fit"),
+        (
+            'at = "9 m"\nthickness = "200 mm"',
+            r"thickness of 200 is no plate in a cell of 1180 x 680",
+        ),
+        ('at = "9 m"\n[[diaphragm]]\nevery = "3 m"', "two rigid ones stand at 9000 mm"),
         ('at = "19 m"', "lies outside the member"),
         ('at = "9 m"\nthickness = "0 mm"', "thickness must be positive"),
         (

@@ -37,6 +37,9 @@ WELD = 1e5
 
 #: Chords of an arc of the cell's border.
 CHORDS = 6
+#: A plate is no thicker than this share of its cell's smaller side: its own stiffness is that in
+#: its plane.
+THICKEST = 0.25
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -64,6 +67,13 @@ def panel_of(plate: DiaphragmPlate, section: ReducedSection, title: str) -> Pane
             "thickness out for a rigid diaphragm"
         )
     cells = sorted(cells, key=lambda loop: -cell_area(loop))
+    low, high = cells[0].min(axis=0), cells[0].max(axis=0)
+    if plate.thickness > THICKEST * float((high - low).min()):
+        raise ArrangementError(
+            f"{title}: a thickness of {plate.thickness:g} is no plate in a cell of "
+            f"{high[0] - low[0]:g} x {high[1] - low[1]:g}; make it thinner, or leave the thickness "
+            "out for a rigid diaphragm"
+        )
     size = section.in_plane.shape[0]
     energy, flow = np.zeros((size, size)), np.zeros(size)
     for k, loop in enumerate(cells):

@@ -173,6 +173,19 @@ class DeformingSolution:
             found[own] = np.linalg.norm(np.einsum("dn,mnc->mdc", rows, a[own]), axis=1)
         return found
 
+    def distortion_angle(self, z: ArrayLike, side: str = "right") -> tuple[Array, Array]:
+        """(m, c) the angle by which the outline shears and the bimoment of distortion, -E I_D times
+        its second derivative where walls are thin (see `distortion_rows`); nan along tapers and in
+        sections that no slow mode shears."""
+        z, a, rate = self.functions(z, side)
+        found = np.full((2, len(z), a.shape[-1]), np.nan)
+        for part, _, own in self._by_part(z, side):
+            rows = None if part.tapered else part.section.distortion
+            if rows is not None:
+                found[0, own] = rows.angle @ a[own]
+                found[1, own] = rows.still @ a[own] + rows.along / part.ratio @ rate[own]
+        return found[0], found[1]
+
     def column(self, name: str) -> int:
         """Index of a combination."""
         if name not in self.names:

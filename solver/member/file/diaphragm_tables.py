@@ -25,6 +25,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from itertools import pairwise
 from typing import Any
 
 from ....geometry.errors import InputError
@@ -32,6 +33,7 @@ from ....geometry.section_file.entry import Entry, naming
 from ....geometry.section_file.linked_numbers import linked
 from ..model.constants import SectionConstants
 from ..model.diaphragm import Bar, Diaphragm, DiaphragmPlate
+from ..model.member import SAME_STATION
 from . import member_tables
 from .positions import Along
 from .request import MemberRequest
@@ -53,11 +55,18 @@ def every_diaphragm(
     table: Mapping[str, Any], along: Along, section: SectionConstants
 ) -> tuple[Diaphragm, ...]:
     """All diaphragms of a file; `section` is that of the member's start."""
-    return tuple(
+    found = tuple(
         member_tables.every(
             table, "diaphragm", along.units, lambda e: diaphragms_of(e, along, section)
         )
     )
+    for one, other in pairwise(sorted((d for d in found if d.rigid), key=lambda d: d.at)):
+        if other.at - one.at <= SAME_STATION * along.length:
+            raise InputError(
+                f"diaphragm: two rigid ones stand at {along.shown(one.at)}, where one holds the "
+                "whole shape; take one away"
+            )
+    return found
 
 
 def diaphragms_of(entry: Entry, along: Along, section: SectionConstants) -> list[Diaphragm]:

@@ -31,6 +31,9 @@ Array = NDArray[np.float64]
 #: girders (AASHTO LRFD, commentary to article 6.7.4.3), from memory.
 LIMIT = 0.10
 
+#: Metres of a foot.
+_FOOT = 0.3048
+
 #: Bays of a span tried at most.
 MOST = 32
 
@@ -113,6 +116,17 @@ def customary_spacing(length: float) -> float:
     0.14 L - 2.4 m up to 160 m, 20 m beyond (Sakai and Nagai 1977, as quoted by Nakai and Yoo 1988;
     from memory)."""
     return min(max(6.0, 0.14 * length - 2.4), 20.0)
+
+
+def customary_curved_spacing(length: float, radius: float) -> float | None:
+    """The same in boxes curved in plan, by older American practice: L sqrt(R / (200 L - 7500)) in
+    feet, 25 at most (Oleinik and Heins 1975, from memory); span and radius in metres. None for
+    spans up to 37.5 ft, of which it says nothing."""
+    feet = length / _FOOT
+    under = 200 * feet - 7500
+    if under <= 0:
+        return None
+    return float(min(feet * math.sqrt(radius / _FOOT / under), 25.0) * _FOOT)
 
 
 def _width(course: Course) -> float:

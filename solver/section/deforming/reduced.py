@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from ....geometry.errors import InputError
 from ..mesh.location import locate
 from ..mesh.section_mesh import Array, Ints
+from .distortion_rows import DistortionRows, distortion_rows
 from .elasticity.elastic import Elastic
 from .elasticity.fields import Fields
 from .elasticity.part import part_of
@@ -199,6 +200,11 @@ class ReducedSection:
     @cached_property
     def _resultants(self) -> tuple[Array, Array]:
         return resultants(self.fields, self.elastic, self.curvature, self.warping)
+
+    @cached_property
+    def distortion(self) -> DistortionRows | None:
+        """The angle and bimoment of distortion, of sections whose outline a slow mode shears."""
+        return distortion_rows(self)
 
     def curved(self, radius: float) -> ReducedSection:
         """The same basis on a piece curved in plan.
