@@ -10,16 +10,15 @@ and is left out. The bimoment is -int sigma_zz omega dA = -E I_D gamma'' there (
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from ..mesh.section_mesh import Array
+from .elasticity.elastic import Elastic
+from .elasticity.fields import Fields
 from .resultants import resultants
-
-if TYPE_CHECKING:
-    from .reduced import ReducedSection
 
 #: A mode shears the outline where its angle times the section's size is this share of its motion.
 _SHEARS = 0.1
@@ -49,37 +48,51 @@ class DistortionRows:
     omega: Array
 
 
-def distortion_rows(section: ReducedSection) -> DistortionRows | None:
-    """Of the slowest mode of distortion that shears the outline; None where there is none."""
-    affine = _affine(section)
+def distortion_rows(
+    fields: Fields,
+    elastic: Elastic,
+    in_plane: Array,
+    modes: Sequence[tuple[str, complex, Array]],
+    curvature: float = 0.0,
+) -> DistortionRows | None:
+    """Of the slowest mode of distortion that shears the outline; None where there is none.
+
+    Parameters
+    ----------
+    in_plane : (d, n)
+        Rows of the in-plane motion that is not rigid.
+    modes : sequence of (kind, rate, shape (n,))
+        From the slowest.
+    """
+    affine = _affine(fields, elastic)
     if affine is None:
         return None
     rows, size = affine
-    for k, kind in enumerate(section.kinds):
+    across = np.abs(fields.coefficients[:, :2]).max(axis=(0, 1)) > 0
+    for kind, rate, own in modes:
         if kind != "distortion":
             continue
-        shape = section.shapes[:, k]
-        moved = section.in_plane @ shape
+        moved = in_plane @ own
         # both parts of a complex shape move alike, but for what shear strain adds
-        shape = shape * np.exp(-0.5j * np.angle((moved**2).sum()))
+        shape = own * np.exp(-0.5j * np.angle((moved**2).sum()))
         sheared = (rows @ shape).real
         angle = float(np.hypot(*sheared))
-        if not angle * size > _SHEARS * np.linalg.norm(section.in_plane @ shape):
+        if not angle * size > _SHEARS * np.linalg.norm(moved):
             continue
-        axial = np.where(section.planar, 0.0, (shape / section.rates[k]).real) / angle
-        omega = section.fields.coefficients[:, 2] @ axial
-        still, along = resultants(section.fields, section.elastic, section.curvature, omega)
+        axial = np.where(across, 0.0, (shape / rate).real) / angle
+        omega = fields.coefficients[:, 2] @ axial
+        still, along = resultants(fields, elastic, curvature, omega)
         return DistortionRows(sheared / angle @ rows, still[6], along[6], omega)
     return None
 
 
-def _affine(section: ReducedSection) -> tuple[Array, float] | None:
+def _affine(fields: Fields, elastic: Elastic) -> tuple[Array, float] | None:
     """(2, n) rows of e_xx - e_yy and gamma_xy of the affine motion of the outermost corners, and
     the section's size."""
     from scipy.spatial import ConvexHull, QhullError
 
-    used = np.unique(section.fields.mesh.triangles[section.elastic.solid])
-    points = section.fields.mesh.vertices[used]
+    used = np.unique(fields.mesh.triangles[elastic.solid])
+    points = fields.mesh.vertices[used]
     try:
         hull = ConvexHull(points).vertices
     except QhullError:
@@ -90,6 +103,6 @@ def _affine(section: ReducedSection) -> tuple[Array, float] | None:
         return None
     size = float(np.hypot(*np.ptp(corners, axis=0))) / 2
     fit = np.linalg.pinv(np.column_stack([np.ones(len(corners)), corners]))[1:]
-    motion = section.fields.coefficients[used[hull], :2]
+    motion = fields.coefficients[used[hull], :2]
     slope = np.einsum("jk,kdn->jdn", fit, motion)  # d u_d / d x_j
     return np.stack([slope[0, 0] - slope[1, 1], slope[0, 1] + slope[1, 0]]), size

@@ -204,7 +204,8 @@ class ReducedSection:
     @cached_property
     def distortion(self) -> DistortionRows | None:
         """The angle and bimoment of distortion, of sections whose outline a slow mode shears."""
-        return distortion_rows(self)
+        modes = list(zip(self.kinds, self.rates, self.shapes.T, strict=False))
+        return distortion_rows(self.fields, self.elastic, self.in_plane, modes, self.curvature)
 
     def curved(self, radius: float) -> ReducedSection:
         """The same basis on a piece curved in plan.
