@@ -15,7 +15,9 @@ export function draggable(node, { begin, move, end }) {
   });
   node.addEventListener("pointermove", (event) => {
     if (held?.id !== event.pointerId) return;
-    const [dx, dy] = [event.clientX - held.x, event.clientY - held.y];
+    // In the node's own pixels: the projector shows drawings enlarged.
+    const zoom = node.currentCSSZoom ?? 1;
+    const [dx, dy] = [(event.clientX - held.x) / zoom, (event.clientY - held.y) / zoom];
     held.moved ||= Math.hypot(dx, dy) > STILL;
     if (held.moved) move(dx, dy, event);
   });

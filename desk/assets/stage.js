@@ -108,7 +108,7 @@ export class Stage {
   resize() {
     const { clientWidth: width, clientHeight: height } = this.canvas.parentElement;
     if (!width || !height) return;
-    this.view.margin = Math.min(64, width / 8, height / 8);
+    this.view.margin = Math.min(64, width / 9, height / 8);
     this.view.resize(width, height);
     if (this.view.zoom === 1) this.view.fit();
     this.moved();
@@ -124,13 +124,13 @@ export class Stage {
     const most = this.quick ? QUICK_PIXELS : FINE_PIXELS;
     const wanted = this.quick ? 1 : Math.max(devicePixelRatio, 2);
     const ratio = Math.min(wanted, Math.sqrt(most / (width * height)));
-    const same = this.ratio === ratio && this.size === `${width} ${height}`;
+    const same = this.ratio === ratio && this.size === `${width} ${height} ${this.canvas.currentCSSZoom}`;
     if (same && this.target && Boolean(this.target.depth) === this.quick) return;
-    Object.assign(this, { ratio, size: `${width} ${height}` });
+    Object.assign(this, { ratio, size: `${width} ${height} ${this.canvas.currentCSSZoom}` });
     this.picture.width = Math.round(width * ratio);
     this.picture.height = Math.round(height * ratio);
     this.target = new Target(this.picture.width, this.picture.height, this.quick);
-    const sharp = Math.max(devicePixelRatio, 1);
+    const sharp = Math.max(devicePixelRatio, 1) * (this.canvas.currentCSSZoom ?? 1);
     const [w, h] = [Math.round(width * sharp), Math.round(height * sharp)];
     if (this.canvas.width !== w || this.canvas.height !== h) {
       this.canvas.width = w;

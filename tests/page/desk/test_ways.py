@@ -103,3 +103,62 @@ def test_the_projector_leaves_the_drawing_and_its_numbers(desk: DeskVisit) -> No
     assert desk.find(".reading").is_displayed()
     assert float(desk.run("return parseFloat(getComputedStyle(document.body).fontSize)")) >= 20
     assert desk.barriers() == []
+
+
+def test_a_force_through_the_shear_centre_does_not_twist(desk: DeskVisit) -> None:
+    desk.file("platform-girder.toml")
+    desk.go("push")
+    desk.wait("desk.push.pushed !== null && desk.push.root.dataset.waiting === 'no'")
+    assert max(abs(a) for a in desk.run("return desk.push.pushed.twist")) > 1e-6
+    desk.find("[data-press=push-centre]").click()
+    desk.settle()
+    desk.wait("desk.push.root.dataset.waiting === 'no'")
+    assert max(abs(a) for a in desk.run("return desk.push.pushed.twist")) < 1e-12
+    assert max(abs(a) for a in desk.run("return desk.push.pushed.v")) > 0
+    assert "does not twist" in desk.find(".push-words").text
+
+
+def test_a_cut_lets_a_closed_section_fall_and_undo_closes_it(desk: DeskVisit) -> None:
+    desk.file("closed-girder.toml")
+    closed = desk.value("J")["lower"]
+    desk.find("[data-press=slit]").click()
+    # the middle of a side plate and of the other: two cells, so that one cut leaves one closed
+    for x in (-100, 100):
+        desk.run("desk.sheet.edit({ do: 'slit', at: [arguments[0], 30] })", x)
+        desk.settled()
+    assert desk.value("J")["upper"] < closed / 50
+    assert "times what it was" in desk.find("#reading-mark").text
+    desk.find("[data-press=undo]").click()
+    desk.find("[data-press=undo]").click()
+    desk.settled()
+    assert desk.value("J")["lower"] == pytest.approx(closed, rel=1e-6)
+
+
+LESSON = {
+    "kind": "lesson",
+    "name": "first",
+    "number": 1,
+    "title": "Open against closed",
+    "question": "Which turns further?",
+    "choices": ["the tube", "the I"],
+    "right": 1,
+    "steps": ["Look at both."],
+    "answer": ["The I."],
+    "view": "section",
+}
+
+
+def test_a_lesson_asks_first_and_answers_when_asked(desk: DeskVisit) -> None:
+    text = (EXAMPLES / "desk-i.toml").read_text("utf-8")
+    lesson = LESSON | {"sheets": [{"name": "the I", "text": text}]}
+    desk.run("desk.take(arguments[0])", lesson)
+    desk.settled()
+    assert desk.run("return document.body.dataset.way") == "shape"
+    assert "Which turns further?" in desk.find("#lesson-strip").text
+    assert "The I." not in desk.find("#lesson-strip").text
+    desk.all(".choice")[0].click()
+    assert desk.all(".choice")[0].get_attribute("aria-pressed") == "true"
+    desk.find("#lesson-strip [aria-expanded]").click()
+    assert "The I." in desk.find("#lesson-strip").text
+    assert "right" in desk.all(".choice")[1].text
+    assert desk.barriers() == []
