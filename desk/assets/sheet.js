@@ -95,9 +95,10 @@ export class Sheet {
     return this.asked > this.met && performance.now() - this.askedAt < LONG;
   }
 
+  // At once, before the answer is drawn: the server works on the next wish meanwhile.
   meet(turn) {
     this.met = Math.max(this.met, turn);
-    this.hurry();
+    if (!this.busy) this.flush();
   }
 
   flush() {
@@ -195,10 +196,10 @@ export class Sheet {
     const coarser =
       message.turn === this.answered && this.result?.stage === "full" && message.stage !== "full";
     if (older || coarser || message.turn < this.own) return;
+    this.meet(message.turn);
     this.answered = message.turn;
     this.result = message;
     this.tell("result");
-    this.meet(message.turn);
   }
 
   takeRefusal(message) {
