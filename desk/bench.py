@@ -12,7 +12,6 @@ from contextlib import suppress
 from multiprocessing.connection import Connection
 from typing import Any
 
-from ..geometry.errors import SoapfilmError
 from ..geometry.input_file import confined
 from ..solver.threads import use_one_thread
 from .errand import Cancelled, Errand
@@ -47,9 +46,8 @@ def _do(doing: Doing, job: dict[str, Any], errand: Errand) -> None:
     try:
         with confined(job["roots"]):
             doing(job, errand)
-    except (Cancelled, OSError):  # the latter: the line is closed
+    except Cancelled:
         pass
-    except (SoapfilmError, MemoryError, RecursionError, ArithmeticError, ValueError, KeyError,
-            TypeError, IndexError, AttributeError, RuntimeError) as error:  # fmt: skip
-        with suppress(Cancelled, OSError):
+    except Exception as error:  # whatever it is, it is told, and the process lives on
+        with suppress(Cancelled, OSError):  # the latter: the line is closed
             errand.tell("refused", **refusal(error, job.get("text", "")))

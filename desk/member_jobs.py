@@ -9,9 +9,12 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
+
 from ..geometry.errors import InputError
 from ..geometry.section_file.text import parsed
 from ..report.member.units import MemberUnits
+from ..report.page.packing import floats
 from ..solver.member.file import MemberRequest, member_from_toml
 from .errand import Errand
 from .plan_handles import plan_handles
@@ -23,6 +26,8 @@ Job = dict[str, Any]
 
 #: Seconds without a new wish before a member is solved, and modes that are shown.
 _REST, _MODES = 0.05, 6
+#: Points of an axis that is drawn.
+_POINTS = 61
 
 
 def request_of(job: Job) -> MemberRequest:
@@ -39,9 +44,7 @@ def member_sheet(job: Job, errand: Errand) -> None:
     from ..solver.member.review.assessment import assess
 
     request = _by_theory(request_of(job), job)
-    seen, along = plan(request), MemberUnits(request.units).factor("along")
-    found = plan_handles(parsed(job["text"]), along, seen["length"])
-    errand.tell("plan", plan=seen, handles=found)
+    errand.tell("plan", plan=plan(request), handles=handles_in_plan(job, request))
     errand.rest(_REST)
     if not request.keep_shape:
         quick = assess(replace(request, keep_shape=True), cures=False)
@@ -107,21 +110,52 @@ def _by_theory(request: MemberRequest, job: Job) -> MemberRequest:
 
 
 def plan(request: MemberRequest) -> dict[str, Any]:
-    """Supports and diaphragms along the member, in the unit that is shown."""
+    """What stands along the member, in the unit that is shown: stations along a straight one,
+    [x, y] as seen from above (y toward the section's +x) on the axis of a curved one."""
     units = MemberUnits(request.units)
     along = units.factor("along")
     member = request.member
+    axis = member.axis
+
+    def place(z: float) -> Any:
+        if not axis.curved:
+            return z * along
+        x, ahead, _ = axis.plan([z])
+        return [float(ahead[0]) * along, float(x[0]) * along]
+
+    def line(start: float, end: float) -> dict[str, Any]:
+        x, ahead, _ = axis.plan(np.linspace(start, end, _POINTS))
+        return floats(np.stack([ahead, x], axis=1) * along)
+
+    loads = []
+    for load in member.loads:
+        start, end = _reach(load, member.length)
+        acts = {"line": line(start, end)} if end > start else {"at": _pair(place(start))}
+        loads.append({"name": load.name, "case": load.case, **acts})
     return {
         "unit": units.unit("along"),
         "length": member.length * along,
-        "supports": [{"at": s.at * along, "name": s.name} for s in member.supports],
-        "diaphragms": [d.at * along for d in member.diaphragms],
-        "loads": [
-            {"name": load.name, "case": load.case, "from": start * along, "to": end * along}
-            for load in member.loads
-            for start, end in [_reach(load, member.length)]
-        ],
+        "axis": line(0.0, member.length) if axis.curved else None,
+        "supports": [{"at": place(s.at), "name": s.name} for s in member.supports],
+        "diaphragms": [place(d.at) for d in member.diaphragms],
+        "loads": loads,
     }
+
+
+def handles_in_plan(job: Job, request: MemberRequest) -> list[dict[str, Any]]:
+    """Handles of the member's text, on its axis."""
+    along = MemberUnits(request.units).factor("along")
+    axis = request.member.axis
+    found = plan_handles(parsed(job["text"]), along, axis.length * along)
+    for handle in found if axis.curved else ():
+        x, ahead, heading = (float(v[0]) for v in axis.plan([handle["place"][0] / along]))
+        handle["place"] = [ahead * along, x * along]
+        handle["direction"] = [float(np.cos(heading)), float(np.sin(heading))]
+    return found
+
+
+def _pair(place: Any) -> list[float]:
+    return place if isinstance(place, list) else [place, 0.0]
 
 
 def _reach(load: Any, length: float) -> tuple[float, float]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from soapfilm.desk.member_jobs import handles_in_plan, plan, request_of
 from soapfilm.desk.plan_handles import plan_handles
 from soapfilm.desk.sheet import TomlSheet
 from soapfilm.geometry.section_file.text import parsed
@@ -36,3 +37,22 @@ def test_what_stands_in_words_is_left_alone(name: str) -> None:
         sheet = TomlSheet(text)
         sheet.set([{"at": handle["at"], "to": handle["value"]}])
         assert plan_handles(parsed(sheet.text), 1.0, 1e9) == plan_handles(parsed(text), 1.0, 1e9)
+
+
+def test_a_curved_member_is_seen_from_above() -> None:
+    """A quarter circle toward +x of the section: its end lies as far ahead as aside."""
+    text = (
+        'unit = "m"\n[section.s]\nshape = "HEB300"\nmaterial = "S355"\n[[span]]\n'
+        'length = 15.70796\nradius = 10\n[[support]]\nat = ["start", 15.70796]\nkind = "fork"\n[self_weight]\n'
+        'case = "dead"\n'
+    )
+    job = {"text": text, "name": "m", "home": None}
+    request = request_of(job)
+    seen = plan(request)
+    ends = [s["at"] for s in seen["supports"]]
+    assert ends[0] == pytest.approx([0, 0], abs=1e-6)
+    assert abs(ends[1][0]) == pytest.approx(10, abs=1e-3)
+    assert abs(ends[1][1]) == pytest.approx(10, abs=1e-3)
+    last = next(h for h in handles_in_plan(job, request) if h["at"] == "span.1.length")
+    assert last["place"] == pytest.approx(ends[1], abs=1e-3)
+    assert abs(last["direction"][1]) == pytest.approx(1, abs=1e-3)  # across now
