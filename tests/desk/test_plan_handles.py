@@ -43,8 +43,8 @@ def test_a_curved_member_is_seen_from_above() -> None:
     """A quarter circle toward +x of the section: its end lies as far ahead as aside."""
     text = (
         'unit = "m"\n[section.s]\nshape = "HEB300"\nmaterial = "S355"\n[[span]]\n'
-        'length = 15.70796\nradius = 10\n[[support]]\nat = ["start", 15.70796]\nkind = "fork"\n[self_weight]\n'
-        'case = "dead"\n'
+        'length = 15.70796\nradius = 10\n[[support]]\nat = ["start", 15.70796]\nkind = "fork"\n'
+        '[self_weight]\ncase = "dead"\n'
     )
     job = {"text": text, "name": "m", "home": None}
     request = request_of(job)
