@@ -98,7 +98,7 @@ def _factored(assessment: Assessment) -> bool:
 
 def limit_value(item: LimitRow, value: float, units: MemberUnits) -> str:
     """A value or an allowance with its unit."""
-    if item.kind == "ratio":
+    if item.kind in ("ratio", "critical"):
         return number(value, 3)
     if item.kind == "frequency":
         return f"{number(value, 3)} Hz"

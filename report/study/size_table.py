@@ -11,7 +11,7 @@ from ...solver.study.choice.fitting import GAIN
 from ...solver.study.choice.neighbourhood import STEP
 from ...solver.study.choice.objective import price_length
 from ...solver.study.choice.setting import request_of
-from ..member.lines import case_line, motion_lines, theory_lines
+from ..member.lines import BESIDE, case_line, motion_lines, theory_lines
 from ..text import caution
 from ..text.blocks import CaseGroup, CaseRow
 from ..text.number import number, unit_text
@@ -66,6 +66,9 @@ def _lines(result: SizeResult, units: Units) -> list[CaseRow]:
     ]
     factors = [None if o is None else o.critical_factor for o in outcomes]
     lines.append(case_line("critical load factor", "", "", factors))
+    classical = [None if o is None else o.classical_factor for o in outcomes]
+    if classical != factors:
+        lines.append(case_line(BESIDE, "", "", classical))
     for n, check in enumerate(trials[0].checks):
         used = [t.checks[n].ratio if n < len(t.checks) else None for t in trials]
         lines.append(case_line(f"used: {check.limit}", "", "", used))

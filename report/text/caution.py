@@ -12,7 +12,8 @@ MEMBER = (
 )
 JUDGED = (
     "The member is judged as `soapfilm member` judges it: by sections that deform, the classical "
-    "values beside them. Stability is that of sections that keep their shape."
+    "values beside them. Stability is that of sections that keep their shape, "
+    "but a limit on critical_factor is judged by sections that deform."
 )
 CHOICE = (
     "Linear elastic theory, and the limits stated only: no local buckling, no connections. Local "

@@ -1,4 +1,4 @@
-"""Half-waves of eight sections beside 3D elasticity by a general finite-element library (quadratic
+"""Half-waves of nine sections beside 3D elasticity by a general finite-element library (quadratic
 hexahedra of scikit-fem; `benchmarks/buckling`, whose finer mesh still lowers its values by what
 `change` says)."""
 

@@ -20,6 +20,7 @@ from soapfilm.solver.study.choice.setting import request_of
 from soapfilm.solver.study.choice.sizing import Sizing, size_member
 from soapfilm.solver.study.choice.theory_ratio import TheoryRatio
 from soapfilm.solver.study.choice.trial import Trial, attempt
+from soapfilm.solver.study.file.member_base import MemberBase
 from soapfilm.solver.study.file.size_file import load_sizing
 
 from .files import BEAM
@@ -251,3 +252,18 @@ def test_ratios_are_interpolated_and_kept_within_reason() -> None:
     assert ratio.at((0.4,))["0 a"] == pytest.approx(1.21 * 1.01)
     assert ratio.at((1.0,))["0 a"] <= 1.21 * 1.5 * 1.01 * (1 + 1e-9)
     assert TheoryRatio().at((0.5,)) == {}
+
+
+def test_the_critical_factor_told_is_the_one_judged(tmp_path: Path) -> None:
+    """A thin tube's walls buckle long before the member of the classical theory does, whose factor
+    stood in its place."""
+    (tmp_path / "tube.toml").write_text(
+        'unit = "mm"\n[[section.tube.shape]]\nmaterial = "S355"\nprofile = "RectangleHollow"\n'
+        'XDim = 200\nYDim = 400\nWallThickness = 5\n[[span]]\nlength = "8 m"\n'
+        '[[support]]\nat = ["start", "end"]\nkind = "fork"\n'
+        '[[load]]\nweight = "20 kN/m"\nplace = [0, 200]\n[[limit]]\ncritical_factor = 4\n'
+    )
+    row = MemberBase.from_file(tmp_path / "tube.toml").solved({}, 1e-3, None)
+    assert row["critical_factor"] == pytest.approx(4 / row["limit_1_used"])
+    assert row["critical_factor_classical"] > 2 * row["critical_factor"]
+    assert row["theory"] == DEFORMING

@@ -29,7 +29,7 @@ class LimitRow:
 
     Attributes
     ----------
-    kind : "twist", "displacement", "stress", "ratio" or "frequency"
+    kind : "twist", "displacement", "stress", "ratio", "frequency" or "critical"
     row : Utilisation
     number : int
         Of the limit, from 1, those on frequencies and on buckling last: one that is judged in
@@ -127,7 +127,7 @@ def _critical(
 ) -> tuple[LimitRow, ...]:
     before = len(request.limits) + len(request.frequencies)
     found = critical_rows(request.critical, solution, known)
-    return tuple(LimitRow("ratio", row, before + n) for n, row in enumerate(found, 1))
+    return tuple(LimitRow("critical", row, before + n) for n, row in enumerate(found, 1))
 
 
 def _deformed(

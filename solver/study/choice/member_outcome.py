@@ -112,7 +112,15 @@ class MemberOutcome:
 
     @property
     def critical_factor(self) -> float | None:
-        """Multiplier of the loads at which the member buckles, the least of all combinations."""
+        """Multiplier of the loads at which the member buckles, the least of all combinations: of
+        sections that deform where a limit asks for it (what lies beyond all that was looked at
+        counts as that), else the classical one."""
+        least = [row.row.value for row in self.rows if row.kind == "critical"]
+        return min(least) if least else self.classical_factor
+
+    @property
+    def classical_factor(self) -> float | None:
+        """The same of sections that keep their shape."""
         if self.stability is None:
             return None
         return 1 / self.stability.value if self.stability.value > 0 else math.inf

@@ -37,6 +37,7 @@ def theory_record(found: MemberOutcome) -> dict[str, float | str | None]:
         "theories_part": found.reason or None,
         "change_by_last_modes": found.change,
         **{f"{word}_classical": beside.get(word) for word in BESIDE},
+        "critical_factor_classical": found.classical_factor,
     }
 
 

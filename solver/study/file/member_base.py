@@ -36,6 +36,7 @@ COLUMNS = (
     "stress_bounded", "critical_factor", "theory", "classical_alone_because", "theories_part",
     "change_by_last_modes", "twist_deg_classical", "displacement_classical",
     "deflection_classical", "stress_classical", "limit_used_classical",
+    "critical_factor_classical",
 )  # fmt: skip
 
 
