@@ -47,7 +47,6 @@ class MemberOutcome:
     Attributes
     ----------
     section : str
-        Names of its sections.
     mass : float or None
         Of the whole member, along its axis; None where a density is missing.
     twist : float
@@ -60,7 +59,6 @@ class MemberOutcome:
     bounded : bool
         False where surroundings of sharp corners were left out of the stress.
     rows : tuple of LimitRow
-        Every limit of the member.
     reactions : tuple per combination of tuple of SupportReaction
     stability : Utilisation or None
         How near the member is to its critical load, as far as its order of analysis may be trusted;
@@ -112,18 +110,16 @@ class MemberOutcome:
 
     @property
     def critical_factor(self) -> float | None:
-        """Multiplier of the loads at which the member buckles, the least of all combinations: of
-        sections that deform where a limit asks for it (what lies beyond all that was looked at
-        counts as that), else the classical one."""
+        """Least multiplier of the loads at which it buckles: of sections that deform where a limit
+        asks for it (at most what was looked at), else classical."""
         least = [row.row.value for row in self.rows if row.kind == "critical"]
         return min(least) if least else self.classical_factor
 
     @property
     def classical_factor(self) -> float | None:
         """The same of sections that keep their shape."""
-        if self.stability is None:
-            return None
-        return 1 / self.stability.value if self.stability.value > 0 else math.inf
+        used = None if self.stability is None else self.stability.value
+        return None if used is None else 1 / used if used > 0 else math.inf
 
     @property
     def ratio(self) -> float:
@@ -165,8 +161,7 @@ class ClassicalAnswer:
 
 
 def classical_answer(request: MemberRequest, *, stressed: bool) -> ClassicalAnswer:
-    """Solve the member by the classical theory; without `stressed` stress is left out: it costs
-    most.
+    """Solve the member by the classical theory; without `stressed`, stress is left out.
 
     Raises
     ------
