@@ -49,6 +49,7 @@ bench: .venv/installed ## install the reference libraries, then measure beside t
 	@$(BIN)/python -m benchmarks.growth
 	@$(BIN)/python -m benchmarks.stresses
 	@$(BIN)/python -m benchmarks.studies
+	@$(BIN)/python -m benchmarks.member_jobs
 
 # Runs are kept in out/track; the table has a line each for now and for the run before.
 TRACK := --benchmark-storage=out/track --benchmark-autosave --benchmark-compare \

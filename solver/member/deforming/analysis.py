@@ -5,21 +5,19 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import partial
-from types import SimpleNamespace
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from ....geometry.errors import InputError, SolveError
-from ..beam.contact import BOTH, OPEN, Contact, shifts_of
-from ..beam.engagement import engage
+from ....geometry.errors import InputError
+from ..beam.contact import OPEN, Contact
 from ..beam.mesh import Mesh, mesh_of
 from ..beam.preparation import active_contacts
 from ..beam.twopoint import elements_of as classical_elements
 from ..model.member import Member
 from ..model.restraint import Deck
 from .amplitude import Amplitudes
+from .answers import Answers, answers_of, engaged
 from .brace import Brace, braces_on
 from .course import Course
 from .element import Element, elements_of, null_element
@@ -29,7 +27,6 @@ from .holds import Holds, holds_of, with_decks
 from .node_places import nodes_of
 from .order_change import change_between, work_of
 from .passing import Passing, doubled, in_arcs, passings_of
-from .press import Press
 from .solution import DeformingSolution, NodeForces
 from .strained import ImposedStrains
 from .system import DeformingSystem, Links, system_of
@@ -200,27 +197,22 @@ def solved(
     forces = forces if more is None else replace(forces, inner=forces.inner + more)
     given, pressed = warmed(frame.holds, frame.braces, frame.strained, nodes, forces.given)
     forces = replace(forces, nodal=forces.nodal + pressed, given=given)
-    bare = system.solve(forces.nodal, forces.inner, forces.given)
-    return _answered(frame.contacts, frame=frame, system=system, bare=bare, forces=forces)
+    answers = answers_of(system, forces)
+    return _answered(frame.contacts, frame=frame, answers=answers, forces=forces)
 
 
 def _answered(
-    contacts: Sequence[Contact],
-    *,
-    frame: Frame,
-    system: DeformingSystem,
-    bare: Array,
-    forces: Forces,
+    contacts: Sequence[Contact], *, frame: Frame, answers: Answers, forces: Forces
 ) -> DeformingSolution:
     """The solution with contacts that may differ from the frame's in their clearances."""
     member, course, nodes = frame.member, frame.course, frame.nodes
     frame = replace(frame, contacts=list(contacts))
-    values, states, push = _engaged(frame, system, bare, forces)
-    field = Amplitudes(nodes, system.whole(values, forces.inner))
-    missing = system.missing(values, forces.nodal, forces.inner)
+    numbers = list(frame.holds.rows)
+    found, states, push = engaged(answers, frame.contacts, numbers, frame.mesh, forces.names)
+    values, missing = found.values, found.missing.copy()
     passed = {}
     for e, passing in frame.passings.items():
-        before, beyond = (int(k) for k in system.ends[e])
+        before, beyond = (int(k) for k in answers.ends[e])
         own = passing.energy @ np.concatenate([values[before], values[beyond]])
         half = len(own) // 2
         passed[e] = missing[before] - own[:half], missing[beyond] - own[half:]
@@ -230,7 +222,7 @@ def _answered(
         member,
         course,
         frame.grips,
-        field,
+        Amplitudes(nodes, found.coefficients),
         forces,
         tuple(frame.contacts),
         states,
@@ -242,52 +234,5 @@ def _answered(
         frame.strained,
         frame.notes,
         passed=passed,
-        again=partial(_answered, frame=frame, system=system, bare=bare, forces=forces),
+        again=partial(_answered, frame=frame, answers=answers, forces=forces),
     )
-
-
-def _engaged(
-    frame: Frame, system: DeformingSystem, bare: Array, forces: Forces
-) -> tuple[Array, NDArray[np.intp], Array]:
-    """Nodal values (k, n, c), states (c, all contacts) and forces (all contacts, c)."""
-    numbers, every, c = list(frame.holds.rows), len(frame.contacts), bare.shape[-1]
-    states = np.full((c, every), BOTH, np.intp)
-    push = np.zeros((every, c))
-    if not numbers:
-        return bare, states, push
-    k, n, _ = bare.shape
-    pushed = system.pushed()
-    rows = system.rows
-    flexible = rows @ pushed.reshape(k * n, -1)
-    own = tuple(frame.contacts[i] for i in numbers)
-    press = Press(own, flexible, system.press)
-    seen = rows @ bare.reshape(k * n, -1)
-    values = np.array(bare)
-    shift = shifts_of(frame.contacts, c)
-    shim: Any = SimpleNamespace(
-        contacts=tuple(frame.contacts),
-        holds=np.eye(every),
-        twist_per_torque=_twist_per_torque(frame.mesh),
-    )
-    for j in range(c):
-        kept: dict[tuple[int, ...], Array] = {}
-
-        def answer(state: tuple[int, ...], j: int = j, kept: Any = kept) -> Any:
-            own_state = [state[i] for i in numbers]
-            s, d, r = press.answer(seen[:, j : j + 1], own_state, shift[numbers, j])
-            motion, force = np.zeros((2, every, 1))
-            motion[numbers], force[numbers] = d, r
-            kept[state] = s
-            return SimpleNamespace(push=force, motion=motion)
-
-        state, found = engage(frame.mesh, shim, forces.names[j], answer, shift[:, j])
-        states[j] = state
-        push[:, j] = found.push[:, 0]
-        values[..., j] += (pushed @ kept[tuple(state)])[..., 0]
-    if not np.isfinite(values).all():
-        raise SolveError("the deforming member has no finite answer; check what holds it")
-    return values, states, push
-
-
-def _twist_per_torque(mesh: Mesh) -> float:
-    return float(mesh.member.length / mesh.stiffness.torsion.mean())
