@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -71,7 +72,7 @@ class ChainBlocks:
         return Chain(tuple(spaces), tuple(scale), groups, factor)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class GroupBlocks:
     """Blocks of each group of nodes and beside each, for the unknowns that `spaces` leave, see
     `ChainBlocks.reduced`."""
@@ -95,10 +96,10 @@ class GroupBlocks:
             rows = self._rows(k, node)
             assert rows is not None
             found += rows.T @ self.blocks.diagonal[node] @ rows
-        for element, (a, b) in enumerate(self.blocks.ends.tolist()):
-            if a in group and b in group and len(self.groups) > 1:
-                across = _within(self._rows(k, a), self.blocks.beside[element], self._rows(k, b))
-                found += across + across.T
+        for element in self._inside.get(k, ()):
+            a, b = self.blocks.ends[element].tolist()
+            across = _within(self._rows(k, a), self.blocks.beside[element], self._rows(k, b))
+            found += across + across.T
         return found
 
     def beside(self, k: int) -> Array:
@@ -108,15 +109,26 @@ class GroupBlocks:
         other = (k + 1) % len(self.groups)
         return _within(self._rows(k, a), self.blocks.beside[element], self._rows(other, b))
 
-    @property
+    @cached_property
+    def _places(self) -> list[tuple[int, int]]:
+        """Groups of both ends of every element."""
+        place = {node: k for k, group in enumerate(self.groups) for node in group}
+        return [(place[a], place[b]) for a, b in self.blocks.ends.tolist()]
+
+    @cached_property
     def _crossing(self) -> list[int]:
         """Elements from one group to the next."""
-        place = {node: k for k, group in enumerate(self.groups) for node in group}
-        return [
-            element
-            for element, (a, b) in enumerate(self.blocks.ends.tolist())
-            if place[a] != place[b] or len(self.groups) == 1
-        ]
+        alone = len(self.groups) == 1
+        return [e for e, (a, b) in enumerate(self._places) if a != b or alone]
+
+    @cached_property
+    def _inside(self) -> dict[int, list[int]]:
+        """Elements within a group of several."""
+        found: dict[int, list[int]] = {}
+        for element, (a, b) in enumerate(self._places):
+            if a == b and len(self.groups) > 1:
+                found.setdefault(a, []).append(element)
+        return found
 
     def _rows(self, k: int, node: int) -> Array | None:
         space = self.spaces[k]
