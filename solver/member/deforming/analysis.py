@@ -17,8 +17,8 @@ from ..beam.twopoint import elements_of as classical_elements
 from ..model.member import Member
 from ..model.restraint import Deck
 from .amplitude import Amplitudes
-from .answers import Answers, answers_of, engaged
 from .brace import Brace, braces_on
+from .contact_answers import Answers, answers_of, engaged
 from .course import Course
 from .element import Element, elements_of, null_element
 from .forces import Forces, forces_of
