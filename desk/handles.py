@@ -154,6 +154,7 @@ def _thicknesses(
     start, end, bulge = _edges(points, bulges, closed)
     if isinstance(given, list):
         first, second = entry.point("thickness")
+        spots: list[tuple[int, float, Any, tuple[str, ...]]]
         spots = [(0, 0.1, first, ("thickness", "1")), (-1, 0.9, second, ("thickness", "2"))]
     else:
         longest = int(np.argmax(np.hypot(*(end - start).T)))
@@ -203,7 +204,7 @@ def _vertices(
             "place": np.array(point),
         }
     start, end, bulge = _edges(points, bulges, closed)
-    for k in np.flatnonzero(bulge):
+    for k in map(int, np.flatnonzero(bulge)):
         chord = end[k] - start[k]
         length = float(np.hypot(*chord))
         right = np.array([chord[1], -chord[0]]) / length

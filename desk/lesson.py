@@ -162,7 +162,7 @@ def _one_of(
     value = table.get(key, left_out)
     if value is not None and value not in known:
         raise InputError(f"{key} must be one of {', '.join(known)}, got {str(value)[:40]!r}")
-    return value
+    return None if value is None else str(value)
 
 
 def _sheets(folder: Path, names: object) -> tuple[tuple[str, str], ...]:

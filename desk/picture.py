@@ -73,7 +73,8 @@ def field_data(
     stress_unit, to_stress = displayed(unit, "stress")
     factors = [displayed(unit, quantity)[1] for quantity in QUANTITY]
     j = sum(body.torsion_constant for body in bodies)
-    parts, film = _Parts(), {"lids": []}
+    parts = _Parts()
+    film: dict[str, list[Any]] = {"lids": []}
     for body in bodies:
         found = torsion_samples(body.field, wall / through_wall)
         parts.add(body, *found)
@@ -89,7 +90,7 @@ def field_data(
     torque = reach / peak if peak > 0 else 0.0
     actions[_TORQUE]["range"] = nice_above(2 * torque) if torque > 0 else 0.0
     area = sum(body.area.area for body in bodies)
-    centroid = sum(body.area.area * body.area.centroid for body in bodies) / area
+    centroid = np.sum([body.area.area * body.area.centroid for body in bodies], axis=0) / area
     alone = bodies[0] if len(bodies) == 1 else None
     return drawing(section) | {
         "stressUnit": stress_unit,
@@ -195,5 +196,5 @@ def _reach(section: Section, to_stress: float) -> float:
     strengths = [r.material.strength for r in section.regions]
     known = [s for s in strengths if s is not None]
     if len(known) == len(strengths):
-        return min(known) * to_stress / (2 * np.sqrt(3.0))
+        return float(min(known) * to_stress / (2 * np.sqrt(3.0)))
     return 50.0 if section.unit in ("mm", "cm", "m") else 7.5

@@ -88,7 +88,7 @@ class Cantilever:
             np.array(constants.shear_centre),
         )  # fmt: skip
 
-    def shares(self, load: Sequence[float], at: tuple[float, float]) -> Array:
+    def shares(self, load: Sequence[float] | Array, at: tuple[float, float]) -> Array:
         """(3,) forces and torque of a load at a point of the end section."""
         x, y = np.asarray(at, dtype=float) - self.shear_centre
         return np.array([load[0], load[1], x * load[1] - y * load[0]])

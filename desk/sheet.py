@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import MutableMapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -66,7 +66,7 @@ class TomlSheet:
             holder, key = place_of(document, str(change["at"]))
             value = change["to"]
             if value is None:
-                if isinstance(holder, Mapping) and key in holder:
+                if isinstance(holder, MutableMapping) and key in holder:
                     del holder[key]
             else:
                 holder[key] = _written(value, _present(holder, key), document.get("unit"))

@@ -153,8 +153,8 @@ def critical_factors(
             first = start / size
             if known:
                 # The mode of the stress most like it, and a share of everything.
-                alike = max(known, key=lambda one: abs(float(one[0] @ pattern)))
-                first = alike[1] + ALL * first
+                nearest = max(known, key=lambda one: abs(float(one[0] @ pattern)))
+                first = nearest[1] + ALL * first
             result = extremes(state.operator(c).released, inverse, first, wanted, low=LOW)
             if result.values[0] > 0:
                 known.append((pattern, result.forces[:, 0].reshape(start.shape)))

@@ -87,7 +87,7 @@ def _embedded(field: Amplitudes, state: Prestressed, kept: NDArray[np.intp]) -> 
         if end > start:  # at a hinge or kink two nodes stand at one station
             _, a, _ = field.at(start + (end - start) * (1 + x) / 2)
             found[e][:, kept] = back @ a[..., 0]
-    for e in np.flatnonzero(np.diff(nodes) == 0):
+    for e in map(int, np.flatnonzero(np.diff(nodes) == 0)):
         found[e, 0], found[e, 1] = found[e - 1, 1], found[e + 1, 0]
     return found
 

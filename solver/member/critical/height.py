@@ -141,8 +141,8 @@ class Heights:
         for node, row in rows.items():
             z = float(frame.nodes[node])
             side = _side(z, member)
-            force = frame.course.part(z, side).shape(z).rigid[:, :3].T @ row
-            h = self._dyad(z, side, row, force, self._held_at(node, z))
+            three = frame.course.part(z, side).shape(z).rigid[:, :3].T @ row
+            h = self._dyad(z, side, row, three, self._held_at(node, z))
             if h.any():
                 found.append((node, self._seen(z, side, h)))
         return found
