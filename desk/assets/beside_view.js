@@ -201,7 +201,7 @@ export class BesideView {
     const steepest = (first.view.steepest * first.data.film.slope * first.rise) / first.size;
     const unit = unitText(`${pane.data.unit}^4`);
     const j = pane.j / (METRES[pane.data.unit] ?? 1) ** 4;
-    const scaled = pane.scaled === 1 ? "" : `, drawn ${number(pane.scaled, 3)} times as large`;
+    const scaled = Math.abs(pane.scaled - 1) < 5e-4 ? "" : `, drawn ${number(pane.scaled, 3)} times as large`;
     const line = (words, value, key, amount) =>
       el("div", { "data-key": key, "data-value": amount }, el("dt", {}, words), el("dd", {}, value));
     find(".pane-numbers", pane.node).replaceChildren(
@@ -213,7 +213,10 @@ export class BesideView {
         line("Volume under the membrane", twist ? times(pane.volume, first.volume) : "the same for all", "volume", pane.volume / first.volume),
         line(twist ? "Torque" : "Twist", twist ? times(pane.j, first.j) : times(pane.twist, first.twist), "answer",
           twist ? pane.j / first.j : pane.twist / first.twist),
-        line("Steepest slope: shear stress", times(stress, steepest), "stress", stress / steepest),
+        // At a sharp corner the slope has no bound: what a mesh shows there is no number.
+        [pane, first].some((p) => p.data.corners?.length)
+          ? line("Steepest slope: shear stress", "no number: a sharp inner corner leaves it unbounded", "stress", "")
+          : line("Steepest slope: shear stress", times(stress, steepest), "stress", stress / steepest),
       ),
     );
   }

@@ -105,6 +105,16 @@ def test_far_from_buckling_no_more_is_asked() -> None:
     assert member_record(found)["buckling"]["beyond"] == 30.0
 
 
+def test_a_limit_far_below_says_that_its_value_is_a_bound() -> None:
+    text = PURLIN.replace("{strength}", "350 MPa").replace("{weight}", "0.1 kN/m")
+    found = assess(
+        member_from_toml(text + "[[limit]]\ncritical_factor = 8\n", name="purlin"), cures=False
+    )
+    (row,) = found.limits
+    assert row.row.passed
+    assert "at least 8 (it is beyond 30)" in member_table(found)
+
+
 def test_loads_that_only_buckle_it_reversed() -> None:
     """Uplift along the tension flange's side: the least factor belongs to the reversed loads."""
     text = PURLIN.replace("{strength}", "350 MPa").replace('weight = "{weight}"', 'q_y = "9 kN/m"')

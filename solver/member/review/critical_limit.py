@@ -46,9 +46,11 @@ def critical_rows(
     if not limits:
         return ()
     value, combination = _lowest(solution, known)
+    bound = isinstance(known, MemberStability) and known.beyond is not None
+    words = f" (it is beyond {value:g})" if bound else ""
     return tuple(
         LeastUtilisation(
-            f"critical load factor at least {limit.factor:g}",
+            f"critical load factor at least {limit.factor:g}{words}",
             value, limit.factor, math.nan, combination, "set by the user", "given",
         )
         for limit in limits

@@ -68,10 +68,10 @@ def refuse_unmatched(first: Section, last: Section) -> None:
         )
     for n, (a, b) in enumerate(zip(first.regions, last.regions, strict=True), 1):
         if a.material != b.material:
-            raise GeometryError(
-                f"sections {names} cannot taper: region {n} is of {a.material.name!r} and of "
-                f"{b.material.name!r}"
-            )
+            of = f"{a.material.name!r} and of {b.material.name!r}"
+            if a.material.name == b.material.name:
+                of = f"{a.material.name!r} in both, with other properties in each"
+            raise GeometryError(f"sections {names} cannot taper: region {n} is of {of}")
         if len(a.holes) != len(b.holes):
             raise GeometryError(
                 f"sections {names} cannot taper: region {n} has {len(a.holes)} and "

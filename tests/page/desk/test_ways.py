@@ -58,6 +58,14 @@ def test_the_membrane_drawn_has_the_volume_that_is_written(desk: DeskVisit) -> N
         assert volume == pytest.approx(0.5, rel=0.03)
 
 
+def test_no_slope_is_told_at_a_sharp_corner(desk: DeskVisit) -> None:
+    """The membrane is steep without bound there; what the mesh shows is no number."""
+    beside(desk, "desk-i", "sharp-bracket")
+    words = [node.text for node in desk.all("[data-key=stress] dd")]
+    assert words[0] == "1, the measure"
+    assert "unbounded" in words[1]
+
+
 def test_sections_scaled_to_equal_area_scale_their_constants(desk: DeskVisit) -> None:
     beside(desk, "desk-i", "platform-girder")
     desk.find("#beside-area").click()
