@@ -26,6 +26,8 @@ Array = NDArray[np.float64]
 #: The longest arrow, as a share of the plan's length.
 _ARROW = 0.07
 _POINTS = 200
+#: From a bearing's middle to that of its number, in points.
+_OFF = 11.0
 _RED, _BLUE = "#c2571a", "#123f6b"
 
 
@@ -33,7 +35,7 @@ def plot_bearings(envelope: Envelope, units: MemberUnits) -> Figure:
     """The plan from above, bearings as squares."""
     from matplotlib.figure import Figure
 
-    rows = bearing_schedule(envelope)
+    rows = sorted(bearing_schedule(envelope), key=lambda row: row.support.at)
     member = envelope.influence.member
     along = units.factor("along")
     line, _ = _line(envelope, np.linspace(0, member.length, _POINTS))
@@ -95,8 +97,8 @@ def _draw(
             drawn.add(title)
             axes.plot(*place, "s", color=drafting.INK, ms=6, zorder=5)
             axes.annotate(
-                str(names.index(title) + 1), place, (0, 7), textcoords="offset points",
-                ha="center", va="bottom", fontsize=7, zorder=6,
+                str(names.index(title) + 1), place, _OFF * _outward(row, x),
+                textcoords="offset points", ha="center", va="center", fontsize=7, zorder=6,
             )  # fmt: skip
         vector = _vector(row)
         moved = float(np.hypot(*vector))
@@ -112,6 +114,16 @@ def _draw(
             zorder=4, annotation_clip=False,
         )  # fmt: skip
         axes.plot(*(place + tip), ".", ms=0)
+
+
+def _outward(row: ScheduleRow, x: Array) -> Array:
+    """Direction in the plan in which a bearing's number stands clear of its neighbours and of the
+    axis; between two of them along and across."""
+    seats = [b.x for b in row.support.bearings] or [0.0]
+    side = seats[row.bearing - 1] if row.bearing else 0.0
+    if side == max(seats):
+        return x
+    return -x if side == min(seats) else np.array([x[1], -x[0]]) * 0.8 + x * 0.6
 
 
 def _vector(row: ScheduleRow) -> tuple[float, float]:

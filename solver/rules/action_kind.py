@@ -34,6 +34,8 @@ class Action:
         Whether it may act with either sign, as wind and temperature.
     apart : frozenset of str
         Names of those that never act together with it.
+    part : "uniform", "difference" or ""
+        Which part of temperature it is; "" for both, and for all else.
     """
 
     name: str
@@ -42,6 +44,7 @@ class Action:
     gamma: tuple[float, float] | None = None
     reverses: bool = False
     apart: frozenset[str] = field(default_factory=frozenset)
+    part: str = ""
 
     @property
     def permanent(self) -> bool:

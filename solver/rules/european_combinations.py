@@ -2,6 +2,12 @@
 
 6.4.3.2 (equations 6.10, 6.10a, 6.10b), 6.5.3 (characteristic, frequent, quasi-permanent), tables
 A1.1, A1.2(B), A2.1, A2.2, A2.4(B). National annexes change many of them.
+
+What the standards take as one action leads and accompanies together: on a road bridge axles,
+distributed load and footways (group gr1a of EN 1991-2, table 4.4a, footways in full, on the safe
+side); everywhere the cases of temperature, on bridges as EN 1991-1-5:2003, 6.1.5 has it: the
+uniform part in full with 0.75 of the difference, or the difference in full with 0.35 of the uniform
+part.
 """
 
 from __future__ import annotations
@@ -11,12 +17,18 @@ from collections.abc import Sequence
 from ...geometry.errors import InputError
 from .action_kind import Action, Combined, together
 
-SOURCE = "EN 1990:2002, 6.4.3.2 and 6.5.3, annexes A1 and A2, from memory"
+SOURCE = (
+    "EN 1990:2002, 6.4.3.2 and 6.5.3, annexes A1 and A2, EN 1991-1-5:2003, 6.1.5, and group gr1a "
+    "of EN 1991-2:2003, table 4.4a, from memory"
+)
 STRUCTURES = ("building", "footbridge", "road bridge")
 STATES = ("6.10", "6.10a/b", "characteristic", "frequent", "quasi-permanent")
 
 #: Reduction of unfavourable permanent actions in 6.10b.
 XI = 0.85
+#: Of the uniform part of temperature beside the whole difference, and of the difference beside the
+#: whole uniform part (EN 1991-1-5:2003, 6.1.5).
+OMEGA_N, OMEGA_M = 0.35, 0.75
 
 Psi = tuple[float, float, float]
 
@@ -99,32 +111,60 @@ def european_combinations(
     found: list[Combined] = []
     for state in states:
         for group in together([a for a in actions if not a.permanent]):
-            found += _of_group(state, always, group, structure)
+            for omega in _parts(group, structure):
+                found += _of_group(state, always, group, structure, omega)
     return _merged(found)
 
 
+def _parts(group: Sequence[Action], structure: str) -> list[dict[str, float]]:
+    """Shares of the parts of temperature that accompany each other, by name; 1 where none."""
+    heat = [a for a in group if a.kind == "temperature"]
+    if structure == "building" or not {"uniform", "difference"} <= {a.part for a in heat}:
+        return [{}]
+    return [
+        {a.name: omega for a in heat if a.part == part}
+        for part, omega in (("difference", OMEGA_M), ("uniform", OMEGA_N))
+    ]
+
+
+def _leads(group: Sequence[Action], structure: str) -> list[tuple[Action, ...]]:
+    """Those that lead in turn; what the standards take as one action together."""
+    found: dict[tuple[str, str], list[Action]] = {}
+    for a in group:
+        one = a.kind == "temperature" or (structure == "road bridge" and a.kind in _TRAFFIC)
+        key = ("kind", "temperature" if a.kind == "temperature" else "traffic")
+        found.setdefault(key if one else ("name", a.name), []).append(a)
+    return [tuple(one) for one in found.values()] or [()]
+
+
 def _of_group(
-    state: str, always: Sequence[Action], group: Sequence[Action], structure: str
+    state: str,
+    always: Sequence[Action],
+    group: Sequence[Action],
+    structure: str,
+    omega: dict[str, float],
 ) -> list[Combined]:
     psi = {a.name: psi_of(a, structure) for a in group}
+    shares = {a.name: omega.get(a.name, 1.0) for a in group}
     if state == "quasi-permanent":
         factors = {a.name: (1.0, 1.0) for a in always}
-        factors |= {a.name: a.between(psi[a.name][2]) for a in group if psi[a.name][2]}
+        factors |= {
+            a.name: a.between(shares[a.name] * psi[a.name][2]) for a in group if psi[a.name][2]
+        }
         return [Combined(state, factors)]
-    if state == "6.10a/b":
-        return [
-            Combined(
-                f"strength 6.10a{_beside(group, ())}",
-                _permanent(always, structure, 1.0)
-                | {
-                    a.name: a.between(gamma_of(a, structure)[0] * psi[a.name][0])
-                    for a in group
-                    if psi[a.name][0]
-                },
-            ),
-            *_led("6.10b", always, group, structure, psi),
-        ]
-    return _led(state, always, group, structure, psi)
+    led = [
+        _led(state.replace("a/b", "b"), always, group, structure, (lead, psi, shares))
+        for lead in _leads(group, structure)
+    ]
+    if state != "6.10a/b":
+        return led
+    factors = _permanent(always, structure, 1.0)
+    factors |= {
+        a.name: a.between(shares[a.name] * gamma_of(a, structure)[0] * psi[a.name][0])
+        for a in group
+        if psi[a.name][0]
+    }
+    return [Combined(f"strength 6.10a{_beside(group, (), shares)}", factors), *led]
 
 
 def _led(
@@ -132,24 +172,23 @@ def _led(
     always: Sequence[Action],
     group: Sequence[Action],
     structure: str,
-    psi: dict[str, Psi],
-) -> list[Combined]:
-    found = []
-    for lead in group or (None,):
-        if state in ("characteristic", "frequent"):
-            factors = {a.name: (1.0, 1.0) for a in always}
-        else:
-            factors = _permanent(always, structure, XI if state == "6.10b" else 1.0)
-        for a in group:
-            share = _share(state, psi[a.name], a is lead)
-            if state not in ("characteristic", "frequent"):
-                share *= gamma_of(a, structure)[0]
-            if share:
-                factors[a.name] = a.between(share)
-        title = state if state in ("characteristic", "frequent") else f"strength {state}"
-        words = "" if lead is None else f": {lead.name} leading" + _beside(group, (lead,))
-        found.append(Combined(title + words, factors))
-    return found
+    by: tuple[Sequence[Action], dict[str, Psi], dict[str, float]],
+) -> Combined:
+    """Led by some, with each action's psi and its share beside other parts of the same action."""
+    leads, psi, shares = by
+    service = state in ("characteristic", "frequent")
+    if service:
+        factors = {a.name: (1.0, 1.0) for a in always}
+    else:
+        factors = _permanent(always, structure, XI if state == "6.10b" else 1.0)
+    for a in group:
+        share = shares[a.name] * _share(state, psi[a.name], a in leads)
+        if not service:
+            share *= gamma_of(a, structure)[0]
+        if share:
+            factors[a.name] = a.between(share)
+    words = f": {_named(leads, shares)} leading" + _beside(group, leads, shares) if leads else ""
+    return Combined((state if service else f"strength {state}") + words, factors)
 
 
 def _share(state: str, psi: Psi, leads: bool) -> float:
@@ -170,9 +209,16 @@ def _permanent(
     return found
 
 
-def _beside(group: Sequence[Action], less: Sequence[Action | None]) -> str:
-    rest = [a.name for a in group if a not in less]
-    return f", with {', '.join(rest)}" if rest else ""
+def _beside(group: Sequence[Action], less: Sequence[Action], shares: dict[str, float]) -> str:
+    rest = [a for a in group if a not in less]
+    return f", with {_named(rest, shares)}" if rest else ""
+
+
+def _named(actions: Sequence[Action], shares: dict[str, float]) -> str:
+    """The part of temperature that is not in full says its share: 0.75 gradient."""
+    return ", ".join(
+        a.name if shares[a.name] == 1 else f"{shares[a.name]:g} {a.name}" for a in actions
+    )
 
 
 def _merged(found: Sequence[Combined]) -> list[Combined]:

@@ -132,3 +132,53 @@ def test_largest_sets_that_may_act_together() -> None:
     b, c = Action("b", "snow"), Action("c", "traffic")
     assert [[x.name for x in s] for s in together([a, b, c])] == [["a", "c"], ["b", "c"]]
     assert list(together([])) == [()]
+
+
+def test_road_traffic_leads_as_one_group() -> None:
+    """Group gr1a of EN 1991-2:2003, table 4.4a (from memory): axles 400 and distributed load 300
+    lead together, 1.35 of both, with wind 0.6 x 1.5 of 100; beside leading wind they are reduced by
+    0.75 and 0.40 (EN 1990, table A2.1)."""
+    actions = [
+        Action("dead", "permanent"),
+        Action("axles", "vehicle"),
+        Action("lanes", "traffic"),
+        Action("wind", "wind"),
+    ]
+    sizes = {"dead": 1000.0, "axles": 400.0, "lanes": 300.0, "wind": 100.0}
+    found = {c.name: c for c in european_combinations(actions, ["6.10", "frequent"], "road bridge")}
+    by_hand = {
+        "strength 6.10: axles, lanes leading, with wind": 1350 + 1.35 * 700 + 90,
+        "strength 6.10: wind leading, with axles, lanes": 1350 + 150 + 1.35 * (300 + 120),
+        "frequent: axles, lanes leading, with wind": 1000 + 300 + 120,
+        "frequent: wind leading, with axles, lanes": 1000 + 20,
+    }
+    assert {name: pytest.approx(largest(c, sizes)) for name, c in found.items()} == by_hand
+
+
+@pytest.mark.parametrize(("structure", "parts"), [("footbridge", True), ("building", False)])
+def test_parts_of_temperature_are_one_action(structure: str, parts: bool) -> None:
+    """EN 1991-1-5:2003, 6.1.5 (from memory): the difference with 0.35 of the uniform part or the
+    uniform part with 0.75 of the difference, leading or not; buildings take both in full."""
+    actions = [
+        Action("even", "temperature", reverses=True, part="uniform"),
+        Action("sun", "temperature", reverses=True, part="difference"),
+        Action("wind", "wind"),
+    ]
+    found = {
+        c.name: c.factors for c in european_combinations(actions, ["characteristic"], structure)
+    }
+    if not parts:
+        assert found["characteristic: even, sun leading, with wind"]["sun"] == (-1, 1)
+        assert len(found) == 2
+        return
+    assert len(found) == 4
+    for words, even, sun in (("even, 0.75 sun", 1, 0.75), ("0.35 even, sun", 0.35, 1)):
+        led = found[f"characteristic: {words} leading, with wind"]
+        assert led == {"even": (-even, even), "sun": (-sun, sun), "wind": (0, 0.3)}
+        beside = found[f"characteristic: wind leading, with {words}"]
+        assert beside["even"] == pytest.approx((-0.6 * even, 0.6 * even))
+        assert beside["sun"] == pytest.approx((-0.6 * sun, 0.6 * sun))
+    # A case that holds both parts needs no share of its own.
+    both = [Action("heat", "temperature"), Action("sun", "temperature", part="difference")]
+    (one,) = european_combinations(both, ["characteristic"], structure)
+    assert one.factors == {"heat": (0, 1), "sun": (0, 1)}

@@ -403,7 +403,7 @@ def test_studies_leave_them_to_the_member() -> None:
     from soapfilm.solver.study.choice.member_outcome import refuse_stages
 
     request, _ = of(CART + '[[combination]]\nname = "use"\nfactors = { cart = 1.0 }\n')
-    with pytest.raises(InputError, match="judged by soapfilm member and report alone"):
+    with pytest.raises(InputError, match="a search does not follow combinations with moving loads"):
         refuse_stages(request)
 
 

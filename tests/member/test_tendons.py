@@ -246,3 +246,13 @@ def test_slips_get_one_clear_line(table: str, words: str) -> None:
         read(table)
     assert words in str(caught.value)
     assert "\n" not in str(caught.value)
+
+
+def test_a_tendon_through_a_joint_that_passes_no_force_along_is_said() -> None:
+    tendon = (
+        '[[tendon]]\nforce = "2400 kN"\npoints = [{ at = "start", y = 0 }, { at = 9, y = 0 }]\n'
+    )
+    for at, kind, said in ((5, "half-joint", True), (5, "pin", False), (9.5, "half-joint", False)):
+        joint = f'[[hinge]]\nname = "joint"\nat = {at}\nkind = "{kind}"\n'
+        words = [w for w in doubts(read(tendon + joint)) if "runs through joint" in w]
+        assert len(words) == said

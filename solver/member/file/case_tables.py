@@ -17,12 +17,14 @@
     states = ["6.10", "characteristic", "frequent", "quasi-permanent"]   # or "6.10a/b"
 
 Self-weight and shrinkage are permanent, temperature, settlement, prestress and wind are called so,
-a crowd is traffic and a vehicle a vehicle where no [[case]] says otherwise.
+a crowd is traffic and a vehicle a vehicle where no [[case]] says otherwise. A case of temperature
+that is uniform and one that is a difference are parts of one action.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from ....geometry.errors import InputError
 from ....geometry.section_file.entry import Entry
@@ -92,10 +94,25 @@ def known_cases(
     return found | {c.name: "traffic" for c in crowds}
 
 
+def parts_of_temperature(loads: Sequence[Load | Imposed | Tendon]) -> dict[str, str]:
+    """Which part of temperature each of its cases is: "uniform", "difference", or "" for both."""
+    found: dict[str, set[str]] = {}
+    for load in loads:
+        if isinstance(load, Temperature):
+            parts = found.setdefault(base_case(load.case), set())
+            parts |= {"uniform"} if load.uniform else set()
+            parts |= {"difference"} if load.heights or load.across else set()
+    return {case: parts.pop() if len(parts) == 1 else "" for case, parts in found.items()}
+
+
 def sets_of(
-    entry: Entry, stated: Sequence[Action], known: Mapping[str, str], cases: Sequence[str]
+    entry: Entry,
+    stated: Sequence[Action],
+    known: Mapping[str, str],
+    cases: Sequence[str],
+    parts: Mapping[str, str],
 ) -> list[VariableCombination]:
-    """The combinations of one [[combination_set]] table."""
+    """The combinations of one [[combination_set]] table; `parts` of temperature by case."""
     entry.need("code", '"EN 1990"')
     code = entry.choice("code", ("EN 1990", *EDITIONS), "")
     structure = entry.choice("structure", STRUCTURES, "building")
@@ -117,7 +134,8 @@ def sets_of(
                 f'case {name!r} has no kind; write [[case]] name = "{name}", kind = "permanent" '
                 f"(or {', '.join(KINDS[1:8])}, ...)"
             )
-        actions.append(by_name.get(name) or Action(name, kind))
+        action = by_name.get(name) or Action(name, kind)
+        actions.append(replace(action, part=parts.get(name, "")))
     if code == "EN 1990":
         return [
             _variable(c, known, cases, EUROPEAN)

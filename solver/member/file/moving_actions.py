@@ -12,7 +12,7 @@ from ..model.load import Combination, Load
 from ..model.moving import Crowd, Vehicle, check_moving
 from ..model.tendon import Tendon
 from ..model.variable import VariableCombination
-from .case_tables import actions_of, known_cases, sets_of
+from .case_tables import actions_of, known_cases, parts_of_temperature, sets_of
 from .limit_tables import combinations_of
 from .member_tables import every
 from .moving_tables import crowds_of, lanes_of, vehicles_of
@@ -44,6 +44,7 @@ def moving_actions(
     winds = [str(row.get("case", "wind")) for row in table.get("wind", ())]
     known = known_cases(loads, vehicles, crowds, winds)
     stated = every(table, "case", units, lambda e: actions_of(e, list(known)))
-    sets = every(table, "combination_set", units, lambda e: sets_of(e, stated, known, cases))
+    parts = parts_of_temperature(loads)
+    sets = every(table, "combination_set", units, lambda e: sets_of(e, stated, known, cases, parts))
     still = tuple(one for _, rows in combined for one in rows)
     return MovingActions(vehicles, crowds, still, (*(v for v, _ in combined), *sets))

@@ -268,14 +268,18 @@ def _breaks(member: Member, asked: Sequence[AskedResult], loads: Sequence[Load])
     return found
 
 
+#: Said of bearings that only push, where nothing shows that they stay pressed.
+SHUT_BEARINGS = (
+    "bearings that may uplift are taken as shut: influence lines add up while dead load "
+    "keeps them pressed; where a bearing's sum of all loads is uplift, they do not hold"
+)
+
+
 def _shut(member: Member) -> list[str]:
     """What is taken as shut."""
     found = []
     if any(not b.holds_down for s in member.supports for b in s.bearings):
-        found.append(
-            "bearings that may uplift are taken as shut: influence lines add up while dead load "
-            "keeps them pressed; where a bearing's sum of all loads is uplift, they do not hold"
-        )
+        found.append(SHUT_BEARINGS)
     slips = [s.title for s in member.supports if s.twist_slip]
     slips += [r.title for r in member.restraints if getattr(r, "slip", 0)]
     if slips:

@@ -13,7 +13,7 @@ from ....geometry.errors import InputError
 from ..file.request import MemberRequest
 from ..model.load import Where
 from ..model.variable import VariableCombination
-from .analysis import Influence, influence_of
+from .analysis import SHUT_BEARINGS, Influence, influence_of
 from .case_results import case_results
 from .envelope_results import envelope_results
 from .traffic import Standing, Traffic
@@ -84,6 +84,12 @@ class Envelope:
         rows = [self.table[k] for k in (range(len(self.table)) if among is None else among)]
         own = [row[2 * result + (0 if maximum else 1)] for row in rows]
         return max(own, key=lambda e: e.value if maximum else -e.value)
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """Those of the influence lines; that bearings are shut only where one lifts."""
+        lifts = bool(self.uplift)
+        return tuple(n for n in self.influence.notes if lifts or n != SHUT_BEARINGS)
 
     @property
     def uplift(self) -> tuple[int, ...]:

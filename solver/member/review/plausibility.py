@@ -42,6 +42,7 @@ def _doubts(request: MemberRequest) -> Iterator[str]:
                     f"{away / size:.3g} times its size; check the point's unit"
                 )
     yield from off_course(member, unit)
+    yield from _through_joints(member)
     yield from recalled((*request.vehicles, *request.crowds), member)
     for support in member.supports:
         across = [bearing.x for bearing in support.bearings]
@@ -50,6 +51,19 @@ def _doubts(request: MemberRequest) -> Iterator[str]:
                 f"the bearings of {support.title} are {max(across) - min(across):.3g} {unit} apart "
                 "and hold hardly any torque; check their spacing"
             )
+
+
+def _through_joints(member: Member) -> Iterator[str]:
+    """Tendons that run on where the pieces do not press on one another."""
+    for tendon in member.tendons:
+        ends = sorted((tendon.points[0].at, tendon.points[-1].at))
+        for hinge in member.hinges:
+            if "z" in hinge.free and ends[0] < hinge.at < ends[1]:
+                yield (
+                    f"{tendon.title} runs through {hinge.title}, which passes no force along: it "
+                    "presses on the supports that hold along, not piece on piece; anchor a tendon "
+                    "on each side, or let z pass"
+                )
 
 
 def recalled(moving: Sequence[Vehicle | Crowd], member: Member) -> Iterator[str]:
