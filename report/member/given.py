@@ -166,10 +166,24 @@ def _limits(request: MemberRequest, units: MemberUnits) -> Passage:
         if getattr(limit, "added", False):
             what += ", of what a stage adds"
         stages = getattr(limit, "stages", ())
-        row = [what, allowed, ", ".join(limit.combinations) or "all"]
+        row = [what, allowed, _named(limit.combinations, request)]
         rows.append([*row, ", ".join(stages) or "all"] if request.stages else row)
     heads = ["limit", "allowed", "combinations", *(["stages"] if request.stages else [])]
     return [HeadedRows(heads, [""] * len(heads), rows)] if rows else []
+
+
+def _named(combinations: Sequence[str], request: MemberRequest) -> str:
+    """Names of combinations; a whole state of a standard's set by its own name."""
+    states: dict[str, list[str]] = {}
+    for one in request.variable:
+        if one.source:
+            states.setdefault(one.name.partition(":")[0], []).append(one.name)
+    found: dict[str, None] = {}
+    for name in combinations:
+        own = states.get(name.partition(":")[0], [])
+        whole = len(own) > 1 and name in own and set(own) <= set(combinations)
+        found[f"{name.partition(':')[0]} (all {len(own)})" if whole else name] = None
+    return ", ".join(found) or "all"
 
 
 # -- joints, codes ---------------------------------------------------------------------------------

@@ -33,9 +33,15 @@ def moving_given(request: MemberRequest, units: MemberUnits) -> Passage:
             f"{lane or place_words(place, units)}, {units.text(width, 'along')} wide"
             for (place, width), lane in zip(c.strips, c.lanes, strict=True)
         )
-        rows.append((c.name, units.text(c.pressure, "stress"), f"strips {strips}", "-"))
+        rows.append((c.name, _pressure(c.pressure, units), f"strips {strips}", "-"))
     heads = ("moving load", "of", "travels", "with")
     return [HeadedRows(heads, ("",) * 4, rows)] if rows else []
+
+
+def _pressure(size: float, units: MemberUnits) -> str:
+    """In force per area of the deck: 5 kN/m^2 rather than 0.005 MPa."""
+    factor = units.factor("line load") / units.factor("along")
+    return f"{number(size * factor, 4)} {units.unit('force')}/{units.unit('along')}²"
 
 
 def variable_given(request: MemberRequest) -> Passage:

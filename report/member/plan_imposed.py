@@ -21,23 +21,29 @@ TENDON = SERIES[2]
 _WORDS = "#8a3c00"
 #: Stations of a tendon's run; letters in a line, and lines at most.
 _STATIONS, _LINE, _MOST = 25, 132, 2
+#: Tendons nearer than this share of the length have their words one below the other.
+_SAME = 1e-6
 
 
 def draw_tendons(axes: Axes, member: Member, units: MemberUnits) -> list[float]:
     """Tendons as broken lines where they run across the section; returns the places across."""
     along, places = units.factor("along"), []
-    for n, tendon in enumerate(member.tendons):
+    named: list[float] = []
+    for tendon in member.tendons:
         for run in tendon_runs(tendon, member):
             z = np.linspace(run.start, run.end, _STATIONS)
             x = run.line(z)[0][:, 0] + member.line[0]
             axes.plot(z * along, x, color=TENDON, linewidth=1.2, linestyle=(0, (5, 2)), zorder=4)
             places += [float(x.min()), float(x.max())]
-        first = tendon.points[0]
+        # Words of loads begin where these start, so those of tendons end where they end.
+        last = tendon.points[-1]
+        below = sum(abs(x - last.x) < _SAME * member.length for x in named)
+        named.append(last.x)
         axes.annotate(
             f"{tendon.title} {units.text(tendon.force, 'force', 3)}",
-            (first.at * along, first.x),
-            (3, -3.5 - 9 * (n % 2)),
-            textcoords="offset points", fontsize=7.6, color=TENDON, ha="left", va="top", zorder=6,
+            (last.at * along, last.x),
+            (-5, -3.5 - 9 * below),
+            textcoords="offset points", fontsize=7.6, color=TENDON, ha="right", va="top", zorder=6,
             bbox={"boxstyle": "square,pad=0.05", "facecolor": "#ffffffb0", "edgecolor": "none"},
         )  # fmt: skip
     return places

@@ -20,6 +20,7 @@ from soapfilm.solver.member.model.member import Member
 from soapfilm.solver.member.model.support import Support, fixed, fork
 from soapfilm.solver.member.model.tendon import Tendon, TendonPoint
 from soapfilm.solver.member.model.tendon_path import tendon_runs
+from soapfilm.solver.member.review.eccentricity import load_torques
 from soapfilm.solver.member.review.plausibility import doubts
 
 P, F, L = 1000.0, 0.4, 20.0
@@ -212,6 +213,10 @@ def test_wind_acts_on_the_projected_depth() -> None:
     across = 1200.0 * 2.3
     assert solution.reactions[0][0].force[0] == pytest.approx(across * 10)
     assert solution.at([0.0]).T[0, 0] == pytest.approx(across * 10 * (-0.05 + 0.6), rel=1e-6)
+    # The table of torques has the arm that makes the torque: 0.55 m above the shear centre.
+    (torque,) = load_torques(request.member)
+    assert torque.arm == pytest.approx((0, 0.55))
+    assert torque.torque == pytest.approx(across * 20 * 0.55)
     given = read('[[wind]]\npressure = "1 kPa"\ndepth = 2\nlevel = "1 m above top"\n')
     other = solve(given.member)
     assert other.reactions[0][0].force[0] == pytest.approx(-2000.0 * 10)

@@ -9,7 +9,7 @@ import numpy as np
 
 from ..beam.loading import loading_of
 from ..beam.mesh import mesh_of
-from ..model.load import SelfWeight
+from ..model.load import LineLoad, SelfWeight
 from ..model.member import Member
 
 #: Torques below this share of force times the section's size are rounding of the shear centre.
@@ -25,7 +25,8 @@ class LoadTorque:
     title, case : str
     arm : (x, y)
         From the shear centre to the load's point (to the centroid for self-weight) where the load
-        starts.
+        starts; of a force at the shear centre with a torque of its own, like wind, to the nearest
+        point of its line of action.
     torque : float
         Summed over the load's length, applied torques included; positive from x toward y.
     """
@@ -34,6 +35,15 @@ class LoadTorque:
     case: str
     arm: tuple[float, float]
     torque: float
+
+
+def _arm_of_moment(load: object) -> tuple[float, float]:
+    """To the line of action of a line's force at the shear centre and its torque together."""
+    if not isinstance(load, LineLoad):
+        return (0.0, 0.0)
+    x, y = load.force[:2]
+    square = x * x + y * y
+    return (load.torque * y / square, -load.torque * x / square) if square else (0.0, 0.0)
 
 
 def load_torques(member: Member) -> tuple[LoadTorque, ...]:
@@ -66,5 +76,7 @@ def load_torques(member: Member) -> tuple[LoadTorque, ...]:
             section = member.section_at(getattr(load, "at", getattr(load, "start", 0.0)))
             point = member.locate(load.place, section)
         arm = (point[0] - section.shear_centre[0], point[1] - section.shear_centre[1])
+        if arm == (0.0, 0.0):
+            arm = _arm_of_moment(load)
         rows.append(LoadTorque(load.title, load.case, arm, torque))
     return tuple(rows)
