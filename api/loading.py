@@ -168,7 +168,7 @@ def _known(source: Any) -> Loaded:
     if isinstance(source, (Section, MemberRequest, Study, JointFile)):
         return source
     raise InputError(
-        f"cannot load a {type(source).__name__}; give a path, a designation like 'W10X49', the "
+        f"nothing can be loaded from {source!r:.60}; give a path, a designation like 'W10X49', the "
         "text of a file, a shapely polygon, or what load returned"
     )
 

@@ -74,6 +74,8 @@ _SMALL = {
     "force": "N",
     "moment": "N*m",
     "bimoment": "N*m^2",
+    "bending rigidity": "N*m^2",
+    "warping rigidity": "N*m^4",
     "line load": "N/m",
     "line moment": "N*m/m",
     "spring": "N/mm",

@@ -11,6 +11,7 @@ import importlib.util
 import io
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import accumulate
 from types import MappingProxyType
 from typing import Any
 
@@ -26,8 +27,9 @@ from .text.number import number, unit_text
 LIBRARIES = ("pandas", "polars", "xarray", "numpy")
 #: Beside the largest number of its kind, what is smaller is rounding.
 _NOISE = 1e-10
-#: Rows that a short and a notebook's form show.
+#: Rows that a short and a notebook's form show, and characters across of the short one.
 _SHORT, _SHOWN = 6, 20
+_ACROSS = 160
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -172,14 +174,18 @@ class DataTable:
         head, rows = self._texts(_SHORT)
         numeric = [self._numeric(name) for name in self.columns]
         widths = [max(map(len, column)) for column in zip(head, *rows, strict=True)]
+        ends = accumulate(width + 2 for width in widths)
+        fitting = max(1, sum(end <= _ACROSS + 2 for end in ends))
         lines = [
             "  ".join(
                 text.rjust(width) if right else text.ljust(width)
-                for text, width, right in zip(row, widths, numeric, strict=True)
+                for text, width, right in list(zip(row, widths, numeric, strict=True))[:fitting]
             ).rstrip()
             for row in (head, *rows)
         ]
-        more = [f"... and {len(self) - len(rows)} rows more"] if len(self) > len(rows) else []
+        hidden = {"row": len(self) - len(rows), "column": len(head) - fitting}
+        left = [f"{n} more {word}{'s' * (n != 1)}" for word, n in hidden.items() if n > 0]
+        more = [f"... and {', '.join(left)}"] if left else []
         count = f"{len(self)} row{'s' * (len(self) != 1)}"
         return "\n".join([f"{self.title}: {count}" if self.title else count, *lines, *more])
 

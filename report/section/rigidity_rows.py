@@ -36,8 +36,11 @@ def rigidity_group(result: SectionResult) -> Group:
     if stiff is None:
         return Group("Rigidities", [])
     bending, per_bending = displayed(result.unit, "bending rigidity")
+    # a desk model's are told in N
+    small = max(stiff.bending_x, stiff.bending_y) * per_bending < 1
+    bending, per_bending = displayed(result.unit, "bending rigidity", small)
     axial, per_axial = displayed(result.unit, "axial rigidity")
-    warping, per_warping = displayed(result.unit, "warping rigidity")
+    warping, per_warping = displayed(result.unit, "warping rigidity", small)
     doubt = stiff.torsion_upper - stiff.torsion_lower
     change = result.reference.elastic_modulus * result.warping_properties.warping_constant_change
     coupling = near_zero(stiff.bending_xy, stiff.bending_x + stiff.bending_y)

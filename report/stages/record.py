@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from ...solver.member.review.reactions import COMPONENTS, components
-from ..data_table import DataTable
+from ..data_table import DataTable, quiet
 from ..member.joint_passage import joint_records
 from ..member.units import MemberUnits
 from ..text import caution
@@ -123,7 +124,8 @@ def stage_station_table(staged: StagedAssessment) -> DataTable:
     known = {"z": "along", "u": "displacement", "v": "displacement", "twist": "angle"}
     plain = {name: units.plain(quantity) for name, quantity in known.items()}
     plain["twist added"] = plain["twist"]
-    return DataTable.of_rows(rows, plain, f"{staged.request.member.name}, stations")
+    alike = (("u", "v"), ("twist", "twist added"))
+    return _quieted(rows, plain, f"{staged.request.member.name}, stations", alike)
 
 
 def stage_reaction_table(staged: StagedAssessment) -> DataTable:
@@ -149,4 +151,18 @@ def stage_reaction_table(staged: StagedAssessment) -> DataTable:
                 rows.append(found)
     plain = {name: units.plain(quantity) for name, quantity in quantities.items()}
     plain["z"] = units.plain("along")
-    return DataTable.of_rows(rows, plain, f"{staged.request.member.name}, reactions")
+    alike = [[n for n, q in quantities.items() if q == kind] for kind in ("force", "moment")]
+    return _quieted(rows, plain, f"{staged.request.member.name}, reactions", alike)
+
+
+def _quieted(
+    rows: list[dict[str, Any]],
+    units: dict[str, str],
+    title: str,
+    alike: Iterable[Iterable[str]],
+) -> DataTable:
+    """A table whose rounding noise is 0, told from the largest of the columns that are alike."""
+    table = DataTable.of_rows(rows, units, title)
+    columns = {name: list(values) for name, values in table.columns.items()}
+    quiet(columns, *alike)
+    return DataTable(columns, table.units, table.title)

@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from ...geometry.errors import InputError
+from ...geometry.notebook_table import notebook_grid
 from ...solver.section.elements.integrals import TrianglePoints, stations_at
 from ...solver.section.mesh.location import locate
 from ...solver.section.stress.flexure import warping_about_shear_centre
@@ -73,6 +74,10 @@ class SectionFields:
             f"SectionFields: {len(self.points)} points, {len(self.triangles)} triangles; stress "
             "function, warping, normal and shear stress of 8 unit actions"
         )
+
+    def _repr_html_(self) -> str:
+        rows = [(name, str(getattr(self, name).shape)) for name in self.__slots__]
+        return notebook_grid("fields of a section", ("array", "shape"), rows)
 
     def to_dict(self) -> dict[str, Any]:
         """JSON-able: every array as a list."""

@@ -24,7 +24,8 @@ _SYMBOL = re.compile(
     rf"(?<![\w\\])([A-Za-zστω]|{'|'.join(_GREEK)})_([A-Za-z0-9]+(?:,[a-z]+)?)(?![\w])"
 )
 _BARE_GREEK = re.compile(r"(?<![\w\\])(alpha|beta|nu|tau|sigma|omega|theta)(?!\w)")
-_POWER = re.compile(r"(-?\d[\d.]*)e(-?\d+)(?!\w)")
+_POWER = re.compile(r"(-?\d[\d.]*)e([+-]?\d+)(?!\w)")
+_INTEGRAL = re.compile(r"(?<!\w)int(?=\|)")
 _RAISED = re.compile("[⁰¹²³⁴⁵⁶⁷⁸⁹⁻]+")
 _DIGITS = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻", "0123456789-")
 _NEGATIVE = re.compile(r"(?<![\w.\-{^])-(?=[\d.])")
@@ -84,6 +85,8 @@ def escaped(text: str) -> str:
 
     >>> escaped("C_w = 83.5e-6 mm⁶, 5 %")
     '$C_{\\mathrm{w}}$ = $83.5\\times10^{-6}$ mm$^{6}$, 5 \\%'
+    >>> escaped("width 3.3e-06, T / int|tau| dA")
+    'width $3.3\\times10^{-6}$, T / $\\int$$|$$\\tau$$|$ dA'
     """
     kept: list[str] = []
 
@@ -91,7 +94,8 @@ def escaped(text: str) -> str:
         kept.append(f"${formula}$")
         return chr(0xE000 + len(kept) - 1)  # a character of nobody, until all else is done
 
-    text = _POWER.sub(lambda m: keep(rf"{m[1]}\times10^{{{m[2]}}}"), text)
+    text = _POWER.sub(lambda m: keep(rf"{m[1]}\times10^{{{int(m[2])}}}"), text)
+    text = _INTEGRAL.sub(lambda m: keep(r"\int"), text)
     text = _SYMBOL.sub(lambda m: keep(rf"{_letter(m[1])}_{{\mathrm{{{m[2]}}}}}"), text)
     text = _BARE_GREEK.sub(lambda m: keep(_letter(m[1])), text)
     text = _RAISED.sub(lambda m: keep(f"^{{{m[0].translate(_DIGITS)}}}"), text)

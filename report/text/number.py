@@ -95,16 +95,17 @@ def unit_power(unit: str, power: int) -> str:
     return unit_text(f"1/{plain}" if power < 0 else plain)
 
 
-def displayed(length: str, quantity: str) -> tuple[str, float]:
+def displayed(length: str, quantity: str, small: bool = False) -> tuple[str, float]:
     """Unit in which engineers read a quantity of a section in this length unit, and the factor that
-    takes a number there; ("", 1) when the section states no unit.
+    takes a number there; ("", 1) when the section states no unit. `small`: of a
+    desk model.
 
     >>> displayed("mm", "bending rigidity")
     ('kN·m²', 1e-09)
     """
     if not length:
         return "", 1.0
-    unit, factor = Units(length).display(quantity)
+    unit, factor = Units(length, small=small).display(quantity)
     return unit_text(unit), factor
 
 

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from soapfilm.geometry.errors import InputError
 from soapfilm.report.stages.passages import staged_table
-from soapfilm.report.stages.record import staged_json
+from soapfilm.report.stages.record import stage_station_table, staged_json
 from soapfilm.solver.member.beam.analysis import solve
 from soapfilm.solver.member.deforming.analysis import solve_deforming
 from soapfilm.solver.member.deforming.gathering import course_of
@@ -490,3 +490,12 @@ class TestStudies:
         assert {row.row.limit.split(":")[0] for row in found.rows} == {"one", "two"}
         assert found.theory == "classical"
         assert len(found.reactions[0]) == 2
+
+
+def test_what_supports_hold_has_moved_by_nothing_and_not_by_rounding() -> None:
+    table = stage_station_table(staged())
+    at_column = [row for row in table if row["z"] == 0.0]
+    assert at_column
+    assert all(row["u"] == row["v"] == row["twist"] == 0.0 for row in at_column)
+    largest = max(abs(row["v"]) for row in table)
+    assert all(row["v"] == 0.0 or abs(row["v"]) > 1e-11 * largest for row in table)

@@ -9,7 +9,9 @@ from soapfilm.geometry.material import Material
 from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.profiles.by_name import circle_hollow, rectangle_hollow
 from soapfilm.geometry.section import Region, Section
+from soapfilm.geometry.section_file import section_from_toml
 from soapfilm.geometry.units import Units
+from soapfilm.report.section.rigidity_rows import rigidity_group
 from soapfilm.solver.section import solve_section
 from soapfilm.solver.section.area.rigidity import Rigidities, rigidities
 
@@ -107,3 +109,21 @@ def test_rigidities_do_not_depend_on_the_reference() -> None:
 def test_a_region_without_material_has_no_rigidity() -> None:
     section = deck_on_tube(Material())
     assert rigidities(solve_section(section, 1e-3)) is None
+
+
+def test_rigidities_of_a_desk_model_are_told_in_newtons() -> None:
+    """A strip of plastic 20 x 4 mm: E I = 2.1 GPa times 20 4^3 / 12 mm^4, 0.000224 kN m^2."""
+    text = """
+    unit = "mm"
+    [material.plastic]
+    E = "2.1 GPa"
+    nu = 0.38
+    [[shape]]
+    profile = "Rectangle"
+    XDim = 20
+    YDim = 4
+    """
+    rows = {r.symbol: r for r in rigidity_group(solve_section(section_from_toml(text))).rows}
+    assert (rows["EI_x"].value, rows["EI_x"].unit) == ("0.224", "N·m²")
+    assert rows["EC_w = EI_w"].unit == "N·m⁴"
+    assert rows["EA"].unit == "kN"
