@@ -6,7 +6,7 @@ export OMP_NUM_THREADS ?= 1
 BIN := .venv/bin
 DEMO := out/demo
 
-.PHONY: help demo test coverage lint types bench track validation catalogue fuzz robust docs build clean
+.PHONY: help demo test slow coverage lint types bench track validation catalogue fuzz robust docs build clean
 .DEFAULT_GOAL := help
 
 help: ## say what the rules do
@@ -21,9 +21,12 @@ demo: .venv/installed ## set up, then solve a real section: table on screen, fig
 	@$(BIN)/soapfilm demo --folder $(DEMO)
 	@echo "soapfilm is in $(BIN); to have it on the path: . $(BIN)/activate"
 
-test: .venv/installed ## set up with a browser, then run the tests in two processes
+test: .venv/installed ## set up with a browser, then run the tests in two processes, all but the slowest
 	@.ci/setup browser
-	@$(BIN)/python -m pytest -n 2 $(PYTEST_ARGS)
+	@$(BIN)/python -m pytest -n 2 -m "not slow" $(PYTEST_ARGS)
+
+slow: .venv/installed ## the few tests that take longest, which make test leaves out (minutes)
+	@$(BIN)/python -m pytest -n 2 -m slow $(PYTEST_ARGS)
 
 coverage: .venv/installed ## the tests once more, and which lines and branches they pass; page in out/coverage
 	@.ci/setup browser
