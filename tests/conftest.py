@@ -10,6 +10,8 @@ from typing import Any
 import pytest
 from hypothesis import settings
 
+from .slow import SLOW
+
 # The same examples in every run of continuous integration, so that a red run is about the change;
 # runs by hand explore new ones, and what they find becomes an example of its test.
 settings.register_profile("same examples", derandomize=True)
@@ -20,6 +22,13 @@ if os.environ.get("CI"):
 os.environ.setdefault("SOAPFILM_CACHE", "off")
 
 _KEY = "spread"
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Mark what `make test` leaves to `make slow`."""
+    for item in items:
+        if item.nodeid.startswith(SLOW):
+            item.add_marker(pytest.mark.slow)
 
 
 @pytest.fixture

@@ -12,16 +12,9 @@ from benchmarks.checks import Check, all_checks, figures
 from benchmarks.checks.figure import half_unit
 
 CHECKS = all_checks()
-#: Those of members whose sections deform that take ten seconds and more; `make slow` runs them, and
-#: the validation book all.
-SLOW = ("taper_J", "lag_sixboom", "lag_reissner_udl", "lag_karman", "um_")
-MARKED = [
-    pytest.param(check, marks=pytest.mark.slow) if check.name.startswith(SLOW) else check
-    for check in CHECKS
-]
 
 
-@pytest.mark.parametrize("check", MARKED, ids=lambda c: c.name)
+@pytest.mark.parametrize("check", CHECKS, ids=lambda c: c.name)
 def test_check(check: Check) -> None:
     """Ours lies within the tolerance of the value and of the printed digits; where it leaves those
     digits the figure says why."""

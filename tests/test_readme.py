@@ -60,13 +60,7 @@ def memory(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
-#: The longest job by far, half a minute: `make slow` runs it.
-MARKED = [
-    pytest.param(path, marks=pytest.mark.slow) if path.stem == "walkway" else path for path in RUN
-]
-
-
-@pytest.mark.parametrize("document", MARKED, ids=_name)
+@pytest.mark.parametrize("document", RUN, ids=_name)
 def test_the_document_runs(document: Path, tmp_path: Path, memory: Path) -> None:
     """In one folder and in order, as a reader would; the figures that it shows are made by it."""
     for block, printed in gallery.ran(document, tmp_path, memory):

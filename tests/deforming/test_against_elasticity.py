@@ -74,12 +74,7 @@ def test_stresses_are_those_of_elasticity(name: str) -> None:
         assert off.max() < 0.02 * max(_size(value), 0.1 * largest), (value.at, found, value.value)
 
 
-#: Twice solved, these take longest; their displacements and stresses are held above.
-LONG = {"haunched-and-stepped", "tapered-web-and-flanges"}
-MARKED = [pytest.param(n, marks=pytest.mark.slow) if n in LONG else n for n in CASES]
-
-
-@pytest.mark.parametrize("name", MARKED)
+@pytest.mark.parametrize("name", CASES)
 def test_what_the_member_says_of_its_own_change_holds(name: str) -> None:
     """Nothing is further off 3D than what fewer modes and lower orders change, besides what the
     reference may be off; and the statement is no empty one."""
