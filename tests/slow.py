@@ -7,14 +7,19 @@ within a quarter of an hour.
 #: Members whose sections deform beside published figures; the validation book has them all.
 _CHECKS = ("taper_J", "lag_sixboom", "lag_reissner_udl", "lag_karman", "um_")
 #: Long jobs of the documentation.
-_DOCUMENTS = ("docs/walkway.md",)
+_DOCUMENTS = ("docs/walkway.md", "docs/howto/")
 _OWN_CHANGE = "test_what_the_member_says_of_its_own_change_holds"
 #: Twice solved, these take longest; their displacements and stresses are held by `make test`.
-_TWICE = ("haunched-and-stepped", "tapered-web-and-flanges", "tapered-web")
+_TWICE = ("",)
 #: The desk in a browser: what is dragged, refused, undone, saved, cut, pushed and heard in other
 #: ways than the tests beside these.
 _IN_A_BROWSER = (
     "test_keeping.py::test_a_reload",
+    "test_keeping.py::test_an_edit_outside_is_not",
+    "test_shaping.py::test_undo",
+    "test_ways.py::test_axe_finds_no_barrier[light",
+    "test_ways.py::test_a_lesson",
+    "test_ways.py::test_a_cut",
     "test_keeping.py::test_an_edit_outside_appears",
     "test_keeping.py::test_a_new_sheet",
     "test_shaping.py::test_a_file_shows",
@@ -30,10 +35,30 @@ _IN_A_BROWSER = (
     "test_ways.py::test_it_fits",
     "test_ways.py::test_the_projector",
 )
+#: Others of ten seconds and more.
+_OTHERS = (
+    "tests/cli/test_demo.py::test_every_member_example_solves_and_is_drawn[landing-",
+    "tests/cli/test_demo.py::test_every_member_example_solves_and_is_drawn[girder-with-",
+    "tests/cli/test_study_output_unit.py::",
+    "tests/critical/test_local_and_distortional.py::test_a_beam_that_steps",
+    "tests/desk/test_conversation.py::test_an_edit_is_solved",
+    "tests/influence/test_envelope_command.py::test_member_command",
+    "tests/influence/test_envelope_command.py::test_surfaces",
+    "tests/section/test_many_vertices.py::test_layers_go",
+    "tests/study/test_cluster.py::test_a_study_on_a_cluster",
+    "tests/study/test_confirmation.py::",
+    "tests/deforming/test_against_elasticity.py::test_displacements_are_those_of_elasticity[haunched",
+    "tests/desk/test_conversation.py::test_following_an_edit",
+    "tests/desk/test_conversation.py::test_a_drawing_that_is_dropped",
+    "tests/geometry/test_boolean.py::test_results_move_turn",
+    "tests/joint/test_member_joints.py::test_table_record_csv_and_page",
+    "tests/member/test_mismatch.py::test_a_stress_that_still_changes",
+)
 
 SLOW = (
     *(f"tests/test_checks.py::test_check[{name}" for name in _CHECKS),
-    *(f"tests/test_readme.py::test_the_document_runs[{name}]" for name in _DOCUMENTS),
+    *(f"tests/test_readme.py::test_the_document_runs[{name}" for name in _DOCUMENTS),
+    *_OTHERS,
     *(f"tests/page/desk/{name}" for name in _IN_A_BROWSER),
-    *(f"tests/deforming/test_against_elasticity.py::{_OWN_CHANGE}[{name}]" for name in _TWICE),
+    *(f"tests/deforming/test_against_elasticity.py::{_OWN_CHANGE}[{name}" for name in _TWICE),
 )
