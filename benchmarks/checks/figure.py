@@ -20,6 +20,7 @@ FILES = (
     "axis_checks.json",
     "stability_checks.json",
     "bridge_checks.json",
+    "laboratory_checks.json",
 )
 
 

@@ -42,6 +42,7 @@ MODULES = (
     "flange_lag",
     "tapered_members",
     "joints",
+    "laboratory",
 )
 
 
