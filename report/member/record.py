@@ -150,10 +150,12 @@ def _radius(curvature: float) -> float | None:
 
 
 def _off(assessment: Assessment) -> tuple[str, ...]:
-    """Loads off the material, which only sections that deform tell apart."""
+    """Of sections that deform: their common mesh, and loads off the material, which only they tell
+    apart."""
     if assessment.deformed is None:
         return ()
-    return off_material(assessment.deformed.solution, assessment.request.units.length)
+    solution = assessment.deformed.solution
+    return (*solution.course.notes, *off_material(solution, assessment.request.units.length))
 
 
 def _combination(assessment: Assessment, c: int) -> dict[str, Any]:

@@ -194,8 +194,9 @@ def member_notes(assessment: Assessment) -> list[str]:
         )
     notes += [f"Check: {doubt}." for doubt in doubts(assessment.request)]
     if assessment.deformed is not None:
-        off = off_material(assessment.deformed.solution, assessment.request.units.length)
-        notes += [f"{said[0].upper()}{said[1:]}." for said in off]
+        deforming = assessment.deformed.solution
+        off = off_material(deforming, assessment.request.units.length)
+        notes += [f"{said[0].upper()}{said[1:]}." for said in (*deforming.course.notes, *off)]
     critical = [c for c in solution.critical if math.isfinite(c.factor)]
     if critical and assessment.stability is None:
         least = min(critical, key=lambda c: c.factor)

@@ -147,6 +147,12 @@ class Course:
         """Length of the axis."""
         return self.parts[-1].end
 
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """What a reader should know about the mesh of its sections."""
+        every = (note for part in self.parts for note in part.straight.notes)
+        return tuple(dict.fromkeys(every))
+
     def index(self, z: float, side: str = "right") -> int:
         """Number of the part at a station; at a joint the one that follows, or with `side` "left"
         the one before."""

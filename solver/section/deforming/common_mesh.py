@@ -115,7 +115,7 @@ def _mixed(sections: Sequence[Section], families: list[list[int]], steps: Pairs)
                 "step, or put the other into a short taper too"
             )
         anchors.append(own[0])
-    union = union_of([sections[k] for k in anchors])
+    union = union_of([sections[k] for k in anchors], exact=True)
     if CHORDS in union.notes:
         raise GeometryError(
             "arcs touch lines of other sections where the member steps, which a taper cannot "

@@ -6,8 +6,9 @@ that it fills, with its own material in each.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from itertools import chain
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +16,7 @@ from numpy.typing import NDArray
 from ....geometry.checks.validate import checked_map
 from ....geometry.errors import ArrangementError, GeometryError, MeshError
 from ....geometry.outline.contour import Contour
+from ....geometry.outline.near_edges import drawn_onto
 from ....geometry.planar.boolean import difference, intersection
 from ....geometry.planar.overlay import planar_map
 from ....geometry.section import Region, Section
@@ -57,12 +59,21 @@ CHORDS = (
     "ten-thousandth of the section, which moves a torsion constant by some 0.2 %"
 )
 
+#: Outlines that run closer than this part of a wall's thickness are meant as one.
+_NEAR = 1 / 300
+
+#: The note of a mesh in which such outlines are one.
+NEAR = (
+    "outlines of its sections that run less than a three-hundredth of a wall apart stand as one "
+    "where the member steps"
+)
+
 #: A cell: regions, and the region of each section that they belong to (-1: none).
 _Cell = tuple[tuple[Region, ...], tuple[int, ...]]
 
 
-def union_of(sections: Sequence[Section]) -> Union:
-    """Mesh sections together.
+def union_of(sections: Sequence[Section], *, exact: bool = False) -> Union:
+    """Mesh sections together; `exact` keeps outlines apart that all but coincide.
 
     Raises
     ------
@@ -74,13 +85,16 @@ def union_of(sections: Sequence[Section]) -> Union:
     if len(sections) == 1:
         mesh, belongs = triangulate(plans[0]), np.arange(len(sections[0].regions))[None]
     else:
+        drawn = sections if exact else _as_one(sections)
+        if any(a is not b for a, b in zip(drawn, sections, strict=True)):
+            notes, sections = (NEAR,), drawn
         try:
             mesh, belongs = _overlaid(sections)
         except MeshError:
             # Where an arc of one section touches a line of another the cell between them ends in a
             # cusp, which no triangle with an arc can fill; chords leave it an angle.
             mesh, belongs = _overlaid([_chorded(section) for section in sections])
-            notes = (CHORDS,)
+            notes = (*notes, CHORDS)
     region = belongs[:, mesh.region]
     places = [
         sharp_corners(_relabelled(mesh, own), _shear(section))
@@ -99,6 +113,22 @@ def _overlaid(sections: Sequence[Section]) -> tuple[SectionMesh, Ints]:
     return triangulate(plan), np.array([own for _, own in pieces]).T
 
 
+def _as_one(sections: Sequence[Section]) -> list[Section]:
+    """The sections, the later ones drawn onto outlines of those before that they all but follow."""
+    found = list(sections[:1])
+    for section in sections[1:]:
+        before = [contour for other in found for contour in other.contours()]
+        distance = _NEAR * min(_thickness(one) for one in (*found, section))
+        found.append(_redrawn(section, lambda c, b=before, d=distance: drawn_onto(c, b, d)))
+    return found
+
+
+def _thickness(section: Section) -> float:
+    """Twice the area by the length of the outline: that of thin walls."""
+    contours = list(section.contours())
+    return 2 * abs(sum(c.area() for c in contours)) / sum(c.length() for c in contours)
+
+
 def _chorded(section: Section) -> Section:
     """The section with its arcs as chords that leave them by `_DEVIATION`."""
     deviation = _DEVIATION * section.size()
@@ -106,11 +136,20 @@ def _chorded(section: Section) -> Section:
     def chords(contour: Contour) -> Contour:
         return contour if contour.is_polygon else Contour(contour.polyline(deviation))
 
+    return _redrawn(section, chords)
+
+
+def _redrawn(section: Section, drawn: Callable[[Contour], Contour]) -> Section:
+    """The section with its contours drawn anew; itself where that changes none."""
+    found = [[drawn(c) for c in (r.outline, *r.holes)] for r in section.regions]
+    before = [c for r in section.regions for c in (r.outline, *r.holes)]
+    if all(a is b for a, b in zip(chain(*found), before, strict=True)):
+        return section
     return replace(
         section,
         regions=tuple(
-            replace(r, outline=chords(r.outline), holes=tuple(chords(h) for h in r.holes))
-            for r in section.regions
+            replace(r, outline=own[0], holes=tuple(own[1:]))
+            for r, own in zip(section.regions, found, strict=True)
         ),
     )
 
