@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from ..geometry.errors import InputError, SoapfilmError
 from ..report.files import check_writable
 from .failure import about, check_accuracy
-from .loading import material_option, output_unit
+from .loading import material_option, output_unit, shown_in
 from .options import accuracy, drawings, figure_path
 from .progress import waiting
 from .section_words import section_by_word
@@ -68,13 +68,8 @@ def run(options: argparse.Namespace) -> None:
         raise InputError("a comparison needs two sections at least; name another one")
     from ..solver.study.choice.comparison import compare_sections, distinct_names
 
-    sections = distinct_names(
-        [section_by_word(word, options, options.material) for word in options.sections]
-    )
-    if options.output_unit:
-        from ..geometry.conversion import in_unit
-
-        sections = [in_unit(section, options.output_unit) for section in sections]
+    given = [section_by_word(word, options, options.material) for word in options.sections]
+    sections = distinct_names([shown_in(section, options.output_unit) for section in given])
     with waiting(f"solving {len(sections)} sections"):
         comparison = compare_sections(
             sections, equal=options.equal or "", accuracy=options.accuracy

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
-from ..geometry.errors import InputError, SoapfilmError
+from ..geometry.errors import InputError, SoapfilmError, defect, one_line
 
 if TYPE_CHECKING:
     from ..solver.section.result import SectionResult
@@ -76,11 +76,8 @@ def sentence(error: BaseException) -> str:
     elif isinstance(error, MemoryError):
         text = "not enough memory; ask for a lower accuracy or simplify the outline"
     else:
-        text = (
-            f"unexpected {type(error).__name__}: {error}; this is a defect of soapfilm, please "
-            "report it with the output under SOAPFILM_TRACEBACK=1"
-        )
-    return "".join(c if c.isprintable() else " " for c in " ".join(text.split()))
+        text = defect(error, "report it with the output under SOAPFILM_TRACEBACK=1")
+    return one_line(text)
 
 
 def wants_traceback() -> bool:

@@ -45,7 +45,18 @@ def section_of(options: argparse.Namespace) -> Section:
 
     section = named_section(options.file, **drawing_words(options))
     section = with_material(section, options.material)
-    if options.output_unit in (None, section.unit):
+    return shown_in(section, options.output_unit)
+
+
+def shown_in(section: Section, unit: str | None) -> Section:
+    """The section in the unit that is asked for, which a note tells.
+
+    Raises
+    ------
+    InputError
+        For a section that is not valid, told in its own unit.
+    """
+    if unit is None or unit == section.unit:
         return section
     from ..geometry.checks.contact_only import contact_only_parts
     from ..geometry.checks.validate import check
@@ -53,8 +64,8 @@ def section_of(options: argparse.Namespace) -> Section:
 
     for body in contact_only_parts(section):
         check(body)  # before places in messages would be in another unit than the file's
-    note = f"read in {section.unit}, shown in {options.output_unit}; notes keep the file's unit"
-    converted = in_unit(section, options.output_unit)
+    note = f"read in {section.unit}, shown in {unit}; notes keep the file's unit"
+    converted = in_unit(section, unit)
     return replace(converted, notes=(*section.notes, note))
 
 

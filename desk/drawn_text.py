@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import tomlkit
+
 from ..geometry.outline.contour import Contour
 from ..geometry.section import Section
 
@@ -50,6 +52,4 @@ def _plain(text: str) -> str:
 
 
 def _quoted(text: str) -> str:
-    """A basic string of TOML."""
-    plain = _plain(text).replace("\\", "\\\\").replace('"', '\\"')
-    return f'"{plain}"'
+    return tomlkit.item(_plain(text)).as_string()

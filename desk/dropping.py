@@ -13,9 +13,7 @@ from ..geometry.errors import InputError, UnitError
 from ..geometry.input_file import confined
 from .drawn_text import drawn_text
 from .errand import Errand
-
-#: Endings of what can be dropped; a TOML file is taken as it is.
-DROPPED = (".dxf", ".svg", ".ifc", ".wkt", ".geojson")
+from .folder import DRAWINGS
 
 
 def drop(job: dict[str, Any], errand: Errand) -> None:
@@ -24,10 +22,10 @@ def drop(job: dict[str, Any], errand: Errand) -> None:
     The drawing is read in a folder of its own: its name is the page's, not to be trusted.
     """
     suffix = Path(job["file"]).suffix.lower()
-    if suffix not in DROPPED:
+    if suffix not in DRAWINGS:
         raise InputError(
             f"{job['file'][:80]}: the desk takes section files (.toml) and drawings "
-            f"({', '.join(DROPPED)})"
+            f"({', '.join(DRAWINGS)})"
         )
     stem = Path(job["file"]).stem[:80] or "drawing"
     with tempfile.TemporaryDirectory(prefix="soapfilm-desk-") as folder:

@@ -39,6 +39,7 @@ from typing import Any
 from ..geometry.errors import InputError
 from ..geometry.section_file.entry import naming
 from ..geometry.section_file.text import parsed, read_text
+from .wish import point
 
 VIEWS = ("section", "push", "beside", "member", "film")
 EQUALS = ("area", "torque", "twist")
@@ -182,19 +183,12 @@ def _push(table: object) -> Mapping[str, Any] | None:
     if table is None:
         return None
 
-    def pair(value: object) -> bool:
-        return (
-            isinstance(value, list)
-            and len(value) == 2
-            and all(isinstance(v, (int, float)) and not isinstance(v, bool) for v in value)
-        )
-
-    sound = isinstance(table, dict) and set(table) == {"force", "at", "length"}
-    if not sound or not pair(table["force"]) or not pair(table["at"]):  # type: ignore[index]
+    if not isinstance(table, dict) or set(table) != {"force", "at", "length"}:
         raise InputError(
             '[push] has force = [Fx, Fy] in N, at = [x, y] in the sheet\'s unit, length = "2 m"'
         )
-    return {"force": table["force"], "at": table["at"], "length": str(table["length"])}  # type: ignore[index]
+    pairs = {key: list(point(table, key)) for key in ("force", "at")}
+    return pairs | {"length": str(table["length"])}
 
 
 def shelf(root: Path) -> tuple[Lesson, ...]:

@@ -2,11 +2,7 @@
 
 from __future__ import annotations
 
-import tempfile
-from base64 import b64encode
 from dataclasses import replace
-from datetime import date
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -84,24 +80,15 @@ def modes(job: Job, errand: Errand) -> None:
 def export(job: Job, errand: Errand) -> None:
     """The member's figure or report page as a file."""
     from ..report.member.figure import plot_member
-    from ..report.page.layout import page
     from ..report.page.member_report import member_report
-    from ..report.page.origin import Origin
-    from ..report.section.figure import save
     from ..solver.member.review.assessment import assess
+    from .exporting import tell_file
 
-    report = job["what"] == "report"
-    assessment = assess(_by_theory(request_of(job), job), cures=report)
-    stem = "".join(c if c.isalnum() or c in "-_ " else "-" for c in assessment.request.member.name)
-    if report:
-        document = member_report(assessment, Origin("", (), date.today().isoformat()))
-        name, data = f"{stem or 'member'}.html", page(document).encode()
-    else:
-        with tempfile.TemporaryDirectory() as folder:
-            path = Path(folder) / f"member.{job['what']}"
-            save(plot_member(assessment), path)
-            name, data = f"{stem or 'member'}.{job['what']}", path.read_bytes()
-    errand.tell("exported", name=name, data=b64encode(data).decode("ascii"))
+    assessment = assess(_by_theory(request_of(job), job), cures=job["what"] == "report")
+    tell_file(
+        errand, job["what"], (assessment.request.member.name, "member"),
+        lambda origin: member_report(assessment, origin), lambda: plot_member(assessment),
+    )  # fmt: skip
 
 
 def _by_theory(request: MemberRequest, job: Job) -> MemberRequest:

@@ -162,7 +162,7 @@ class _Parts:
         omega: Array,
     ) -> None:  # fmt: skip
         """A body's samples, its warping about its own shear centre."""
-        warping = _about_shear_centre(body, points, omega)
+        warping = body.warping.about_shear_centre(points, omega)
         self._arrays.append((points, triangles + self._count, phi, stress, warping))
         self._count += len(points)
 
@@ -172,13 +172,6 @@ class _Parts:
             np.concatenate(arrays) for arrays in zip(*self._arrays, strict=True)
         )
         return points, triangles, phi, stress, warping
-
-
-def _about_shear_centre(solved: SolvedTorsion, points: Array, omega: Array) -> Array:
-    pole = solved.warping.shear_centre - solved.field.origin
-    r = points - solved.field.origin
-    turned: Array = omega - pole[1] * r[:, 0] + pole[0] * r[:, 1] + solved.warping.constant
-    return turned
 
 
 def _peak(corners: Sequence[SharpCorner], points: Array, tau: Array) -> float:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import Any
 
-from ..geometry.errors import SoapfilmError
+from ..geometry.errors import SoapfilmError, defect, one_line
 from ..geometry.section_file.entry_list import HEADER
 from ..geometry.section_file.preview import places_in
 
@@ -69,8 +69,5 @@ def _words(error: BaseException) -> str:
     elif isinstance(error, MemoryError):
         text = "not enough memory; simplify the outline"
     else:
-        text = (
-            f"unexpected {type(error).__name__}: {error}; this is a defect of soapfilm, please "
-            "report it with the sheet"
-        )
-    return "".join(c if c.isprintable() else " " for c in " ".join(text.split()))
+        text = defect(error, "report it with the sheet")
+    return one_line(text)

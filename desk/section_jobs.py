@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-import tempfile
-from base64 import b64encode
 from collections.abc import Mapping
 from contextlib import suppress
-from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -18,7 +15,7 @@ from ..geometry.section_file.section_file import section_from_table
 from ..geometry.section_file.text import parsed
 from ..geometry.units import Units
 from ..report.page.packing import floats
-from ..solver.section import SectionResult, solve_section
+from ..solver.section import solve_section
 from .dials import SolvedTorsion, part_readings, readings
 from .errand import Errand
 from .handles import handles
@@ -139,25 +136,14 @@ def export(job: Job, errand: Errand) -> None:
     if len(contact_only_parts(section)) > 1:
         raise InputError("the parts are in contact only; join them before this is drawn")
     result = kept(_key(job), section).full()
-    name, data = _exported(job, result)
-    errand.tell("exported", name=name, data=b64encode(data).decode("ascii"))
+    from ..report.page.section_report import section_report
+    from ..report.section.figure import plot_shear
+    from .exporting import tell_file
 
-
-def _exported(job: Job, result: SectionResult) -> tuple[str, bytes]:
-    stem = "".join(c if c.isalnum() or c in "-_ " else "-" for c in result.section.name).strip()
-    if job["what"] == "report":
-        from ..report.page.layout import page
-        from ..report.page.origin import Origin
-        from ..report.page.section_report import section_report
-
-        document = section_report(result, Origin("", (), date.today().isoformat()))
-        return f"{stem or 'section'}.html", page(document).encode()
-    from ..report.section.figure import plot_shear, save
-
-    with tempfile.TemporaryDirectory() as folder:
-        path = Path(folder) / f"section.{job['what']}"
-        save(plot_shear(result), path)
-        return f"{stem or 'section'}.{job['what']}", path.read_bytes()
+    tell_file(
+        errand, job["what"], (result.section.name, "section"),
+        lambda origin: section_report(result, origin), lambda: plot_shear(result),
+    )  # fmt: skip
 
 
 def _key(job: Job) -> tuple[str, str | None]:

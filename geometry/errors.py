@@ -38,3 +38,15 @@ class SolveError(SoapfilmError):
 
 class MeshError(SolveError):
     """The mesh generator failed; the message names the place."""
+
+
+def defect(error: BaseException, report: str) -> str:
+    """Words for an error that is none of these; `report` says how to report it."""
+    return (
+        f"unexpected {type(error).__name__}: {error}; this is a defect of soapfilm, please {report}"
+    )
+
+
+def one_line(text: str) -> str:
+    """Printable and in one line, whatever a file name or a value in it contains."""
+    return "".join(c if c.isprintable() else " " for c in " ".join(text.split()))

@@ -3,6 +3,7 @@
 import { pixelTable, theme } from "./colours.js";
 import { paintContours } from "./contours.js";
 import { el } from "./elements.js";
+import { giveSize, onceAFrame } from "./frames.js";
 import { arrow, draggable } from "./gesture.js";
 import { number } from "./numbers.js";
 import { drawArrows, drawCentres, drawScaleBar, outlinePath } from "./overlay.js";
@@ -20,6 +21,8 @@ const PIXELS = 7e5;
 const BOLT = 42;
 
 export class ForceView {
+  request = onceAFrame(() => this.draw());
+
   constructor(root, changed) {
     Object.assign(this, { root, changed, held: false });
     this.canvas = el("canvas", { role: "img", "aria-label": "The section and the force on it" });
@@ -87,21 +90,9 @@ export class ForceView {
     this.view.margin = Math.min(96, width / 5, height / 5);
     this.view.resize(width, height);
     this.ratio = ratio;
-    for (const c of [this.canvas, this.picture]) {
-      c.width = Math.round(width * ratio);
-      c.height = Math.round(height * ratio);
-    }
+    giveSize([this.canvas, this.picture], width, height, ratio);
     this.target = new Target(this.canvas.width, this.canvas.height, false);
     this.request();
-  }
-
-  request() {
-    if (this.waiting) return;
-    this.waiting = true;
-    requestAnimationFrame(() => {
-      this.waiting = false;
-      this.draw();
-    });
   }
 
   draw() {

@@ -2,10 +2,13 @@
 
 import { theme } from "./colours.js";
 import { coordinates } from "./decode.js";
+import { giveSize, onceAFrame } from "./frames.js";
 import { drawScaleBar } from "./overlay.js";
 import { Viewport } from "./viewport.js";
 
 export class PlanStage {
+  request = onceAFrame(() => this.draw());
+
   constructor(canvas, moved) {
     Object.assign(this, { canvas, moved });
     this.context = canvas.getContext("2d");
@@ -61,21 +64,11 @@ export class PlanStage {
     const { clientWidth: width, clientHeight: height } = this.canvas.parentElement;
     if (!width || !height) return;
     this.ratio = Math.max(devicePixelRatio, 1);
-    this.canvas.width = Math.round(width * this.ratio);
-    this.canvas.height = Math.round(height * this.ratio);
+    giveSize([this.canvas], width, height, this.ratio);
     this.view.margin = Math.min(60, width / 8, height / 5);
     this.view.resize(width, height);
     this.moved();
     this.request();
-  }
-
-  request() {
-    if (this.waiting) return;
-    this.waiting = true;
-    requestAnimationFrame(() => {
-      this.waiting = false;
-      this.draw();
-    });
   }
 
   // The place at a share of the axis' length.

@@ -2,6 +2,7 @@
 // a factor that is written beside it. The fixed end is at the back, the pushed one in front.
 
 import { channels, css, theme } from "./colours.js";
+import { giveSize, onceAFrame } from "./frames.js";
 import { draggable } from "./gesture.js";
 import { Target, fillTriangles } from "./raster.js";
 
@@ -16,6 +17,8 @@ function unit(v) {
 }
 
 export class SolidView {
+  request = onceAFrame(() => this.draw());
+
   constructor(canvas) {
     this.canvas = canvas;
     this.context = canvas.getContext("2d");
@@ -57,21 +60,9 @@ export class SolidView {
     if (!width || !height) return;
     const ratio = Math.min(Math.max(devicePixelRatio, 1.5), Math.sqrt(MOST_PIXELS / (width * height)));
     Object.assign(this, { width, height, ratio });
-    for (const c of [this.canvas, this.picture]) {
-      c.width = Math.round(width * ratio);
-      c.height = Math.round(height * ratio);
-    }
+    giveSize([this.canvas, this.picture], width, height, ratio);
     this.target = new Target(this.canvas.width, this.canvas.height, true);
     this.request();
-  }
-
-  request() {
-    if (this.waiting) return;
-    this.waiting = true;
-    requestAnimationFrame(() => {
-      this.waiting = false;
-      this.draw();
-    });
   }
 
   // -- geometry -------------------------------------------------------------------------------------

@@ -5,6 +5,7 @@ import { paintContours } from "./contours.js";
 import { coordinates, decoded } from "./decode.js";
 import { Fields } from "./fields.js";
 import { flowLines } from "./flow_lines.js";
+import { giveSize, onceAFrame } from "./frames.js";
 import { arrow } from "./gesture.js";
 import { niceAbove } from "./numbers.js";
 import {
@@ -26,6 +27,8 @@ const TORQUE = 5;
 
 export class Stage {
   // `moved()` is called when the view has changed, `shown(turn)` when a result stands on the screen.
+  request = onceAFrame(() => this.draw());
+
   constructor(canvas, moved, shown) {
     Object.assign(this, { canvas, moved, shown });
     this.context = canvas.getContext("2d");
@@ -127,8 +130,7 @@ export class Stage {
     const same = this.ratio === ratio && this.size === `${width} ${height} ${this.canvas.currentCSSZoom}`;
     if (same && this.target && Boolean(this.target.depth) === this.quick) return;
     Object.assign(this, { ratio, size: `${width} ${height} ${this.canvas.currentCSSZoom}` });
-    this.picture.width = Math.round(width * ratio);
-    this.picture.height = Math.round(height * ratio);
+    giveSize([this.picture], width, height, ratio);
     this.target = new Target(this.picture.width, this.picture.height, this.quick);
     const sharp = Math.max(devicePixelRatio, 1) * (this.canvas.currentCSSZoom ?? 1);
     const [w, h] = [Math.round(width * sharp), Math.round(height * sharp)];
@@ -137,15 +139,6 @@ export class Stage {
       this.canvas.height = h;
     }
     this.sharp = sharp;
-  }
-
-  request() {
-    if (this.waiting) return;
-    this.waiting = true;
-    requestAnimationFrame(() => {
-      this.waiting = false;
-      this.draw();
-    });
   }
 
   draw() {

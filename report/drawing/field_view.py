@@ -71,10 +71,7 @@ class FieldView:
         section, j = result.section, result.torsion_constant
         wall = mean_wall(section)
         points, triangles, phi, stress, omega = torsion_samples(result.field, wall / _THROUGH_WALL)
-        pole = result.shear_centre - result.field.origin
-        r = points - result.field.origin
-        constant = result.warping_properties.constant
-        warping = omega - pole[1] * r[:, 0] + pole[0] * r[:, 1] + constant
+        warping = result.warping_properties.about_shear_centre(points, omega)
         peak, place = _peak(result, points, stress / j)
         x, y = (float(c) for c in result.shear_centre)
         unit = unit_text(f"{section.unit}^4") if section.unit else ""

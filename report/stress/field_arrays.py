@@ -16,7 +16,6 @@ from ...geometry.errors import InputError
 from ...geometry.notebook_table import notebook_grid
 from ...solver.section.elements.integrals import TrianglePoints, stations_at
 from ...solver.section.mesh.location import locate
-from ...solver.section.stress.flexure import warping_about_shear_centre
 from ...solver.section.torsion.peak import left_out
 from ..drawing.field_view import mean_wall
 from ..drawing.sampling import patches, turned
@@ -152,8 +151,8 @@ def _values(units: UnitStress, stations: TrianglePoints, triangles: Ints) -> tup
     """Points, elements, phi, omega, sigma and tau of one group of triangles, flat."""
     field, result = units.field, units.result
     n, q, _ = stations.points.shape
-    omega = warping_about_shear_centre(
-        field, result.warping_properties, stations, field.omega[triangles]
+    omega = result.warping_properties.about_shear_centre(
+        stations.points, stations.values(field.omega[triangles])
     )
     arrays = units.evaluate(stations, triangles)
     return (

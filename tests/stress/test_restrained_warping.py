@@ -61,10 +61,8 @@ def test_positive_bimoment_compresses_where_warping_is_positive() -> None:
     units = solved(channel(60, 120, 4), 1e-5)
     field = units.field
     stations = stations_at(field.mesh, field.order, np.array([1 / 3]), np.array([1 / 3]))
-    from soapfilm.solver.section.stress.flexure import warping_about_shear_centre
-
-    omega = warping_about_shear_centre(
-        field, units.result.warping_properties, stations, field.omega
+    omega = units.result.warping_properties.about_shear_centre(
+        stations.points, stations.values(field.omega)
     )
     sigma = units.evaluate(stations).sigma[7]
     assert sigma == pytest.approx(-omega / units.result.warping_constant, rel=1e-9, abs=1e-18)

@@ -2,6 +2,7 @@
 
 import { channels } from "./colours.js";
 import { coordinates, decoded } from "./decode.js";
+import { giveSize, onceAFrame } from "./frames.js";
 import { Target, fillTriangles } from "./raster.js";
 
 const MOST_PIXELS = 1.6e6;
@@ -18,6 +19,8 @@ function unit(v) {
 
 export class FilmView {
   // `most()`: the height in pixels that there is room for.
+  request = onceAFrame(() => this.draw());
+
   constructor(canvas, data, fields, most = () => 560) {
     Object.assign(this, { canvas, data, most });
     this.context = canvas.getContext("2d");
@@ -100,21 +103,9 @@ export class FilmView {
     this.canvas.style.height = `${height}px`;
     if (this.width === width && this.height === height) return;
     Object.assign(this, { width, height, ratio });
-    for (const c of [this.canvas, this.picture]) {
-      c.width = Math.round(width * ratio);
-      c.height = Math.round(height * ratio);
-    }
+    giveSize([this.canvas, this.picture], width, height, ratio);
     this.target = new Target(this.canvas.width, this.canvas.height, true);
     this.draw();
-  }
-
-  request() {
-    if (this.waiting) return;
-    this.waiting = true;
-    requestAnimationFrame(() => {
-      this.waiting = false;
-      this.draw();
-    });
   }
 
   // Parallel projection: turned about the vertical, then tilted toward the reader.

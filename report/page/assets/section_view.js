@@ -3,6 +3,7 @@
 import { banded, pixelTable, theme } from "./colours.js";
 import { paintContours } from "./contours.js";
 import { coordinates } from "./decode.js";
+import { giveSize, onceAFrame } from "./frames.js";
 import {
   drawArrows,
   drawCentres,
@@ -23,6 +24,8 @@ const STEP = 8;
 const REACH = 9;
 
 export class SectionView {
+  request = onceAFrame(() => this.draw());
+
   constructor(canvas, data, fields, onProbe) {
     Object.assign(this, { canvas, data, fields, onProbe });
     this.context = canvas.getContext("2d");
@@ -57,21 +60,9 @@ export class SectionView {
     if (this.view.width === width && this.view.height === height && this.ratio === ratio) return;
     this.ratio = ratio;
     this.view.resize(width, height);
-    for (const c of [this.canvas, this.picture]) {
-      c.width = Math.round(width * ratio);
-      c.height = Math.round(height * ratio);
-    }
+    giveSize([this.canvas, this.picture], width, height, ratio);
     this.target = new Target(this.canvas.width, this.canvas.height, false);
     this.draw();
-  }
-
-  request() {
-    if (this.waiting) return;
-    this.waiting = true;
-    requestAnimationFrame(() => {
-      this.waiting = false;
-      this.draw();
-    });
   }
 
   draw() {

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from ..mesh.section_mesh import Array
-from .flexure import load_stations, warping_about_shear_centre
+from .flexure import load_stations
 from .unit_stress import UnitStress
 
 
@@ -18,9 +18,8 @@ def resultants(units: UnitStress) -> Array:
     r = stations.points - units.field.origin
     x, y = r[..., 0], r[..., 1]
     pole = units.result.shear_centre - units.field.origin
-    omega = warping_about_shear_centre(
-        units.field, units.result.warping_properties, stations, units.field.omega
-    )
+    warping = units.result.warping_properties
+    omega = warping.about_shear_centre(stations.points, stations.values(units.field.omega))
     moment = (x - pole[0]) * unit.tau[..., 1] - (y - pole[1]) * unit.tau[..., 0]
     columns = [
         unit.sigma,

@@ -74,7 +74,7 @@ def solve_flexure(
     weight = stations.weights
     r = stations.points - field.origin
     x, y = r[..., 0], r[..., 1]
-    omega = warping_about_shear_centre(field, warping, stations, field.omega)
+    omega = warping.about_shear_centre(stations.points, stations.values(field.omega))
     loads = [(weight * modulus[:, None] * f) @ stations.value for f in (x, y, -omega)]
     stiff = weight * (field.shear * relative)[:, None]
     loads += [
@@ -95,16 +95,6 @@ def load_stations(field: TorsionField) -> TrianglePoints:
     """Stations that integrate the products of these problems: exact on straight triangles."""
     extra = CURVED_EXTRA if field.mesh.corner_bulges.any() else 2
     return rule_stations(field.mesh, field.order, field.order + extra)
-
-
-def warping_about_shear_centre(
-    field: TorsionField, warping: WarpingProperties, stations: TrianglePoints, omega: Array
-) -> Array:
-    """(t, q) omega_S = omega - y_S x + x_S y + c at stations of the triangles of `omega`."""
-    r = stations.points - field.origin
-    pole = warping.shear_centre - field.origin
-    about = stations.values(omega) - pole[1] * r[..., 0] + pole[0] * r[..., 1]
-    return np.asarray(about + warping.constant)
 
 
 def poisson_a(x: Array, y: Array) -> Array:

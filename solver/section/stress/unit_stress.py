@@ -23,7 +23,6 @@ from .flexure import (
     poisson_a,
     poisson_b,
     solve_flexure,
-    warping_about_shear_centre,
 )
 
 
@@ -112,8 +111,8 @@ class UnitStress:
         e = self.modulus[triangles][:, None]
         g = field.shear[triangles][:, None, None]
         omega_coefficients = field.omega[triangles]
-        omega = warping_about_shear_centre(
-            field, self.result.warping_properties, stations, omega_coefficients
+        omega = self.result.warping_properties.about_shear_centre(
+            stations.points, stations.values(omega_coefficients)
         )
         sigma = np.stack([e * np.ones_like(x), e * x, e * y, e * omega])
         tau = np.empty((7, *r.shape))

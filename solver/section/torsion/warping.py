@@ -54,6 +54,12 @@ class WarpingProperties:
     area: AreaProperties
     modulus: Array
 
+    def about_shear_centre(self, points: Array, omega: Array) -> Array:
+        """omega_S = omega - y_S x + x_S y + c at points (..., 2), where the field has `omega`."""
+        r = points - self.field.origin
+        pole = self.shear_centre - self.field.origin
+        return np.asarray(omega - pole[1] * r[..., 0] + pole[0] * r[..., 1] + self.constant)
+
     @property
     def shear_centre_change(self) -> float:
         """How well the shear centre is known, a length: how far one order less puts it, and J's
