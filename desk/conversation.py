@@ -147,7 +147,11 @@ class Conversation:
         if base is not None and base != self._sheet.text:
             self._sheet = TomlSheet(checked_text(base))
         self._sheet.set(message["changes"])
-        self._show()
+        self._show(held=message.get("held") is True)
+
+    def _rest(self, _: Message) -> None:
+        """The hand has let go: what it need not see meanwhile, such as other handles."""
+        self._ask("sheet", lane="sheet")
 
     def _save(self, message: Message) -> None:
         name = message.get("path") or self._path
@@ -206,14 +210,14 @@ class Conversation:
         self._saved, self._digest, self._outside = text, "", None
         self._watch.follow(None if path is None else self._folder.place(path))
 
-    def _show(self) -> None:
-        """Tell the sheet as it is now, and have it solved."""
+    def _show(self, *, held: bool = False) -> None:
+        """Tell the sheet as it is now, and have it solved; `held`: a handle is in the hand."""
         text = self._sheet.text
         self._tell(
             "sheet", path=self._path, name=self._name, text=text, dirty=text != self._saved,
             what=_what(text),
         )  # fmt: skip
-        self._ask("sheet", lane="sheet")
+        self._ask("sheet", lane="sheet", held=held)
 
     def _ask(self, do: str, *, lane: str, **job: Any) -> None:
         known = {
@@ -262,7 +266,7 @@ def _what(text: str) -> str | None:
 _WISHES: Mapping[Any, Callable[[Conversation, Message], None]] = {
     name: getattr(Conversation, f"_{name}")
     for name in (
-        "list", "open", "new", "drop", "resume", "text", "set", "save", "stop", "theory",
+        "list", "open", "new", "drop", "resume", "text", "set", "rest", "save", "stop", "theory",
         "lessons", "lesson",
         "push", "slit", "beside", "modes", "export",
     )

@@ -48,6 +48,7 @@ def handles(table: Mapping[str, Any], text: str, section: Section) -> list[Handl
     values = linked(table, table.get("unit"))
     entries = entries_of(values, text, units_of(table.get("unit"), None))
     found: list[Handle] = []
+    size = section.size()
     for entry in entries:
         raw = table[entry.kind][entry.number - 1]
         maker = _MAKERS.get(entry.kind)
@@ -55,7 +56,7 @@ def handles(table: Mapping[str, Any], text: str, section: Section) -> list[Handl
             continue
         placement = Placement.move(0.0, 0.0) if entry.kind in _UNPLACED else entry.placement()
         for handle in maker(entry, section):
-            found.append(_finished(handle, entry, raw, placement, section))
+            found.append(_finished(handle, entry, raw, placement, section.unit, size))
     _place_welds(found, entries)
     return found
 
@@ -82,7 +83,7 @@ def _place_welds(found: list[Handle], entries: list[Entry]) -> None:
 
 
 def _finished(
-    handle: Handle, entry: Entry, raw: Any, placement: Placement, section: Section
+    handle: Handle, entry: Entry, raw: Any, placement: Placement, unit: str, size: float
 ) -> Handle:
     """A maker's handle with its address, its text, and its place in the drawing."""
     parts = handle.pop("keys")
@@ -92,8 +93,7 @@ def _finished(
     handle["at"] = addresses if handle["kind"] == "point" else addresses[0]
     called = entry.table.get("name") or f"{entry.kind} {entry.number}"
     handle["name"] = f"{handle['name']} of {called}"
-    size = section.size()
-    handle.setdefault("unit", section.unit)
+    handle.setdefault("unit", unit)
     handle.setdefault("least", None)
     handle.setdefault("most", None)
     if handle.pop("length", False):
@@ -103,14 +103,17 @@ def _finished(
         handle["place"] = [float(c) for c in placement.apply([handle["place"]])[0]]
     if handle.get("direction") is not None:
         handle["direction"] = [float(c) for c in placement.matrix @ handle["direction"]]
-    turned = not np.allclose(placement.matrix, np.eye(2))
-    if handle["kind"] == "point" and turned and not handle.pop("fixed", False):
+    if handle["kind"] == "point" and not handle.pop("fixed", False) and _turned(placement):
         handle["map"] = np.linalg.inv(placement.matrix).tolist()
     handle.pop("fixed", None)
     if any(isinstance(value, str) and value.lstrip().startswith("=") for value in written):
         handle["kind"] = "typed" if handle["kind"] == "value" else handle["kind"]
         handle["follows"] = handle["text"]
     return handle
+
+
+def _turned(placement: Placement) -> bool:
+    return bool(np.abs(placement.matrix - np.eye(2)).max() > 1e-8)
 
 
 def _at(raw: Any, keys: tuple[str, ...]) -> Any:
@@ -233,7 +236,8 @@ def _edges(
 def _shape(entry: Entry, section: Section) -> Iterator[Handle]:
     if "shape" not in entry.table:
         for value in shape_values(entry):
-            yield value | {"keys": [(value.pop("key"),)], "kind": "value", "length": True}
+            more = {"keys": [(value["key"],)], "kind": "value", "length": True}
+            yield {k: v for k, v in value.items() if k != "key"} | more
     yield from _moved(entry)
 
 

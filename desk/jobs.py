@@ -35,12 +35,12 @@ def warm() -> None:
 
 def sheet(job: Job, errand: Errand) -> None:
     """What the sheet describes, by its kind."""
-    kind = kind_of(parsed(job["text"]))
-    if kind == MEMBER:
+    table = parsed(job["text"])
+    if kind_of(table) == MEMBER:
         member_jobs.member_sheet(job, errand)
         return
-    refuse_other_kinds(parsed(job["text"]), SECTION, MEMBER)
-    section_jobs.section_sheet(job, errand)
+    refuse_other_kinds(table, SECTION, MEMBER)
+    section_jobs.section_sheet(table, job, errand)
 
 
 def export(job: Job, errand: Errand) -> None:

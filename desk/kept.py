@@ -20,6 +20,7 @@ class KeptSection:
     """A section that a text describes, and what has been found of it so far."""
 
     section: Section
+    before: SolvedTorsion | None = None
     quick: SolvedTorsion | None = None
     result: SectionResult | None = None
     _units: UnitStress | None = None
@@ -27,9 +28,10 @@ class KeptSection:
     _beams: dict[tuple[bool, float], Cantilever] = field(default_factory=dict)
 
     def coarse(self) -> SolvedTorsion:
-        """At coarse accuracy."""
+        """At coarse accuracy, on the mesh of the section before where it can follow."""
         if self.quick is None:
-            self.quick = SolvedTorsion.coarse(self.section)
+            self.quick = SolvedTorsion.coarse(self.section, self.before)
+            self.before = None
         return self.quick
 
     def full(self) -> SectionResult:
@@ -68,8 +70,9 @@ _last: dict[Key, KeptSection] = {}
 def kept(key: Key, section: Section) -> KeptSection:
     """What is kept of a text in a folder, which stands for the last one from now on."""
     if key not in _last:
+        before = next(iter(_last.values())).quick if _last else None
         _last.clear()
-        _last[key] = KeptSection(section)
+        _last[key] = KeptSection(section, before)
     return _last[key]
 
 

@@ -53,7 +53,10 @@ def drawing(section: Section) -> dict[str, Any]:
 
 
 def field_data(
-    bodies: Sequence[SolvedTorsion], section: Section, through_wall: int
+    bodies: Sequence[SolvedTorsion],
+    section: Section,
+    through_wall: int,
+    drawn: dict[str, Any] | None = None,
 ) -> dict[str, Any]:
     """The shear stress of a torque and the membrane, in the form of the page's live section.
 
@@ -68,6 +71,9 @@ def field_data(
         That they are of.
     through_wall : int
         Samples through a mean wall.
+    drawn : dict, optional
+        The section's `drawing`, where it is there already: the hand moves then, and the membrane
+        comes without lids over the holes, nor is the warping told.
     """
     unit, wall = section.unit, mean_wall(section)
     stress_unit, to_stress = displayed(unit, "stress")
@@ -78,7 +84,8 @@ def field_data(
     for body in bodies:
         found = torsion_samples(body.field, wall / through_wall)
         parts.add(body, *found)
-        film["lids"] += film_data(found[2][:0], body.field, j)["lids"]
+        if drawn is None:
+            film["lids"] += film_data(found[2][:0], body.field, j)["lids"]
     points, triangles, phi, per_twist, omega = parts.joined()
     tau = per_twist * (to_stress / factors[_TORQUE] / j)
     actions = [
@@ -92,30 +99,36 @@ def field_data(
     area = sum(body.area.area for body in bodies)
     centroid = np.sum([body.area.area * body.area.centroid for body in bodies], axis=0) / area
     alone = bodies[0] if len(bodies) == 1 else None
-    return drawing(section) | {
-        "stressUnit": stress_unit,
-        "wall": wall,
-        "centroid": [float(c) for c in centroid],
-        "shearCentre": None if alone is None else [float(c) for c in alone.warping.shear_centre],
-        "corners": corner_data(corners),
-        "points": floats(points),
-        "triangles": indices(triangles),
-        "region": indices(np.zeros(len(points), dtype=np.int64)),
-        "regions": region_data(section, to_stress)[:1],
-        "factor": 1.0,
-        "sigma": [],
-        "tau": [{"action": _TORQUE, "components": shared_scale(tau[:, 0], tau[:, 1])}],
-        "warping": packed(omega),
-        "peaks": None,
-        "film": film | {"height": packed(phi / j), "slope": factors[_TORQUE] / to_stress},
-        "components": component_data(),
-        "actions": actions,
-        "opening": [torque if k == _TORQUE else 0.0 for k in range(len(SYMBOLS))],
-        "component": "shear",
-        "cases": [],
-        "known": [],
-        "colours": colour_data(),
-    }
+    warping = {"warping": packed(omega)} if drawn is None else {}
+    return (
+        (drawn or drawing(section))
+        | warping
+        | {
+            "stressUnit": stress_unit,
+            "wall": wall,
+            "centroid": [float(c) for c in centroid],
+            "shearCentre": None
+            if alone is None
+            else [float(c) for c in alone.warping.shear_centre],
+            "corners": corner_data(corners),
+            "points": floats(points),
+            "triangles": indices(triangles),
+            "region": indices(np.zeros(len(points), dtype=np.int64)),
+            "regions": region_data(section, to_stress)[:1],
+            "factor": 1.0,
+            "sigma": [],
+            "tau": [{"action": _TORQUE, "components": shared_scale(tau[:, 0], tau[:, 1])}],
+            "peaks": None,
+            "film": film | {"height": packed(phi / j), "slope": factors[_TORQUE] / to_stress},
+            "components": component_data(),
+            "actions": actions,
+            "opening": [torque if k == _TORQUE else 0.0 for k in range(len(SYMBOLS))],
+            "component": "shear",
+            "cases": [],
+            "known": [],
+            "colours": colour_data(),
+        }
+    )
 
 
 def action_fields(known: dict[str, Any], units: UnitStress) -> dict[str, Any]:

@@ -44,16 +44,17 @@ def _section(table: Mapping[str, Any], job: Job) -> Section:
     return section_from_table(table, job["text"], job["name"], None, home)
 
 
-def section_sheet(job: Job, errand: Errand) -> None:
+def section_sheet(table: Mapping[str, Any], job: Job, errand: Errand) -> None:
     """The outline at once, numbers and field at coarse accuracy, and all of it again when the hand
-    rests."""
-    table = parsed(job["text"])
+    rests. While it holds a handle the others are out of sight and wait for it to let go."""
     try:
         section = _section(table, job)
     except InputError:
         _tell_parts_seen(table, job, errand)
         raise
-    errand.tell("drawing", **drawing(section), handles=handles(table, job["text"], section))
+    drawn = drawing(section)
+    found = {} if job.get("held") else {"handles": handles(table, job["text"], section)}
+    errand.tell("drawing", **drawn, **found)
     bodies = contact_only_parts(section)
     if len(bodies) > 1:
         _tell_parts(section, bodies, errand)
@@ -61,7 +62,7 @@ def section_sheet(job: Job, errand: Errand) -> None:
     mine = kept(_key(job), section)
     solved = mine.coarse()
     errand.tell("result", stage="coarse", values=readings(solved),
-                field=field_data([solved], section, _COARSE))  # fmt: skip
+                field=field_data([solved], section, _COARSE, drawn))  # fmt: skip
     errand.rest(REST)
     full = SolvedTorsion.full(mine.full())
     values, field = readings(full), field_data([full], section, _FINE)

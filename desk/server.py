@@ -55,8 +55,8 @@ def run_desk(
     config = uvicorn.Config(
         desk_app(folder, examples, token, port, start),
         log_level="error", access_log=False, lifespan="off", ws="websockets-sansio",
-        ws_max_size=MOST_BYTES, server_header=False, timeout_graceful_shutdown=2,
-        proxy_headers=False,
+        ws_max_size=MOST_BYTES, ws_per_message_deflate=False, server_header=False,
+        timeout_graceful_shutdown=2, proxy_headers=False,
     )  # fmt: skip
     with listening, forgetting():  # sheets are written where they were read
         uvicorn.Server(config).run(sockets=[listening])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -24,13 +25,25 @@ _STEP, _ENOUGH, _PREFERRED = 1e-4, 0.98, 0.5
 _WORDS = {"x dim": "width", "y dim": "height"}
 
 
-def shape_values(entry: Entry) -> Iterator[dict[str, Any]]:
+def shape_values(entry: Entry) -> tuple[dict[str, Any], ...]:
     """Each length of a shape that its entry gives: key, name, value, place, direction, gain."""
     kind = profile_named(entry.text("profile"))
     attributes = [a for a in profile_attributes(kind) if entry.has(a.ifc)]
     given = {a.ifc: (entry.angle if a.is_angle else entry.length)(a.ifc) for a in attributes}
-    values = {key: float(value) for key, value in given.items() if value is not None}
-    unit = entry.units.length
+    values = tuple((key, float(value)) for key, value in given.items() if value is not None)
+    return _values(kind, values, entry.units.length)
+
+
+@lru_cache(maxsize=32)
+def _values(
+    kind: str, given: tuple[tuple[str, float], ...], unit: str
+) -> tuple[dict[str, Any], ...]:
+    """Kept: while one shape of a section is dragged the others stay."""
+    return tuple(_found(kind, dict(given), unit))
+
+
+def _found(kind: str, values: dict[str, float], unit: str) -> Iterator[dict[str, Any]]:
+    attributes = [a for a in profile_attributes(kind) if a.ifc in values]
     base = _borders(build_profile(kind, values, unit))
     taken: list[Array] = []
     for attribute in attributes:

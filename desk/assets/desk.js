@@ -21,6 +21,7 @@ import { Ways } from "./ways.js";
 
 // How long words stay that need no answer, and how long numbers rest before they are read aloud.
 const NOTICE = 8000;
+const TEXT_PAUSE = 120;
 const REST = 700;
 const TORQUE = 5;
 const MOST_MEASURES = 2000;
@@ -68,10 +69,7 @@ class Desk {
     sheet.on("opened", () => this.opened());
     sheet.on("sheet", () => this.handles.refresh());
     sheet.on("handles", () => sheet.what !== "member" && this.handles.refresh());
-    sheet.on("text", () => {
-      this.text.refresh();
-      this.heading();
-    });
+    sheet.on("text", () => this.texted());
     sheet.on("drawing", () => {
       this.stage.setDrawing(sheet.drawing);
       this.refusal();
@@ -163,6 +161,19 @@ class Desk {
     this.mark();
   }
 
+  // Under a moving hand the text follows a few times a second: laying it out anew takes longer than
+  // the drawing.
+  texted() {
+    const show = () => {
+      clearTimeout(this.texting);
+      this.texting = undefined;
+      this.text.refresh();
+      this.heading();
+    };
+    if (this.stage.held) this.texting ??= setTimeout(show, TEXT_PAUSE);
+    else show();
+  }
+
   // -- keeping all views in step --------------------------------------------------------------------
   solved() {
     const { sheet } = this;
@@ -248,7 +259,7 @@ class Desk {
     const note = find("#text-wrong");
     const { refusal } = sheet;
     box.hidden = note.hidden = !refusal;
-    this.text.refresh();
+    this.texted();
     if (refusal) {
       box.textContent = note.textContent = refusal.words;
       const place = refusal.place ?? this.handles.held?.handle.place;

@@ -29,6 +29,8 @@ export function draggable(node, { begin, move, end }) {
   };
   node.addEventListener("pointerup", stop);
   node.addEventListener("pointercancel", stop);
+  // After either, or alone when the node is taken away under the hand.
+  node.addEventListener("lostpointercapture", stop);
 }
 
 const ARROWS = {

@@ -21,17 +21,20 @@ export class Handles {
 
   // -- keeping in step with the sheet ---------------------------------------------------------------
   refresh() {
+    if (this.held) {
+      this.place();
+      return;
+    }
     const handles = this.sheet.handles.filter((handle) => handle.place);
     const same =
       this.shown.length === handles.length &&
       this.shown.every((s, k) => String(s.handle.at) === String(handles[k].at));
     if (same) {
       this.shown.forEach((s, k) => {
-        if (s !== this.held) s.handle = handles[k];
+        s.handle = handles[k];
       });
     } else {
       this.closeEntry();
-      this.held = null;
       this.shown = handles.map((handle) => this.made(handle));
       this.root.replaceChildren(...this.shown.map((s) => s.node), this.entry);
     }
@@ -60,10 +63,11 @@ export class Handles {
     return shown;
   }
 
+  // Only the handle in the hand is placed: the others are out of sight then.
   place() {
     const { stage } = this;
     const { view } = stage;
-    for (const shown of this.shown) {
+    for (const shown of this.held ? [this.held] : this.shown) {
       const { handle, node, kind } = shown;
       const [px, py] = view.toScreen(...(shown.now ?? handle.place));
       shown.at = [px, py];
@@ -84,7 +88,7 @@ export class Handles {
         node.setAttribute("aria-label", handle.name);
       } else node.setAttribute("aria-label", `${handle.name}: ${text}`);
     }
-    stage.taken = seated(this.shown, view);
+    if (!this.held) stage.taken = seated(this.shown, view);
   }
 
   // What a handle says: the value under the hand, else the file's own words.
@@ -111,6 +115,8 @@ export class Handles {
       },
       move: (dx, dy) => {
         stage.hold(true);
+        this.root.classList.add("holding");
+        shown.node.classList.add("held");
         const { scale } = stage.view;
         this.moveTo(shown, start, dx / scale, -dy / scale, 1 / scale);
       },
@@ -118,6 +124,7 @@ export class Handles {
         if (moved) this.letGo(shown);
         else {
           this.held = null;
+          this.refresh();
           this.openEntry(shown);
         }
       },
@@ -147,7 +154,7 @@ export class Handles {
     if (shown.value === value) return;
     shown.value = value;
     this.place();
-    this.sheet.set([{ at: shown.handle.at, to: value }], `handle ${this.gesture}`);
+    this.sheet.set([{ at: shown.handle.at, to: value }], `handle ${this.gesture}`, this.held !== null);
   }
 
   setPoint(shown, [x, y]) {
@@ -156,15 +163,18 @@ export class Handles {
     this.place();
     const { at } = shown.handle;
     const changes = valuesAt(shown.handle, [x, y]).map((to, k) => ({ at: at[k], to }));
-    this.sheet.set(changes, `handle ${this.gesture}`);
+    this.sheet.set(changes, `handle ${this.gesture}`, this.held !== null);
   }
 
   // What the file says then is shown again: a value that was refused falls back to the last good one.
   letGo(shown) {
-    this.sheet.flush();
+    this.sheet.letGo();
     this.held = null;
+    this.root.classList.remove("holding");
+    shown.node.classList.remove("held");
     this.stage.hold(false);
     shown.waiting = this.sheet.turn;
+    this.refresh();
   }
 
   // An answer has come: handles that were let go follow the file again.

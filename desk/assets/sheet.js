@@ -74,20 +74,19 @@ export class Sheet {
     this.link.send({ ...message, turn: this.next() }, { keep: true });
   }
 
-  // Values by their addresses. During a gesture one message a frame at most, and the next one when
-  // the last is answered: a newer wish ends the older, so that without a pause none would be met.
-  set(changes, gesture = null) {
-    this.pending = { changes, gesture, since: performance.now() };
-    this.hurry();
+  // Values by their addresses. During a gesture the next message goes when the last is answered: a
+  // newer wish ends the older, so that without a pause none would be met. `held`: by a handle that
+  // is still in the hand; what it need not see then is left out until it lets go.
+  set(changes, gesture = null, held = false) {
+    this.pending = { changes, gesture, held: held && this.what === "section", since: performance.now() };
+    if (!this.busy) this.flush();
   }
 
-  hurry() {
-    if (this.waiting || !this.pending || this.busy) return;
-    this.waiting = true;
-    requestAnimationFrame(() => {
-      this.waiting = false;
-      this.flush();
-    });
+  letGo() {
+    if (this.pending) this.pending.held = false;
+    this.flush();
+    if (this.heldTurn === this.turn) this.link.send({ do: "rest", turn: this.turn });
+    this.heldTurn = -1;
   }
 
   // True while the last edit of values waits for its picture, unless that takes too long.
@@ -103,11 +102,12 @@ export class Sheet {
 
   flush() {
     if (!this.pending) return;
-    const { changes, gesture, since } = this.pending;
+    const { changes, gesture, held, since } = this.pending;
     this.pending = null;
     this.asked = this.next(gesture, since);
     this.askedAt = performance.now();
-    this.link.send({ do: "set", turn: this.asked, changes });
+    this.heldTurn = held ? this.asked : -1;
+    this.link.send({ do: "set", turn: this.asked, changes, ...(held && { held }) });
   }
 
   // An edit that only the server can make, such as a cut.

@@ -77,7 +77,8 @@ export class Stage {
     const shear = { key: "shear", sheared: true };
     this.values = this.fields.values(shear);
     this.peak = this.fields.extreme(shear, 1, this.values);
-    if (!this.held || !this.top) this.top = rounded(this.peak.value);
+    if (this.held && this.top) return;
+    this.top = rounded(this.peak.value);
     this.onScale?.();
   }
 

@@ -8,11 +8,12 @@ numbers. `wording` turns the first of them into a sentence.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
+from hashlib import sha256
 
 from ..errors import GeometryError
 from ..planar.overlay import Overlay, map_of, overlay
 from ..planar.planar_map import PlanarMap
-from ..section import Section
+from ..section import Region, Section
 from .contour_meetings import crossings, folds, touches
 from .fault import Fault
 from .holes import misplaced_holes
@@ -38,6 +39,11 @@ RULES: tuple[Rule, ...] = (
 )
 
 
+#: Regions that were found valid of late, by their numbers, and how many are kept.
+_VALID: dict[bytes, None] = {}
+_KEPT = 200
+
+
 def check(section: Section) -> None:
     """Raise if the section is not valid.
 
@@ -52,6 +58,27 @@ def check(section: Section) -> None:
         Names the part, the place and what to do.
     """
     _checked(section)
+
+
+def check_alone(region: Region, unit: str) -> None:
+    """`check` of a section of one region; one that has just been found valid is not asked again:
+    while one part of a section is moved its others stay.
+
+    Raises
+    ------
+    GeometryError
+        As `check` does.
+    """
+    arrays = [array for c in region.contours for array in (c.points, c.bulges)]
+    shape = sha256(repr([a.shape for a in arrays]).encode())
+    for array in arrays:
+        shape.update(array.tobytes())
+    key = shape.digest()
+    if key not in _VALID:
+        check(Section((region,), unit=unit))
+        _VALID[key] = None
+        if len(_VALID) > _KEPT:
+            del _VALID[next(iter(_VALID))]
 
 
 def checked_map(section: Section) -> PlanarMap:

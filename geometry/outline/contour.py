@@ -125,17 +125,20 @@ class Contour:
     def polyline(self, deviation: float) -> Array:
         """(m, 2) points on the contour whose chords leave the arcs by at most `deviation` (for
         drawing and for predicates only; the solver never sees it)."""
-        out = []
-        for p, q, b in zip(self.points, self.ends, self.bulges, strict=True):
-            n = 1
-            if b != 0.0:
-                angle = abs(4 * np.arctan(b))
-                radius = np.hypot(*(q - p)) * (1 + b * b) / (4 * abs(b))
-                # a chord's rise 2 R sin^2(step/4); not by arccos, which loses a flat arc's digits
-                step = 4 * np.arcsin(np.sqrt(min(deviation / (2 * radius), 1.0)))
-                n = int(np.clip(np.ceil(angle / max(step, angle / 5000)), 2, 5000))
-            out.append(edge_points(p[None], q[None], np.array([b]), np.arange(n) / n)[0])
-        return np.vstack(out)
+        count = np.ones(len(self), dtype=np.int64)
+        arcs = np.flatnonzero(self.bulges)
+        if not arcs.size:
+            return self.points.copy()
+        start, end, bulge = self.points, self.ends, self.bulges
+        angle = np.abs(4 * np.arctan(bulge[arcs]))
+        _, radius = arc_circles(start[arcs], end[arcs], bulge[arcs])
+        # a chord's rise 2 R sin^2(step/4); not by arccos, which loses a flat arc's digits
+        step = 4 * np.arcsin(np.sqrt(np.minimum(deviation / (2 * radius), 1.0)))
+        count[arcs] = np.clip(np.ceil(angle / np.maximum(step, angle / 5000)), 2, 5000)
+        edge = np.repeat(np.arange(len(self)), count)
+        nth = np.arange(len(edge)) - np.repeat(np.cumsum(count) - count, count)
+        share = (nth / count[edge])[:, None]
+        return edge_points(start[edge], end[edge], bulge[edge], share)[:, 0]
 
     def __repr__(self) -> str:
         arcs = int(np.count_nonzero(self.bulges))

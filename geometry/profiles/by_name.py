@@ -11,6 +11,7 @@ import difflib
 import inspect
 import re
 from collections.abc import Callable, Mapping
+from functools import cache
 from typing import NamedTuple
 
 from ..errors import GeometryError, InputError
@@ -95,6 +96,7 @@ def profile_named(name: str) -> str:
     )
 
 
+@cache
 def profile_attributes(key: str) -> tuple[Attribute, ...]:
     """Attributes of a profile (a key of `PROFILES`), in the standard's order."""
     parameters = inspect.signature(PROFILES[key]).parameters.values()

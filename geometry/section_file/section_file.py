@@ -225,13 +225,13 @@ def _combined(entries: list[Entry], parts: list[tuple[str, Section | PlateGroup]
             raise InputError('combine = "cut" has nothing before it to cut from; put it later')
     if len(parts) == 1:
         return whole
-    from ..checks.validate import check
+    from ..checks.validate import check_alone
     from . import combining
 
     for entry, (_, part) in zip(entries, parts, strict=True):
         with naming(entry.label):  # only valid parts have an inside to combine
             for region in () if isinstance(part, PlateGroup) else part.regions:
-                check(Section((region,), unit=part.unit))
+                check_alone(region, part.unit)
     for entry, (combine, part) in zip(entries[1:], parts[1:], strict=True):
         if isinstance(part, PlateGroup):
             plated = part.joined_to(whole.regions)

@@ -9,7 +9,8 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from ...solver.section.elements.integrals import TrianglePoints, stations_at
+from ...solver.section.elements.basis import Places, places_at
+from ...solver.section.elements.integrals import TrianglePoints, stations_of
 from ...solver.section.mesh.section_mesh import SectionMesh
 
 Array = NDArray[np.float64]
@@ -45,8 +46,8 @@ def patches(mesh: SectionMesh, order: int, spacing: float) -> Iterator[Patch]:
     cuts = np.clip(np.ceil(edges.max(axis=1) / spacing), _FEWEST, _MOST).astype(int)
     for n in np.unique(cuts):
         some = np.flatnonzero(cuts == n)
-        xi, eta, cells = cut_triangle(int(n))
-        yield Patch(some, stations_at(mesh, order, xi, eta, some), cells)
+        places, cells = _cut_places(order, int(n))
+        yield Patch(some, stations_of(mesh, some, *places), cells)
 
 
 def turned(points: Array, triangles: Ints) -> Ints:
@@ -54,6 +55,13 @@ def turned(points: Array, triangles: Ints) -> Ints:
     a, b, c = (points[triangles[:, k]] for k in range(3))
     area = (b - a)[:, 0] * (c - a)[:, 1] - (b - a)[:, 1] * (c - a)[:, 0]
     return np.where(area[:, None] < 0, triangles[:, [0, 2, 1]], triangles)
+
+
+@lru_cache(maxsize=64)
+def _cut_places(order: int, n: int) -> tuple[Places, Ints]:
+    """The shape functions at the grid points of `cut_triangle`, and its small triangles."""
+    xi, eta, cells = cut_triangle(n)
+    return places_at(order, xi, eta), cells
 
 
 @lru_cache(maxsize=32)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 from ...geometry.units import Units
 
@@ -95,6 +96,7 @@ def unit_power(unit: str, power: int) -> str:
     return unit_text(f"1/{plain}" if power < 0 else plain)
 
 
+@lru_cache(maxsize=256)
 def displayed(length: str, quantity: str, small: bool = False) -> tuple[str, float]:
     """Unit in which engineers read a quantity of a section in this length unit, and the factor that
     takes a number there; ("", 1) when the section states no unit. `small`: of a

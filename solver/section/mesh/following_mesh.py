@@ -1,0 +1,171 @@
+"""A mesh that follows its outline: while dimensions change a little its nodes move along, and no
+mesh generator is called.
+
+Nodes on borders keep their share of their edge, arcs their share of the arc. The nodes inside take
+the harmonic displacement, by linear elements on the triangles themselves: it reproduces every
+affine change exactly and so keeps layers toward corners in proportion. Bounds found on such a mesh
+are as true as on a new one, for it covers the outline exactly and no triangle of it is folded.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+
+from ....geometry.outline.contour import arc_circles, edge_points, sub_bulge
+from ....geometry.planar.planar_map import PlanarMap
+from .refinement import smallest_stretch
+from .section_mesh import Array, Ints, SectionMesh
+
+#: A vertex is on an edge within this share of the mesh's size.
+_ON = 1e-9
+#: A triangle may lose so much of its shape (area by squared edges), and a curved one shrink to this
+#: share of the straight one, before a new mesh is made.
+LEAST_SHAPE, LEAST_STRETCH = 0.4, 0.05
+#: Pairs of a vertex and an edge that are looked at.
+MOST_PAIRS = 1_000_000
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class FollowingMesh:
+    """A mesh with where its nodes lie on a planar map's edges.
+
+    Attributes
+    ----------
+    plan : PlanarMap
+        That it was made of.
+    mesh : SectionMesh
+    vertex, edge, share : (b,)
+        Vertices on borders, the edge of the map that each lies on, and where on it (0 to 1).
+    arc, arc_edge, arc_share : (a,)
+        Curved edges of the mesh, the edge of the map, and the signed part of it that each is.
+    inner : (i,) int
+        Vertices inside.
+    system, coupling
+        Factored Laplacian of those, and its columns for `vertex`.
+    """
+
+    plan: PlanarMap
+    mesh: SectionMesh
+    vertex: Ints
+    edge: Ints
+    share: Array
+    arc: Ints
+    arc_edge: Ints
+    arc_share: Array
+    inner: Ints
+    system: Any
+    coupling: Any
+
+    @classmethod
+    def of(cls, plan: PlanarMap, mesh: SectionMesh) -> FollowingMesh | None:
+        """None of a mesh too large to follow a hand anyway, and where a vertex on the border is on
+        no edge."""
+        from scipy.sparse.linalg import splu
+
+        if len(mesh.vertices) * len(plan.edges) > MOST_PAIRS:
+            return None
+        on, share = _places(plan, mesh.vertices)
+        vertex = np.flatnonzero(on.any(axis=1))
+        edge = np.argmax(on[vertex], axis=1)
+        arc = np.flatnonzero(mesh.bulges)
+        a, b = mesh.edges[arc].T
+        part = share[b] - share[a]
+        wrong = np.abs(sub_bulge(plan.bulges, part) - mesh.bulges[arc, None])
+        wrong[~(on[a] & on[b])] = np.inf
+        arc_edge = np.argmin(wrong, axis=1) if arc.size else arc
+        rows = np.arange(len(arc))
+        if arc.size and wrong[rows, arc_edge].max() > 1e-6:
+            return None
+        border = mesh.edges[mesh.edge_triangles()[:, 1] < 0]
+        if not on[border.ravel()].any(axis=1).all():
+            return None
+        inner = np.setdiff1d(np.arange(len(mesh.vertices)), vertex)
+        stiff = _laplacian(mesh)
+        system = splu(stiff[inner][:, inner].tocsc()) if inner.size else None
+        return cls(plan, mesh, vertex, edge, share[vertex, edge], arc, arc_edge,
+                   part[rows, arc_edge], inner, system, stiff[inner][:, vertex])  # fmt: skip
+
+    def onto(self, plan: PlanarMap) -> SectionMesh | None:
+        """The mesh of another map of the same edges; None where there are others, or where a
+        triangle would be bent out of shape."""
+        if not _alike(self.plan, plan):
+            return None
+        mesh = self.mesh
+        start, end = (plan.nodes[plan.edges[self.edge, k]] for k in (0, 1))
+        vertices = mesh.vertices.copy()
+        vertices[self.vertex] = edge_points(
+            start, end, plan.bulges[self.edge], self.share[:, None]
+        )[:, 0]
+        if self.inner.size:
+            moved = vertices[self.vertex] - mesh.vertices[self.vertex]
+            vertices[self.inner] += self.system.solve(-(self.coupling @ moved))
+        bulges = mesh.bulges.copy()
+        bulges[self.arc] = sub_bulge(plan.bulges[self.arc_edge], self.arc_share)
+        there = replace(mesh, vertices=vertices, bulges=bulges)
+        if not (_shapes(there) / _shapes(mesh) > LEAST_SHAPE).all():
+            return None
+        if self.arc.size and not smallest_stretch(there).min() > LEAST_STRETCH:
+            return None
+        return there
+
+
+def _alike(one: PlanarMap, other: PlanarMap) -> bool:
+    """Whether two maps have the same edges between the same nodes, and the same loops."""
+    if len(one.nodes) != len(other.nodes) or len(one.faces) != len(other.faces):
+        return False
+    pairs = [(one.edges, other.edges), (one.slit, other.slit), (one.bulges != 0, other.bulges != 0)]
+    pairs += zip(one.embedded, other.embedded, strict=True)
+    for loops, others in zip(one.faces, other.faces, strict=True):
+        if len(loops) != len(others):
+            return False
+        pairs += zip(loops, others, strict=True)
+    return all(np.array_equal(a, b) for a, b in pairs)
+
+
+def _places(plan: PlanarMap, vertices: Array) -> tuple[Any, Array]:
+    """(v, e) whether a vertex is on an edge of the map, and where on it."""
+    start, end = plan.nodes[plan.edges[:, 0]], plan.nodes[plan.edges[:, 1]]
+    d = end - start
+    near = _ON * float(np.ptp(vertices, axis=0).max())
+    r = vertices[:, None] - start
+    with np.errstate(divide="ignore", invalid="ignore"):
+        share = (r * d).sum(axis=2) / (d * d).sum(axis=1)
+        off = np.abs(r[..., 0] * d[:, 1] - r[..., 1] * d[:, 0]) / np.hypot(*d.T)
+    for k in np.flatnonzero(plan.bulges):
+        sweep = 4 * np.arctan(plan.bulges[k])
+        centre, radius = arc_circles(start[[k]], end[[k]], plan.bulges[[k]])
+        out = vertices - centre[0]
+        turn = np.arctan2(out[:, 1], out[:, 0]) - np.arctan2(*(start[k] - centre[0])[::-1])
+        # counted from the arc's far side, so that its own ends are never a turn away
+        middle = sweep / 2
+        turn = (turn - middle + np.pi) % (2 * np.pi) - np.pi + middle
+        share[:, k], off[:, k] = turn / sweep, np.abs(np.hypot(*out.T) - radius[0])
+    length = np.maximum(np.hypot(*d.T), near)
+    slack = near / length
+    return (off <= near) & (share >= -slack) & (share <= 1 + slack), np.clip(share, 0, 1)
+
+
+def _laplacian(mesh: SectionMesh) -> Any:
+    """The stiffness of linear elements on the triangles' chords."""
+    from scipy.sparse import coo_array
+
+    c = mesh.corners
+    side = np.roll(c, -1, axis=1) - np.roll(c, 1, axis=1)
+    area = np.abs(side[:, 0, 0] * side[:, 1, 1] - side[:, 0, 1] * side[:, 1, 0]) / 2
+    local = side @ side.transpose(0, 2, 1) / (4 * area[:, None, None])
+    rows = np.repeat(mesh.triangles, 3, axis=1).ravel()
+    columns = np.tile(mesh.triangles, (1, 3)).ravel()
+    n = len(mesh.vertices)
+    return coo_array((local.ravel(), (rows, columns)), shape=(n, n)).tocsr()
+
+
+def _shapes(mesh: SectionMesh) -> Array:
+    """(t,) signed area of each triangle by its squared edges."""
+    c = mesh.corners
+    one, two = c[:, 1] - c[:, 0], c[:, 2] - c[:, 0]
+    area = one[:, 0] * two[:, 1] - one[:, 1] * two[:, 0]
+    squares = (one**2).sum(axis=1) + (two**2).sum(axis=1) + ((one - two) ** 2).sum(axis=1)
+    return np.asarray(area / squares)
