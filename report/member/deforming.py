@@ -139,12 +139,7 @@ def _said(found: Deformed, units: MemberUnits) -> list[str]:
     ]
     if found.buckling is not None:
         said.append(second_order_words(found, units))
-    if not found.settled:
-        said.append(
-            "The peak stress still changes with the modes, so none is stated, and a limit of "
-            "stress is not judged reliably: it stands beside a step, a load or a support; look at "
-            "it there by a solid model, or round off what the section changes abruptly."
-        )
+    said += unsettled_words(found)
     zone = units.text(found.stress.zone, "displacement", 3)
     left_out = [
         f"within a plate's thickness ({zone}) of loaded points and lines, and of the stations of "
@@ -159,6 +154,26 @@ def _said(found: Deformed, units: MemberUnits) -> list[str]:
             "slope times xz, is not shown."
         )
     return said
+
+
+def unsettled_words(found: Deformed) -> list[str]:
+    """What is said of a stress that does not settle."""
+    near = (
+        "beside a step, a load or a support; look at it there by a solid model, or round off what "
+        "the section changes abruptly"
+    )
+    if not found.settled:
+        return [
+            "The peak stress still changes with the modes, so none is stated, and a limit of "
+            f"stress is not judged reliably: it stands {near}."
+        ]
+    if found.unsettled_near is None:
+        return []
+    return [
+        "Stresses stated are those half a section's size and more from supports, ends of loads and "
+        "steps; limits of stress are judged there alone. The largest of all still changes with "
+        f"the modes, by {number(100 * found.unsettled_near, 2)} %: it stands {near}."
+    ]
 
 
 def _change_words(found: Deformed) -> str:
@@ -242,6 +257,7 @@ def deforming_record(assessment: Assessment) -> dict[str, Any] | None:
             for row in found.rows
         ],
         "reason": found.parting.reason,
+        "stress_unsettled_near_loads_and_supports": found.unsettled_near,
         "distortion": found.distortion,
         "distortion_at": found.distortion_at,
         "stations": _stations(found),

@@ -92,6 +92,9 @@ def _stress(assessment: Assessment, units: MemberUnits, shown: int) -> Diagram:
     other = assessment.deformed
     if other is None:
         return found
+    if other.unsettled_near is not None:
+        joined = " and from" if ", away" in found.words else ", away from"
+        found = replace(found, words=f"{found.words}{joined} loads and supports")
     envelope = other.stress
     values = envelope.mises * units.factor("stress")
     limits = _mises_limits(assessment)

@@ -56,6 +56,7 @@ def _deforming(other: Deformed) -> dict[str, Any]:
     station = float(found.z[row])
     return {
         "unsettled": None if settled else _UNSETTLED,
+        "near loads and supports": None if other.unsettled_near is None else _UNSETTLED,
         "von Mises": float(found.mises[:, column].max()) if settled else None,
         "at": station,
         "combination": found.names[column],

@@ -128,6 +128,8 @@ def _words(assessment: Assessment, why: Passage) -> list[str]:
     if peak is not None and assessment.stress is not None:
         bounded = assessment.stress.peak.bounded
         away = "" if bounded else "; the surroundings of sharp corners are left out"
+        if assessment.deformed is not None and assessment.deformed.unsettled_near is not None:
+            away += "; nearer than half a section's size to loads and supports it does not settle"
         words.append(
             f"The von Mises stress reaches {units.text(peak.value, 'stress')} under "
             f"\u201c{peak.combination}\u201d at {units.text(peak.station, 'along')}"

@@ -6,6 +6,7 @@ import math
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 from soapfilm.geometry.errors import SolveError
 from soapfilm.report.member.table import member_table
@@ -14,6 +15,7 @@ from soapfilm.solver.member.beam.mismatch import mismatch_of, mismatched_steps
 from soapfilm.solver.member.file import member_from_toml
 from soapfilm.solver.member.review import assessment as whole
 from soapfilm.solver.member.review.assessment import assess
+from soapfilm.solver.member.review.deformed import UNSETTLED
 
 TUBE = """
 unit = "mm"
@@ -113,3 +115,28 @@ def test_a_stress_that_still_changes_with_the_modes_is_not_printed() -> None:
     unsettled = replace(assessment, deformed=replace(found, change=change))
     assert shown not in member_table(unsettled)
     assert "none is stated" in " ".join(member_table(unsettled).split())
+
+
+def test_a_stress_that_settles_only_away_from_loads_is_stated_there(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """At a force on a tube's side the stress asks for more functions than farther away."""
+    text = TUBE.format(analysis="").replace('section = "slotted"', 'section = "tube"')
+    force = 'at = "1.5 m"\nF_y = "-10 kN"\nplace = [57.15, 0]'
+    text = text.replace('at = "end"\nT = "1 kN*m"', force)
+    request = member_from_toml(text, name="tube", folder=Path())
+    everywhere = assess(request, cures=False).deformed
+    assert everywhere is not None
+    change = everywhere.change
+    assert change.stress_away < change.stress < UNSETTLED
+    strict = (change.stress_away + change.stress) / 2
+    monkeypatch.setattr("soapfilm.solver.member.review.deformed.UNSETTLED", strict)
+    assessment = assess(request, cures=False)
+    found = assessment.deformed
+    assert found is not None
+    assert found.unsettled_near == pytest.approx(change.stress, rel=1e-6)
+    assert found.stress.mises.max() < everywhere.stress.mises.max()
+    ends = np.array([0.0, 1500.0, 3000.0])
+    assert np.abs(found.stress.z[:, None] - ends).min() > 50.0
+    words = " ".join(member_table(assessment).split())
+    assert "limits of stress are judged there alone" in words

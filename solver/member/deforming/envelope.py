@@ -9,7 +9,7 @@ Stress is largest at the surface of the material in all that bends, twists and s
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -64,6 +64,26 @@ class DeformingStress:
     names: tuple[str, ...]
     zone: float
     corners_left_out: bool
+
+    def at_stations(self, kept: NDArray[np.bool_]) -> DeformingStress:
+        """The same at some stations only, (m,) those that are kept."""
+        used = None if self.utilisation is None else self.utilisation[kept]
+        mises, shear, tension, compression, points, z = (
+            values[kept]
+            for values in (
+                self.mises, self.shear, self.tension, self.compression, self.points, self.z,
+            )
+        )  # fmt: skip
+        return replace(
+            self,
+            z=z,
+            mises=mises,
+            shear=shear,
+            tension=tension,
+            compression=compression,
+            utilisation=used,
+            points=points,
+        )
 
 
 def stress_envelope(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,7 +15,7 @@ from ..critical.imperfection import Imperfection
 from ..critical.member_buckling import MemberBuckling
 from ..critical.second_order import second_order
 from ..deforming.analysis import solve_deforming
-from ..deforming.change import Change, change_of
+from ..deforming.change import Change, change_of, stations_away
 from ..deforming.envelope import DeformingStress, stress_envelope
 from ..deforming.gathering import course_of
 from ..deforming.reactions import DiaphragmForce, diaphragm_forces, reactions
@@ -59,7 +59,7 @@ class Deformed:
         Largest root mean square in-plane motion of a section that is not rigid.
     distortion_at : float
     change : Change
-        What the last functions and orders changed of twist, deflection and stress.
+        What the last functions and orders changed of twist, deflection and stress, as stated.
     reactions : tuple per combination of tuple of SupportReaction
     diaphragms : tuple of DiaphragmForce
     first : FirstOrder
@@ -67,6 +67,9 @@ class Deformed:
     buckling : MemberBuckling or None
         What second order rests on.
     imperfection : Imperfection or None
+    unsettled_near : float or None
+        What they changed of the largest stress near loads, supports and steps, where that is too
+        much for a number to act on: `stress` then holds stations away from these alone.
     """
 
     solution: DeformingSolution
@@ -81,10 +84,11 @@ class Deformed:
     first: FirstOrder
     buckling: MemberBuckling | None = None
     imperfection: Imperfection | None = None
+    unsettled_near: float | None = None
 
     @property
     def settled(self) -> bool:
-        """Whether the peak stress is a number to act on."""
+        """Whether the largest stress that is stated is a number to act on."""
         return not self.change.stress > UNSETTLED
 
 
@@ -112,10 +116,18 @@ def deformed(
         raise
     except (InputError, SolveError) as error:
         return str(error)
+    near = None
+    if change.stress > UNSETTLED:
+        near, whole = change.stress, float(envelope.mises.max())
+        envelope = _away(solution, envelope)
+        rest = float(envelope.mises.max())
+        change = replace(change, stress=change.stress_away * whole / rest if rest > 0 else 0.0)
     first, buckling = FirstOrder(solution, envelope), None
     if classical.order == "second":
         solution, buckling = second_order(solution, sections, imperfection)
         envelope = stress_envelope(solution, sections)
+        if near is not None:
+            envelope = _away(solution, envelope)
     z = np.linspace(0.0, member.length, STATIONS)
     rows = both_theories(solution, envelope, classical, stress, z)
     amplitude = solution.distortion(z)
@@ -134,4 +146,11 @@ def deformed(
         first,
         buckling,
         imperfection,
+        near,
     )
+
+
+def _away(solution: DeformingSolution, envelope: DeformingStress) -> DeformingStress:
+    """Stations away from what disturbs the section; all where none are."""
+    kept = np.isin(envelope.z, stations_away(solution, envelope, envelope.z))
+    return envelope.at_stations(kept) if kept.any() else envelope
