@@ -12,6 +12,7 @@ from ...solver.member.beam.mismatch import mismatched_steps
 from ...solver.member.review.diaphragm_spacing import customary_curved_spacing, customary_spacing
 from ..text.blocks import HeadedRows, Passage, Sentences
 from ..text.number import near_zero, number
+from .settling import change_words, unsettled_words
 from .units import MemberUnits
 
 if TYPE_CHECKING:
@@ -135,7 +136,7 @@ def _said(found: Deformed, units: MemberUnits) -> list[str]:
     said = [
         "Limits are judged by the theory whose sections deform. Twist is the mean rotation of the "
         "section, deflection that of the corner that moves most.",
-        _change_words(found),
+        change_words(found),
     ]
     if found.buckling is not None:
         said.append(second_order_words(found, units))
@@ -154,42 +155,6 @@ def _said(found: Deformed, units: MemberUnits) -> list[str]:
             "slope times xz, is not shown."
         )
     return said
-
-
-def unsettled_words(found: Deformed) -> list[str]:
-    """What is said of a stress that does not settle."""
-    near = (
-        "beside a step, a load or a support; look at it there by a solid model, or round off what "
-        "the section changes abruptly"
-    )
-    if not found.settled:
-        return [
-            "The peak stress still changes with the modes, so none is stated, and a limit of "
-            f"stress is not judged reliably: it stands {near}."
-        ]
-    if found.unsettled_near is None:
-        return []
-    return [
-        "Stresses stated are those half a section's size and more from supports, ends of loads and "
-        "steps; limits of stress are judged there alone. The largest of all still changes with "
-        f"the modes, by {number(100 * found.unsettled_near, 2)} %: it stands {near}."
-    ]
-
-
-def _change_words(found: Deformed) -> str:
-    change = found.change
-
-    def percent(value: float) -> str:
-        return f"{number(100 * value, 2)} %"
-
-    return (
-        "With fewer modes and lower orders the largest twist changes by "
-        f"{percent(change.twist)}, deflection by {percent(change.deflection)}, stress by "
-        f"{percent(change.stress)}; any movement by less than "
-        f"{percent(change.displacement_anywhere)} of the largest, any stress half a section's size "
-        f"from supports, ends of loads, steps (two plates' thicknesses "
-        f"from sharp corners) by less than {percent(change.stress_away)}."
-    )
 
 
 def second_order_words(found: Deformed, units: MemberUnits) -> str:
