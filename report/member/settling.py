@@ -45,3 +45,10 @@ def change_words(found: Deformed) -> str:
         f"from supports, ends of loads, steps (two plates' thicknesses "
         f"from sharp corners) by less than {percent(change.stress_away)}."
     )
+
+
+def near_words(found: Deformed | None) -> str:
+    """What is added to the largest stress, where it settles away from loads and supports alone."""
+    if found is None or found.unsettled_near is None:
+        return ""
+    return "; nearer than half a section's size to loads and supports it does not settle"

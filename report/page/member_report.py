@@ -13,6 +13,7 @@ from ..member.joint_passage import HEADING as JOINTS
 from ..member.joint_passage import found_joints
 from ..member.limits import verdict
 from ..member.mode_figure import drawable, plot_mode
+from ..member.settling import near_words
 from ..member.slip import slipping_limits
 from ..member.table import description, member_notes, passages
 from ..member.units import MemberUnits
@@ -128,8 +129,7 @@ def _words(assessment: Assessment, why: Passage) -> list[str]:
     if peak is not None and assessment.stress is not None:
         bounded = assessment.stress.peak.bounded
         away = "" if bounded else "; the surroundings of sharp corners are left out"
-        if assessment.deformed is not None and assessment.deformed.unsettled_near is not None:
-            away += "; nearer than half a section's size to loads and supports it does not settle"
+        away += near_words(assessment.deformed)
         words.append(
             f"The von Mises stress reaches {units.text(peak.value, 'stress')} under "
             f"\u201c{peak.combination}\u201d at {units.text(peak.station, 'along')}"
