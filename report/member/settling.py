@@ -47,8 +47,9 @@ def change_words(found: Deformed) -> str:
     )
 
 
-def near_words(found: Deformed | None) -> str:
-    """What is added to the largest stress, where it settles away from loads and supports alone."""
-    if found is None or found.unsettled_near is None:
-        return ""
-    return "; nearer than half a section's size to loads and supports it does not settle"
+def near_words(found: Deformed | None, bounded: bool) -> str:
+    """What is added to the largest stress: what is left out of it."""
+    words = "" if bounded else "; the surroundings of sharp corners are left out"
+    if found is not None and found.unsettled_near is not None:
+        words += "; nearer than half a section's size to loads and supports it does not settle"
+    return words

@@ -127,9 +127,7 @@ def _words(assessment: Assessment, why: Passage) -> list[str]:
     ]
     peak = largest_stress(assessment)
     if peak is not None and assessment.stress is not None:
-        bounded = assessment.stress.peak.bounded
-        away = "" if bounded else "; the surroundings of sharp corners are left out"
-        away += near_words(assessment.deformed)
+        away = near_words(assessment.deformed, assessment.stress.peak.bounded)
         words.append(
             f"The von Mises stress reaches {units.text(peak.value, 'stress')} under "
             f"\u201c{peak.combination}\u201d at {units.text(peak.station, 'along')}"
