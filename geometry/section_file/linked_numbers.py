@@ -53,17 +53,23 @@ def linked(table: Mapping[str, Any], length: object) -> dict[str, Any]:
         An expression that cannot be read, that refers to itself, or whose units do not fit; the
         message names the key.
     """
+    known = _named(table, {})
+    unit = length if isinstance(length, str) and length in LENGTHS else "m"
+    rest = {key: value for key, value in table.items() if key != TABLE}
+    return {key: _replaced(value, known, unit, key) for key, value in rest.items()}
+
+
+def _named(table: Mapping[str, Any], around: Mapping[str, Any]) -> _Named:
+    """The names of a table, and those of the file around it."""
     named = table.get(TABLE, {})
     if not isinstance(named, Mapping):
         raise InputError(f"{TABLE}: write it as a table, [{TABLE}] and its names below")
     if len(named) > _MOST:
         raise InputError(f"more than {_MOST} names in [{TABLE}]")
-    known = _Named(named)
+    known = _Named({**around, **named})
     for name in named:
         known.amount(name)
-    unit = length if isinstance(length, str) and length in LENGTHS else "m"
-    rest = {key: value for key, value in table.items() if key != TABLE}
-    return {key: _replaced(value, known, unit, key) for key, value in rest.items()}
+    return known
 
 
 def _replaced(value: Any, known: _Named, unit: str, place: str) -> Any:
@@ -73,6 +79,13 @@ def _replaced(value: Any, known: _Named, unit: str, place: str) -> Any:
         with naming(place):
             return _shown(known.evaluated(value.lstrip()[1:]), unit)
     if isinstance(value, Mapping):
+        if isinstance(value.get(TABLE), Mapping):
+            # A section's file taken into a member's: with names, and a unit, of its own.
+            with naming(place):
+                known = _named(value, known.table)
+            own = value.get("unit")
+            unit = own if isinstance(own, str) and own in LENGTHS else unit
+            value = {k: v for k, v in value.items() if k != TABLE}
         return {k: _replaced(v, known, unit, f"{place}.{k}") for k, v in value.items()}
     if isinstance(value, list):
         return [_replaced(v, known, unit, f"{place}.{n}") for n, v in enumerate(value, 1)]

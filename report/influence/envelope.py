@@ -18,6 +18,11 @@ HEADING = "Envelope of all combinations"
 ARRANGED = "Arrangements solved as combinations"
 
 
+def number_of(k: int) -> str:
+    """Short for combination k, from 1."""
+    return f"C{k}"
+
+
 def envelope_passage(envelope: Envelope, units: MemberUnits) -> Passage:
     """Maximum and minimum of every result, the combination that governs, and what stands where."""
     rows = []
@@ -139,12 +144,13 @@ def envelope_record(envelope: Envelope | None, units: MemberUnits) -> dict[str, 
         "length_unit": units.unit("along"),
         "combinations": [
             {
+                "number": number_of(k),
                 "name": one.name,
                 "cases": {name: list(pair) for name, pair in one.cases.items()},
                 "moving": dict(one.moving),
                 "source": one.source or None,
             }
-            for one in envelope.combinations
+            for k, one in enumerate(envelope.combinations, 1)
         ],
         "results": [
             {

@@ -11,6 +11,7 @@ from .units import MemberUnits
 
 if TYPE_CHECKING:
     from ...solver.member.file.request import MemberRequest
+    from ...solver.member.model.variable import VariableCombination
 
 
 def moving_given(request: MemberRequest, units: MemberUnits) -> Passage:
@@ -46,13 +47,16 @@ def _pressure(size: float, units: MemberUnits) -> str:
 
 def variable_given(request: MemberRequest) -> Passage:
     """Combinations with the least and largest factor of each case."""
-    rows = []
-    for one in request.variable:
-        said = [
-            f"{case} {number(high, 4)}" if low == high
-            else f"{case} {number(low, 4)} or {number(high, 4)}"
-            for case, (low, high) in one.cases.items()
-        ]  # fmt: skip
-        said += [f"{name} {number(f, 4)} where it is worst" for name, f in one.moving.items()]
-        rows.append((one.name, ", ".join(said)))
+    rows = [(one.name, factor_words(one)) for one in request.variable]
     return [HeadedRows(("combination", "factors"), ("", ""), rows)] if rows else []
+
+
+def factor_words(one: VariableCombination) -> str:
+    """The factors of a combination, least and largest where they vary."""
+    said = [
+        f"{case} {number(high, 4)}" if low == high
+        else f"{case} {number(low, 4)} or {number(high, 4)}"
+        for case, (low, high) in one.cases.items()
+    ]  # fmt: skip
+    said += [f"{name} {number(f, 4)} where it is worst" for name, f in one.moving.items()]
+    return ", ".join(said)

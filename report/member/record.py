@@ -15,6 +15,7 @@ from ..text import caution
 from ..text.json_values import json_values
 from .carried_flow import flow_record
 from .code_rules import code_record
+from .combination_numbers import all_numbers
 from .connected_beams import secondary_records
 from .deforming import deforming_record
 from .extremes import governing_twist, largest, play_share, point_movements
@@ -161,6 +162,7 @@ def _off(assessment: Assessment) -> tuple[str, ...]:
 def _combination(assessment: Assessment, c: int) -> dict[str, Any]:
     solution = assessment.solution
     return {
+        "number": all_numbers(assessment)[solution.names[c]],
         "name": solution.names[c],
         "factors": dict(solution.mesh.member.combined[c].factors),
         "largest": {word: _extreme(assessment, word, c) for word in COLUMNS},

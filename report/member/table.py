@@ -19,6 +19,8 @@ from ..text.number import number
 from ..text.rendering import folded, render_passage, titled
 from .carried_flow import weld_flows
 from .code_rules import code_passage
+from .combination_numbers import HEADING as NUMBERS
+from .combination_numbers import number_list, numbering
 from .connected_beams import secondary_beams
 from .deforming import deforming_passage
 from .extremes import named_sections
@@ -75,7 +77,7 @@ def passages(assessment: Assessment) -> dict[str, Passage]:
             "Sections that deform": both["Sections that deform"],
             f"{largest}, sections keeping their shape": both[largest],
         }
-    return {
+    found = {
         "Applied loads and torques": loads(assessment, units),
         **both,
         HEADING: stability_passage(assessment, units),
@@ -95,6 +97,11 @@ def passages(assessment: Assessment) -> dict[str, Passage]:
         "Rules of design codes": code_passage(assessment, units),
         "Why it twists": why(assessment),
         "Remedies, each solved again": cures(assessment, units),
+    }
+    short = numbering(assessment)
+    return {
+        NUMBERS: number_list(assessment),
+        **{heading: short.passage(passage) for heading, passage in found.items()},
     }
 
 
@@ -236,4 +243,5 @@ def member_notes(assessment: Assessment) -> list[str]:
         "size."
     )
     notes.append(caution.MEMBER)
-    return notes
+    short = numbering(assessment)
+    return [short.text(note) for note in notes]

@@ -68,6 +68,7 @@ ROAD: dict[str, Psi] = {
 }
 _TABLES = {"building": BUILDING, "footbridge": FOOTBRIDGE, "road bridge": ROAD}
 #: Unfavourable and favourable factors of what acts always.
+#: (A settlement by linear theory: 1.20, and 0 where it relieves.)
 _GAMMA = {"permanent": (1.35, 1.0), "prestress": (1.0, 1.0), "settlement": (1.2, 0.0)}
 #: Of variable actions on bridges: what rolls or walks.
 _TRAFFIC = ("traffic", "concentrated", "vehicle", "footway")
@@ -147,7 +148,7 @@ def _of_group(
     psi = {a.name: psi_of(a, structure) for a in group}
     shares = {a.name: omega.get(a.name, 1.0) for a in group}
     if state == "quasi-permanent":
-        factors = {a.name: (1.0, 1.0) for a in always}
+        factors = _in_service(always)
         factors |= {
             a.name: a.between(shares[a.name] * psi[a.name][2]) for a in group if psi[a.name][2]
         }
@@ -178,7 +179,7 @@ def _led(
     leads, psi, shares = by
     service = state in ("characteristic", "frequent")
     if service:
-        factors = {a.name: (1.0, 1.0) for a in always}
+        factors = _in_service(always)
     else:
         factors = _permanent(always, structure, XI if state == "6.10b" else 1.0)
     for a in group:
@@ -195,6 +196,11 @@ def _share(state: str, psi: Psi, leads: bool) -> float:
     if state == "frequent":
         return psi[1] if leads else psi[2]
     return 1.0 if leads else psi[0]
+
+
+def _in_service(always: Sequence[Action]) -> dict[str, tuple[float, float]]:
+    """Without factors; a settlement is a forecast, and what comes late or never is no relief."""
+    return {a.name: (0.0 if a.kind == "settlement" else 1.0, 1.0) for a in always}
 
 
 def _permanent(

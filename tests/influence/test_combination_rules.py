@@ -77,6 +77,9 @@ def test_bridges_and_actions_apart() -> None:
         assert not {"wind", "heat"} <= set(one.factors)
         assert one.factors["dead"] == (1.0, 1.35)
         assert one.factors["sag"] == (0.0, 1.2)
+    for one in european_combinations(actions, ["characteristic", "quasi-permanent"], "footbridge"):
+        assert one.factors["dead"] == (1.0, 1.0)
+        assert one.factors["sag"] == (0.0, 1.0)
     by_name = {c.name: c.factors for c in found}
     own = by_name["strength 6.10: wind leading, with crowd"]
     assert own["wind"] == (-1.5, 1.5)

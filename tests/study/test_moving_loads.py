@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 from soapfilm.cli.main import main
-from soapfilm.geometry.errors import InputError
+from soapfilm.solver.study.choice.sizing import SizeResult, size_member
 from soapfilm.solver.study.file.size_file import load_sizing
 
 MEMBER = """
@@ -66,9 +66,44 @@ def test_each_row_has_its_own_worst_place(tmp_path: Path) -> None:
         assert not any(k.endswith(("up_most", "up_least")) and v for k, v in row.items())
 
 
-def test_a_search_points_to_the_sweep(tmp_path: Path) -> None:
-    (tmp_path / "bar.toml").write_text(MEMBER)
-    file = tmp_path / "size.toml"
-    file.write_text('member = "bar.toml"\n[catalogue]\nfamilies = ["IPE"]\nmaterial = "S355"\n')
-    with pytest.raises(InputError, match="soapfilm sweep judges them at every point"):
-        load_sizing(file)
+PLANK = """
+unit = "m"
+[quantity]
+height = "200 mm"
+[[shape]]
+profile = "Rectangle"
+XDim = 0.1
+YDim = "= height"
+material = "S355"
+"""
+#: The bar of the member file, and one whose section is a file with quantities of its own.
+FILED = MEMBER[: MEMBER.index("[section.bar]")] + '[section.bar]\nfile = "plank.toml"\n'
+FILED += MEMBER[MEMBER.index("[[span]]") :]
+
+
+def sized(folder: Path, choice: str) -> SizeResult:
+    (folder / "bar.toml").write_text(FILED.replace('"10 m"', '"20 mm"'))
+    (folder / "plank.toml").write_text(PLANK)
+    file = folder / "size.toml"
+    named = '[[parameter]]\nname = "height"\nsets = "quantity.height"\n'
+    file.write_text(f'member = "bar.toml"\nsection = "plank.toml"\n{named}{choice}\n')
+    return size_member(load_sizing(file, cached=False))
+
+
+#: The height at which P L^3 / (48 E I) is the limit: I = b h^3 / 12.
+HEIGHT = (10e3 * 8**3 / (48 * 210e9 * 0.02) * 12 / 0.1) ** (1 / 3)
+
+
+def test_a_list_is_judged_with_the_worst_place_of_each(tmp_path: Path) -> None:
+    values = [HEIGHT * share for share in (0.99, 1.01)]
+    found = sized(tmp_path, f"values = {values}")
+    assert found.found[0].depth == pytest.approx(values[1])
+    assert "displacement of 0.02" in found.neighbours[0].reasons[0].words
+
+
+def test_a_range_is_searched_under_moving_loads(tmp_path: Path) -> None:
+    found = sized(tmp_path, 'from = "120 mm"\nto = "250 mm"')
+    best = found.found[0]
+    assert best.depth == pytest.approx(HEIGHT, rel=2e-3)
+    assert best.judged
+    assert best.used <= 1

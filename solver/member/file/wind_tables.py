@@ -23,9 +23,9 @@ import numpy as np
 
 from ....geometry.errors import InputError
 from ....geometry.section_file.entry import Entry
-from ..model.faces import Height
 from ..model.load import LineLoad, Place
 from ..model.member import Segment
+from ..model.wind import WindPressure
 from .positions import Along, level_of
 
 #: Pieces of a tapered segment: force and torque are linear in each.
@@ -49,42 +49,20 @@ def winds_of(entry: Entry, along: Along, segments: tuple[Segment, ...]) -> list[
         raise InputError("parapet and depth are lengths, parapet zero or more")
     if depth is not None and level is None:
         raise InputError("depth is given in place of the outline; give level, where it acts, too")
+    wind = WindPressure(pressure * sign, parapet, depth, level)
     found = []
     for segment in segments:
         a, b = max(start, segment.start), min(end, segment.end)
         if not b > a:
             continue
         cuts = np.linspace(a, b, (_PIECES if segment.section_end else 1) + 1).tolist()
-        ends = [_seen(segment, z, (pressure * sign, parapet, depth, level)) for z in cuts]
+        ends = [wind.acting_on(segment.section_at(z)) for z in cuts]
         for n in range(len(cuts) - 1):
             (f0, t0), (f1, t1) = ends[n], ends[n + 1]
             found.append(
                 LineLoad(
                     cuts[n], cuts[n + 1], (f0, 0.0, 0.0), (f1, 0.0, 0.0), Place(), t0, t1,
-                    case=case, name=name,
+                    case=case, name=name, wind=wind,
                 )
             )  # fmt: skip
     return found
-
-
-def _seen(
-    segment: Segment, z: float, given: tuple[float, float, float | None, float | Height | None]
-) -> tuple[float, float]:
-    """Force across and torque about the shear centre, per length, at a station."""
-    pressure, parapet, depth, level = given
-    section = segment.section_at(z)
-    if depth is None:
-        if section.faces is None:
-            raise InputError(
-                f"section {section.name!r} is given by its figures; give the depth that the wind "
-                "sees and the level where it acts"
-            )
-        _, low, _, high = section.faces.box
-        depth = high + parapet - low
-        middle = (low + high + parapet) / 2
-    else:
-        depth += parapet
-        middle = 0.0
-    height = middle if level is None else section.height(level)
-    force = pressure * depth
-    return force, -force * (height - section.shear_centre[1])

@@ -14,6 +14,7 @@ from typing import Literal
 
 from ....geometry.errors import InputError
 from .faces import Face
+from .wind import WindPressure
 
 Vector = tuple[float, float, float]
 
@@ -80,6 +81,8 @@ class LineLoad:
         Share of its weight (-q_y) that vibrates with the member.
     placed : bool
         Whether it comes and goes and stands there for one combination alone.
+    wind : WindPressure, optional
+        What it comes from, where another section would show another depth.
     """
 
     start: float
@@ -94,6 +97,7 @@ class LineLoad:
     name: str = ""
     as_mass: float = 0.0
     placed: bool = False
+    wind: WindPressure | None = None
 
     def __post_init__(self) -> None:
         _check_share(self.title, self.as_mass, (self.force, self.force_end or self.force))

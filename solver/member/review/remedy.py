@@ -13,6 +13,7 @@ from ..model.load import LineLoad, Load, Place, PointLoad, Where
 from ..model.member import Member, Segment
 from ..model.restraint import TwistSpring
 from ..model.secondary_beam import SecondaryBeam
+from ..model.wind_loads import blown_again
 from .diagnosis import largest_twist
 from .secondary import SecondaryState, secondary_states
 
@@ -135,7 +136,8 @@ def with_section(member: Member, title: str, section: SectionConstants) -> Cure:
     weight."""
     segments = tuple(Segment(s.start, s.end, section) for s in member.segments)
     try:
-        return Cure(title, member.with_(segments=segments))
+        loads = blown_again(member, segments)
+        return Cure(title, member.with_(segments=segments, loads=loads))
     except InputError as reason:  # a place that this section has not
         return Cure(title, None, str(reason))
 

@@ -105,7 +105,10 @@ class Fit:
         key = place_of(at)
         if key not in self.tried:
             reach = math.inf if self.judging else 0.0
-            setting = replace(self.setting, reach=reach if self.setting.reach else 0.0)
+            reach = reach if self.setting.reach else 0.0
+            # What is found is judged again, with what travels at its own worst places.
+            coarse = reach == 0 < self.setting.reach
+            setting = replace(self.setting, reach=reach, coarse=coarse)
             self.tried[key] = attempt(setting, self.candidate(key), thorough=True)
         return self.tried[key]
 

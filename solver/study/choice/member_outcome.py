@@ -196,11 +196,6 @@ def refuse_stages(request: MemberRequest) -> None:
             "this member is built in stages, which soapfilm member follows; take the [[stage]] "
             "tables out to choose among sections"
         )
-    if request.travels:
-        raise InputError(
-            "a search does not follow combinations with moving loads, several patterns or a "
-            "standard's set; soapfilm sweep judges them at every point"
-        )
 
 
 def judged_outcome(request: MemberRequest, plain: ClassicalAnswer) -> MemberOutcome:

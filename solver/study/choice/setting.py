@@ -57,6 +57,9 @@ class Setting:
     reach : float
         How far the classical theory may use a limit beyond which its answer is taken; 0 takes it
         always.
+    coarse : bool
+        Whether what travels may stand where it does most with the member's own section: enough to
+        tell what fails.
     """
 
     member: MemberBase
@@ -67,6 +70,7 @@ class Setting:
     cached: bool = True
     objective: Objective = LIGHTEST
     reach: float = REACH
+    coarse: bool = False
 
 
 @lru_cache(maxsize=4)

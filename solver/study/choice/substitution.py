@@ -10,6 +10,7 @@ from ....geometry.conversion import in_unit
 from ....geometry.errors import InputError
 from ...member.model.member import Segment
 from ...member.model.solved_section import SolvedSection, solved_section
+from ...member.model.wind_loads import blown_again
 
 if TYPE_CHECKING:
     from ....geometry.section import Section
@@ -27,7 +28,7 @@ def with_section(
     """The request with another section in place of one, or of all.
 
     Loads keep their places: those given from the shear centre move with it, those given as points
-    stay where they are in the new section's axes.
+    stay where they are in the new section's axes. Wind blows on what the new section shows.
 
     Parameters
     ----------
@@ -52,9 +53,10 @@ def with_section(
     name = section.name if section.name not in others else f"{section.name} (new)"
     new = section.renamed(name)
     segments = tuple(_changed(s, new, others) for s in request.member.segments)
+    loads = blown_again(request.member, segments)
     return replace(
         request,
-        member=request.member.with_(segments=segments),
+        member=request.member.with_(segments=segments, loads=loads),
         sections={**others, name: new},
     )
 
