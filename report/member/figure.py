@@ -59,8 +59,10 @@ def plot_member(assessment: Assessment, combination: int | None = None) -> Axes:
         drawn, stress = sketch(drawing, assessment, shown)
         _title(page, assessment, units, shown)
         if stress:
-            _stress_bar(page, top, stress * units.factor("stress"), units.unit("stress"))
-        _factors(page, top - _SKETCH, drawn)
+            whose = "" if assessment.deformed is None else ", classical theory"
+            what = f"von Mises stress at the surface{whose} ({units.unit('stress')})"
+            _stress_bar(page, top, stress * units.factor("stress"), what)
+        _factors(page, top - _SKETCH, drawn, classical=assessment.deformed is not None)
         level = top - _SKETCH - 0.52 - _PLAN
         plan = _box(page, level, _PLAN)
         load_plan(plan, assessment, units)
@@ -131,7 +133,7 @@ def fitted(text: str, size: float, width: float) -> tuple[str, float]:
     return text[: int(width * 72 / (_CHARACTER * least)) - 1].rstrip() + "…", least
 
 
-def _stress_bar(page: Figure, top: float, stress: float, unit: str) -> None:
+def _stress_bar(page: Figure, top: float, stress: float, words: str) -> None:
     """Colours of the sketch."""
     from matplotlib.cm import ScalarMappable
     from matplotlib.colors import Normalize
@@ -146,16 +148,17 @@ def _stress_bar(page: Figure, top: float, stress: float, unit: str) -> None:
     bar.outline.set_linewidth(0.4)
     bar.ax.tick_params(labelsize=7.6, width=0.5, length=2, pad=1)
     bar.ax.locator_params(nbins=4)
-    place.set_title(f"von Mises stress at the surface ({unit})", fontsize=7.6, pad=2.5, loc="right")
+    place.set_title(words, fontsize=7.6, pad=2.5, loc="right")
 
 
-def _factors(page: Figure, level: float, drawn: Drawn) -> None:
+def _factors(page: Figure, level: float, drawn: Drawn, classical: bool) -> None:
     """What is exaggerated, in words."""
     parts = []
     if drawn.thick > 1:
         parts.append(f"section × {number(drawn.thick)} beside lengths")
     parts += [f"twist × {number(drawn.twist)}", f"deflection × {number(drawn.move)}"]
-    words = "Sketch, not to scale: " + ", ".join(parts) + "; broken grey: unloaded.\n"
+    kept = ", its sections keeping their shape" if classical else ""
+    words = f"Sketch, not to scale{kept}: " + ", ".join(parts) + "; broken grey: unloaded.\n"
     words += "Orange: loads, self-weight left out, with dotted threads to the shear centre."
     page.text(
         _LEFT / _PAGE[0], (level - 0.10) / _PAGE[1], words, fontsize=7.6, va="top", color="#444444"
