@@ -25,9 +25,10 @@ from .stability import (
     CriticalLoad,
     critical_load,
     stability_notes,
+    tightened,
 )
 from .support_reaction import reactions_of
-from .system import system_of
+from .system import Factor, system_of
 from .twopoint import elements_of
 
 # Loads and reactions must cancel to this share of their size, or the answer is not given.
@@ -176,8 +177,13 @@ def critical_loads(member: Member, *, parts: int = CRITICAL_PARTS) -> tuple[Crit
 def _critical(first: Solution) -> tuple[CriticalLoad, ...]:
     """Critical loads of every combination on the mesh of a first-order solution."""
     system = system_of(first.mesh, first.elements, first.contacts)
+    known: dict[tuple[int, ...], Factor] = {}
     found = []
     for c, name in enumerate(first.names):
+        engaged = tuple(first.engaged[c].tolist())
+        state = tightened(engaged)
+        if state not in known:
+            known[state] = system.factorised(state)
         matrix = geometric_matrix(
             first.mesh,
             first.elements,
@@ -185,7 +191,7 @@ def _critical(first: Solution) -> tuple[CriticalLoad, ...]:
             first.contacts,
             column(first.states, c),
         )
-        found.append(critical_load(system, tuple(first.engaged[c].tolist()), matrix, name))
+        found.append(critical_load(system, engaged, matrix, name, known[state]))
     return tuple(found)
 
 

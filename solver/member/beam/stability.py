@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from ....geometry.errors import SolveError
 from .contact import BOTH, OPEN
-from .system import Factor, States, System
+from .system import Factor, System
 
 Array = NDArray[np.float64]
 
@@ -97,21 +97,17 @@ def critical_load(
 ) -> CriticalLoad:
     """Smallest positive factor for the geometric matrix (7k, 7k) of a combination.
 
-    Contacts keep their state; those at the end of their play are taken as tight.
+    Contacts keep their state; those at the end of their play are taken as tight (see `tightened`,
+    of which `factor` is that of the system, where it is known).
     """
-    tight = tuple(OPEN if s == OPEN else BOTH for s in engaged)
-    solver = factor or system.factorised(tight)
+    solver = factor or system.factorised(tightened(engaged))
     mesh = system.mesh
     n = 7 * mesh.count
-    none = np.zeros((len(mesh.length), 6, 1))
 
     def answer(x: Array) -> Array:
         columns = np.atleast_2d(x.T).T
         loads = -(geometric @ columns)
-        count = columns.shape[1]
-        nothing = np.broadcast_to(none, (*none.shape[:2], count))
-        found: States = solver.solve(nothing, nothing, loads.reshape(mesh.count, 7, count))
-        return np.asarray(found.motion.reshape(n, count))
+        return solver.motion(loads.reshape(mesh.count, 7, -1)).reshape(n, -1)
 
     values, modes = _largest(answer, n)
     best = int(np.argmax(values.real))
@@ -126,6 +122,11 @@ def critical_load(
         ]
     )
     return CriticalLoad(name, float(1 / values[best].real), mode)
+
+
+def tightened(engaged: tuple[int, ...]) -> tuple[int, ...]:
+    """The states of contacts, those at the end of their play without play."""
+    return tuple(OPEN if s == OPEN else BOTH for s in engaged)
 
 
 def _largest(answer: Any, n: int) -> tuple[Array, Array]:

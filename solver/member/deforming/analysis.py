@@ -65,6 +65,7 @@ def solve_deforming(
     *,
     accuracy: float = ACCURACY,
     orders: Sequence[int] = ORDERS,
+    nodes: Array | None = None,
 ) -> DeformingSolution:
     """Solve every combination of a member whose sections deform, first order.
 
@@ -77,6 +78,8 @@ def solve_deforming(
         Change from one order to the next in the norm of energy, see `order_change`.
     orders : sequence of int
         Tried one after the other; one alone leaves the change unknown (infinite).
+    nodes : (k,), optional
+        Where they are known, see `nodes_of`.
 
     Raises
     ------
@@ -88,7 +91,7 @@ def solve_deforming(
     if not member.cases:
         raise InputError("the member carries no load; add one, or a self-weight")
     member = in_arcs(member)
-    frame = frame_of(member, course, nodes_of(member, course))
+    frame = frame_of(member, course, nodes_of(member, course) if nodes is None else nodes)
     found: DeformingSolution | None = None
     work: Array | None = None
     change = np.inf

@@ -187,30 +187,41 @@ class _Factor:
     sizes: tuple[int, ...]
 
     def solve(self, right: list[Array]) -> list[Array]:
-        from scipy.linalg import solve_triangular
-
         if len(self.lower) < len(right):
             right = [np.concatenate(right)]
         found: list[Array] = []
         for k, (lower, r) in enumerate(zip(self.lower, right, strict=True)):
             if k:
                 r = r - self.carried[k - 1].T @ found[-1]
-            found.append(solve_triangular(lower, r, lower=True, check_finite=False))
+            found.append(_passed(lower, r))
         for k in reversed(range(len(found))):
             r = found[k]
             if k + 1 < len(found):
                 r = r - self.carried[k] @ found[k + 1]
-            found[k] = solve_triangular(self.lower[k], r, lower=True, trans="T", check_finite=False)
+            found[k] = _passed(self.lower[k], r, back=True)
         if len(self.sizes) > len(found):
             return np.split(found[0], np.cumsum(self.sizes)[:-1])
         return found
+
+
+def _passed(lower: Array, right: Array, *, back: bool = False) -> Array:
+    """L^-1 r, or L^-T r: LAPACK itself, as thousands of small blocks spend more time in the checks
+    around it than in it."""
+    from scipy.linalg.lapack import dtrtrs
+
+    if not len(right):
+        return right
+    found, failed = dtrtrs(lower, right, lower=1, trans=int(back))
+    if failed:
+        raise SolveError("the deforming member has no unique answer (a block is singular)")
+    return np.asarray(found)
 
 
 def _factorised(
     own: Callable[[int], Array], beside: Callable[[int], Array], count: int, ring: bool
 ) -> _Factor:
     """Of blocks that are asked for when their turn comes, and overwritten."""
-    from scipy.linalg import LinAlgError, cholesky, solve_triangular
+    from scipy.linalg import LinAlgError, cholesky
 
     lower: list[Array] = []
     carried: list[Array] = []
@@ -226,7 +237,7 @@ def _factorised(
             sizes.append(len(block))
             if k:
                 across = beside(k - 1)
-                carried.append(solve_triangular(lower[-1], across, lower=True, check_finite=False))
+                carried.append(_passed(lower[-1], across))
                 block -= carried[-1].T @ carried[-1]
             lower.append(cholesky(block.T, lower=True, overwrite_a=True, check_finite=False))
     except LinAlgError as reason:

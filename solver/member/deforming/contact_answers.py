@@ -75,16 +75,18 @@ class Answers:
 
 def answers_of(system: DeformingSystem, forces: Forces) -> Answers:
     """Solve for all loads and contacts."""
-    values = system.solve(forces.nodal, forces.inner, forces.given)
+    m, c = len(system.rows), forces.nodal.shape[-1]
+    # Both at once: a solve passes every node, for many right sides as for few.
+    solved = system.solve(forces.nodal, forces.inner, forces.given, pushed=True)
+    values, pushed = solved[..., :c], solved[..., c:]
     bare = Answer(
         values,
         system.whole(values, forces.inner),
         system.missing(values, forces.nodal, forces.inner),
     )
-    m = len(system.rows)
     if not m:
         return Answers(bare, None, system.rows, system.press, system.ends)
-    pushed, none = system.pushed(), np.zeros((*forces.inner.shape[:2], m))
+    none = np.zeros((*forces.inner.shape[:2], m))
     alone = Answer(pushed, system.whole(pushed, none), system.matrix.applied(pushed))
     return Answers(bare, alone, system.rows, system.press, system.ends)
 

@@ -95,8 +95,11 @@ class DeformingSystem:
         """Functions."""
         return self.matrix.size
 
-    def solve(self, nodal: Array, loads: Array, given: Array | None = None) -> Array:
-        """Nodal values (k, n, c) of the pressed member.
+    def solve(
+        self, nodal: Array, loads: Array, given: Array | None = None, *, pushed: bool = False
+    ) -> Array:
+        """Nodal values (k, n, c) of the pressed member; with `pushed`, those that a unit force of
+        each contact produces stand behind them (k, n, c + m).
 
         Parameters
         ----------
@@ -106,11 +109,13 @@ class DeformingSystem:
         given : (k, n, c), optional
             A motion whose part in the rigid holds is kept.
         """
-        return self._answer(self.gathered(nodal, loads), given)
-
-    def pushed(self) -> Array:
-        """Nodal values (k, n, m) that a unit force of each contact produces."""
-        return self._answer(self.rows.T.reshape(self.count, self.size, len(self.rows)))
+        right = self.gathered(nodal, loads)
+        if pushed and len(self.rows):
+            own = self.rows.T.reshape(self.count, self.size, len(self.rows))
+            right = np.concatenate([right, own], axis=2)
+            if given is not None:
+                given = np.concatenate([given, np.zeros_like(own)], axis=2)
+        return self._answer(right, given)
 
     def gathered(self, nodal: Array, loads: Array) -> Array:
         """Right side (k, n, c) of nodal forces and the elements' loads brought to their ends."""

@@ -9,13 +9,14 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from ...section.mesh.location import locate
 from ..beam.equilibrium import about_start
 from ..model.tendon import Tendon
 from ..model.tendon_path import TendonRun, tendon_runs
 from .course import MemberPart
 from .grip import Grips, arm_moments
 from .lobatto import sampled
-from .outline import in_material, material_mesh
+from .outline import material_mesh
 
 Array = NDArray[np.float64]
 
@@ -32,17 +33,20 @@ def tendon_forces(tendon: Tendon, grips: Grips, nodes: Array, order: int) -> tup
     x, w, value, _ = sampled(order, order + _MORE)
     for run in tendon_runs(tendon, grips.member):
         on = np.flatnonzero((middle > run.start) & (middle < run.end))
-        for k in on:
-            a, b = float(nodes[k]), float(nodes[k + 1])
-            z = a + (b - a) * (1 + x) / 2
-            part = grips.course.part(float(middle[k]))
-            place, _, q = run.acting(z)
-            step = q * (w * (b - a) / 2)[:, None]
-            acting = _rows(grips, part, z, place, step)
-            inner[k] += (value.T @ acting).ravel()
-            left = _wrench(grips, run, np.array([a, b]), np.array([-1.0, 1.0]))
-            left -= _summed(grips, z, place, step)
-            nodal[(k + 1) % count] += _spread(grips, b, left)
+        length = np.diff(nodes)[on, None]
+        z = (nodes[on, None] + length * (1 + x) / 2).ravel()
+        place, _, q = run.acting(z)
+        step = q * (w * length / 2).reshape(-1, 1)
+        part_of = np.array([grips.course.index(float(s)) for s in middle[on]])
+        for number in np.unique(part_of):
+            some = on[part_of == number]
+            own = np.repeat(part_of == number, len(x))
+            acting = _rows(grips, grips.course.parts[number], z[own], place[own], step[own])
+            inner[some] += (value.T @ acting.reshape(len(some), len(x), n)).reshape(len(some), -1)
+        left = np.diff(_wrenches(grips, run, nodes[[*on, on[-1] + 1]]), axis=0)
+        left -= _about(grips, z, place, step).reshape(len(on), len(x), 6).sum(axis=1)
+        for k, wrench in zip(on, left, strict=True):
+            nodal[(k + 1) % count] += _spread(grips, float(nodes[k + 1]), wrench)
         for station, sign, node in (
             (run.start, 1.0, on[0]),
             (run.end, -1.0, (on[-1] + 1) % count),
@@ -89,7 +93,7 @@ def _rows(grips: Grips, part: MemberPart, z: Array, place: Array, force: Array) 
     if part.tapered is None:
         section = part.shape(float(z[0]))
         mesh = material_mesh(section)
-        inside = np.array([in_material(mesh, (float(x), float(y))) for x, y in points])
+        inside = locate(mesh, points)[0] >= 0
         if inside.any():
             rows = section.displacement_rows(points[inside])
             found[inside] = np.einsum("mdn,md->mn", rows, force[inside])
@@ -102,17 +106,17 @@ def _rows(grips: Grips, part: MemberPart, z: Array, place: Array, force: Array) 
     return found
 
 
-def _wrench(grips: Grips, run: TendonRun, z: Array, signs: Array) -> Array:
-    """(6,) about the member's start of the tendon's forces at stations."""
+def _wrenches(grips: Grips, run: TendonRun, z: Array) -> Array:
+    """(m, 6) about the member's start, of the tendon's force at stations."""
     place, force, _ = run.acting(z)
-    return _summed(grips, z, place, signs[:, None] * force)
+    return _about(grips, z, place, force)
 
 
-def _summed(grips: Grips, z: Array, place: Array, force: Array) -> Array:
+def _about(grips: Grips, z: Array, place: Array, force: Array) -> Array:
+    """(m, 6) about the member's start, of forces (m, 3) at places from the axis point."""
     moment = np.einsum("mdc,md->mc", np.array([arm_moments((x, y)) for x, y in place]), force)
     local = np.concatenate([force, moment], axis=1)
-    # Just inside the run: at its ends the axis may turn from one frame to the next.
-    return np.asarray(about_start(grips.member.axis, z, local[..., None]).sum(axis=0)[:, 0])
+    return np.asarray(about_start(grips.member.axis, z, local[..., None])[..., 0])
 
 
 def _spread(grips: Grips, z: float, wrench: Array) -> Array:

@@ -15,7 +15,8 @@ from ..beam.solution import Solution
 from ..beam.support_reaction import SupportReaction
 from ..deforming.analysis import solve_deforming
 from ..deforming.forces import forces_of
-from ..deforming.passing import acting_side
+from ..deforming.node_places import nodes_of
+from ..deforming.passing import acting_side, in_arcs
 from ..deforming.reactions import reactions
 from ..model.imposed import Settlement
 from ..model.load import Combination
@@ -84,9 +85,16 @@ def _solved(
     field: DeformingField, member: Member, asked: tuple[AskedResult, ...], cases: list[str]
 ) -> Array:
     """(cases, c) by a solution of their own: the ground that moves is no load."""
-    combinations = [Combination(case, {case: 1.0}) for case in cases]
-    alone = shut(member).with_(combinations=combinations)
-    solution = solve_deforming(alone, field.frame.course, orders=(field.amplitudes.order,))
+    course, whole = field.frame.course, shut(member)
+    alone = whole.with_(
+        combinations=[Combination(case, {case: 1.0}) for case in cases],
+        loads=[load for load in whole.loads if load.case in cases],
+        imposed=[action for action in whole.imposed if action.case in cases],
+        tendons=[tendon for tendon in whole.tendons if tendon.case in cases],
+    )
+    solution = solve_deforming(
+        alone, course, orders=(field.amplitudes.order,), nodes=nodes_of(in_arcs(whole), course)
+    )
     held = [reactions(solution, c) for c in range(len(cases))]
     found = []
     for one in asked:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,7 +14,12 @@ from ....geometry.section import Section
 from ..model.member import Member, Segment
 from ..model.tendon_path import TendonRun, tendon_runs
 
+if TYPE_CHECKING:
+    from shapely import Polygon
+
 Array = NDArray[np.float64]
+Shape = tuple[Section, "list[Polygon]"]
+"""An outline and the polygons of its regions."""
 
 #: Stations of a run that are looked at.
 _STATIONS = 41
@@ -23,10 +29,11 @@ _CHORDS, _ON = 1e-4, 1e-3
 
 def off_course(member: Member, unit: str) -> Iterator[str]:
     """One sentence for each stretch of a tendon outside the material."""
+    shapes: dict[int, Shape] = {}
     for tendon in member.tendons:
         for run in tendon_runs(tendon, member):
             z = np.linspace(run.start, run.end, _STATIONS)
-            out = np.array([not _inside(member, run, float(s)) for s in z])
+            out = np.array([not _inside(member, run, float(s), shapes) for s in z])
             for a, b in _stretches(out):
                 x, y = run.line(z[[(a + b) // 2]])[0][0] + np.asarray(member.line)
                 x, y = (0.0 if abs(v) < 1e-9 * member.length else float(v) for v in (x, y))
@@ -46,8 +53,9 @@ def _stretches(out: NDArray[np.bool_]) -> Iterator[tuple[int, int]]:
         yield int(a), int(b) - 1
 
 
-def _inside(member: Member, run: TendonRun, z: float) -> bool:
-    """Whether a tendon lies in the material at a station; where the outline is not known, yes."""
+def _inside(member: Member, run: TendonRun, z: float, shapes: dict[int, Shape]) -> bool:
+    """Whether a tendon lies in the material at a station; where the outline is not known, yes.
+    `shapes` holds what is known by the outlines' identity."""
     from shapely import Point
 
     nudge = 1e-9 * member.length
@@ -57,11 +65,10 @@ def _inside(member: Member, run: TendonRun, z: float) -> bool:
         return True
     x, y = run.line(np.array([z]))[0][0] + np.asarray(member.line)
     size = outline.size()
+    if id(outline) not in shapes:
+        shapes[id(outline)] = outline, region_polygons(outline, _CHORDS * size)
     point = Point(float(x), float(y))
-    return any(
-        polygon.distance(point) <= _ON * size
-        for polygon in region_polygons(outline, _CHORDS * size)
-    )
+    return any(polygon.distance(point) <= _ON * size for polygon in shapes[id(outline)][1])
 
 
 def _outline(segment: Segment, z: float) -> Section | None:
