@@ -433,6 +433,10 @@ def test_cladding_on_a_bracket_by_hand() -> None:
         ("[[suport]]\nat = 0\n", "'suport' is not known here; did you mean support?"),
         ("[support]\nat = 0\n", "support: write it as a table in double brackets, [[support]]"),
         ("[[self_weight]]\n", "self_weight: write it as a table, [self_weight]"),
+        (
+            '[[support]]\nat = 0\nlevel = "bottom"\nbearings = [{ x = 0 }]\n',
+            'level belongs to kind = "bearing pair"',
+        ),
         ("[[support]]\nat = 0\nkidn = 'fork'\n", "support 1: 'kidn' is not a key of support; did"),
         ("[[support]]\nat = 0\nkind = 'forks'\n", "kind is one of"),
         ("[[support]]\nkind = 'fork'\n", "support 1: at is missing"),

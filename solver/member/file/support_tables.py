@@ -87,6 +87,7 @@ def supports_of(entry: Entry, along: Along, points: Points, joints: NamedJoints)
         changes |= pair
     else:
         make = _MAKERS[kind]
+        _check_no_pair(entry)
         bearings = _bearings(entry)
         if bearings:
             changes |= {"bearings": bearings, "x": changes.get("x", "held")}
@@ -103,6 +104,15 @@ def supports_of(entry: Entry, along: Along, points: Points, joints: NamedJoints)
         title = f"{name} {n}" if name and len(stations) > 1 else name
         made.append(make(z, name=title or f"support at {along.shown(z)}", **changes))
     return made
+
+
+def _check_no_pair(entry: Entry) -> None:
+    """Refuse what only a pair of bearings has."""
+    key = next((key for key in _PAIR if entry.has(key)), None)
+    if key is not None:
+        own = "y" if key == "level" else key
+        each = "" if key in ("spacing", "centre") else f", or give each of `bearings` its own {own}"
+        raise InputError(f'{key} belongs to kind = "bearing pair": write that kind too{each}')
 
 
 def _by_joint(
