@@ -39,17 +39,22 @@ def case_options(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def given_cases(options: argparse.Namespace, units: Units) -> tuple[Actions, ...]:
-    """The load cases that were typed or are in --cases; none when neither was given."""
+def given_cases(
+    options: argparse.Namespace, units: Units, without: str = ""
+) -> tuple[Actions, ...]:
+    """The load cases that were typed or are in --cases; none when neither was given. The action
+    `without`, which the command refuses by itself, is not offered."""
     if options.cases and (options.actions or options.through):
         raise InputError("give the actions either on the command line or in --cases, not both")
     if not options.cases and not options.actions:
         return ()
+    from ..solver.section.stress.actions import SYMBOLS
     from ..solver.section.stress.case_file import load_cases, typed_case
 
     if options.cases:
         return load_cases(options.cases, units)
-    return (typed_case(options.actions, options.through, units),)
+    known = [symbol for symbol in SYMBOLS if symbol != without]
+    return (typed_case(options.actions, options.through, units, known),)
 
 
 def with_strength(

@@ -90,7 +90,7 @@ def run(options: argparse.Namespace) -> None:
         if options.effective:
             _check_strength(section)
     options.cases = None
-    cases = given_cases(options, units)
+    cases = given_cases(options, units, without="T_w")
     if not cases:
         raise InputError('no action; give at least one, like "N = -1 kN"')
     shortest = _length(options.shortest, "--shortest", units)

@@ -17,6 +17,8 @@ from .result import ModesResult
 _NAMED = 4
 #: Share of the mass in a direction that should be moved by the modes shown, where they are summed.
 _MOST_OF_IT = 0.9
+#: A frequency below this share of that with sections that keep their shape is told apart.
+_BELOW = 0.9
 
 
 def modes_table(result: ModesResult) -> str:
@@ -156,7 +158,15 @@ def notes(result: ModesResult) -> list[str]:
         found.append(words)
     if len(vibration.kept_shape):
         beside = ", ".join(hertz(float(f)) for f in vibration.kept_shape)
-        found.append(f"with sections that keep their shape the frequencies are {beside} Hz")
+        words = f"with sections that keep their shape the frequencies are {beside} Hz"
+        count = min(len(vibration.kept_shape), len(vibration.frequencies))
+        ratio = vibration.frequencies[:count] / vibration.kept_shape[:count]
+        if (ratio < _BELOW).any():
+            words += (
+                "; where ours are well below, the section distorts as it moves (its walls bend), "
+                "which models of rigid sections leave out: diaphragms bring them closer"
+            )
+        found.append(words)
     share = vibration.participation.effective.sum(axis=0) / vibration.participation.mass
     short = [d for d, s in zip(DIRECTIONS, share, strict=True) if s < _MOST_OF_IT]
     if short:

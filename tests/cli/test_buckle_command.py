@@ -117,7 +117,7 @@ def test_units_do_not_change_the_factor(capsys: pytest.CaptureFixture[str], chan
         (("M_x = 1e-300 kN*m",), "no load factor brings to buckling"),
         (("N = -5 kN*m",), "is not a force"),
         (("N = -5",), "has no unit"),
-        (("P = -5 kN",), "there is no action 'P'"),
+        (("P = -5 kN",), "there is no action 'P'; known are N, M_x, M_y, V_x, V_y, T, B"),
         (("T_w = 1 kN*m",), "give the whole torque as T"),
         (("N = -1 kN", "--shortest", "2 m", "--longest", "1 m"), "is not below the longest"),
         (("N = -1 kN", "--shortest", "0.1 mm"), "below half the walls' mean thickness"),

@@ -137,12 +137,16 @@ class Heights:
             if brace.stiffness is not None:
                 own = brace.rows.T @ force.hold[:, c]
                 rows[node] = rows.get(node, 0.0) + own
+        rows |= {node: rigid_forces(solution, node, c) for node in self._kinked}
         found = []
         for node, row in rows.items():
             z = float(frame.nodes[node])
             side = _side(z, member)
             three = frame.course.part(z, side).shape(z).rigid[:, :3].T @ row
-            h = self._dyad(z, side, row, three, self._held_at(node, z))
+            if node in self._kinked:
+                h = self._of_kink(node, three, solution, c)
+            else:
+                h = self._dyad(z, side, row, three, self._held_at(node, z))
             if h.any():
                 found.append((node, self._seen(z, side, h)))
         return found
@@ -153,6 +157,46 @@ class Heights:
         n, holds = self.frame.course.size, self.frame.holds
         found = {node for node, rows in holds.held.items() if len(rows) < n}
         return found | {node for node, brace in self.frame.braces if brace.stiffness is None}
+
+    @property
+    def _kinked(self) -> dict[int, float]:
+        """Angles of the kinks by the node before them."""
+        kinks = {k.at: k.angle for k in self.frame.member.axis.kinks}
+        nodes = {int(np.argmin(abs(self.frame.nodes - at))): angle for at, angle in kinks.items()}
+        return {node: angle for node, angle in nodes.items() if node in self.frame.passings}
+
+    def _of_kink(self, node: int, three: Array, solution: DeformingSolution, c: int) -> Array:
+        """(3, 3) H of the diaphragm of a kink, which both pieces pull at with their own tractions,
+        and which a support may hold with `three`.
+
+        The pieces end at the same points of the diaphragm in different directions: what one pulls
+        with does not undo what the other does, as it does where a member runs on. The dyads of all
+        that acts are taken about the axis point, about which the frame turns.
+        """
+        member, z = self.frame.member, float(self.frame.nodes[node])
+        before, beyond = (forces[:, c] for forces in solution.passed[node])
+        for where, row in self._pushes(solution, c):
+            if where == node:
+                before = before - row
+        turn = kink_matrix(self._kinked[node])
+        arm = np.subtract(self._held_at(node, z), member.line)
+        d = np.outer(three, (*arm, 0.0))
+        d -= self._about_axis(z, "left", before)
+        d -= turn.T @ self._about_axis(z, "right", beyond) @ turn
+        d = (d + d.T) / 2
+        return np.asarray(np.trace(d) * np.eye(3) - d)
+
+    def _about_axis(self, z: float, side: str, row: Array) -> Array:
+        """(3, 3) dyad of the tractions `row` about the axis point."""
+        rigid = self.frame.course.part(z, side).shape(z).rigid[:, :3]
+        own = np.einsum("n,nij->ij", row, self._fields(z, side))
+        own = own - np.outer(rigid.T @ row, self.frame.member.line)
+        return np.column_stack([own, np.zeros(3)])
+
+    def _pushes(self, solution: DeformingSolution, c: int) -> list[tuple[int, Array]]:
+        """(node, row (n,)) of the forces of all contacts."""
+        rows = self.frame.holds.rows.items()
+        return [(node, float(solution.push[k, c]) * row) for k, (node, row) in rows]
 
     def _held_at(self, node: int, z: float) -> tuple[float, float]:
         """The point of the support that holds a node."""

@@ -36,14 +36,21 @@ QUANTITY = (
 )
 
 
-def typed_case(assignments: Sequence[str], through: str | None, units: Units) -> Actions:
-    """One load case from "V_y = 120 kN" texts."""
+def typed_case(
+    assignments: Sequence[str],
+    through: str | None,
+    units: Units,
+    known: Sequence[str] = SYMBOLS,
+) -> Actions:
+    """One load case from "V_y = 120 kN" texts of the `known` actions."""
     values: dict[str, str] = {}
     for text in assignments:
         symbol, equals, value = text.partition("=")
         symbol = symbol.strip()
         if not equals or not value.strip():
             raise InputError(f'{text!r} is not an action; write it like "V_y = 120 kN"')
+        if symbol not in SYMBOLS:
+            raise InputError(_unknown(symbol, "the given actions", known))
         if symbol in values:
             raise InputError(f"{symbol} is given twice; add the two up first")
         values[symbol] = value.strip()
@@ -106,9 +113,7 @@ def case_of(entry: Mapping[str, Any], name: str, units: Units, *, bare: bool = F
         if symbol in ("name", "through"):
             continue
         if symbol not in SYMBOLS:
-            near = get_close_matches(symbol, SYMBOLS, 1, 0.4)
-            hint = f"did you mean {near[0]}?" if near else f"known are {', '.join(SYMBOLS)}"
-            raise InputError(f"{name}: there is no action {symbol!r}; {hint}")
+            raise InputError(_unknown(symbol, name, SYMBOLS))
         k = SYMBOLS.index(symbol)
         own = units.label(QUANTITY[k]) if bare else None
         values[NAMES[k]] = units.read(value, QUANTITY[k], what=f"{name}: {symbol}", bare=own)
@@ -116,6 +121,12 @@ def case_of(entry: Mapping[str, Any], name: str, units: Units, *, bare: bool = F
         raise InputError(f'{name}: no action; give at least one, like "V_y = 120 kN"')
     through = _point(entry.get("through"), name, units, bare)
     return Actions(**values, through=through, name=name)
+
+
+def _unknown(symbol: str, name: str, known: Sequence[str]) -> str:
+    near = get_close_matches(symbol, known, 1, 0.4)
+    hint = f"did you mean {near[0]}?" if near else f"known are {', '.join(known)}"
+    return f"{name}: there is no action {symbol!r}; {hint}"
 
 
 def _point(through: Any, name: str, units: Units, bare: bool) -> tuple[float, float] | None:
