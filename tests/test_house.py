@@ -5,9 +5,10 @@ from __future__ import annotations
 import ast
 import subprocess
 import sys
+from functools import cache
 from graphlib import TopologicalSorter
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 import pytest
 
@@ -40,7 +41,7 @@ def test_imports_follow_the_arrows(path: Path) -> None:
 @pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(ROOT)))
 def test_imports_inside_the_package_are_relative(path: Path) -> None:
     """An absolute one would tie the code to the name it is installed under."""
-    for node in ast.walk(ast.parse(path.read_text())):
+    for node in _parsed(path).imports:
         names = [a.name for a in node.names] if isinstance(node, ast.Import) else []
         if isinstance(node, ast.ImportFrom) and node.level == 0 and node.module:
             names.append(node.module)
@@ -52,7 +53,7 @@ def test_imports_inside_the_package_are_relative(path: Path) -> None:
 def test_imports_name_modules_that_exist(path: Path) -> None:
     """Those inside functions too, which fail only when they are run."""
     package = list(path.relative_to(ROOT).parent.parts)
-    for node in ast.walk(ast.parse(path.read_text())):
+    for node in _parsed(path).imports:
         if isinstance(node, ast.ImportFrom) and node.level and node.module:
             home = ROOT.joinpath(*_base(package, node.level, node.module.split(".")))
             assert home.with_suffix(".py").exists() or home.is_dir(), home
@@ -95,9 +96,8 @@ def test_no_two_classes_share_a_name() -> None:
     """Private ones may: nobody meets them elsewhere."""
     homes: dict[str, list[str]] = {}
     for path in MODULES:
-        for node in ast.parse(path.read_text()).body:
-            if isinstance(node, ast.ClassDef) and not node.name.startswith("_"):
-                homes.setdefault(node.name, []).append(str(path.relative_to(ROOT)))
+        for name in _parsed(path).classes:
+            homes.setdefault(name, []).append(str(path.relative_to(ROOT)))
     assert not {name: paths for name, paths in homes.items() if len(paths) > 1}
 
 
@@ -140,6 +140,24 @@ def test_no_module_outgrows_its_idea() -> None:
     assert not long
 
 
+class _Parsed(NamedTuple):
+    """What the rules ask of a module: its imports, wherever they stand, and its public classes."""
+
+    imports: tuple[ast.Import | ast.ImportFrom, ...]
+    classes: tuple[str, ...]
+
+
+@cache
+def _parsed(path: Path) -> _Parsed:
+    tree = ast.parse(path.read_text())
+    return _Parsed(
+        tuple(n for n in ast.walk(tree) if isinstance(n, ast.Import | ast.ImportFrom)),
+        tuple(
+            n.name for n in tree.body if isinstance(n, ast.ClassDef) and not n.name.startswith("_")
+        ),
+    )
+
+
 def _imported_rooms(path: Path) -> set[str]:
     """First folders of this house that a module imports, wherever in its code it does so."""
     return {name.split(".")[0] for name in _imports(path)}
@@ -147,7 +165,7 @@ def _imported_rooms(path: Path) -> set[str]:
 
 def _imported_modules(path: Path) -> set[str]:
     """Modules of this house that a module imports; a package is its __init__."""
-    known = {_dotted(module) for module in MODULES}
+    known = _known()
     return {
         name if name in known else name.rpartition(".")[0]
         for name in _imports(path)
@@ -155,11 +173,16 @@ def _imported_modules(path: Path) -> set[str]:
     }
 
 
+@cache
+def _known() -> frozenset[str]:
+    return frozenset(_dotted(module) for module in MODULES)
+
+
 def _imports(path: Path) -> set[str]:
     """What a module's relative imports name, from the house's root: "geometry.section.Section"."""
     package = list(path.relative_to(ROOT).parent.parts)
     found = set()
-    for node in ast.walk(ast.parse(path.read_text())):
+    for node in _parsed(path).imports:
         if not isinstance(node, ast.ImportFrom) or node.level == 0:
             continue
         module = node.module.split(".") if node.module else []
