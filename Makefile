@@ -12,6 +12,9 @@ DEMO := out/demo
 help: ## say what the rules do
 	@grep -E '^[a-z]+:.*## ' $(MAKEFILE_LIST) | sed -E 's/:.*## /\t/' | expand -t 12
 
+# A file's tests stay in one process, which makes what they share (pages, servers, solved members) once.
+BOTH := -n 2 --dist loadfile --no-loadscope-reorder
+
 # The checksum kept in this file says for which pyproject.toml the environment was made.
 .venv/installed: pyproject.toml .ci/setup
 	@.ci/setup
@@ -23,14 +26,14 @@ demo: .venv/installed ## set up, then solve a real section: table on screen, fig
 
 test: .venv/installed ## set up with a browser, then run the tests in two processes, all but the slowest
 	@.ci/setup browser
-	@$(BIN)/python -m pytest -n 2 -m "not slow" $(PYTEST_ARGS)
+	@$(BIN)/python -m pytest $(BOTH) -m "not slow" $(PYTEST_ARGS)
 
 slow: .venv/installed ## the few tests that take longest, which make test leaves out (minutes)
-	@$(BIN)/python -m pytest -n 2 -m slow $(PYTEST_ARGS)
+	@$(BIN)/python -m pytest $(BOTH) -m slow $(PYTEST_ARGS)
 
 coverage: .venv/installed ## the tests once more, and which lines and branches they pass; page in out/coverage
 	@.ci/setup browser
-	@$(BIN)/python -m pytest -n 2 --cov --cov-report=term --cov-report=html:out/coverage $(PYTEST_ARGS)
+	@$(BIN)/python -m pytest $(BOTH) --cov --cov-report=term --cov-report=html:out/coverage $(PYTEST_ARGS)
 
 lint: .venv/installed ## ruff over everything
 	@$(BIN)/ruff check .

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from hypothesis import settings
 
-from .slow import SLOW
+from .slow import LONGEST, SLOW
 
 # The same examples in every run of continuous integration, so that a red run is about the change;
 # runs by hand explore new ones, and what they find becomes an example of its test.
@@ -25,10 +25,11 @@ _KEY = "spread"
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Mark what `make test` leaves to `make slow`."""
+    """Mark what `make test` leaves to `make slow`; the longest files come first."""
     for item in items:
         if item.nodeid.startswith(SLOW):
             item.add_marker(pytest.mark.slow)
+    items.sort(key=lambda item: not item.nodeid.startswith(LONGEST))
 
 
 @pytest.fixture

@@ -7,7 +7,7 @@ within a quarter of an hour.
 #: Members whose sections deform beside published figures; the validation book has them all.
 _CHECKS = ("taper_J", "lag_sixboom", "lag_reissner_udl", "lag_karman", "um_")
 #: Long jobs of the documentation.
-_DOCUMENTS = ("docs/walkway.md", "docs/howto/")
+_DOCUMENTS = ("docs/walkway.md", "docs/howto/", "docs/odd-deck.md", "docs/new-shape.md")
 #: Twice solved, these take longest; their displacements and stresses are held by `make test`.
 _OWN_CHANGE = "test_what_the_member_says_of_its_own_change_holds"
 #: The desk in a browser: what is dragged, refused, undone, saved, cut, pushed and heard in other
@@ -62,3 +62,6 @@ SLOW = (
     *(f"tests/page/desk/{name}" for name in _IN_A_BROWSER),
     f"tests/deforming/test_against_elasticity.py::{_OWN_CHANGE}",
 )
+
+#: Files that take minutes, first, so that neither process is left alone with one at the end.
+LONGEST = ("tests/test_readme.py", "tests/page/", "tests/desk/", "tests/cli/test_demo.py")
