@@ -15,6 +15,7 @@ from typing import Any
 from ..geometry.errors import InputError, SoapfilmError
 from ..geometry.section_file.kinds import kind_of
 from ..geometry.section_file.text import parsed
+from .adding import added
 from .folder import Copy, FileChangedError, Folder
 from .lesson import lesson_message, listed, shelf
 from .offers import offers, opened_sheet
@@ -132,7 +133,10 @@ class Conversation:
             found = opened_sheet({"path": path}, self._folder, self._examples)
             self._take(found.text, path, found.name, found.home)
             self._digest = found.digest
-        self._sheet = TomlSheet(text)
+            self._sheet = TomlSheet(text)
+        else:  # a sheet without a file: it must not be saved over the one that lay here before
+            self._take(text, None, str(message.get("name") or "sheet")[:80], self._folder.root)
+            self._saved = text if message.get("clean") is True else ""
         self._show()
 
     def _text(self, message: Message) -> None:
@@ -152,6 +156,11 @@ class Conversation:
     def _rest(self, _: Message) -> None:
         """The hand has let go: what it need not see meanwhile, such as other handles."""
         self._ask("sheet", lane="sheet")
+
+    def _add(self, message: Message) -> None:
+        what, at = text_of(message, "what"), text_of(message, "at")
+        self._sheet = TomlSheet(added(self._sheet.text, what, at))
+        self._show()
 
     def _save(self, message: Message) -> None:
         name = message.get("path") or self._path
@@ -185,7 +194,16 @@ class Conversation:
         self._ask(
             "push", lane="push", force=point(message, "force"), at=point(message, "at"),
             length=message.get("length", "3 m"), count=message.get("count"),
+            joint=self._joint(message.get("joint")),
         )  # fmt: skip
+
+    def _joint(self, wish: Any) -> dict[str, str] | None:
+        """A joint of a file of the folder or of an example, by its name."""
+        if not isinstance(wish, dict):
+            return None
+        named = {key: wish[key] for key in ("path", "example") if key in wish}
+        found = opened_sheet(named or {"path": ""}, self._folder, self._examples)
+        return {"text": found.text, "name": text_of(wish, "name")}
 
     def _slit(self, message: Message) -> None:
         self._ask("slit", lane="sheet", at=point(message, "at"))
@@ -198,8 +216,8 @@ class Conversation:
         self._ask("beside", lane=f"beside {k}", k=k, text=found.text, name=found.name,
                   home=str(found.home))  # fmt: skip
 
-    def _modes(self, _: Message) -> None:
-        self._ask("modes", lane="modes")
+    def _modes(self, message: Message) -> None:
+        self._ask("modes", lane="modes", what=message.get("what", "vibration"))
 
     def _export(self, message: Message) -> None:
         self._ask("export", lane="export", what=text_of(message, "what"))
@@ -268,6 +286,6 @@ _WISHES: Mapping[Any, Callable[[Conversation, Message], None]] = {
     for name in (
         "list", "open", "new", "drop", "resume", "text", "set", "rest", "save", "stop", "theory",
         "lessons", "lesson",
-        "push", "slit", "beside", "modes", "export",
+        "add", "push", "slit", "beside", "modes", "export",
     )
 }  # fmt: skip

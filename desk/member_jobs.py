@@ -5,25 +5,19 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-import numpy as np
-
 from ..geometry.errors import InputError
-from ..geometry.section_file.text import parsed
-from ..report.member.units import MemberUnits
-from ..report.page.packing import floats
 from ..solver.member.file import MemberRequest, member_from_toml
 from .errand import Errand
-from .plan_handles import plan_handles
+from .plan import handles_in_plan, plan
 
 if TYPE_CHECKING:
     from ..solver.member.review.assessment import Assessment
 
 Job = dict[str, Any]
 
-#: Seconds without a new wish before a member is solved, and modes that are shown.
-_REST, _MODES = 0.05, 6
-#: Points of an axis that is drawn.
-_POINTS = 61
+#: Seconds without a new wish before a member is solved, before its buckling is, and modes that are
+#: shown.
+_REST, _LONG_REST, _MODES = 0.05, 0.4, 6
 
 
 def request_of(job: Job) -> MemberRequest:
@@ -35,46 +29,46 @@ def request_of(job: Job) -> MemberRequest:
 
 
 def member_sheet(job: Job, errand: Errand) -> None:
-    """What is seen in plan at once, results by the classical theory soon, and then by the theory
-    asked for; without remedies."""
-    from ..solver.member.review.assessment import assess
+    """What is seen in plan at once; soon the actions by the classical theory and how sections turn
+    and deform; then everything by the theory asked for, its buckling last; without remedies."""
+    from ..solver.member.review.assessment import assess, with_critical
+    from .member_sight import first_look, seen
 
     request = _by_theory(request_of(job), job)
-    errand.tell("plan", plan=plan(request), handles=handles_in_plan(job, request))
+    errand.tell("plan", plan=plan(request), handles=handles_in_plan(job["text"], request))
     errand.rest(_REST)
     if not request.keep_shape:
         quick = assess(replace(request, keep_shape=True), cures=False)
-        errand.tell("result", stage="coarse", **_shown(quick))
+        first = first_look(request)
+        errand.tell("result", stage="coarse", **seen(quick, first))
         errand.rest(_REST)
-    errand.tell("result", stage="full", **_shown(assess(request, cures=False)))
-
-
-def _shown(assessment: Assessment) -> dict[str, Any]:
-    """The largest values in words, and everything along the member."""
-    from ..report.page.live_member import member_data
-    from ..report.page.member_report import member_facts
-
-    values = [
-        {"symbol": f.symbol, "words": f.words, "text": f.value, "unit": f.unit, "note": f.note,
-         "value": None, "lower": None, "upper": None, "refusal": None}
-        for f in member_facts(assessment)
-    ]  # fmt: skip
-    return {
-        "values": values,
-        "field": None,
-        "member": member_data(assessment),
-        "plan": plan(assessment.request),
-        "deforming": assessment.deformed is not None,
-        "alone": assessment.alone,
-    }
+    found = assess(request, cures=False, critical=False)
+    errand.tell("result", stage="full", **seen(found))
+    if found.deformed is not None and found.stability is None:
+        errand.rest(_LONG_REST)
+        found = with_critical(found)
+        errand.tell("result", stage="full", **seen(found))
+    _last[_key(job)] = found
 
 
 def modes(job: Job, errand: Errand) -> None:
-    """Natural frequencies and the motion of the modes."""
-    from ..report.page.live_modes import modes_data
+    """Modes in motion: natural ones with their frequencies, or those of buckling."""
     from ..report.vibration.result import modes_of
+    from .mode_shapes import buckling, swinging
 
-    errand.tell("modes", modes=modes_data(modes_of(_by_theory(request_of(job), job), _MODES)))
+    if job.get("what") == "buckling":
+        errand.tell("modes", modes=buckling(_assessed(job)))
+        return
+    errand.tell("modes", modes=swinging(modes_of(_by_theory(request_of(job), job), _MODES)))
+
+
+def _assessed(job: Job) -> Assessment:
+    """The member as it was last solved, or solved again."""
+    from ..solver.member.review.assessment import assess
+
+    if _key(job) not in _last:
+        _last[_key(job)] = assess(_by_theory(request_of(job), job), cures=False)
+    return _last[_key(job)]
 
 
 def export(job: Job, errand: Errand) -> None:
@@ -96,58 +90,16 @@ def _by_theory(request: MemberRequest, job: Job) -> MemberRequest:
     return request if job.get("deforming", True) else replace(request, keep_shape=True)
 
 
-def plan(request: MemberRequest) -> dict[str, Any]:
-    """What stands along the member, in the unit that is shown: stations along a straight one,
-    [x, y] as seen from above (y toward the section's +x) on the axis of a curved one."""
-    units = MemberUnits(request.units)
-    along = units.factor("along")
-    member = request.member
-    axis = member.axis
+class _Last(dict[tuple[str, str | None, bool], "Assessment"]):
+    """The last member's answers alone."""
 
-    def place(z: float) -> Any:
-        if not axis.curved:
-            return z * along
-        x, ahead, _ = axis.plan([z])
-        return [float(ahead[0]) * along, float(x[0]) * along]
-
-    def line(start: float, end: float) -> dict[str, Any]:
-        x, ahead, _ = axis.plan(np.linspace(start, end, _POINTS))
-        return floats(np.stack([ahead, x], axis=1) * along)
-
-    loads = []
-    for load in member.loads:
-        start, end = _reach(load, member.length)
-        acts = {"line": line(start, end)} if end > start else {"at": _pair(place(start))}
-        loads.append({"name": load.name, "case": load.case, **acts})
-    return {
-        "unit": units.unit("along"),
-        "length": member.length * along,
-        "axis": line(0.0, member.length) if axis.curved else None,
-        "supports": [{"at": place(s.at), "name": s.name} for s in member.supports],
-        "diaphragms": [place(d.at) for d in member.diaphragms],
-        "loads": loads,
-    }
+    def __setitem__(self, key: tuple[str, str | None, bool], value: Assessment) -> None:
+        self.clear()
+        super().__setitem__(key, value)
 
 
-def handles_in_plan(job: Job, request: MemberRequest) -> list[dict[str, Any]]:
-    """Handles of the member's text, on its axis."""
-    along = MemberUnits(request.units).factor("along")
-    axis = request.member.axis
-    found = plan_handles(parsed(job["text"]), along, axis.length * along)
-    for handle in found if axis.curved else ():
-        x, ahead, heading = (float(v[0]) for v in axis.plan([handle["place"][0] / along]))
-        handle["place"] = [ahead * along, x * along]
-        handle["direction"] = [float(np.cos(heading)), float(np.sin(heading))]
-    return found
+_last = _Last()
 
 
-def _pair(place: Any) -> list[float]:
-    return place if isinstance(place, list) else [place, 0.0]
-
-
-def _reach(load: Any, length: float) -> tuple[float, float]:
-    """Stations between which a load acts; all along where it says nothing."""
-    at = getattr(load, "at", None)
-    if at is not None:
-        return float(at), float(at)
-    return float(getattr(load, "start", 0.0)), float(getattr(load, "end", length))
+def _key(job: Job) -> tuple[str, str | None, bool]:
+    return job["text"], job["home"], bool(job.get("deforming", True))

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from ..geometry.catalogue import search, shape
-from ..geometry.errors import InputError
+from ..geometry.errors import InputError, SoapfilmError
+from ..geometry.section_file.text import parsed
 from .folder import Folder
 from .sheet import checked_text
 
@@ -45,7 +47,7 @@ def offers(folder: Folder, examples: Mapping[str, str]) -> dict[str, Any]:
         "folder": str(folder.root),
         "files": [{"path": name, **_about(folder.root / name)} for name in folder.names()],
         "examples": [
-            {"name": name, "words": _comment(text), "kind": _kind(text)}
+            {"name": name, "words": _comment(text), "kind": _kind(text), "joints": _joints(text)}
             for name, text in examples.items()
         ],
         "shapes": designations(),
@@ -123,7 +125,7 @@ def example_home() -> Path:
     return Path(__file__).parent.parent / "cli" / "examples"
 
 
-def _about(path: Path) -> dict[str, str]:
+def _about(path: Path) -> dict[str, Any]:
     """Kind and first comment of a file."""
     if path.suffix.lower() != ".toml":
         return {"what": "drawing", "words": path.suffix[1:].upper()}
@@ -132,7 +134,20 @@ def _about(path: Path) -> dict[str, str]:
             text = file.read(20_000).decode("utf-8", "replace")
     except OSError:
         return {"what": "section", "words": ""}
-    return {"what": _kind(text), "words": _comment(text)}
+    return {"what": _kind(text), "words": _comment(text), "joints": _joints(text)}
+
+
+def _joints(text: str) -> list[str]:
+    """Names of the joints that a file describes."""
+    if "[[joint]]" not in text:
+        return []
+    with suppress(SoapfilmError):
+        rows = parsed(text).get("joint")
+        if isinstance(rows, list):
+            return [
+                r["name"] for r in rows if isinstance(r, dict) and isinstance(r.get("name"), str)
+            ]
+    return []
 
 
 def _comment(text: str) -> str:

@@ -1,7 +1,9 @@
-"""What of a member's text can be dragged in plan: spans, and stations of what stands along it.
+"""What of a member's text can be dragged in plan: spans and pieces of them, stations of what stands
+along it, and how far aside its loads stand.
 
-Handles as those of a section, in the plan's coordinates: [station, 0] along the straightened axis.
-Stations in words ("end of span 1", "middle") follow the spans and are none.
+Handles as those of a section, in the coordinates of the straightened plan: [station, aside], aside
+toward the section's +x. A station in words ("middle", "end of span 1") is one where it is a load's
+or a mass's: dragged, it becomes a length; what else stands there follows the spans.
 """
 
 from __future__ import annotations
@@ -10,7 +12,10 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from ..geometry.errors import InputError
+from ..geometry.section_file.entry import Entry
 from ..geometry.units import Units
+from ..solver.member.file.positions import Along
+from ..solver.member.file.span_tables import axis_of
 
 Handle = dict[str, Any]
 
@@ -18,17 +23,23 @@ Handle = dict[str, Any]
 _STATIONS = {
     "support": ("at",),
     "spring": ("at",),
-    "diaphragm": ("at",),
+    "diaphragm": ("at", "from", "to"),
     "load": ("at", "from", "to"),
     "secondary_beam": ("at",),
     "hinge": ("at",),
+    "kink": ("at",),
     "mass": ("at",),
+    "segment": ("from", "to"),
 }
+#: Those that may leave the place that words give them.
+_FREE = ("load", "mass")
 #: What a station is of, where the key alone does not say it.
 _WORDS = {"at": "station", "from": "start", "to": "end"}
+#: Lengths of the pieces of a span.
+_PIECES = ("straight", "arc", "transition")
 
 
-def plan_handles(table: Mapping[str, Any], along: float, length: float) -> list[Handle]:
+def plan_handles(table: Mapping[str, Any], along: float) -> list[Handle]:
     """Handles of a member file.
 
     Parameters
@@ -37,33 +48,131 @@ def plan_handles(table: Mapping[str, Any], along: float, length: float) -> list[
         The file's tables.
     along : float
         Factor from the file's unit to the plan's.
-    length : float
-        Of the member, in the plan's unit.
     """
     units = Units(table.get("unit", "mm"))
-    found = list(_spans(table, units, along))
+    found = [handle for handle, _, _ in _lengths(table, units, along)]
+    try:
+        _, spans = axis_of(table, False, units)
+    except InputError:
+        return found
+    places = Along(spans, units)
     for kind, keys in _STATIONS.items():
-        for number, entry in enumerate(_tables(table, kind), start=1):
-            called = entry.get("name") or f"{kind.replace('_', ' ')} {number}"
-            for key in keys:
-                for address, value in _values(entry.get(key), f"{kind}.{number}.{key}"):
-                    at = _length(value, units)
-                    if at is not None and 0 <= at * along <= length * (1 + 1e-9):
-                        name = f"{_WORDS[key]} of {called}"
-                        found.append(_handle(address, name, value, at, at, units, along))
+        for number, raw in enumerate(_tables(table, kind), start=1):
+            entry = Entry(kind, number, dict(raw), units)
+            found += _stations(entry, keys, places, along)
+            if kind in ("load", "mass"):
+                found += _asides(entry, places, along)
+            if kind == "diaphragm":
+                found += _spacing(entry, places, along)
     return found
 
 
-def _spans(table: Mapping[str, Any], units: Units, along: float) -> Iterator[Handle]:
-    """Each span's length by its end, as far as the lengths before it are known."""
+def curve_handles(
+    table: Mapping[str, Any], along: float
+) -> Iterator[tuple[float, float, float, Handle]]:
+    """Each radius: where its arc begins, the arc's length and the radius in the plan's unit, and a
+    handle that has no place yet."""
+    units = Units(table.get("unit", "mm"))
+    for handle, raw, start in _lengths(table, units, along):
+        radius = _length(raw.get("radius"), units)
+        if radius is None or radius == 0 or "transition" in raw:
+            continue
+        address = f"{handle['at'].rpartition('.')[0]}.radius"
+        name = f"radius{handle['name'].removeprefix('length')}"
+        curve = _handle(address, name, raw["radius"], radius, 0.0, units, along)
+        arc = float(handle["value"])
+        curve["least"], curve["most"] = (arc / 6, None) if radius > 0 else (None, -arc / 6)
+        yield start * along, arc * along, radius * along, curve
+
+
+def _lengths(
+    table: Mapping[str, Any], units: Units, along: float
+) -> Iterator[tuple[Handle, Mapping[str, Any], float]]:
+    """Lengths of spans and of their pieces by their ends, with the table that has them and where
+    they begin, as far as the lengths before are known."""
     start = 0.0
     for number, span in enumerate(_tables(table, "span"), start=1):
-        value = _length(span.get("length"), units)
-        if value is None:
-            return
-        start += value
-        yield _handle(f"span.{number}.length", f"length of span {number}", span["length"], value,
-                      start, units, along)  # fmt: skip
+        rows: list[tuple[str, str, Mapping[str, Any], str]]
+        rows = [(f"span.{number}.length", f"length of span {number}", span, "length")]
+        if isinstance(span.get("plan"), list):
+            rows = []
+            for k, piece in enumerate(span["plan"], start=1):
+                key = next((p for p in _PIECES if isinstance(piece, Mapping) and p in piece), "")
+                name = f"length of piece {k} of span {number}"
+                rows.append((f"span.{number}.plan.{k}.{key}", name, piece, key))
+        for address, name, raw, key in rows:
+            value = _length(raw.get(key), units) if key else None
+            if value is None:
+                return
+            handle = _handle(address, name, raw[key], value, start + value, units, along)
+            yield handle, raw, start
+            start += value
+
+
+def _stations(entry: Entry, keys: tuple[str, ...], places: Along, along: float) -> Iterator[Handle]:
+    """Stations that the entry states; in words where it may leave the place they give it."""
+    head = f"{entry.kind}.{entry.number}"
+    for key in keys:
+        for address, value in _values(entry.table.get(key), f"{head}.{key}"):
+            own = _length(value, entry.units)
+            if own is None and not (entry.kind in _FREE and isinstance(value, str)):
+                continue
+            station = _station(entry, key, value, places)
+            if station is None:
+                continue
+            name, start = f"{_WORDS[key]} of {_called(entry)}", places.base(entry)[0]
+            handle = _handle(address, name, value, station - start, station, entry.units, along)
+            handle["track"] = entry.kind
+            yield handle
+
+
+def _asides(entry: Entry, places: Along, along: float) -> Iterator[Handle]:
+    """How far a load stands toward the section's +x: its place, where that is a point."""
+    point = entry.table.get("place")
+    if not isinstance(point, list) or len(point) != 2:
+        return
+    value = _length(point[0], entry.units)
+    at = entry.table.get("at")
+    if value is None or isinstance(at, list):
+        return
+    stated = {"from": "start", "to": "end"} | dict(entry.table) if at is None else {"at": at}
+    keys = ("from", "to") if at is None else ("at",)
+    ends = [_station(entry, key, stated[key], places) for key in keys]
+    known = [z for z in ends if z is not None]
+    if len(known) != len(ends):
+        return
+    head = f"{entry.kind}.{entry.number}.place.1"
+    name = f"place across of {_called(entry)}"
+    middle = sum(known) / len(known)
+    handle = _handle(head, name, point[0], value, middle, entry.units, along)
+    handle["place"][1], handle["direction"], handle["least"] = value * along, [0.0, 1.0], None
+    handle["track"] = "aside"
+    yield handle
+
+
+def _spacing(entry: Entry, places: Along, along: float) -> Iterator[Handle]:
+    """Plates at equal distances, by the second of them."""
+    value = _length(entry.table.get("every"), entry.units)
+    first = _station(entry, "from", entry.table.get("from", "start"), places)
+    if value is None or first is None:
+        return
+    address, name = f"{entry.kind}.{entry.number}.every", f"spacing of {_called(entry)}"
+    handle = _handle(address, name, entry.table["every"], value, first + value, entry.units, along)
+    handle["least"], handle["track"] = places.length / 100, entry.kind
+    yield handle
+
+
+def _station(entry: Entry, key: str, value: Any, places: Along) -> float | None:
+    """Where a stated position is; None of one that is none."""
+    try:
+        asked = Entry(entry.kind, entry.number, {**entry.table, key: value}, entry.units)
+        return places.position(asked, key)
+    except InputError:
+        return None
+
+
+def _called(entry: Entry) -> str:
+    return str(entry.table.get("name") or f"{entry.kind.replace('_', ' ')} {entry.number}")
 
 
 def _handle(
@@ -73,7 +182,7 @@ def _handle(
     return {
         "at": address, "kind": "value", "name": name, "value": value, "unit": units.length,
         "text": text, "place": [station * along, 0.0], "direction": [1.0, 0.0], "gain": 1 / along,
-        "least": 0.0, "most": None,
+        "least": 0.0, "most": None, "track": "span",
     }  # fmt: skip
 
 

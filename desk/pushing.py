@@ -15,12 +15,13 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from ..geometry.errors import InputError
+from ..geometry.errors import InputError, SolveError
 from ..geometry.section import Section
 from ..geometry.units import Units
 from ..report.page.live_section import QUANTITY
 from ..report.text.number import displayed, number
 from ..solver.joint.bolt_group import axial_share, vector_method
+from ..solver.joint.detail import JointDetail
 from ..solver.member.beam.analysis import solve
 from ..solver.member.model.constants import SectionConstants
 from ..solver.member.model.load import PointLoad
@@ -29,6 +30,7 @@ from ..solver.member.model.support import fixed, free_end
 from ..solver.plane_section import warps
 from ..solver.section.stress.actions import SYMBOLS
 from .dials import SolvedTorsion
+from .own_joint import joint_rows, joint_under
 
 Array = NDArray[np.float64]
 
@@ -43,8 +45,12 @@ _TORSION = SYMBOLS.index("T")
 #: twist.
 _NO_ARM = 1e-6
 WORDS = (
-    "classical theory: the section keeps its shape; the far end is held against turning and "
-    "warping; its eight bolts share as an elastic group, prying left out"
+    "classical theory: the section keeps its shape; the far end is held against turning and warping"
+)
+ASSUMED = "its eight bolts share as an elastic group, prying left out"
+OWN = (
+    "bolts and welds of {!r} share by its own layout, elastic, the middle of its bolts at the "
+    "middle of the section; how far the joint itself gives way is left out"
 )
 
 
@@ -130,8 +136,9 @@ def check_stiffness(section: Section) -> None:
 
 
 def pushed(
-    section: Section, beam: Cantilever, force: tuple[float, float], at: tuple[float, float]
-) -> dict[str, Any]:
+    section: Section, beam: Cantilever, force: tuple[float, float], at: tuple[float, float],
+    joint: JointDetail | None = None,
+) -> dict[str, Any]:  # fmt: skip
     """What the page shows of a push.
 
     Parameters
@@ -143,6 +150,8 @@ def pushed(
         In newtons.
     at : (x, y)
         Where it acts, in the section's unit.
+    joint : JointDetail, optional
+        That holds the far end; an end plate with four rows of two bolts when left out.
     """
     load = np.array(force, dtype=float) * Units(section.unit).read("1 N", "force")
     shares = beam.shares(load, at)
@@ -167,9 +176,23 @@ def pushed(
         "values": _values(
             section.unit, float(phi[-1]), float(np.hypot(u[-1], v[-1])), torque, shown
         ),
-        "rows": _rows(section, load, at, actions),
-        "words": WORDS,
+        **_held_by(joint, section, load, at, actions, float(beam.z[-1])),
     }
+
+
+def _held_by(
+    joint: JointDetail | None, section: Section, load: Array, at: tuple[float, float],
+    actions: Array, length: float,
+) -> dict[str, Any]:  # fmt: skip
+    """Rows of bolts of the end connection, or why it cannot hold the push, and what is assumed."""
+    if joint is None:
+        return {"rows": _rows(section, load, at, actions), "words": f"{WORDS}; {ASSUMED}"}
+    words = f"{WORDS}; {OWN.format(joint.name)}"
+    try:
+        return {"rows": joint_rows(joint_under(joint, section, load, at, length), section),
+                "words": words}  # fmt: skip
+    except (InputError, SolveError) as error:
+        return {"rows": [], "words": words, "joint_refusal": str(error)}
 
 
 def _values(

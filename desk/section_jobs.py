@@ -15,11 +15,13 @@ from ..geometry.section_file.section_file import section_from_table
 from ..geometry.section_file.text import parsed
 from ..geometry.units import Units
 from ..report.page.packing import floats
+from ..solver.joint.detail import JointDetail
 from ..solver.section import solve_section
 from .dials import SolvedTorsion, part_readings, readings
 from .errand import Errand
 from .handles import handles
 from .kept import kept, known
+from .own_joint import detail_of
 from .picture import action_fields, drawing, field_data
 from .pushing import check_stiffness, pushed
 from .wall_cut import toggled
@@ -123,7 +125,13 @@ def push(job: Job, errand: Errand) -> None:
         raise InputError("a member's length is positive, and not ten thousand times its depth")
     beam, full = mine.beam(length)
     errand.tell("pushed", count=job.get("count"), stage="full" if full else "coarse",
-                **pushed(section, beam, job["force"], job["at"]))  # fmt: skip
+                **pushed(section, beam, job["force"], job["at"], _joint(job)))  # fmt: skip
+
+
+def _joint(job: Job) -> JointDetail | None:
+    """The end connection that is asked for, of a joint file's text."""
+    given = job.get("joint")
+    return None if given is None else detail_of(given["text"], given["name"])
 
 
 def slit(job: Job, errand: Errand) -> None:

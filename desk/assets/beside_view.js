@@ -202,6 +202,7 @@ export class BesideView {
     const unit = unitText(`${pane.data.unit}^4`);
     const j = pane.j / (METRES[pane.data.unit] ?? 1) ** 4;
     const scaled = Math.abs(pane.scaled - 1) < 5e-4 ? "" : `, drawn ${number(pane.scaled, 3)} times as large`;
+    const arm = this.value(pane, "a");
     const line = (words, value, key, amount) =>
       el("div", { "data-key": key, "data-value": amount }, el("dt", {}, words), el("dd", {}, value));
     find(".pane-numbers", pane.node).replaceChildren(
@@ -210,6 +211,7 @@ export class BesideView {
         "dl",
         {},
         line("Torsion constant J", `${number(j)} ${unit}${scaled}`, "J", j),
+        arm === undefined ? null : line("Mean lever arm", `${number(arm * pane.scaled)} ${pane.data.unit}`, "arm", arm * pane.scaled),
         line("Volume under the membrane", twist ? times(pane.volume, first.volume) : "the same for all", "volume", pane.volume / first.volume),
         line(twist ? "Torque" : "Twist", twist ? times(pane.j, first.j) : times(pane.twist, first.twist), "answer",
           twist ? pane.j / first.j : pane.twist / first.twist),

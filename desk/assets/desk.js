@@ -119,7 +119,10 @@ class Desk {
     if (message.k !== undefined) return;
     if (message.needs === "unit") opening.askUnit(message.words);
     else if (message.count !== undefined) this.push.refused(message);
-    else if (sheet.open && !sheet.fresh) sheet.takeRefusal(message);
+    else if (sheet.open && !sheet.fresh) {
+      sheet.takeRefusal(message);
+      this.member.motion.refused();
+    }
     else this.say(message.words);
   }
 
@@ -200,7 +203,7 @@ class Desk {
             : "coarse";
     this.readings?.state(state, state === "full" ? this.change() : "");
     document.documentElement.dataset.state = state;
-    this.member?.readings.state(state);
+    this.member?.state(state);
     clearTimeout(this.speaking);
     if (state === "full") this.speaking = setTimeout(() => this.speak(), REST);
     this.buttons();
@@ -381,7 +384,7 @@ class Desk {
       if (equal) this.beside.under(equal);
       for (const sheet of sheets) this.beside.add("text", sheet.text, sheet.name);
     } else if (first) {
-      this.sheet.ask({ do: "resume", path: null, name: first.name, text: first.text });
+      this.sheet.ask({ do: "resume", path: null, name: first.name, text: first.text, clean: true });
       this.push.wanted = push ?? null;
     }
     this.ways.go(way);

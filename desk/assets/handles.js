@@ -9,6 +9,9 @@ import { seated } from "./labels.js";
 import { typed } from "./numbers.js";
 import { clamped, rounded, stepOf, written } from "./rounding.js";
 
+// Handles at one place of a line stand apart from it, one over the other, by so many pixels.
+const LIFT = 25;
+
 export class Handles {
   // `sheet` takes what is set, `stage` tells where places are on the screen.
   constructor(root, sheet, stage) {
@@ -67,9 +70,12 @@ export class Handles {
   place() {
     const { stage } = this;
     const { view } = stage;
+    if (stage.lifts && !this.held) lift(this.shown, view);
     for (const shown of this.held ? [this.held] : this.shown) {
       const { handle, node, kind } = shown;
-      const [px, py] = view.toScreen(...(shown.now ?? handle.place));
+      const [lx, ly] = shown.lift ?? [0, 0];
+      const [ox, oy] = view.toScreen(...(shown.now ?? handle.place));
+      const [px, py] = [ox + lx, oy + ly];
       shown.at = [px, py];
       node.style.transform = `translate(${px.toFixed(1)}px, ${py.toFixed(1)}px)`;
       node.hidden = px < -20 || py < -20 || px > view.width + 20 || py > view.height + 20;
@@ -290,6 +296,24 @@ export class Handles {
     this.typed = null;
     this.entry.hidden = true;
     if (back) shown.node.focus({ preventScroll: true });
+  }
+}
+
+// Where a handle would cover another it is moved off the line that it runs along; a thread leads back.
+function lift(shown, view) {
+  const seats = [];
+  for (const s of shown) {
+    const [px, py] = view.toScreen(...s.handle.place);
+    const [dx, dy] = s.handle.direction ?? [1, 0];
+    const up = Math.abs(dx) > 1e-6 ? [-dy, -dx].map((c) => c * Math.sign(dx)) : [1, 0];
+    let level = 0;
+    const at = () => [px + up[0] * LIFT * level, py + up[1] * LIFT * level];
+    while (seats.some(([x, y]) => Math.hypot(at()[0] - x, at()[1] - y) < LIFT - 2)) level += 1;
+    seats.push(at());
+    s.lift = [up[0] * LIFT * level, up[1] * LIFT * level];
+    s.node.classList.toggle("lifted", level > 0);
+    s.node.style.setProperty("--lift", `${LIFT * level}px`);
+    s.node.style.setProperty("--back", `${Math.atan2(-up[1], -up[0]).toFixed(3)}rad`);
   }
 }
 

@@ -10,7 +10,8 @@ export class PlanStage {
   request = onceAFrame(() => this.draw());
 
   constructor(canvas, moved) {
-    Object.assign(this, { canvas, moved });
+    // Handles that stand at one place are drawn apart.
+    Object.assign(this, { canvas, moved, lifts: true });
     this.context = canvas.getContext("2d");
     this.view = new Viewport([0, 0, 1, 1], 60);
     this.clear();
@@ -37,6 +38,7 @@ export class PlanStage {
       supports: (plan.supports ?? []).map((s) => ({ ...s, at: place(s.at) })),
       diaphragms: (plan.diaphragms ?? []).map(place),
       loads: plan.loads ?? [],
+      width: plan.width ?? 0,
     };
     if (!this.held) this.frame();
     this.request();
@@ -47,7 +49,7 @@ export class PlanStage {
     const { x, y } = this.axis;
     const [x0, x1] = [Math.min(...x), Math.max(...x)];
     const [y0, y1] = [Math.min(...y), Math.max(...y)];
-    const room = Math.max(0.06 * Math.max(x1 - x0, y1 - y0), 1e-9);
+    const room = Math.max(0.04 * Math.max(x1 - x0, y1 - y0), this.plan.width, 1e-9);
     Object.assign(this.view, { x0, x1, y0: y0 - room, y1: y1 + room });
     this.view.fit();
     this.moved();
@@ -69,6 +71,13 @@ export class PlanStage {
     this.view.resize(width, height);
     this.moved();
     this.request();
+  }
+
+  // Place and heading at a share of the axis' length.
+  placed(share) {
+    const step = 1e-3;
+    const [a, b] = [this.at(Math.max(share - step, 0)), this.at(Math.min(share + step, 1))];
+    return [...this.at(share), Math.atan2(b[1] - a[1], b[0] - a[0])];
   }
 
   // The place at a share of the axis' length.
@@ -98,39 +107,61 @@ export class PlanStage {
     context.clearRect(0, 0, view.width, view.height);
     if (!plan) return;
     const colours = theme(this.canvas);
-    context.strokeStyle = colours.ink;
-    context.lineWidth = 4;
-    context.lineCap = "round";
-    context.beginPath();
-    this.axis.x.forEach((x, k) => context.lineTo(...view.toScreen(x, this.axis.y[k])));
-    context.stroke();
+    this.drawAxis(colours);
     this.drawDiaphragms(colours);
     this.drawLoads(colours);
     this.drawSupports(colours);
-    if (this.share !== null) {
-      const [px, py] = view.toScreen(...this.at(this.share));
-      context.strokeStyle = colours.accent;
-      context.lineWidth = 2;
-      context.beginPath();
-      context.moveTo(px, py - 16);
-      context.lineTo(px, py + 16);
-      context.stroke();
-    }
+    if (this.share !== null) this.across(this.at(this.share), 18, colours.accent, 2);
     drawScaleBar(context, view, this.unit ?? "", colours);
   }
 
-  // Plates across the member: short strokes.
-  drawDiaphragms(colours) {
+  // The member as wide as it is, and its axis.
+  drawAxis(colours) {
     const { context, view } = this;
-    context.strokeStyle = colours.faint;
-    context.lineWidth = 2;
-    for (const at of this.plan.diaphragms) {
-      const [px, py] = view.toScreen(...at);
-      context.beginPath();
-      context.moveTo(px, py - 11);
-      context.lineTo(px, py + 11);
+    const { x, y } = this.axis;
+    context.beginPath();
+    x.forEach((v, k) => context.lineTo(...view.toScreen(v, y[k])));
+    context.lineCap = "butt";
+    context.lineJoin = "round";
+    const wide = this.plan.width * view.scale;
+    if (wide > 5) {
+      context.lineWidth = wide + 1.5;
+      context.strokeStyle = colours.faint;
+      context.stroke();
+      context.lineWidth = wide;
+      context.strokeStyle = "#dfe4e6";
       context.stroke();
     }
+    context.lineWidth = wide > 5 ? 1 : 3;
+    context.strokeStyle = colours.ink;
+    context.stroke();
+  }
+
+  // A stroke across the axis where a place is.
+  across(at, half, colour, width) {
+    const { context, view } = this;
+    const { x, y } = this.axis;
+    let near = 0;
+    for (let k = 1; k < x.length; k += 1) {
+      if (Math.hypot(x[k] - at[0], y[k] - at[1]) < Math.hypot(x[near] - at[0], y[near] - at[1])) near = k;
+    }
+    const [a, b] = near + 1 < x.length ? [near, near + 1] : [near - 1, near];
+    const [dx, dy] = [x[b] - x[a], y[b] - y[a]];
+    const size = Math.hypot(dx, dy) || 1;
+    const [px, py] = view.toScreen(...at);
+    const [ux, uy] = [(-dy / size) * half, (-dx / size) * half];
+    context.strokeStyle = colour;
+    context.lineWidth = width;
+    context.beginPath();
+    context.moveTo(px - ux, py - uy);
+    context.lineTo(px + ux, py + uy);
+    context.stroke();
+  }
+
+  // Plates across the member: strokes a little wider than it.
+  drawDiaphragms(colours) {
+    const half = Math.max(9, (this.plan.width * this.view.scale) / 2 + 3);
+    for (const at of this.plan.diaphragms) this.across(at, half, colours.ink, 3);
   }
 
   // Triangles below the axis, with their names where there is room.

@@ -28,6 +28,9 @@ export class PushView {
     this.rows = find(".push-rows", root);
     this.length = find("#push-length", root);
     this.length.addEventListener("change", () => this.push());
+    this.joint = find("#push-joint", root);
+    this.joint.addEventListener("change", () => this.push());
+    sheet.on("message files", (message) => this.offer(message));
     this.slider = find("#push-factor", root);
     this.slider.addEventListener("input", () => this.exaggerate(10 ** Number(this.slider.value)));
     for (const [name, act] of Object.entries({
@@ -47,6 +50,23 @@ export class PushView {
     this.force.clear();
     this.length.value = "";
     this.list.replaceChildren();
+  }
+
+  // End connections that joint files describe.
+  offer({ files = [], examples = [] }) {
+    const chosen = this.joint.value;
+    const groups = [
+      ...files.map((f) => ({ label: f.path, from: { path: f.path }, joints: f.joints ?? [] })),
+      ...examples.map((e) => ({ label: `example ${e.name}`, from: { example: e.name }, joints: e.joints ?? [] })),
+    ].filter((g) => g.joints.length);
+    this.joint.replaceChildren(
+      el("option", { value: "" }, "end plate, four rows of two bolts (assumed)"),
+      ...groups.map(({ label, from, joints }) =>
+        el("optgroup", { label }, ...joints.map((name) => el("option", { value: JSON.stringify({ ...from, name }) }, name))),
+      ),
+    );
+    this.joint.value = chosen;
+    if (this.joint.selectedIndex < 0) this.joint.value = "";
   }
 
   get shown() {
@@ -90,6 +110,7 @@ export class PushView {
         force: this.force.force,
         at: this.force.at,
         length: this.length.value,
+        joint: this.joint.value ? JSON.parse(this.joint.value) : null,
       });
     });
   }
@@ -190,7 +211,9 @@ export class PushView {
     this.rows.replaceChildren(
       ...rows.map((row) => el("li", {}, `${row.words}: ${row.text ? raised(row.text) : number(row.force)}`)),
     );
-    find(".push-joint", this.root).hidden = rows.length === 0;
+    const cannot = find(".push-cannot", this.root);
+    cannot.textContent = this.pushed.joint_refusal ?? "";
+    cannot.hidden = !this.pushed.joint_refusal;
     const off = this.force.offset();
     find(".push-words", this.root).textContent = this.words(off);
   }
@@ -248,8 +271,10 @@ function parts() {
         button("centre", "Force to the shear centre"),
       ),
       el("dl", { class: "push-values" }),
-      el("div", { class: "push-joint", hidden: true },
-        el("h2", {}, "What the end connection holds"),
+      el("div", { class: "push-joint" },
+        el("h2", {}, el("label", { for: "push-joint" }, "What the end connection holds")),
+        el("select", { id: "push-joint" }, el("option", { value: "" }, "end plate, four rows of two bolts (assumed)")),
+        el("p", { class: "wrong push-cannot", role: "status", hidden: true }),
         el("ul", { class: "push-rows" }),
       ),
       el("p", { class: "hint push-basis" }),

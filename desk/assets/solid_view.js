@@ -2,19 +2,13 @@
 // a factor that is written beside it. The fixed end is at the back, the pushed one in front.
 
 import { channels, css, theme } from "./colours.js";
-import { giveSize, onceAFrame } from "./frames.js";
+import { Facets, fitted, paintLit } from "./facets.js";
+import { onceAFrame } from "./frames.js";
 import { draggable } from "./gesture.js";
-import { Target, fillTriangles } from "./raster.js";
+import { fillTriangles } from "./raster.js";
 
 const MOST_PIXELS = 1.2e6;
 const MOST_POINTS = 150;
-const STEEL = [176, 190, 200];
-const LAMP = unit([-0.4, 0.7, 0.6]);
-
-function unit(v) {
-  const size = Math.hypot(...v);
-  return v.map((c) => c / size);
-}
 
 export class SolidView {
   request = onceAFrame(() => this.draw());
@@ -56,12 +50,9 @@ export class SolidView {
   }
 
   resize() {
-    const { clientWidth: width, clientHeight: height } = this.canvas.parentElement;
-    if (!width || !height) return;
-    const ratio = Math.min(Math.max(devicePixelRatio, 1.5), Math.sqrt(MOST_PIXELS / (width * height)));
-    Object.assign(this, { width, height, ratio });
-    giveSize([this.canvas, this.picture], width, height, ratio);
-    this.target = new Target(this.canvas.width, this.canvas.height, true);
+    const room = fitted(this.canvas, this.picture, MOST_PIXELS);
+    if (!room) return;
+    Object.assign(this, room);
     this.request();
   }
 
@@ -130,8 +121,7 @@ export class SolidView {
   // The walls between stations, each facet lit as it stands.
   fillSides(at) {
     const { z } = this.pushed;
-    const light = { px: [], py: [], depth: [], light: [], value: [] };
-    const triangles = [];
+    const sides = new Facets(at);
     for (const run of this.runs) {
       const n = run.x.length;
       let before = null;
@@ -140,35 +130,13 @@ export class SolidView {
         if (before) {
           for (let i = 0; i < n; i += 1) {
             const j = (i + 1) % n;
-            this.facet([before[i], before[j], now[j], now[i]], at, light, triangles);
+            sides.add([before[i], before[j], now[j], now[i]]);
           }
         }
         before = now;
       }
     }
-    fillTriangles(this.target, triangles, light.px, light.py, light.value, light);
-  }
-
-  facet(corners, at, light, triangles) {
-    const [a, b, , d] = corners;
-    const p = [b[0] - a[0], b[1] - a[1], b[2] - a[2]];
-    const q = [d[0] - a[0], d[1] - a[1], d[2] - a[2]];
-    const normal = unit([
-      p[1] * q[2] - p[2] * q[1],
-      p[2] * q[0] - p[0] * q[2],
-      p[0] * q[1] - p[1] * q[0],
-    ]);
-    const shade = 0.55 + 0.45 * Math.abs(normal[0] * LAMP[0] + normal[1] * LAMP[1] + normal[2] * LAMP[2]);
-    const first = light.px.length;
-    for (const corner of corners) {
-      const [px, py, depth] = at(...corner);
-      light.px.push(px);
-      light.py.push(py);
-      light.depth.push(depth);
-      light.light.push(shade);
-      light.value.push(-1);
-    }
-    triangles.push(first, first + 1, first + 2, first, first + 2, first + 3);
+    sides.fill(this.target);
   }
 
   // The front carries the stress as colours.
@@ -191,19 +159,9 @@ export class SolidView {
 
   paint() {
     const { target, face } = this;
-    const pencil = this.picture.getContext("2d");
-    const image = pencil.createImageData(target.width, target.height);
-    const pixels = image.data;
     const table = face?.table.map(channels);
-    for (let k = 0; k < target.triangle.length; k += 1) {
-      if (target.triangle[k] < 0) continue;
-      const value = target.value[k];
-      const share = Math.min(255, Math.max(0, Math.floor((value / face?.top) * 256)));
-      const colour = value < 0 ? STEEL : table[share];
-      for (let c = 0; c < 3; c += 1) pixels[4 * k + c] = colour[c] * target.light[k];
-      pixels[4 * k + 3] = 255;
-    }
-    pencil.putImageData(image, 0, 0);
+    const share = (value) => Math.min(255, Math.max(0, Math.floor((value / face.top) * 256)));
+    paintLit(this.picture, target, (value) => table[share(value)]);
   }
 
   // -- lines ------------------------------------------------------------------------------------------

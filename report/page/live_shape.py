@@ -7,6 +7,7 @@ Rows and functions are 16-bit fields: 1e-4 of the largest movement, less than a 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
@@ -20,10 +21,13 @@ from ..member.view import nice
 from .packing import field, floats
 
 if TYPE_CHECKING:
+    from ...solver.member.deforming.course import Course
     from ...solver.member.deforming.solution import DeformingSolution
     from ...solver.member.review.assessment import Assessment
 
 Array = NDArray[np.float64]
+#: Start, end, border (e, s, 2), and rows (e, s, 2, n) that turn functions into movement.
+Piece = tuple[float, float, Array, Array]
 
 #: Stations at which functions are given, and pieces a tapered part is shown in.
 STATIONS, TAPER_PIECES = 121, 6
@@ -34,16 +38,39 @@ def shape_data(assessment: Assessment) -> dict[str, Any] | None:
     found = assessment.deformed
     if found is None:
         return None
-    solution = found.solution
-    units = MemberUnits(assessment.request.units)
-    along = units.factor("along")
+    return solution_shape(found.solution, MemberUnits(assessment.request.units))
+
+
+def solution_shape(solution: DeformingSolution, units: MemberUnits) -> dict[str, Any]:
+    """The same of a solution with deforming sections."""
     z = np.linspace(0.0, solution.member.length, STATIONS)
     _, a, _ = solution.functions(z)
+    return shape_of_pieces(pieces_of(solution.course), z, a, units)
+
+
+def shape_of_pieces(
+    pieces: Sequence[Piece], z: Array, a: Array, units: MemberUnits, *, carried: bool = False
+) -> dict[str, Any]:
+    """Data of a member whose sections move by rows @ a.
+
+    Parameters
+    ----------
+    pieces : sequence of (start, end, edges (e, s, 2), rows (e, s, 2, n))
+        What is drawn alike.
+    z : (m,)
+        Stations.
+    a : (m, n, c)
+        Functions there, of every combination.
+    units : MemberUnits
+    carried : bool
+        Whether sections are carried along, up and across, as they turn and distort.
+    """
+    along = units.factor("along")
     size = np.abs(a).max(axis=(0, 2))
     used = np.flatnonzero(size > 0)
     parts, largest, reach = [], 0.0, 0.0
-    for start, end, edges, rows in _pieces(solution):
-        own = without_mean(edges, rows)
+    for start, end, edges, rows in pieces:
+        own = rows if carried else without_mean(edges, rows)
         here = a[(z >= start) & (z <= end)]
         if here.size:
             moved = np.einsum("esdn,mnc->esdmc", own, here)
@@ -60,7 +87,7 @@ def shape_data(assessment: Assessment) -> dict[str, Any] | None:
         )
     return {
         "parts": parts,
-        "stations": STATIONS,
+        "stations": len(z),
         "functions": field(np.moveaxis(a[:, used] / size[used, None], 2, 0)),
         "count": len(used),
         "factor": nice(SHOWN * reach / largest) if largest > 1e-9 * reach else 0.0,
@@ -68,10 +95,10 @@ def shape_data(assessment: Assessment) -> dict[str, Any] | None:
     }
 
 
-def _pieces(solution: DeformingSolution) -> list[tuple[float, float, Array, Array]]:
-    """Start, end, border (e, s, 2) and rows (e, s, 2, n) of each piece that is drawn alike."""
+def pieces_of(course: Course) -> list[Piece]:
+    """What of a member is drawn alike; rows are those of all functions of its sections."""
     found = []
-    for part in solution.course.parts:
+    for part in course.parts:
         cuts = np.linspace(part.start, part.end, 1 + (TAPER_PIECES if part.tapered else 1))
         for start, end in pairwise(cuts):
             shape = shape_of(part, float(start + end) / 2)

@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 import pytest
-from soapfilm.desk.member_jobs import handles_in_plan, plan, request_of
+from soapfilm.desk.adding import added
+from soapfilm.desk.member_jobs import request_of
+from soapfilm.desk.plan import handles_in_plan, plan
 from soapfilm.desk.plan_handles import plan_handles
 from soapfilm.desk.sheet import TomlSheet
+from soapfilm.geometry.errors import InputError
 from soapfilm.geometry.section_file.text import parsed
+from soapfilm.solver.member.model.member import Member
 
 from .talk import EXAMPLES
 
 
 def test_stations_and_spans_of_a_girder() -> None:
     text = (EXAMPLES / "girder-with-joists.toml").read_text("utf-8")
-    found = {h["at"]: h for h in plan_handles(parsed(text), 1e-3, 9.0)}  # mm shown in m
+    found = {h["at"]: h for h in plan_handles(parsed(text), 1e-3)}  # mm shown in m
     span = found["span.1.length"]
     assert (span["value"], span["place"], span["gain"]) == (9000.0, [9.0, 0.0], 1000.0)
     assert found["spring.1.at.2"]["place"] == pytest.approx([3.0, 0.0])
@@ -31,12 +35,66 @@ def test_stations_and_spans_of_a_girder() -> None:
     "name", ["curved-landing", "landing-ramp", "tube-with-cladding", "hall-edge"]
 )
 def test_what_stands_in_words_is_left_alone(name: str) -> None:
-    """Every handle's value is a length that stands in the file."""
+    """Every handle's value is where the file has it; supports in words follow the spans."""
+
+    def places(text: str) -> list[tuple[str, float, list[float]]]:
+        found = plan_handles(parsed(text), 1.0)
+        return [(h["at"], h["value"], h["place"]) for h in found]
+
     text = (EXAMPLES / f"{name}.toml").read_text("utf-8")
-    for handle in plan_handles(parsed(text), 1.0, 1e9):
+    for at, value, _ in places(text):
         sheet = TomlSheet(text)
-        sheet.set([{"at": handle["at"], "to": handle["value"]}])
-        assert plan_handles(parsed(sheet.text), 1.0, 1e9) == plan_handles(parsed(text), 1.0, 1e9)
+        sheet.set([{"at": at, "to": value}])
+        assert places(sheet.text) == places(text)
+        assert at.split(".")[0] not in ("support", "diaphragm") or "every" in at
+
+
+MEMBER = """
+unit = "m"
+[section.s]
+shape = "HEB300"
+material = "S355"
+[[span]]
+length = 6
+[[span]]
+plan = [{ straight = 4 }, { arc = "5 m", radius = "-20 m" }]
+[[support]]
+at = ["start", "end of span 1", "end"]
+kind = "fork"
+[[load]]
+name = "cart"
+weight = "4 kN"
+at = "middle"
+span = 2
+place = [0.3, 0]
+[[diaphragm]]
+every = 1.5
+thickness = "10 mm"
+"""
+
+
+def test_pieces_radii_and_loads_aside_are_dragged() -> None:
+    """A load counts from its own span and, dragged, leaves the place that words gave it."""
+    request = request_of({"text": MEMBER, "name": "m", "home": None})
+    found = {h["at"]: h for h in handles_in_plan(MEMBER, request)}
+    assert found["span.2.plan.1.straight"]["place"] == pytest.approx([10, 0])
+    assert found["load.1.at"]["place"] == pytest.approx([10.5, 0], abs=0.01)
+    assert found["load.1.at"]["value"] == pytest.approx(4.5)
+    across = found["load.1.place.1"]
+    assert across["place"][1] == pytest.approx(0.3, abs=0.01)
+    assert across["direction"] == pytest.approx([0, 1], abs=0.03)
+    assert found["diaphragm.1.every"]["place"] == pytest.approx([1.5, 0])
+    # the handle of a radius moves as the middle of its arc does when the radius changes
+    radius = found["span.2.plan.2.radius"]
+    assert radius["value"] == -20
+    step = 0.005
+    moved = MEMBER.replace('"-20 m"', f'"{-20 + step * radius["gain"]} m"')
+    there = request_of({"text": moved, "name": "m", "home": None})
+    after = {h["at"]: h for h in handles_in_plan(moved, there)}["span.2.plan.2.radius"]
+    drag = [a - b for a, b in zip(after["place"], radius["place"], strict=True)]
+    assert drag == pytest.approx([step * c for c in radius["direction"]], abs=0.1 * step)
+    load = plan(request)["loads"][0]
+    assert load["at"] == pytest.approx(across["place"], abs=1e-6)
 
 
 def test_a_curved_member_is_seen_from_above() -> None:
@@ -53,6 +111,30 @@ def test_a_curved_member_is_seen_from_above() -> None:
     assert ends[0] == pytest.approx([0, 0], abs=1e-6)
     assert abs(ends[1][0]) == pytest.approx(10, abs=1e-3)
     assert abs(ends[1][1]) == pytest.approx(10, abs=1e-3)
-    last = next(h for h in handles_in_plan(job, request) if h["at"] == "span.1.length")
+    last = next(h for h in handles_in_plan(text, request) if h["at"] == "span.1.length")
     assert last["place"] == pytest.approx(ends[1], abs=1e-3)
     assert abs(last["direction"][1]) == pytest.approx(1, abs=1e-3)  # across now
+
+
+@pytest.mark.parametrize("what", ["diaphragm", "support", "load"])
+def test_what_is_added_stands_after_its_kind_and_can_be_moved(what: str) -> None:
+    text = added(MEMBER, what, "2.5 m")
+    assert all(line in text.splitlines() for line in MEMBER.splitlines())
+    number = text.count(f"[[{what}]]")
+    assert parsed(text)[what][number - 1]["at"] == "2.5 m"
+    sheet = TomlSheet(text)
+    sheet.set([{"at": f"{what}.{number}.at", "to": 2.75}])
+    assert sheet.text == text.replace("2.5 m", "2.75 m")
+    request = request_of({"text": sheet.text, "name": "m", "home": None})
+    assert any(s == pytest.approx(2.75) for s in _stations(request.member, what))
+
+
+def _stations(member: Member, what: str) -> list[float]:
+    return [one.at for one in getattr(member, f"{what}s") if hasattr(one, "at")]
+
+
+def test_nothing_else_is_added() -> None:
+    with pytest.raises(InputError, match="by hand"):
+        added(MEMBER, "section.x", "2 m")
+    with pytest.raises(InputError, match="is a length"):
+        added(MEMBER, "load", '2 m"\nx = "')

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from soapfilm.desk.dials import SolvedTorsion
 from soapfilm.desk.kept import KeptSection
+from soapfilm.desk.own_joint import detail_of, joint_rows, joint_under
 from soapfilm.desk.pushing import Cantilever, check_stiffness, pushed, quick_constants
 from soapfilm.geometry.catalogue import shape
 from soapfilm.geometry.errors import InputError
@@ -16,6 +17,8 @@ from soapfilm.geometry.section import Section
 from soapfilm.geometry.section_file.section_file import section_from_toml
 from soapfilm.solver.member.file import member_from_toml
 from soapfilm.solver.member.review.assessment import assess
+
+from .talk import EXAMPLES
 
 CHANNEL = """\
 unit = "mm"
@@ -153,3 +156,35 @@ def test_stiffness_needs_a_material() -> None:
     bare = CHANNEL.replace('material = "S355"\n', "")
     with pytest.raises(InputError, match="material"):
         _pushed(bare, (0.0, 1.0), (0.0, 0.0), 1e3)
+
+
+def test_an_own_joint_holds_what_acts() -> None:
+    """8 kN down, 60 mm beside the middle, 3 m away: the torque is their product, the moment that of
+    the length; the upper rows of an end plate pull, and the bolts' shears add up to the force."""
+    text = (EXAMPLES / "landing-joints.toml").read_text("utf-8")
+    detail = detail_of(text, "girder end")
+    section = section_from_toml(CHANNEL)
+    x0, y0, x1, y1 = section.bounds()
+    at = ((x0 + x1) / 2 + 60, (y0 + y1) / 2)
+    load = np.array([0.0, -8000.0])
+    found = joint_under(detail, section, load, at, 3000.0)
+    assert found.actions.force == pytest.approx((0.0, -8000.0, 0.0))
+    assert found.actions.moment == pytest.approx((-480e3, 0.0, -24e6))  # joint's z is -x
+    rows = joint_rows(found, section)
+    bolts = [row for row in rows if row["bolts"]]
+    assert sum(r["force"] * np.array(r["direction"]) for r in bolts) == pytest.approx([0.0, -8.0])
+    assert [row["at"][1] for row in bolts] == sorted((r["at"][1] for r in bolts), reverse=True)
+    pulls = [row["pull"] for row in bolts]
+    assert pulls == sorted(pulls, reverse=True)
+    assert pulls[-1] >= 0  # below, the plate presses
+    assert "welds" in rows[-1]["words"]
+
+
+def test_a_joint_that_cannot_hold_a_push_says_why() -> None:
+    text = (EXAMPLES / "landing-joints.toml").read_text("utf-8")
+    mine = _kept(CHANNEL)
+    found = pushed(mine.section, mine.beam(3000.0)[0], (8000.0, 0.0), (90.0, 90.0),
+                   detail_of(text, "joist fin"))  # fmt: skip
+    assert found["rows"] == []
+    assert "moment" in found["joint_refusal"]
+    assert found["twist"][-1] != 0  # what the member does is known all the same

@@ -40,8 +40,44 @@ export class LiveMember {
     }
     const shape = root.querySelector(".deformed");
     this.shape = data.shape ? new LiveShape(shape, data.shape, data.length) : null;
-    new ResizeObserver(() => this.draw()).observe(root);
+    this.observer = new ResizeObserver(() => this.draw());
+    this.observer.observe(root);
     this.go(this.station);
+  }
+
+  // New numbers of the same diagrams under the same combinations; false where they are others. A
+  // diagram without new numbers waits for them.
+  take(data) {
+    const old = this.data;
+    const known = new Map(data.diagrams.map((d) => [d.key, d]));
+    const same = (d) => known.get(d.key)?.unit === d.unit && known.get(d.key)?.words === d.words;
+    const extra = data.diagrams.some((d) => !this.curves.some((c) => c.key === d.key));
+    const missing = this.curves.filter((c) => !known.has(c.key));
+    if (extra || !this.curves.filter((c) => known.has(c.key)).every(same)) return false;
+    if (String(old.names) !== String(data.names) || old.unit !== data.unit) return false;
+    if (!old.shape !== !data.shape) return false;
+    Object.assign(this, { data, z: decoded(data.z), actions: decoded(data.actions), row: null });
+    this.curves = this.curves.map((curve) => {
+      const now = known.get(curve.key);
+      return now ? { ...now, values: decoded(now.values) } : curve;
+    });
+    this.charts.forEach((chart, k) => {
+      chart.curve = this.curves[k];
+      chart.waits = missing.some((c) => c.key === chart.curve.key);
+    });
+    this.slider.max = data.length;
+    if (data.shape) {
+      const shape = this.root.querySelector(".deformed");
+      shape.querySelector("svg").replaceChildren();
+      this.shape = new LiveShape(shape, data.shape, data.length);
+    }
+    this.go(this.station);
+    return true;
+  }
+
+  // Other nodes take the place of these.
+  leave() {
+    this.observer.disconnect();
   }
 
   readStation(text) {
@@ -170,8 +206,13 @@ export class LiveMember {
     return { curve, svg, parts, out: figure.querySelector("output") };
   }
 
-  plot({ curve, svg, parts, out }) {
+  plot({ curve, svg, parts, out, waits }) {
     const width = svg.clientWidth;
+    svg.classList.toggle("waits", Boolean(waits));
+    if (waits) {
+      out.textContent = "…";
+      return;
+    }
     if (!width) return;
     svg.setAttribute("viewBox", `0 0 ${width} ${HEIGHT}`);
     const values = this.values(curve);

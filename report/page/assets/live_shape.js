@@ -8,7 +8,7 @@ const MARGIN = 0.16;
 
 export class LiveShape {
   constructor(root, data, length) {
-    Object.assign(this, { data, length });
+    Object.assign(this, { data, length, factor: data.factor });
     this.functions = decoded(data.functions);
     this.parts = data.parts.map((part) => ({
       end: part.end,
@@ -24,8 +24,12 @@ export class LiveShape {
     const room = MARGIN * Math.max(x1 - x0, y1 - y0);
     const frame = [x0 - room, -y1 - room, x1 - x0 + 2 * room, y1 - y0 + 2 * room];
     this.svg.setAttribute("viewBox", frame.map((v) => v.toPrecision(7)).join(" "));
-    this.words.textContent = data.factor
-      ? `grey: unloaded; turning and distortion × ${number(data.factor)}, deflection left out`
+    this.say();
+  }
+
+  say() {
+    this.words.textContent = this.data.factor
+      ? `grey: unloaded; turning and distortion × ${number(this.factor)}, deflection left out`
       : "the sections do not turn or distort";
   }
 
@@ -63,7 +67,8 @@ export class LiveShape {
     );
   }
 
-  draw(station, combination) {
+  // A mode is drawn as the `share` of its largest movement.
+  draw(station, combination, share = 1) {
     const part = this.parts.find((p) => station <= p.end) ?? this.parts.at(-1);
     const a = this.at(station, combination);
     const { edges, rows, places } = part;
@@ -71,7 +76,7 @@ export class LiveShape {
     for (let k = 0; k < edges.length; k += 1) {
       let sum = 0;
       for (let n = 0; n < a.length; n += 1) sum += rows[k * a.length + n] * a[n];
-      moved[k] = edges[k] + this.data.factor * sum;
+      moved[k] = edges[k] + share * this.factor * sum;
     }
     this.still.setAttribute("d", lines(edges, places));
     this.moved.setAttribute("d", lines(moved, places));

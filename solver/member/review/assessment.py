@@ -137,9 +137,12 @@ class Assessment:
         return [(i.row.limit, i.row.combination, f"{i.row.ratio:.0%} used") for i in self.limits]
 
 
-def assess(request: MemberRequest, *, cures: bool = True, envelope: bool = False) -> Assessment:
+def assess(
+    request: MemberRequest, *, cures: bool = True, envelope: bool = False, critical: bool = True
+) -> Assessment:
     """Solve a member and gather all that a report says of it; `envelope` asks for that of its
-    combinations even where they hold still loads alone.
+    combinations even where they hold still loads alone, and without `critical` the critical loads
+    of deforming sections are left to `with_critical`.
 
     Raises
     ------
@@ -186,7 +189,7 @@ def assess(request: MemberRequest, *, cures: bool = True, envelope: bool = False
         flows_along(parts, request.sections),
         _coded(request, solution, parts, stress, other),
         judgement.stability
-        if other is None or judgement.stability is not None
+        if other is None or judgement.stability is not None or not critical
         else stability(solution, other, request.sections),
         () if leads is None else shear_lag(leads, request.sections),
         hinge_forces(solution) if leads is None else deforming_hinge_forces(leads),
@@ -194,6 +197,15 @@ def assess(request: MemberRequest, *, cures: bool = True, envelope: bool = False
         arrangements,
         given,
     )
+
+
+def with_critical(assessment: Assessment) -> Assessment:
+    """The same with the critical loads of deforming sections, where they were left out."""
+    other = assessment.deformed
+    if other is None or assessment.stability is not None:
+        return assessment
+    sections = assessment.request.sections
+    return replace(assessment, stability=stability(assessment.solution, other, sections))
 
 
 def _spacing(request: MemberRequest, other: Deformed | None) -> DiaphragmSpacing | None:

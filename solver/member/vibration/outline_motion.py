@@ -79,22 +79,23 @@ class Outlines:
 
     def at(self, z: float) -> OutlineMotion:
         """The outline at a station."""
-        edges, rows = self._rows(z, PLACES)
-        moved = rows @ self._functions(z)
+        edges, rows = self.rows(z)
+        moved = rows @ self.functions(z)
         return OutlineMotion(z, edges, moved * self.shapes.scale)
 
     def _size(self, z: float) -> Array:
         """(c,) largest displacement of the outline."""
-        _, rows = self._rows(z, 2)
-        moved = rows @ self._functions(z)
+        _, rows = self.rows(z, 2)
+        moved = rows @ self.functions(z)
         return np.asarray(np.linalg.norm(moved, axis=2).max(axis=(0, 1)))
 
-    def _functions(self, z: float) -> Array:
+    def functions(self, z: float) -> Array:
+        """(n, c) of the modes of unit modal mass at a station."""
         side = "left" if z >= self.vibration.member.length else "right"
         return np.asarray(self.vibration.field.at(np.array([z]), side)[1][0])
 
-    def _rows(self, z: float, places: int) -> tuple[Array, Array]:
-        """Edges (e, s, 2), and rows (e, s, 3, n)."""
+    def rows(self, z: float, places: int = PLACES) -> tuple[Array, Array]:
+        """Edges (e, s, 2), and rows (e, s, 3, n) that turn functions into their movement."""
         course, member = self.vibration.course, self.vibration.member
         side = "left" if z >= member.length else "right"
         if course is None:
