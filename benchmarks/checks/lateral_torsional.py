@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from itertools import product
 
-from soapfilm.solver.member.beam.analysis import critical_loads
+from soapfilm.solver.member.beam.analysis import critical_loads, solve
 from soapfilm.solver.member.model.constants import SectionConstants
 from soapfilm.solver.member.model.load import LineLoad, PointLoad
 from soapfilm.solver.member.model.member import Member
@@ -155,6 +155,24 @@ def loads_at_the_centroid(figure: Figure) -> Found:
         for kind in ("uniform", "middle")
         for chi in figure.inputs["chi"]
     )
+
+
+@LATERAL.check("cb_aisc", within=1e-6)
+def equivalent_moment(figure: Figure) -> Found:
+    """C_b of the code's rule by our moments along the beam; C_1 above is what it stands for."""
+    length = 4000.0
+    third = [*down(length / 3, 0.0), *down(2 * length / 3, 0.0)]
+    cases = [ends(length, psi) for psi in figure.inputs["psi"]]
+    cases += [spread(length, 0.0), down(length / 2, 0.0), third]
+
+    def rule(loads: list[Load]) -> float:
+        solved = solve(Member.prismatic(length, section(), forks(length), loads=loads))
+        quarters = [length * k / 4 for k in range(5)]
+        moments = [abs(float(m)) for m in solved.at(quarters).M_x[:, 0]]
+        most = max(*moments, abs(float(solved.at([length / 3]).M_x[0, 0])))
+        return 12.5 * most / (2.5 * most + 3 * moments[1] + 4 * moments[2] + 3 * moments[3])
+
+    return Found.several([rule(loads) for loads in cases])
 
 
 @LATERAL.check("c2_loads", within=2e-3, published=4e-2)

@@ -38,6 +38,7 @@ def modes_record(result: ModesResult) -> dict[str, Any]:
                 "largest_at": float(shapes.largest_at[k]),
                 "nodes": [float(z) for z in result.nodes[k]],
                 "walking": None if row is None else row.words,
+                "resonance_risk": None if row is None else row.risk,
             }
         )
     return {

@@ -130,11 +130,14 @@ def walking(result: ModesResult) -> Passage:
             str(r.mode + 1),
             vibration.names[r.mode],
             hertz(float(vibration.frequencies[r.mode])),
+            str(r.risk),
             r.words,
         )
         for r in result.screen
     ]
-    grid = HeadedRows(("mode", "moves", "frequency", "screen"), ("", "", "Hz", ""), rows)
+    grid = HeadedRows(
+        ("mode", "moves", "frequency", "risk", "screen"), ("", "", "Hz", "1 to 4", ""), rows
+    )
     return [grid, Sentences([f"{CAUTION} Source: {SOURCE}."])]
 
 

@@ -3,12 +3,15 @@
 Ranges of the first harmonic of walking, vertical 1.25 to 4.6 Hz and lateral 0.5 to 1.2 Hz: the
 guideline of the European projects SYNPEX and HiVoSS for footbridges (2008), from memory. Vertical
 frequencies of 2.5 to 4.6 Hz can be excited by the second harmonic alone (the same, from memory).
+The technical guide of Setra and AFGC (Footbridges, 2006, ch. 2, from memory) sorts frequencies by
+the risk of resonance: 1 highest, 2 medium, 3 low, 4 negligible.
 EN 1990:2002/A1:2005 A2.4.3.2 asks for a verification of comfort below 5 Hz vertically and below
 2.5 Hz laterally and in torsion (from memory).
 """
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -17,9 +20,14 @@ from numpy.typing import NDArray
 VERTICAL, LATERAL = (1.25, 4.6), (0.5, 1.2)
 SECOND_HARMONIC = 2.5
 CODE_VERTICAL, CODE_LATERAL = 5.0, 2.5
+#: Bounds between risks 4, 2, 1, 2, 3 and 4, from slow to fast.
+RISK_VERTICAL, RISK_LATERAL = (1.0, 1.7, 2.1, 2.6, 5.0), (0.3, 0.5, 1.1, 1.3, 2.5)
+_RISKS = (4, 2, 1, 2, 3, 4)
 
 SOURCE = (
     "ranges of walking from the SYNPEX and HiVoSS guideline for footbridges (2008), from memory; "
+    "risk of resonance (1 highest, 2 medium, 3 low, 4 negligible) by the frequencies of the guide "
+    "of Setra and AFGC (2006), from memory; "
     "EN 1990/A1 A2.4.3.2, from memory"
 )
 CAUTION = (
@@ -30,11 +38,18 @@ CAUTION = (
 
 @dataclass(frozen=True, slots=True)
 class WalkingRow:
-    """One mode: where it stands, in words; `inside` the range of walking."""
+    """One mode: where it stands, in words; `inside` the range of walking; `risk` of resonance, 1
+    (highest) to 4 (negligible)."""
 
     mode: int
     inside: bool
     words: str
+    risk: int
+
+
+def risk(frequency: float, bounds: Sequence[float]) -> int:
+    """Risk of resonance, 1 (highest) to 4 (negligible)."""
+    return _RISKS[bisect_left(bounds, frequency)]
 
 
 def walking_rows(frequencies: NDArray, names: Sequence[str]) -> tuple[WalkingRow, ...]:  # type: ignore[type-arg]
@@ -60,5 +75,8 @@ def walking_rows(frequencies: NDArray, names: Sequence[str]) -> tuple[WalkingRow
             words = f"outside the range of walking, below {code:g} Hz: EN 1990 asks for a check"
         else:
             words = "outside the range of walking"
-        rows.append(WalkingRow(mode, bool(both), words))
+        worst = risk(f, RISK_LATERAL if lateral else RISK_VERTICAL)
+        if "lateral" in name and not lateral:
+            worst = min(worst, risk(f, RISK_LATERAL))
+        rows.append(WalkingRow(mode, bool(both), words, worst))
     return tuple(rows)
