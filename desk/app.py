@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 _HERE = Path(__file__).parent
 #: Where the page's files are: its own first, then those that it shares with the report page.
 ASSETS = (_HERE / "assets", _HERE.parent / "report" / "page" / "assets")
+#: Pages that may be open at once: each has a solving process.
+MOST_PAGES = 12
 _KINDS = {".js": "text/javascript", ".css": "text/css", ".svg": "image/svg+xml"}
 
 
@@ -56,17 +58,25 @@ def desk_app(
                 return FileResponse(place / name, media_type=_KINDS[Path(name).suffix])
         return PlainTextResponse("not found", 404)
 
+    pages: set[WebSocket] = set()
+
     async def socket(line: WebSocket) -> None:
+        if len(pages) >= MOST_PAGES:
+            await line.close(1013)
+            return
+        pages.add(line)
         await line.accept()
         conversation = Conversation(line.send_text, folder, examples, start, spares)
         try:
             await conversation.begin()
             while True:
+                await conversation.room()
                 text = await line.receive_text()
                 await conversation.hear(text)
         except (WebSocketDisconnect, KeyError):  # KeyError: a message of bytes
             pass
         finally:
+            pages.discard(line)
             await conversation.end()
 
     routes = [

@@ -19,9 +19,15 @@ from .errand import Cancelled, Errand
 Doing = Callable[[dict[str, Any], Errand], None]
 
 
+#: Bytes of address space that a solving process may take, where the system can hold it to that: a
+#: drawing that grows without end when it is read ends in words, not in a machine without memory.
+MOST_MEMORY = 8 * 2**30
+
+
 def work(line: Connection, stale: Any) -> None:
     """Do jobs until the line is closed."""
     use_one_thread()
+    _limit_memory()
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is the desk's, which ends this one
     warnings.simplefilter("ignore")
     from .jobs import JOBS, warm
@@ -37,6 +43,17 @@ def work(line: Connection, stale: Any) -> None:
             line.send((job["number"], None))
         except OSError:
             return
+
+
+def _limit_memory() -> None:
+    try:
+        import resource
+    except ImportError:  # Windows
+        return
+    hard = resource.getrlimit(resource.RLIMIT_AS)[1]
+    most = MOST_MEMORY if hard == resource.RLIM_INFINITY else min(MOST_MEMORY, hard)
+    with suppress(OSError, ValueError):  # macOS
+        resource.setrlimit(resource.RLIMIT_AS, (most, hard))
 
 
 def _do(doing: Doing, job: dict[str, Any], errand: Errand) -> None:

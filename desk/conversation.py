@@ -13,20 +13,24 @@ from pathlib import Path
 from typing import Any
 
 from ..geometry.errors import InputError, SoapfilmError
+from ..geometry.input_file import confined
 from ..geometry.section_file.kinds import kind_of
 from ..geometry.section_file.text import parsed
 from .adding import added
 from .folder import Copy, FileChangedError, Folder
-from .lesson import lesson_message, listed, shelf
-from .offers import offers, opened_sheet
+from .lesson import LESSONS, Lesson, lesson_message, listed, shelf
+from .offers import kind_by_headings, offers, opened_sheet
 from .refusal import refusal
-from .sheet import TomlSheet, checked_text
+from .sheet import MOST_EDITED, TomlSheet, checked_text
 from .spare import SpareBench
 from .watch import Watch
 from .wish import point, text_of, whole
 from .worker import Job, Worker
 
 Message = dict[str, Any]
+
+#: Messages to the page that may wait to be sent, and seconds between looks whether they still do.
+_MOST_UNSENT, _GLANCE = 100, 0.05
 
 
 class Conversation:
@@ -75,6 +79,12 @@ class Conversation:
         self._watch.end()
         if self._posting is not None:
             self._posting.cancel()
+
+    async def room(self) -> None:
+        """Wait while the page has not taken what it has been told: who asks and never listens is
+        not listened to."""
+        while self._outbox.qsize() > _MOST_UNSENT:
+            await asyncio.sleep(_GLANCE)
 
     async def hear(self, text: str) -> None:
         """Do what a message of the page wishes; what is wrong with it is answered in words."""
@@ -177,11 +187,15 @@ class Conversation:
         self._tell("saved", path=self._path, digest=self._digest)
 
     def _lessons(self, _: Message) -> None:
-        self._tell("lessons", lessons=listed(shelf(self._folder.root)))
+        self._tell("lessons", lessons=listed(self._shelf()))
 
     def _lesson(self, message: Message) -> None:
-        found = lesson_message(shelf(self._folder.root), text_of(message, "name"))
-        self._tell("lesson", **found)
+        self._tell("lesson", **lesson_message(self._shelf(), text_of(message, "name")))
+
+    def _shelf(self) -> tuple[Lesson, ...]:
+        """Lessons of the folder and our own, and none that a link leads to elsewhere."""
+        with confined([self._folder.root, LESSONS]):
+            return shelf(self._folder.root)
 
     def _stop(self, _: Message) -> None:
         self.worker.stop()
@@ -274,7 +288,9 @@ class Conversation:
 
 
 def _what(text: str) -> str | None:
-    """Kind of a sheet; None of one that is not TOML."""
+    """Kind of a sheet; None of one that is not TOML. A long one is not read through for it."""
+    if len(text) > MOST_EDITED:
+        return kind_by_headings(text)
     try:
         return kind_of(parsed(text))
     except SoapfilmError:

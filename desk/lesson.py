@@ -43,7 +43,7 @@ from .wish import point
 
 VIEWS = ("section", "push", "beside", "member", "film")
 EQUALS = ("area", "torque", "twist")
-_HOME = Path(__file__).parent / "lessons"
+LESSONS = Path(__file__).parent / "lessons"
 _FENCE = "+++"
 _CHOICE = re.compile(r"- \[([ x])\] (.+)")
 _STEP = re.compile(r"\d+\. (.+)")
@@ -106,7 +106,7 @@ def lessons_of(folder: Path | None = None) -> tuple[Lesson, ...]:
     InputError
         For a mistake in one; the message names its file.
     """
-    home = folder or _HOME
+    home = folder or LESSONS
     found = []
     for path in sorted(home.glob("*.md")):
         with naming(path.name):

@@ -47,7 +47,7 @@ def offers(folder: Folder, examples: Mapping[str, str]) -> dict[str, Any]:
         "folder": str(folder.root),
         "files": [{"path": name, **_about(folder.root / name)} for name in folder.names()],
         "examples": [
-            {"name": name, "words": _comment(text), "kind": _kind(text), "joints": _joints(text)}
+            {"name": name, "words": _comment(text), "kind": kind_by_headings(text), "joints": _joints(text)}
             for name, text in examples.items()
         ],
         "shapes": designations(),
@@ -134,7 +134,7 @@ def _about(path: Path) -> dict[str, Any]:
             text = file.read(20_000).decode("utf-8", "replace")
     except OSError:
         return {"what": "section", "words": ""}
-    return {"what": _kind(text), "words": _comment(text), "joints": _joints(text)}
+    return {"what": kind_by_headings(text), "words": _comment(text), "joints": _joints(text)}
 
 
 def _joints(text: str) -> list[str]:
@@ -155,7 +155,7 @@ def _comment(text: str) -> str:
     return first.lstrip("# ")[:_FIRST_WORDS] if first.startswith("#") else ""
 
 
-def _kind(text: str) -> str:
+def kind_by_headings(text: str) -> str:
     """Told by the tables' headings, without reading the whole."""
     heads = {
         line.strip().strip("[]").split(".")[0] for line in text.splitlines() if line[:1] == "["

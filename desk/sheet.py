@@ -17,6 +17,9 @@ from ..solver.study.file.address import place_of
 
 #: The largest text that is edited by hand, in characters; larger ones are for an editor.
 MOST_TEXT = 2_000_000
+#: The largest that is edited value by value, which reads it with its comments and layout (100 kB a
+#: second), how many values at once, and the longest address of one.
+MOST_EDITED, _MOST_CHANGES, _LONGEST_ADDRESS = 100_000, 1000, 200
 #: The longest value.
 _LONGEST = 1000
 
@@ -58,12 +61,18 @@ class TomlSheet:
         Raises
         ------
         InputError
-            For an address that leads nowhere, or a text that is not TOML.
+            For an address that leads nowhere, a text that is not TOML, or too much of either.
         """
+        if len(self.text) > MOST_EDITED:
+            raise InputError(
+                f"a sheet of more than {MOST_EDITED} characters is changed in its text alone"
+            )
+        if not isinstance(changes, list) or len(changes) > _MOST_CHANGES:
+            raise InputError(f"changes are a list of at most {_MOST_CHANGES}")
         document = self._document or _document(self.text)
         self._document = None  # until all went well
         for change in changes:
-            holder, key = place_of(document, str(change["at"]))
+            holder, key = place_of(document, str(change["at"])[:_LONGEST_ADDRESS])
             value = change["to"]
             if value is None:
                 if isinstance(holder, MutableMapping) and key in holder:

@@ -11,6 +11,7 @@ from __future__ import annotations
 import asyncio
 import threading
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass, field
 from multiprocessing.connection import Connection
 from typing import Any
@@ -22,6 +23,8 @@ Told = Callable[[Job, str], None]
 
 #: Seconds that a stale job may take to stop, and that any may last.
 PATIENCE, LONGEST = 1.0, 120.0
+#: Characters of a job that a pipe takes without being read (Linux: 64 kB and more).
+_AT_ONCE = 30_000
 CRASHED = (
     "the process that solves ended without an answer (a crash of the mesher, or out of memory); "
     "another one is ready: change the sheet, or undo"
@@ -96,10 +99,11 @@ class Worker:
         job = self._waiting.pop(lane)
         self._number += 1
         self._current = {**job, "number": self._number}
-        try:
-            self._bench.line.send(self._current)
-        except (OSError, ValueError):  # it has just died; the listener tells
-            return
+        if sum(len(v) for v in job.values() if isinstance(v, str)) < _AT_ONCE:
+            _send(self._bench.line, self._current)
+        else:  # the process may be busy loading, or hang: the desk does not wait for it to read
+            line, big = self._bench.line, self._current
+            threading.Thread(target=_send, args=(line, big), daemon=True).start()
         limit = float(job.get("longest", self.longest))
         self._set_alarm(limit, TOO_LONG.format(limit))
 
@@ -154,6 +158,13 @@ class Worker:
         if bench is not None:
             bench.end()
             threading.Thread(target=bench.process.join, daemon=True).start()
+
+
+def _send(line: Connection, job: Job) -> None:
+    with suppress(
+        OSError, ValueError, TypeError
+    ):  # it has just died or been ended; the listener tells
+        line.send(job)
 
 
 def _listen(

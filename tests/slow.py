@@ -13,6 +13,7 @@ _OWN_CHANGE = "test_what_the_member_says_of_its_own_change_holds"
 #: The desk in a browser: what is dragged, refused, undone, saved, cut, pushed and heard in other
 #: ways than the tests beside these.
 _IN_A_BROWSER = (
+    "test_campaign.py::",
     "test_keeping.py::test_a_reload",
     "test_keeping.py::test_an_edit_outside_is_not",
     "test_shaping.py::test_undo",

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import socket
-from collections.abc import Iterator
 from http.client import HTTPConnection
 from pathlib import Path
 from urllib.parse import urlsplit
@@ -14,14 +13,13 @@ from soapfilm.desk.gate import MOST_BYTES, new_token
 from websockets.exceptions import ConnectionClosed, InvalidStatus
 from websockets.sync.client import ClientConnection, connect
 
-from .talk import PATIENCE, running, talking
+from .talk import PATIENCE, talking
 
 
-@pytest.fixture(scope="module")
-def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+@pytest.fixture
+def address(empty_desk: str) -> str:
     """A desk on an empty folder."""
-    with running(tmp_path_factory.mktemp("desk")) as found:
-        yield found
+    return empty_desk
 
 
 def _get(

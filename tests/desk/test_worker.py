@@ -6,10 +6,12 @@ import asyncio
 import json
 import os
 import signal
+import sys
 from collections.abc import Awaitable, Callable
 from typing import Any
 
 import pytest
+from soapfilm.desk.bench import MOST_MEMORY
 from soapfilm.desk.spare import SpareBench
 from soapfilm.desk.worker import Worker
 
@@ -157,6 +159,47 @@ def test_a_hanging_process_is_cut_off() -> None:
     log = _working(doing)
     assert [turn for turn, _ in log.failures] == [2]
     assert "cut off" in log.failures[0][1]
+
+
+def test_a_large_job_waits_for_no_process_that_hangs() -> None:
+    """More than a pipe holds, to a process that does not read: the desk goes on meanwhile."""
+
+    async def doing(worker: Worker, log: Log) -> None:
+        assert worker.identity is not None
+        os.kill(worker.identity, signal.SIGSTOP)
+        worker.submit(_job(1, PLATE.format(50) + "#" * 1_000_000, longest=0.5))
+        await log.until(lambda: log.failures)
+        worker.submit(_job(2, PLATE.format(60)))
+        await log.until(lambda: (2, "coarse") in log.stages())
+
+    assert [turn for turn, _ in _working(doing).failures] == [1]
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="only Linux tells another process's limits")
+def test_a_process_has_a_limit_of_memory() -> None:
+    import resource
+
+    async def doing(worker: Worker, log: Log) -> None:
+        worker.submit(_job(1, PLATE.format(50)))
+        await log.until(lambda: log.answers)
+        assert worker.identity is not None
+        limits.append(resource.prlimit(worker.identity, resource.RLIMIT_AS)[0])
+
+    limits: list[int] = []
+    _working(doing)
+    assert 0 < limits[0] <= MOST_MEMORY
+
+
+def test_what_is_stopped_is_not_answered() -> None:
+    async def doing(worker: Worker, log: Log) -> None:
+        worker.submit(_job(1, BOX))
+        worker.stop()
+        worker.submit(_job(2, PLATE.format(60), lane="beside 0", do="beside", k=0))
+        await log.until(lambda: any(a["turn"] == 2 for a in log.answers))
+
+    log = _working(doing)
+    assert {a["turn"] for a in log.answers} == {2}
+    assert not log.failures
 
 
 def test_a_stale_job_that_hangs_gives_way_in_silence() -> None:

@@ -7,6 +7,7 @@ import shutil
 import subprocess
 import sys
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -32,22 +33,27 @@ def chrome(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Chrome]:
     running.quit()
 
 
+@contextmanager
+def serving(folder: Path) -> Iterator[tuple[str, int]]:
+    """Address and process of a desk that is started for the block on a folder."""
+    command = [sys.executable, "-m", "soapfilm.cli", "desk", str(folder), "--no-browser"]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as process:
+        assert process.stdout is not None
+        address = next(m[0] for line in process.stdout if (m := re.search(r"http://\S+", line)))
+        try:
+            yield address, process.pid
+        finally:
+            process.terminate()
+
+
 @pytest.fixture(scope="session")
 def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Path, str, int]]:
     """Folder, address and process of a running desk."""
     folder = tmp_path_factory.mktemp("bridge")
     for name in FILES:
         shutil.copy(EXAMPLES / f"{name}.toml", folder)
-    command = [sys.executable, "-m", "soapfilm.cli", "desk", str(folder), "--no-browser"]
-    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as process:
-        assert process.stdout is not None
-        address = ""
-        for line in process.stdout:
-            if found := re.search(r"http://\S+", line):
-                address = found[0]
-                break
-        yield folder, address, process.pid
-        process.terminate()
+    with serving(folder) as (address, pid):
+        yield folder, address, pid
 
 
 @pytest.fixture

@@ -1,0 +1,200 @@
+"""An hour of random actions at the desk: ``python -m tests.page.desk.campaign --minutes 60``.
+
+A real Chromium before a real server: `random_hand` drags, types, undoes, saves, cuts, pushes, kills
+the solving process. Wrong is: a complaint in the browser's console, a page that does not come to
+rest, a J whose interval is not that of the command for the text beside it (coarse ones must hold
+it), and memory that grows. Pieces are told by their seed and added to a file of lines.
+"""
+
+from __future__ import annotations
+
+import argparse
+import contextlib
+import io
+import json
+import os
+import shutil
+import subprocess
+import sys
+import tempfile
+import time
+from collections import Counter
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from selenium.common.exceptions import TimeoutException, WebDriverException
+
+from ..visit import start_browser
+from .conftest import EXAMPLES, serving
+from .random_hand import RandomHand, children
+from .visit import DeskVisit
+
+FILES = ("welded-box", "platform-girder", "closed-girder", "landing-deck")
+#: Seconds between two looks at memory; shown values that are kept for the check of one look.
+LOOK, KEPT = 30.0, 6
+
+
+def main() -> None:
+    """One piece; exit code 1 where it found something."""
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("--minutes", type=float, default=60.0)
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--results", default="out/desk_campaign.jsonl", help="added to")
+    options = parser.parse_args()
+    found = campaign(options.minutes * 60, options.seed)
+    path = Path(options.results)
+    path.parent.mkdir(parents=True, exist_ok=True)
+    with path.open("a", encoding="utf-8") as file:
+        file.write(json.dumps(found) + "\n")
+    print(json.dumps(found, indent=1))
+    sys.exit(bool(found["wrong"]))
+
+
+def campaign(seconds: float, seed: int) -> dict[str, Any]:
+    """What a hand of some seed met in some seconds."""
+    wrong: list[str] = []
+    done: Counter[str] = Counter()
+    memory: list[dict[str, float]] = []
+    shown: dict[str, dict[str, Any]] = {}
+    with at_the_desk() as desk:
+        hand = RandomHand(desk, seed)
+        hand.enter()
+        desk.console()
+        begin = time.monotonic()
+        looked = 0.0
+        while (spent := time.monotonic() - begin) < seconds:
+            name = "?"
+            try:
+                name = hand.act()
+                done[name] += 1
+                if hand.random.random() < 0.4:
+                    hand.settle()
+                _gather(desk, hand, shown)
+            except TimeoutException:
+                state = desk.run("return [document.documentElement.dataset.state, desk.sheet.turn,"
+                                 " desk.sheet.answered, desk.sheet.text]")  # fmt: skip
+                wrong.append(f"{sum(done.values())} {name}: does not come to rest: {state}")
+                hand.enter()
+            except WebDriverException as error:
+                wrong.append(f"{sum(done.values())} {name}: {str(error)[:300]}")
+                hand.enter()
+            wrong += [
+                f"{sum(done.values())} {name}: console: {line[:300]}" for line in desk.console()
+            ]
+            if spent - looked > LOOK or not memory:
+                looked = spent
+                memory.append(_memory(desk, round(spent)))
+        memory.append(_memory(desk, round(time.monotonic() - begin)))
+    checked, off = _checked(shown)
+    return {"seed": seed, "seconds": round(seconds), "actions": sum(done.values()),
+            "done": dict(done), "values checked": checked, "wrong": wrong + off,
+            "memory in MB": memory, "load": os.getloadavg()[0]}  # fmt: skip
+
+
+@contextmanager
+def at_the_desk() -> Iterator[DeskVisit]:
+    """A desk on a folder of its own and a browser before it."""
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name) / "bridge"
+        folder.mkdir()
+        for file in FILES:
+            shutil.copy(EXAMPLES / f"{file}.toml", folder)
+        chromium = shutil.which("chromium") or shutil.which("google-chrome") or ""
+        driver = shutil.which("chromedriver") or ""
+        browser = start_browser(chromium, driver, Path(name) / "profile", loopback=True)
+        try:
+            with serving(folder) as (address, pid):
+                desk = DeskVisit(browser, folder, address, pid)
+                desk.screen(1280, 900)
+                yield desk
+        finally:
+            browser.quit()
+
+
+def _gather(desk: DeskVisit, hand: RandomHand, shown: dict[str, dict[str, Any]]) -> None:
+    """Take the values that the page was told; of many some, at full accuracy all that differ."""
+    seen = desk.run("return (window.seen ?? []).splice(0)")
+    for one in hand.random.sample(seen, min(KEPT, len(seen))):
+        kept = shown.setdefault(one["text"], {"full": [], "coarse": []})
+        if len(kept[one["stage"]]) < 2:
+            kept[one["stage"]].append((one["lower"], one["upper"]))
+
+
+def _checked(shown: dict[str, dict[str, Any]]) -> tuple[int, list[str]]:
+    """How many values were held against the command, and those that are not its."""
+    count, off = 0, []
+    for text, stages in shown.items():
+        try:
+            lower, upper = commanded(text)
+        except ValueError as error:
+            off.append(f"shown, and refused by the command: {error}: {text!r}")
+            continue
+        slack = 1e-9 * abs(upper)
+        for low, high in stages["full"]:
+            count += 1
+            if abs(low - lower) > slack or abs(high - upper) > slack:
+                off.append(
+                    f"J {low!r} to {high!r}, by the command {lower!r} to {upper!r}: {text!r}"
+                )
+        for low, high in stages["coarse"]:
+            count += 1
+            if low > lower + slack or high < upper - slack:
+                off.append(
+                    f"coarse {low!r} to {high!r} does not hold {lower!r} to {upper!r}: {text!r}"
+                )
+    return count, off
+
+
+def commanded(text: str) -> tuple[float, float]:
+    """J's interval as the command's record has it."""
+    from soapfilm.cli.main import main as command
+
+    with tempfile.TemporaryDirectory() as name:
+        path = Path(name) / "sheet.toml"
+        path.write_text(text, "utf-8")
+        out, err = io.StringIO(), io.StringIO()
+        with contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
+            try:
+                code = command(["section", str(path), "--json"])
+            except SystemExit as end:
+                code = end.code if isinstance(end.code, int) else 1
+    if code:
+        raise ValueError(err.getvalue().strip()[:300])
+    return _interval(json.loads(out.getvalue()))
+
+
+def _interval(record: Any) -> tuple[float, float]:
+    """J's ends wherever the record has them first."""
+    todo = [record]
+    while todo:
+        here = todo.pop(0)
+        if isinstance(here, dict):
+            if {"lower", "upper"} <= set(here):
+                return here["lower"], here["upper"]
+            todo += here.values()
+    raise ValueError("no interval in the record")
+
+
+def _memory(desk: DeskVisit, seconds: int) -> dict[str, float]:
+    """Of the page's scripts after a collection, the server, its solving processes."""
+    desk.browser.execute_cdp_cmd("HeapProfiler.collectGarbage", {})
+    desk.browser.execute_cdp_cmd("Performance.enable", {})
+    metrics = desk.browser.execute_cdp_cmd("Performance.getMetrics", {})["metrics"]
+    heap = next(m["value"] for m in metrics if m["name"] == "JSHeapUsedSize")
+    nodes = next(m["value"] for m in metrics if m["name"] == "Nodes")
+    workers = [_resident(pid) for pid in children(desk.pid)]
+    return {"second": seconds, "page": round(heap / 1e6, 1), "nodes": nodes,
+            "server": _resident(desk.pid), "solving": sum(workers),
+            "processes": len(workers)}  # fmt: skip
+
+
+def _resident(pid: int) -> float:
+    out = subprocess.run(["ps", "-o", "rss=", "-p", str(pid)], capture_output=True, text=True,
+                         check=False).stdout.strip()  # fmt: skip
+    return round(float(out or 0) / 1e3, 1)
+
+
+if __name__ == "__main__":
+    main()
