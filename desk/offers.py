@@ -47,7 +47,12 @@ def offers(folder: Folder, examples: Mapping[str, str]) -> dict[str, Any]:
         "folder": str(folder.root),
         "files": [{"path": name, **_about(folder.root / name)} for name in folder.names()],
         "examples": [
-            {"name": name, "words": _comment(text), "kind": kind_by_headings(text), "joints": _joints(text)}
+            {
+                "name": name,
+                "words": _comment(text),
+                "kind": kind_by_headings(text),
+                "joints": _joints(text),
+            }
             for name, text in examples.items()
         ],
         "shapes": designations(),
