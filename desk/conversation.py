@@ -15,13 +15,12 @@ from typing import Any
 from ..geometry.errors import InputError, SoapfilmError
 from ..geometry.input_file import confined
 from ..geometry.section_file.kinds import kind_of
-from ..geometry.section_file.text import parsed
 from .adding import added
 from .folder import Copy, FileChangedError, Folder
 from .lesson import LESSONS, Lesson, lesson_message, listed, shelf
-from .offers import kind_by_headings, offers, opened_sheet
+from .offers import kind_of_text, offers, opened_sheet
 from .refusal import refusal
-from .sheet import MOST_EDITED, TomlSheet, checked_text
+from .sheet import TomlSheet, checked_text
 from .spare import SpareBench
 from .watch import Watch
 from .wish import point, text_of, whole
@@ -247,7 +246,7 @@ class Conversation:
         text = self._sheet.text
         self._tell(
             "sheet", path=self._path, name=self._name, text=text, dirty=text != self._saved,
-            what=_what(text),
+            what=kind_of_text(text),
         )  # fmt: skip
         self._ask("sheet", lane="sheet", held=held)
 
@@ -285,16 +284,6 @@ class Conversation:
     async def _post(self) -> None:
         while True:
             await self._send(await self._outbox.get())
-
-
-def _what(text: str) -> str | None:
-    """Kind of a sheet; None of one that is not TOML. A long one is not read through for it."""
-    if len(text) > MOST_EDITED:
-        return kind_by_headings(text)
-    try:
-        return kind_of(parsed(text))
-    except SoapfilmError:
-        return None
 
 
 _WISHES: Mapping[Any, Callable[[Conversation, Message], None]] = {

@@ -10,9 +10,10 @@ from typing import Any
 
 from ..geometry.catalogue import search, shape
 from ..geometry.errors import InputError, SoapfilmError
+from ..geometry.section_file.kinds import kind_of
 from ..geometry.section_file.text import parsed
 from .folder import Folder
-from .sheet import checked_text
+from .sheet import MOST_EDITED, checked_text
 
 #: A sheet for plates: two of them and the welds that make them one.
 EMPTY = """\
@@ -50,7 +51,7 @@ def offers(folder: Folder, examples: Mapping[str, str]) -> dict[str, Any]:
             {
                 "name": name,
                 "words": _comment(text),
-                "kind": kind_by_headings(text),
+                "kind": _kind(text),
                 "joints": _joints(text),
             }
             for name, text in examples.items()
@@ -139,7 +140,7 @@ def _about(path: Path) -> dict[str, Any]:
             text = file.read(20_000).decode("utf-8", "replace")
     except OSError:
         return {"what": "section", "words": ""}
-    return {"what": kind_by_headings(text), "words": _comment(text), "joints": _joints(text)}
+    return {"what": _kind(text), "words": _comment(text), "joints": _joints(text)}
 
 
 def _joints(text: str) -> list[str]:
@@ -160,7 +161,17 @@ def _comment(text: str) -> str:
     return first.lstrip("# ")[:_FIRST_WORDS] if first.startswith("#") else ""
 
 
-def kind_by_headings(text: str) -> str:
+def kind_of_text(text: str) -> str | None:
+    """Kind of a sheet; None of one that is not TOML. A long one is not read through for it."""
+    if len(text) > MOST_EDITED:
+        return _kind(text)
+    try:
+        return kind_of(parsed(text))
+    except SoapfilmError:
+        return None
+
+
+def _kind(text: str) -> str:
     """Told by the tables' headings, without reading the whole."""
     heads = {
         line.strip().strip("[]").split(".")[0] for line in text.splitlines() if line[:1] == "["
