@@ -14,7 +14,6 @@ from typing import Any
 
 from ..geometry.errors import InputError, SoapfilmError
 from ..geometry.input_file import confined
-from ..geometry.section_file.kinds import kind_of
 from .adding import added
 from .folder import Copy, FileChangedError, Folder
 from .lesson import LESSONS, Lesson, lesson_message, listed, shelf
