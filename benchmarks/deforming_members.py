@@ -14,7 +14,7 @@ from soapfilm.solver.member.deforming.analysis import solve_deforming
 from soapfilm.solver.member.deforming.gathering import course_of
 from soapfilm.solver.member.deforming.solution import DeformingSolution
 from soapfilm.solver.member.model import diaphragm, load
-from soapfilm.solver.member.model.axis import Axis
+from soapfilm.solver.member.model.axis import Axis, Kink
 from soapfilm.solver.member.model.constants import SectionConstants
 from soapfilm.solver.member.model.member import Member, Segment
 from soapfilm.solver.member.model.solved_section import SolvedSection, solved_section
@@ -103,6 +103,8 @@ def member_of(case: Case, segments: tuple[Segment, ...]) -> Member:
     ]
     # The solver's radius is positive with the centre on the side of +x.
     axis = Axis.arc(case.length, -case.radius) if case.radius else Axis.straight(case.length)
+    if case.kink is not None:  # its angle counts as curvature does
+        axis = Axis(axis.pieces, kinks=(Kink(case.kink[0], -case.kink[1]),))
     return Member(
         axis,
         segments,

@@ -81,6 +81,9 @@ class Case:
     fine, coarse : the shortest slab, next to what disturbs, and the longest.
     breaks : more places of planes.
     taper : between which z plates with far sides move; None is the whole length.
+    kink : its z, its angle in radians, positive with the inner side at -x, and the length on either
+        side over which planes lean until they meet in the bisecting one. Points are along the axes
+        of their own piece.
     order : of the elements; the reference is solved at this order and at one more.
     """
 
@@ -102,3 +105,4 @@ class Case:
     breaks: tuple[float, ...] = ()
     order: int = 4
     taper: tuple[float, float] | None = None
+    kink: tuple[float, float, float] | None = None

@@ -41,6 +41,7 @@ class Solution:
         found = []
         shop, axis = self.workshop, self.workshop.axis
         share = float(axis.share(np.array(z))) if shop.tapered else 0.0
+        z = axis.plane(x, z)
         for (start, end), slab, u in zip(pairwise(self.cuts), self.slabs, self.fields, strict=True):
             if not start - 1e-6 <= z <= end + 1e-6:
                 continue
@@ -72,6 +73,9 @@ class Solution:
 def cuts(case: Case) -> Array:
     """Places of the planes: supports, ends of loads, breaks; slabs that double from there."""
     marks = {0.0, case.length, *case.breaks, *(s.z for s in case.stations), *(case.taper or ())}
+    if case.kink is not None:
+        at, _, reach = case.kink
+        marks |= {at - reach, at, at + reach}
     for load in case.loads:
         marks |= {load.z} if isinstance(load, EndTorque) else {load.start, load.end}
     for plate in case.plates:
@@ -117,7 +121,7 @@ def solve(case: Case, order: int) -> Solution:
 
 
 def _axis(case: Case) -> Axis:
-    return Axis(case.length, case.radius, case.taper)
+    return Axis(case.length, case.radius, case.taper, case.kink)
 
 
 def _pick(plane: Array, slab: Slab) -> Array:
@@ -132,6 +136,7 @@ def _loads(case: Case, plan: Grid, slab: Slab, start: float, end: float) -> Arra
     for load in case.loads:
         if isinstance(load, LineLoad) and load.start < end - 1e-6 and load.end > start + 1e-6:
             longer = 1.0 if case.radius is None else 1 + load.x / case.radius
+            longer += _axis(case).lean((start + end) / 2)[1] * load.x
             out[:, plan.node(load.x, load.y)] += np.outer(along * longer, load.force)
     return out
 
@@ -145,6 +150,8 @@ def _ties(case: Case, plan: Grid, slabs: list[Slab], places: Array) -> list[sp.c
         near = [slabs[j] for j in (k - 1, k) if 0 <= j < len(slabs)]
         active = np.unique(np.concatenate([s.active for s in near]))
         tie = _tie(plan, active, stations.get(k), float(_axis(case).share(places[k])))
+        if k in stations and case.kink is not None and stations[k].z == case.kink[0]:
+            raise ValueError("a station at a kink is not described; let a plate stand there")
         if not anchored:
             # Nothing else holds the member along its axis; no force passes here.
             tie = tie[:, np.setdiff1d(np.arange(tie.shape[1]), [tie.shape[1] - 1])]

@@ -18,15 +18,18 @@ from .lobatto import Array, elasticity, nodes, stiffness
 
 @dataclass(frozen=True, slots=True)
 class Axis:
-    """The member's axis: its length, its radius in plan (None: straight), and between which places
-    it tapers (None: from end to end).
+    """The member's axis: its length, its radius in plan (None: straight), between which places
+    it tapers (None: from end to end), and its kink: place, angle, and the length on either side
+    over which planes lean until they meet in the bisecting one.
 
-    The centre of curvature lies on the side of -x for a positive radius, of +x for a negative one.
+    The centre of curvature lies on the side of -x for a positive radius, of +x for a negative one;
+    so does the inner side of a kink.
     """
 
     length: float
     radius: float | None = None
     taper: tuple[float, float] | None = None
+    kink: tuple[float, float, float] | None = None
 
     def share(self, z: Array) -> Array:
         """How far along its taper z is, 0 before it and 1 after it."""
@@ -41,6 +44,28 @@ class Axis:
         return np.stack(
             np.broadcast_arrays(r * np.cos(angle) - self.radius, y, r * np.sin(angle)), axis=-1
         )
+
+    def lean(self, z: float) -> tuple[float, float]:
+        """How far planes lean at z, along the axis per x, and how that changes with z; that of the
+        piece after the kink beyond it."""
+        if self.kink is None:
+            return 0.0, 0.0
+        at, angle, reach = self.kink
+        way = 1.0 if z < at else -1.0
+        slope = np.tan(angle / 2) / reach
+        beside = reach - abs(z - at)
+        return (way * slope * beside, slope) if beside > 0 else (0.0, 0.0)
+
+    def plane(self, x: float, z: float) -> float:
+        """The plane on which a point lies."""
+        if self.kink is None or abs(z - self.kink[0]) > self.kink[2] * 1.5:
+            return z
+        at, angle, reach = self.kink
+        way = 1.0 if z < at else -1.0
+        slope = np.tan(angle / 2) / reach * x
+        # z = s + way slope (reach - way (at - s)).
+        found = (z - way * slope * reach + slope * at) / (1 + slope)
+        return float(found) if abs(found - at) < reach else z
 
     def frame(self, z: Array) -> Array:
         """Axes (..., 3, 3) of the section at z: rows are x (outward), y (up) and z (along)."""
@@ -152,6 +177,8 @@ class Workshop:
         middle = (start + end) / 2
         materials = tuple(self.grid.material(c, self.plates, middle) for c in self.grid.cells)
         place = round(start, 6) if self.tapered else None
+        if self.axis.lean(middle)[1]:
+            place = round(start, 6)
         key = (materials, round(end - start, 6), order, place)
         if key not in self._slabs:
             self._slabs[key] = self._make(start, end, order, materials)
@@ -199,7 +226,8 @@ class Workshop:
     ) -> Part:
         places, frames = self.element(cell, start, end, order)
         key = (cell.orders, order, material, np.round(places, 5).tobytes(), own.tobytes())
-        if self.axis.radius is None and not self.tapered:
+        mitred = self.axis.lean((start + end) / 2)[1] != 0
+        if self.axis.radius is None and not self.tapered and not mitred:
             key = (
                 cell.orders,
                 order,
@@ -226,7 +254,17 @@ class Workshop:
         x, y = (both[:, k, 0] * (1 - share) + both[:, k, 1] * share for k in (0, 1))
         along = np.broadcast_to(z - start, x.shape)
         places = self.axis.place(x, y, along).reshape(-1, 3)
-        return places, self.axis.frame(along).reshape(-1, 3, 3)
+        frames = self.axis.frame(along).reshape(-1, 3, 3)
+        if self.axis.kink is not None:
+            middle = (start + end) / 2
+            # Seen from the slab's own piece, planes lean as at its middle, in proportion.
+            lean, rate = self.axis.lean(middle)
+            way = 1.0 if middle < self.axis.kink[0] else -1.0
+            places[:, 2] += (x * (lean + rate * (z - middle))).ravel()
+            turned = replace(self.axis, radius=2 * way / self.axis.kink[1]).frame(np.array(1.0))
+            at = np.broadcast_to(abs(z - self.axis.kink[0]) < 1e-6, x.shape).ravel()
+            frames[at] = turned
+        return places, frames
 
 
 def workshop(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from ...solver.member.deforming.passing import TRANSITION_ARCS
+from ...solver.member.deforming.passing import TRANSITION_ARCS, kink_note
 from ...solver.member.review.off_material import off_material
 from ...solver.member.review.plausibility import doubts
 from ..influence.bearing_schedule import HEADING as SCHEDULE
@@ -193,6 +193,8 @@ def member_notes(assessment: Assessment) -> list[str]:
     solution = assessment.solution
     notes = [note[0].upper() + note[1:] + "." * (not note.endswith(".")) for note in solution.notes]
     notes += pitch_notes(solution.mesh.member)
+    said = kink_note(solution.mesh.member)
+    notes += [f"{said[0].upper()}{said[1:]}."] if said else []
     axis = solution.mesh.member.axis
     if assessment.deformed is not None and axis.in_arcs(2) is not axis:
         notes.append(

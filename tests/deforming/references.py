@@ -51,7 +51,16 @@ def names() -> list[str]:
 @cache
 def reference(name: str) -> Reference:
     """A kept case by its name, such as "straight-box"."""
-    record = json.loads((DATA / f"{name}.json").read_text())
+    return _reference(json.loads((DATA / f"{name}.json").read_text()))
+
+
+@cache
+def kinks() -> tuple[Reference, ...]:
+    """The boxes with a kink."""
+    return tuple(_reference(one) for one in json.loads((DATA.parent / "kinks.json").read_text()))
+
+
+def _reference(record: dict[str, Any]) -> Reference:
     results = {
         kind: tuple(
             Value(tuple(v["at"]), tuple(v["value"]), tuple(v["change"]))

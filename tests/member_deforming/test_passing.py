@@ -11,6 +11,7 @@ from soapfilm.geometry.errors import InputError
 from soapfilm.solver.member.beam.analysis import solve
 from soapfilm.solver.member.beam.equilibrium import about_start
 from soapfilm.solver.member.beam.hinge_force import hinge_forces
+from soapfilm.solver.member.beam.junction import kink_matrix
 from soapfilm.solver.member.deforming.analysis import solve_deforming
 from soapfilm.solver.member.deforming.gathering import course_of
 from soapfilm.solver.member.deforming.hinge_force import deforming_hinge_forces
@@ -278,14 +279,45 @@ def test_settlement_at_a_kink_beside_the_classical_theory() -> None:
     assert np.abs(np.subtract(*torques)).max() < 0.02 * size
 
 
+def bare(angle: float) -> DeformingSolution:
+    kink = f'[[kink]]\nat = "9 m"\nangle = "{angle} deg"\n' if angle else ""
+    return solved(request_of(SPANS, FORKS, LOAD, kink))
+
+
+def test_bare_walls_pass_forces_on_and_tend_to_the_straight_member() -> None:
+    found = bare(8.0)
+    assert unbalanced(found) < 1e-9
+    # What one piece passes on is what the other takes.
+    ((before, after),) = found.passed.values()
+    rigid = found.course.parts[0].section.rigid
+    turn = np.kron(np.eye(2), kink_matrix(np.radians(8.0)))
+    passed, taken = rigid.T @ before[:, 0], rigid.T @ after[:, 0]
+    assert np.abs(turn @ passed + taken).max() < 1e-9 * np.abs(passed).max()
+    straight, slight = bare(0.0), bare(0.01)
+    z = [3e3, 8.5e3, 11e3]
+    points = [(-300.0, 0.0), (-300.0, 150.0), (0.0, -200.0)]
+    stress = straight.stress(points, z)
+    assert np.abs(slight.stress(points, z) - stress).max() < 2e-3 * np.abs(stress).max()
+
+
+def test_a_stiff_plate_makes_a_rigid_diaphragm_of_a_bare_kink() -> None:
+    kink = '[[kink]]\nat = "9 m"\nangle = "3 deg"\n[[diaphragm]]\nat = "9 m"\n'
+    plate = 'thickness = "20 mm"\nE = "2e8 GPa"\npoisson = 0.3\n'
+    rigid, stiff = (solved(request_of(SPANS, FORKS, LOAD, kink + more)) for more in ("", plate))
+    z, points = [8e3, 10e3], [(-300.0, 0.0), (0.0, -200.0)]
+    stress = rigid.stress(points, z)
+    assert np.abs(stiff.stress(points, z) - stress).max() < 0.02 * np.abs(stress).max()
+
+
 # -- what is refused -------------------------------------------------------------------------------
 @pytest.mark.parametrize(
     ("tables", "words"),
     [
         ('[[hinge]]\nat = "9 m"\ntwist = "5 kN*m/rad"\n', "does not pass twist on rigidly"),
         ('[[hinge]]\nat = "9 m"\ny = "5 kN/mm"\n', "does not pass y on rigidly"),
-        ('[[kink]]\nat = "9 m"\nangle = "5 deg"\n', "put a rigid [[diaphragm]] at it"),
-        ('[[kink]]\nat = "9 m"\nangle = "50 deg"\n[[diaphragm]]\nat = "9 m"\n', "45 degrees"),
+        ('[[kink]]\nat = "9 m"\nangle = "16 deg"\n', "15 degrees"),
+        ('[[kink]]\nat = "9 m"\nangle = "31 deg"\n[[diaphragm]]\nat = "9 m"\n', "30 degrees"),
+        ('[[kink]]\nat = "9 m"\nangle = "5 deg"\nwarping = "held"\n', "let warping be continuous"),
     ],
 )
 def test_what_this_theory_does_not_carry_is_told(tables: str, words: str) -> None:

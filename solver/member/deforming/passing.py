@@ -4,9 +4,10 @@ There the member has two nodes at one station, tied to each other by rows on bot
 passes x, y and twist on is a plate on either side: each keeps its section's shape, and the mean
 movements of the two agree in all that the hinge does not free, so that what passes is spread as
 Saint-Venant's stress. The axial motion beyond a plane section is free on either side, zero on
-either side (end plates), or the same on both. A kink is a rigid diaphragm to which both pieces are
-tied alike, the frame beyond turned by the angle; both pieces are taken to end square to their own
-axes, which leaves out the wedge between them and the diaphragm.
+either side (end plates), or the same on both. A kink with a rigid diaphragm ties both pieces to it
+alike, the frame beyond turned by the angle; without one walls pass on to walls (see `bare_kink`),
+and a plate or bars brace them. Either way both pieces are taken to end square to their own axes,
+which leaves out how planes lean beside the kink; `KINK_ERRORS` says what that costs.
 """
 
 from __future__ import annotations
@@ -23,12 +24,17 @@ from ..beam.junction import kink_matrix, turning_points
 from ..model.axis import Kink
 from ..model.hinge import PASSED, Hinge
 from ..model.member import SAME_STATION, Member
+from .bare_kink import bare_kink
 from .course import Course
 
 Array = NDArray[np.float64]
 
-#: Kinks sharper than this (radians) leave too much of the wedge to the diaphragm.
-SHARPEST = np.radians(45.0)
+#: Kinks sharper than this (degrees) leave too much to the planes that lean, with something that
+#: braces them and with bare walls.
+SHARPEST, SHARPEST_BARE = 30.0, 15.0
+#: By the angle in degrees: percent of the stress at the inner side within the section's width of a
+#: kink, and of the movement, by which 3D elasticity of box girders parts from this.
+KINK_ERRORS = ((10.0, 4, 1), (15.0, 5, 1.5), (30.0, 12, 3))
 
 #: Arcs in place of a transition: what passes through a fixed box that turns by 19 degrees along one
 #: then differs by 0.3 % from twice and three times as many.
@@ -71,17 +77,37 @@ def check_passing(member: Member) -> None:
             )
         _check_section(member, hinge.at, hinge.title)
     for kink in member.axis.kinks:
-        if not _kept(member, kink.at):
-            raise InputError(
-                f"{kink.title} has no diaphragm: how bare walls carry the deviation forces of a "
-                "kink is not solved; put a rigid [[diaphragm]] at it"
-            )
-        if abs(kink.angle) > SHARPEST:
-            raise InputError(
-                f"{kink.title} is sharper than 45 degrees: the wedge between the two ends is no "
-                "longer small, and is not solved with sections that deform"
-            )
+        _check_kink(member, kink)
         _check_section(member, kink.at, kink.title)
+
+
+def _check_kink(member: Member, kink: Kink) -> None:
+    if not _kept(member, kink.at) and kink.warping != "continuous":
+        raise InputError(
+            f"{kink.title}: warping is {kink.warping} there, which takes a plate that both pieces "
+            "end on; put a rigid [[diaphragm]] at it, or let warping be continuous"
+        )
+    braced = _kept(member, kink.at) or any(_same(member, d.at, kink.at) for d in member.diaphragms)
+    most = SHARPEST if braced else SHARPEST_BARE
+    if abs(np.degrees(kink.angle)) > most * (1 + 1e-9):
+        cure = "" if braced else f"; put a [[diaphragm]] at it, with which {SHARPEST:g} are"
+        raise InputError(
+            f"{kink.title} is sharper than {most:g} degrees: how planes lean beside it counts, and "
+            f"is not solved with sections that deform{cure}"
+        )
+
+
+def kink_note(member: Member) -> str:
+    """What the sharpest kink costs; empty where there is none to speak of."""
+    sharpest = max((abs(np.degrees(k.angle)) for k in member.axis.kinks), default=0.0)
+    if sharpest < KINK_ERRORS[0][0] / 2:
+        return ""
+    angle, stress, moved = next((e for e in KINK_ERRORS if sharpest <= e[0]), KINK_ERRORS[-1])
+    return (
+        "beside a kink the pieces meet in the bisecting plane, and fibres on the inner side are "
+        f"shorter than taken here: in box girders with kinks of {angle:g} degrees stresses there "
+        f"were up to {stress} %, movements up to {moved:g} % off 3D elasticity"
+    )
 
 
 def in_arcs(member: Member) -> Member:
@@ -170,6 +196,11 @@ def passings_of(
             turns = turning_points(member, item, member.section_at(item.at), (0.0, 0.0))
             found[e] = _hinged(item, turns, mean, section.in_plane, section.axial)
         else:
+            if not _kept(member, item.at):
+                half = turned_motion(item.angle / 2, member.line)
+                rows, back = bare_kink(section, item.angle, half)
+                found[e] = Passing(rows, np.zeros((rows.shape[1],) * 2), back)
+                continue
             if item.warping == "continuous":
                 mean = np.asarray(np.linalg.pinv(section.rigid))
             found[e] = _kinked(item, turned_motion(item.angle, member.line), mean, section)
