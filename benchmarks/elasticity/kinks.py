@@ -1,4 +1,5 @@
-"""A box with a kink in plan, its walls meeting bare in the bisecting plane or on a plate there, in 3D:
+"""A box with a kink in plan, its walls bare in the bisecting plane or on a plate there, in 3D.
+
 ``python -m benchmarks.elasticity.kinks`` (minutes) writes `kinks.json`.
 
 The theory of deforming sections ends both pieces square to their own axes, and leaves out how
