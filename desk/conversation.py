@@ -16,7 +16,7 @@ from ..geometry.errors import InputError, SoapfilmError
 from ..geometry.input_file import confined
 from .adding import added
 from .folder import Copy, FileChangedError, Folder
-from .lesson import LESSONS, Lesson, lesson_message, listed, shelf
+from .lesson import LESSONS, Lesson, lesson_message, listed, offered
 from .offers import kind_of_text, offers, opened_sheet
 from .refusal import refusal
 from .sheet import TomlSheet, checked_text
@@ -185,15 +185,16 @@ class Conversation:
         self._tell("saved", path=self._path, digest=self._digest)
 
     def _lessons(self, _: Message) -> None:
-        self._tell("lessons", lessons=listed(self._shelf()))
+        found, fault = self._offered()
+        self._tell("lessons", lessons=listed(found), fault=fault)
 
     def _lesson(self, message: Message) -> None:
-        self._tell("lesson", **lesson_message(self._shelf(), text_of(message, "name")))
+        self._tell("lesson", **lesson_message(self._offered()[0], text_of(message, "name")))
 
-    def _shelf(self) -> tuple[Lesson, ...]:
+    def _offered(self) -> tuple[tuple[Lesson, ...], str]:
         """Lessons of the folder and our own, and none that a link leads to elsewhere."""
         with confined([self._folder.root, LESSONS]):
-            return shelf(self._folder.root)
+            return offered(self._folder.root)
 
     def _stop(self, _: Message) -> None:
         self.worker.stop()

@@ -31,6 +31,7 @@ from ..geometry.section_file.entry import Entry
 from ..geometry.section_file.entry_list import entries_of, units_of
 from ..geometry.section_file.linked_numbers import linked
 from .shape_handles import shape_values
+from .standing import designation, standing
 
 Array = NDArray[np.float64]
 Handle = dict[str, Any]
@@ -190,7 +191,7 @@ def _outline(entry: Entry, _: Section) -> Iterator[Handle]:
     for k, hole in enumerate(holes, start=1):
         inner, turns = entry.vertices(hole, f"hole {k}")
         yield from _vertices(inner, turns, True, ("holes", str(k)), f"hole {k}, corner")
-    yield from _moved(entry)
+    yield from standing(entry)
 
 
 def _vertices(
@@ -234,26 +235,13 @@ def _edges(
 
 # -- shapes ----------------------------------------------------------------------------------------
 def _shape(entry: Entry, section: Section) -> Iterator[Handle]:
-    if "shape" not in entry.table:
+    if "shape" in entry.table:
+        yield designation(entry)
+    else:
         for value in shape_values(entry):
             more = {"keys": [(value["key"],)], "kind": "value", "length": True}
             yield {k: v for k, v in value.items() if k != "key"} | more
-    yield from _moved(entry)
-
-
-def _moved(entry: Entry) -> Iterator[Handle]:
-    """Where the entry has been moved to, if it says so."""
-    move = entry.point("move")
-    if move is None:
-        return
-    yield {
-        "keys": [("move", "x"), ("move", "y")],
-        "kind": "point",
-        "name": "position",
-        "value": list(move),
-        "place": np.zeros(2),
-        "fixed": True,
-    }
+    yield from standing(entry)
 
 
 # -- welds -----------------------------------------------------------------------------------------
@@ -289,4 +277,10 @@ def _weld(entry: Entry, section: Section) -> Iterator[Handle]:
         }
 
 
-_MAKERS = {"plate": _plate, "outline": _outline, "shape": _shape, "weld": _weld}
+def _drawing(entry: Entry, _: Section) -> Iterator[Handle]:
+    yield from standing(entry)
+
+
+_MAKERS = {
+    "plate": _plate, "outline": _outline, "shape": _shape, "weld": _weld, "drawing": _drawing,
+}  # fmt: skip

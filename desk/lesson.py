@@ -198,6 +198,14 @@ def shelf(root: Path) -> tuple[Lesson, ...]:
     return own + tuple(lesson for lesson in lessons_of() if lesson.name not in named)
 
 
+def offered(root: Path) -> tuple[tuple[Lesson, ...], str]:
+    """The same, and what is wrong with a lesson of the folder: then the project's own alone."""
+    try:
+        return shelf(root), ""
+    except InputError as error:
+        return lessons_of(), str(error)
+
+
 def listed(lessons: Sequence[Lesson]) -> list[dict[str, Any]]:
     """Their titles, numbered."""
     return [

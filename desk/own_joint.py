@@ -72,7 +72,7 @@ def joint_rows(found: JointShare, section: Section) -> list[dict[str, Any]]:
     """Rows of bolts with their shear and pull, and the largest stress of welds, in words."""
     rows: list[dict[str, Any]] = []
     for group in found.bolts:
-        rows += _rows(group, section)
+        rows += _rows(group, section, f"{group.place.name}, " if len(found.bolts) > 1 else "bolt ")
     for weld in found.welds:
         stress, label = weld.largest, "MPa"
         rows.append(
@@ -85,7 +85,7 @@ def joint_rows(found: JointShare, section: Section) -> list[dict[str, Any]]:
     return rows
 
 
-def _rows(group: BoltShare, section: Section) -> list[dict[str, Any]]:
+def _rows(group: BoltShare, section: Section, called: str) -> list[dict[str, Any]]:
     """Forces in space (joint axes: x along the member, y up, z toward its -x) by height."""
     points, label = group.place.points, displayed(section.unit, "force")[0]
     units = Units(section.unit)
@@ -107,9 +107,9 @@ def _rows(group: BoltShare, section: Section) -> list[dict[str, Any]]:
         word = "pull" if pull >= 0 else "push"
         found.append(
             {
-                "words": f"{group.place.name}, row {k}",
-                "text": f"shear {number(whole, 3)}, {word} {number(abs(pull), 3)} {label}; "
-                f"{number(most, 3)} {label} on one bolt",
+                "words": f"{called}row {k}",
+                "text": f"shear {number(whole, 3)}, {word} {number(abs(pull), 3)}, one bolt "
+                f"{number(most, 3)} {label}",
                 "force": whole,
                 "pull": pull,
                 "unit": label,

@@ -34,6 +34,7 @@ _IN_A_BROWSER = (
     "test_ways.py::test_films",
     "test_ways.py::test_it_fits",
     "test_ways.py::test_the_projector",
+    "test_members.py::test_a_box_without_diaphragms",
 )
 #: Others of ten seconds and more.
 _OTHERS = (

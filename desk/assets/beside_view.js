@@ -13,6 +13,8 @@ import { unitText } from "./unit_text.js";
 
 const METRES = { mm: 1e-3, cm: 1e-2, m: 1, in: 0.0254, ft: 0.3048 };
 const MOST = 4;
+// Areas this many times apart are better compared at equal area.
+const FAR = 6;
 // The largest twist is drawn as this angle (degrees).
 const WIDEST = 40;
 const TORQUE = 5;
@@ -31,6 +33,10 @@ export class BesideView {
       const [kind, name] = this.choice.value.split(/:(.*)/s);
       this.choice.value = "";
       this.add(kind, name);
+    });
+    find("[data-press=beside-scale]", root).addEventListener("click", () => {
+      this.area.checked = true;
+      this.arrange();
     });
     find("[data-press=beside-shape]", root).addEventListener("click", () => this.addShape());
     find("#beside-designation", root).addEventListener("keydown", (event) => {
@@ -183,6 +189,8 @@ export class BesideView {
       pane.twist = twist ? 1 : 1 / pane.j;
     }
     const most = (of) => Math.max(...ready.map(of));
+    const least = Math.min(...ready.map((p) => p.areaAsIs));
+    find(".beside-advice", this.root).hidden = this.area.checked || most((p) => p.areaAsIs) < FAR * least;
     const frame = {
       width: most((p) => (p.data.bounds[2] - p.data.bounds[0]) * p.size),
       depth: most((p) => (p.data.bounds[3] - p.data.bounds[1]) * p.size),
@@ -196,9 +204,9 @@ export class BesideView {
   tell(pane, ready, twist) {
     const [first] = ready;
     const widest = Math.max(...ready.map((p) => p.twist));
-    const times = (a, b) => (pane === first ? "1, the measure" : `${number(a / b, 3)} times “${first.name}”`);
-    const stress = (pane.view.steepest * pane.data.film.slope * pane.rise) / pane.size;
-    const steepest = (first.view.steepest * first.data.film.slope * first.rise) / first.size;
+    const times = (a, b, of = first) => (pane === of ? "1, the measure" : `${number(a / b, 3)} times “${of.name}”`);
+    const slope = (p) => (p.view.steepest * p.data.film.slope * p.rise) / p.size;
+    const measure = ready.find((p) => !p.data.corners?.length);
     const unit = unitText(`${pane.data.unit}^4`);
     const j = pane.j / (METRES[pane.data.unit] ?? 1) ** 4;
     const scaled = Math.abs(pane.scaled - 1) < 5e-4 ? "" : `, drawn ${number(pane.scaled, 3)} times as large`;
@@ -216,9 +224,9 @@ export class BesideView {
         line(twist ? "Torque" : "Twist", twist ? times(pane.j, first.j) : times(pane.twist, first.twist), "answer",
           twist ? pane.j / first.j : pane.twist / first.twist),
         // At a sharp corner the slope has no bound: what a mesh shows there is no number.
-        [pane, first].some((p) => p.data.corners?.length)
+        pane.data.corners?.length
           ? line("Steepest slope: shear stress", "no number: a sharp inner corner leaves it unbounded", "stress", "")
-          : line("Steepest slope: shear stress", times(stress, steepest), "stress", stress / steepest),
+          : line("Steepest slope: shear stress", times(slope(pane), slope(measure), measure), "stress", slope(pane) / slope(measure)),
       ),
     );
   }
@@ -238,6 +246,9 @@ function twistDial(pane, degrees) {
     { class: "dial", viewBox: `${-reach} ${-reach} ${2 * reach} ${2 * reach}`, role: "img", "aria-label": `turned by ${number(degrees, 3)} degrees on the common scale` },
     svg("path", { class: "rest", d, "fill-rule": "evenodd" }),
     svg("path", { class: "turned", d, "fill-rule": "evenodd", transform: `rotate(${(-degrees).toFixed(3)})` }),
+    // A round section shows its turn by a spoke.
+    svg("path", { class: "rest", d: `M0 0V${-0.9 * reach}` }),
+    svg("path", { class: "spoke", d: `M0 0V${-0.9 * reach}`, transform: `rotate(${(-degrees).toFixed(3)})` }),
   );
 }
 
@@ -270,6 +281,10 @@ function parts() {
       el("button", { type: "button", class: "plain", "data-press": "beside-shape" }, "Add"),
     ),
     el("p", { class: "wrong beside-note", role: "status", hidden: true }),
+    el("p", { class: "beside-advice", role: "status", hidden: true },
+      "These sections differ much in size, so that one scale shows little of the smaller ones. ",
+      el("button", { type: "button", class: "plain", "data-press": "beside-scale" }, "Scale them to equal area"),
+    ),
     el("div", { class: "panes" }),
     el(
       "p",

@@ -154,7 +154,7 @@ class Desk {
     find(".tools").hidden = false;
     const member = sheet.what === "member";
     document.body.classList.toggle("has-member", member);
-    find("[data-way=member]").hidden = !member;
+    find("button[data-way=member]").hidden = !member;
     for (const way of ["shape", "push"]) find(`button[data-way=${way}]`).hidden = member;
     const { way } = this.ways;
     const fits = member ? way === "member" : way === "shape" || way === "push";

@@ -70,7 +70,7 @@ export class Handles {
   place() {
     const { stage } = this;
     const { view } = stage;
-    if (stage.lifts && !this.held) lift(this.shown, view);
+    if (!this.held) lift(this.shown, view, stage.lifts);
     for (const shown of this.held ? [this.held] : this.shown) {
       const { handle, node, kind } = shown;
       const [lx, ly] = shown.lift ?? [0, 0];
@@ -300,10 +300,16 @@ export class Handles {
 }
 
 // Where a handle would cover another it is moved off the line that it runs along; a thread leads back.
-function lift(shown, view) {
+// In a section only those move that are typed: the others stand on what they change.
+function lift(shown, view, all) {
   const seats = [];
-  for (const s of shown) {
+  const free = (s) => all || s.kind === "typed";
+  for (const s of [...shown].sort((a, b) => free(a) - free(b))) {
     const [px, py] = view.toScreen(...s.handle.place);
+    if (!free(s)) {
+      seats.push([px, py]);
+      continue;
+    }
     const [dx, dy] = s.handle.direction ?? [1, 0];
     const up = Math.abs(dx) > 1e-6 ? [-dy, -dx].map((c) => c * Math.sign(dx)) : [1, 0];
     let level = 0;

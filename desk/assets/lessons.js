@@ -13,9 +13,10 @@ export class Lessons {
         el("p", { class: "hint" }, "Each begins with a question. Guess first, then try it: the desk has the answer."),
         el("ol", { class: "lesson-list" }),
         el("p", { class: "none", hidden: true }, "There are no lessons here."),
+        el("p", { class: "wrong lesson-fault", role: "status", hidden: true }),
       ),
     );
-    sheet.on("message lessons", (message) => this.fill(message.lessons));
+    sheet.on("message lessons", (message) => this.fill(message.lessons, message.fault));
     sheet.on("message lesson", (message) => this.begin(message));
   }
 
@@ -23,8 +24,12 @@ export class Lessons {
     this.link.send({ do: "lessons" }, { keep: true });
   }
 
-  fill(lessons) {
+  // `fault`: what is wrong with a lesson of the folder, in words.
+  fill(lessons, fault = "") {
     this.list = lessons;
+    const note = find(".lesson-fault", this.root);
+    note.textContent = fault && `A lesson of this folder cannot be read: ${fault}`;
+    note.hidden = !fault;
     find(".none", this.root).hidden = lessons.length > 0;
     find(".lesson-list", this.root).replaceChildren(
       ...lessons.map((lesson, k) =>

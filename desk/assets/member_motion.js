@@ -65,6 +65,7 @@ export class MemberMotion {
     this.choice.value = "loads";
     this.modes.hidden = true;
     this.solid.clear();
+    this.words.textContent = find(".factor", this.root).textContent = "";
     find(".deformed svg", this.root).replaceChildren();
   }
 

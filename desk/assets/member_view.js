@@ -84,6 +84,7 @@ export class MemberView {
   take() {
     if (!this.mine) return;
     this.say("");
+    this.root.classList.toggle("curved", Boolean(this.sheet.plan.axis));
     this.stage.show(this.sheet.plan);
     this.handles.refresh();
   }

@@ -4,6 +4,8 @@
 import { el, find } from "./elements.js";
 
 const MOST_SHAPES = 40;
+// Examples of joints and studies are for other commands.
+const OPENED = ["section", "member"];
 // Drawings above this are refused by the server: say so before they are sent.
 const MOST_BYTES = 8 * 1024 * 1024;
 
@@ -47,9 +49,9 @@ export class Opening {
       files: files
         .map((file) => (typeof file === "string" ? { path: file } : file))
         .filter((f) => meant(`${f.path} ${f.words ?? ""}`))
-        .map((f) => entry(f.path, f.words ?? "", () => this.ask({ do: "open", path: f.path }))),
+        .map((f) => entry(f.path, f.words ?? "", () => this.ask({ do: "open", path: f.path }), f.what)),
       examples: examples
-        .filter((e) => meant(`${e.name} ${e.words}`))
+        .filter((e) => OPENED.includes(e.kind ?? "section") && meant(`${e.name} ${e.words}`))
         .map((e) => entry(e.name, e.words, () => this.ask({ do: "open", example: e.name }), e.kind)),
       shapes: words
         ? shapes

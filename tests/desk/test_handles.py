@@ -155,3 +155,16 @@ def test_outlines_of_many_corners_are_for_an_editor() -> None:
     angle = np.linspace(0, 2 * np.pi, 1000, endpoint=False)
     points = ", ".join(f"[{100 * np.cos(a):.6f}, {100 * np.sin(a):.6f}]" for a in angle)
     assert _handles(f'unit = "mm"\n[[outline]]\npoints = [{points}]\n') == []
+
+
+def test_turns_and_designations_are_typed() -> None:
+    """What no drag can change is typed at its place: a turn, and which rolled shape it is."""
+    found = {str(h["at"]): h for h in _handles(TURNED)}
+    turn = found["shape.1.rotate"]
+    assert (turn["kind"], turn["value"], turn["unit"]) == ("typed", pytest.approx(30), "deg")
+    rolled = (EXAMPLES / "rolled-shape.toml").read_text("utf-8")
+    handle = next(h for h in _handles(rolled) if str(h["at"]).endswith(".shape"))
+    sheet = TomlSheet(rolled)
+    sheet.set([{"at": handle["at"], "to": "W310X52"}])
+    assert parsed(sheet.text)["shape"][0]["shape"] == "W310X52"
+    assert sheet.text == rolled.replace(handle["value"], "W310X52", 1)

@@ -8,7 +8,15 @@ from pathlib import Path
 
 import pytest
 import soapfilm as sf
-from soapfilm.desk.lesson import EQUALS, VIEWS, lesson_message, lessons_of, listed, shelf
+from soapfilm.desk.lesson import (
+    EQUALS,
+    VIEWS,
+    lesson_message,
+    lessons_of,
+    listed,
+    offered,
+    shelf,
+)
 from soapfilm.geometry.errors import InputError
 
 HOME = Path(__file__).parent.parent.parent / "desk" / "lessons"
@@ -198,3 +206,10 @@ def test_mistakes_are_named_by_file(tmp_path: Path, old: str, new: str, words: s
     with pytest.raises(InputError, match=words) as caught:
         shelf(tmp_path)
     assert str(caught.value).startswith("mine.md: ")
+
+
+def test_a_mistake_in_ones_own_lesson_leaves_the_others(tmp_path: Path) -> None:
+    _own(tmp_path, OWN.replace("sheets", "push = 3\nsheets", 1))
+    found, fault = offered(tmp_path)
+    assert [lesson.name for lesson in found] == [lesson.name for lesson in lessons_of()]
+    assert fault.startswith("mine.md: ")
