@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from soapfilm.solver.rules.action_kind import Action, Combined
 from soapfilm.solver.rules.american_combinations import ALLOWABLE, american_combinations
-from soapfilm.solver.rules.european_combinations import STATES, european_combinations
+from soapfilm.solver.rules.european_combinations import STATES, european_combinations, psi_of
 
 from .figure import Figure, figures
 from .registry import Found, Topic
@@ -42,6 +42,36 @@ def european(figure: Figure) -> Found:
     ]  # fmt: skip
     sums = [[largest(by_name[n], sizes) for n in names] for names in (strength, service)]
     return Found.several([*sums[0], favourable, *sums[1]])
+
+
+#: Kinds of actions in the order of the figures.
+_PSI = {
+    "psi_buildings": (
+        "building", "imposed A", "imposed C", "imposed E", "imposed F", "imposed G", "roof", "snow",
+        "wind", "temperature",
+    ),
+    "psi_footbridge": (
+        "footbridge", "traffic", "concentrated", "vehicle", "wind", "temperature", "snow",
+        "construction",
+    ),
+    "psi_road": ("road bridge", "vehicle", "traffic", "footway", "wind", "temperature"),
+}  # fmt: skip
+
+
+#: psi_1 of a footbridge while it is built, which the source leaves open.
+_OPEN = (("psi_footbridge", "snow"), ("psi_footbridge", "construction"))
+
+
+@COMBINED.check({name: name for name in _PSI}, within=1e-12)
+def factors_of_accompanying_actions(name: str) -> Found:
+    """psi_0, psi_1 and psi_2 of each kind that are not 0, but those that the source leaves
+    open."""
+    structure, *kinds = _PSI[name]
+    found: list[float] = []
+    for kind in kinds:
+        psi = psi_of(Action("one", kind), structure)
+        found += (psi[0], psi[2]) if (name, kind) in _OPEN else psi
+    return Found.several(psi for psi in found if psi)
 
 
 def numbered(figure: Figure, edition: str) -> dict[str, float]:

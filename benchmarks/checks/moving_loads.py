@@ -7,6 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 from soapfilm.geometry.units import Units
+from soapfilm.solver.member.file.braking_tables import CROWD_SHARE, VEHICLE_SHARE
 from soapfilm.solver.member.influence.analysis import TravelLine, influence_of
 from soapfilm.solver.member.influence.moving_load import moving_extremes
 from soapfilm.solver.member.model.member import Member
@@ -105,9 +106,10 @@ def crowd(figure: Figure) -> Found:
 
 @MOVING.check("crowd_conc", within=1e-12)
 def concentrated(_figure: Figure) -> Found:
-    """A vehicle of one axle."""
+    """A vehicle of one axle, and what a crowd pushes along."""
     ((_, force),) = VEHICLES["EN 1991-2 concentrated load"].axles
-    return Found.about(Units("m").read(force, "force") / Units("m").read("1 kN", "force"))
+    size = Units("m").read(force, "force") / Units("m").read("1 kN", "force")
+    return Found.several([size, CROWD_SHARE])
 
 
 def axles(name: str, length: str, force: str) -> list[float]:
@@ -119,10 +121,10 @@ def axles(name: str, length: str, force: str) -> list[float]:
 
 @MOVING.check("service_vehicle", within=1e-12)
 def service_vehicle(_figure: Figure) -> Found:
-    """Its axles and its track."""
+    """Its axles, its track, and its braking."""
     name = "EN 1991-2 service vehicle"
     track = Units("m").read(VEHICLES[name].track, "length")
-    return Found.several([*axles(name, "m", "kN"), track])
+    return Found.several([*axles(name, "m", "kN"), track, VEHICLE_SHARE])
 
 
 @MOVING.check("crowd_us", within=1e-12)

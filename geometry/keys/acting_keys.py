@@ -197,6 +197,21 @@ _CROWD = Table(
             needed=True, example='[{ place = [-1.25, 0], width = "2.5 m" }]'),
     ),
 )  # fmt: skip
+_BRAKING = Table(
+    "braking",
+    "list",
+    "the horizontal force along the member of a crowd or vehicle",
+    (
+        Key("of", "text", "the crowd or vehicle that it comes from", needed=True,
+            example='"crowd"'),
+        Key("share", "number", "of its whole weight, from memory of EN 1991-2, 5.4",
+            "0.1 of a crowd, 0.6 of a vehicle", "0.1"),
+        Key("place", "point", "where it acts: at the level of the deck", needed=True,
+            example="[0, 0]"),
+        Key("case", "text", "the load case it belongs to, of its own", "its name and along",
+            '"crowd along"'),
+    ),
+)  # fmt: skip
 _INNER = (
     Table("axles", "inner", "an axle of a vehicle", (
         Key("at", "length", "distance behind the first", "0", '"2 m"'),
@@ -208,5 +223,5 @@ _INNER = (
 )  # fmt: skip
 ACTING = (
     _LOAD, _SELF_WEIGHT, _MASS, _TEMPERATURE, _SHRINKAGE, _SETTLEMENT, _TENDON, _TENDON_POINT,
-    _WIND, _LANE, _VEHICLE, _CROWD, *_INNER,
+    _WIND, _LANE, _VEHICLE, _CROWD, _BRAKING, *_INNER,
 )  # fmt: skip

@@ -18,6 +18,8 @@ from ..drawing.fonts import use_fonts_that_have, within
 from ..member.units import MemberUnits
 from ..section.figure import style
 from ..text.number import number
+from ..text.numbering import LONGEST
+from .envelope import number_of
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -54,7 +56,10 @@ def plot_places(
         if count < len(found):
             words += f"; the first {count} of {len(found)} arrangements"
         figure.text(0.03, 1 - 0.42 / height, words, fontsize=7, color=drafting.INK, va="center")
-        titles = [within(_said(envelope, one, units), 7.4, 7.0) for one in found[:count]]
+        titles = [
+            within(_said(envelope, one, n, units), 7.4, 7.0)
+            for n, one in enumerate(found[:count], 1)
+        ]
         small = min((size for _, size in titles), default=7.0)
         for k, one in enumerate(found[:count]):
             axes = figure.add_subplot(grid[k, 0])
@@ -90,14 +95,18 @@ def _strip(
     axes.locator_params(axis="y", nbins=3)
 
 
-def _said(envelope: Envelope, one: WorstPlace, units: MemberUnits) -> str:
-    """What a strip is headed by: what it is worst for, and the cases that act there."""
-    acting = envelope.combinations[one.extreme.combination].cases
+def _said(envelope: Envelope, one: WorstPlace, n: int, units: MemberUnits) -> str:
+    """What strip n is headed by: what it is worst for, and the cases that act there. Long names of
+    combinations are numbered as in the tables, behind their state."""
+    base = envelope.combinations[one.extreme.combination]
+    acting, name = base.cases, one.name
+    if len(name) > LONGEST:
+        name = f"{number_of(one.extreme.combination + 1)} A{n}, {base.name.partition(':')[0]}"
     parts = [n for n in one.extreme.factors if acting[n][0] != acting[n][1]]
     asked = envelope.influence.asked[one.extreme.result]
     value = number(one.extreme.value * units.factor(asked.quantity), 4)
     first, *others = one.worst_for
-    said = f"{one.name}: {first} ({value} {units.unit(asked.quantity)})"
+    said = f"{name}: {first} ({value} {units.unit(asked.quantity)})"
     said += "".join(f"; {words}" for words in others)
     if parts:
         said += f"; with {', '.join(f'{n} x {number(one.extreme.factors[n], 3)}' for n in parts)}"

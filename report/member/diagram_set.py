@@ -10,6 +10,7 @@ import numpy as np
 from ...solver.member.review.movement_limits import TwistLimit
 from ...solver.member.review.stress_limit import StressLimit
 from .carried_flow import heaviest
+from .combination_numbers import numbering
 from .diagram import FIRST, SECOND, Curve, Diagram
 from .units import MemberUnits
 
@@ -156,5 +157,5 @@ def _used(assessment: Assessment, kind: str, units: MemberUnits, quantity: str) 
     value = units.value(abs(row.value), quantity, 3)
     return (
         f"{name}: {value} of {units.text(row.allowed, quantity, 3)}, {100 * row.ratio:.0f} %, "
-        f"{row.combination}"
+        f"{numbering(assessment).text(row.combination)}"
     )

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from ..drawing import drafting, palette
 from ..section.figure import style
 from ..text.number import number
+from .combination_numbers import numbering
 from .deformed_sections import draw_sections, words_of
 from .diagram import draw
 from .diagram_set import diagrams
@@ -107,12 +108,14 @@ def _title(page: Figure, assessment: Assessment, units: MemberUnits, shown: int)
         f"section{'s' * (len(sections) > 1)} {', '.join(sections)}",
         f"{assessment.solution.order} order",
     ]
+    name, number = names[shown], numbering(assessment).numbers.get(names[shown])
+    name = name if number is None else f"{number}, {name.partition(':')[0]}"
     behind = f"; band: range over all {len(names)} combinations" if len(names) > 1 else ""
     room = _PAGE[0] - _LEFT - _RIGHT
     for level, text, size, width in (
         (0.30, member.name, 12.0, room),
         (0.54, "; ".join(words), 8.0, room),
-        (0.72, f"dark blue lines and sketch: {names[shown]}{behind}", 8.0, room - 2.0),
+        (0.72, f"dark blue lines and sketch: {name}{behind}", 8.0, room - 2.0),
     ):
         weight, colour = ("bold", drafting.INK) if size > 10 else ("normal", "#444444")
         text, size = fitted(text, size, width)

@@ -138,13 +138,13 @@ def member_from_table(
     imposed = imposed_of(table, along, segments, supports)
     loads = _loads(table, along, points, segments)
     tendons = tuple(member_tables.every(table, "tendon", units, lambda e: tendons_of(e, along)))
-    acting = moving_actions(table, units, points, (*loads, *imposed, *tendons))
+    acting = moving_actions(table, units, points, (*loads, *imposed, *tendons), axis.length)
     member = Member(
         axis,
         segments,
         supports,
         _restraints(table, along, points, joints),
-        loads,
+        (*loads, *acting.braking),
         acting.still,
         points.known,
         line,
