@@ -49,7 +49,8 @@ def plot_modes(result: ModesResult, modes: int = SHOWN) -> Figure:
         figure.text(
             0.03, 1 - 0.47 / height,
             "grey: at rest; blue: moved, not to scale; right: the section at the station named, "
-            "where the mode is largest", fontsize=7, color=drafting.INK, va="center",
+            "where the mode is largest" + _left_out(result), fontsize=7, color=drafting.INK,
+            va="center",
         )  # fmt: skip
         scene = Scene.of(result)
         for k in range(count):
@@ -62,6 +63,11 @@ def plot_modes(result: ModesResult, modes: int = SHOWN) -> Figure:
             _section(figure.add_subplot(rows[k, 1]), result, k)
         use_fonts_that_have(figure)
     return figure
+
+
+def _left_out(result: ModesResult) -> str:
+    found = len(result.vibration.frequencies)
+    return f"; the first {SHOWN} of {found} modes" if found > SHOWN else ""
 
 
 class Scene:

@@ -159,16 +159,24 @@ def vibration_of(
     kept_shape = np.zeros(0)
     if judged:
 
-        def squares_of(other: Course | None, its_order: int) -> Array:
+        def squares_of(other: Course | None, its_order: int, near: Array | None = None) -> Array:
             moving = make.of(other, its_order)[0]
-            return lowest(moving, modes, spare=0, residual=COMPARED)[0]
+            if near is not None and near.shape[:3] != (
+                len(moving.elements), moving.functions, moving.size,
+            ):  # fmt: skip
+                near = None
+            return lowest(moving, modes, spare=0, residual=COMPARED, near=near)[0]
 
-        lower = squares_of(course, lower_order)
+        # Shape functions of a lower order are the first of a higher one.
+        low = found[:, : lower_order + 1]
+        lower = squares_of(course, lower_order, low)
         order_change = _change(squares, lower)
         if course is not None:
             fewer = round(FEWER * course.modes)
             if fewer >= 1:
-                mode_change = _change(lower, squares_of(course.first(fewer), lower_order))
+                kept = course.parts[0].section.mode <= fewer
+                few = squares_of(course.first(fewer), lower_order, low[:, :, kept])
+                mode_change = _change(lower, few)
             if mismatch_of(member) is None:
                 kept_shape = _hertz(squares_of(None, BEAM_ORDERS[1]))
     return Vibration(

@@ -18,6 +18,8 @@ Array = NDArray[np.float64]
 
 #: Vectors of a block, and blocks at most.
 BLOCK, MOST_BLOCKS = 8, 40
+#: Vectors at random beside modes that are nearly known, so that none stays unseen.
+UNSEEN = 2
 
 #: Residual of K^-1 M a - a / omega^2, relative: frequencies are then right to its square. The
 #: second serves where frequencies alone are asked for, to see what a change does to them.
@@ -28,7 +30,12 @@ NEW = 1e-9
 
 
 def lowest(
-    member: MovingMember, count: int, *, spare: int = 1, residual: float = RESIDUAL
+    member: MovingMember,
+    count: int,
+    *,
+    spare: int = 1,
+    residual: float = RESIDUAL,
+    near: Array | None = None,
 ) -> tuple[Array, Array]:
     """Squares omega^2 (c,) ascending and modes (e, p + 1, n, c), each with a^T M a = 1.
 
@@ -40,6 +47,8 @@ def lowest(
         Ritz vectors beyond them, as they are; fewer come where the member has no more.
     residual : float
         Of each of the `count` modes, relative.
+    near : (e, p + 1, n, c), optional
+        Modes of a member much like this one, to begin with.
 
     Raises
     ------
@@ -48,9 +57,9 @@ def lowest(
     """
     system = member.system()
     try:
-        return _lowest(member, system, count, spare, residual, refined=False)
+        return _lowest(member, system, count, spare, residual, near, refined=False)
     except SolveError:
-        return _lowest(member, system, count, spare, residual, refined=True)
+        return _lowest(member, system, count, spare, residual, near, refined=True)
 
 
 def _lowest(
@@ -59,6 +68,7 @@ def _lowest(
     count: int,
     spare: int,
     residual: float,
+    near: Array | None,
     *,
     refined: bool,
 ) -> tuple[Array, Array]:
@@ -85,8 +95,12 @@ def _lowest(
         cut = e * p * n
         return answered(h[:cut].reshape(e, p * n, c), h[cut:].reshape(-1, n, c))
 
-    start = random.standard_normal((e, p, n, BLOCK))
+    start = random.standard_normal((e, p, n, BLOCK if near is None else UNSEEN))
     start[:, 0][1:] = start[:-1, 1]  # continuous at the nodes
+    if near is not None:
+        # What is left of modes where something is held or left out is of no account: one step.
+        size = np.abs(near).max(axis=(0, 1, 2))
+        start = np.concatenate([near / size, start], axis=3)
     block = static(heavy(start))
     space = np.zeros((e * p * n + member.count * n, 0))
     pressed = space.copy()  # M times the space
