@@ -92,12 +92,13 @@ def solve_deforming(
         raise InputError("the member carries no load; add one, or a self-weight")
     member = in_arcs(member)
     frame = frame_of(member, course, nodes_of(member, course) if nodes is None else nodes)
+    loaded = bool(member.loads or member.tendons or frame.strained.actions)
     found: DeformingSolution | None = None
     work: Array | None = None
     change = np.inf
     for order in orders:
         found = None  # the order before is not held beside the next one
-        found = solved(frame, assembled(frame, order), order)
+        found = solved(frame, assembled(frame, order, loaded=loaded), order)
         before, work = work, work_of(found)
         if before is not None:
             change = change_between(before, work)
@@ -147,11 +148,14 @@ def assembled(
     order: int,
     state: Sequence[int] | None = None,
     elements: Sequence[Element] = (),
+    *,
+    loaded: bool = True,
 ) -> DeformingSystem:
     """The factorised member; with a state of every contact, those that are shut hold it and the
-    others are left out, else they are pressed by springs. Its `elements`, where they are known."""
+    others are left out, else they are pressed by springs. Its `elements`, where they are known;
+    whether they are `loaded` between their ends."""
     member, course = frame.member, frame.course
-    elements = elements or _elements(frame, order)
+    elements = elements or _elements(frame, order, loaded)
     held = dict(frame.holds.held)
     springs: dict[int, Array] = {}
 
@@ -180,10 +184,10 @@ def assembled(
     return system_of(elements, course.size, links, closed=member.axis.closed)
 
 
-def _elements(frame: Frame, order: int) -> list[Element]:
+def _elements(frame: Frame, order: int, loaded: bool) -> list[Element]:
     """All elements of a frame, with decks and what hinges and kinks pass on."""
     decks = any(isinstance(r, Deck) for r in frame.member.restraints)
-    elements = elements_of(order, frame.nodes, frame.course.pieces, keep=decks)
+    elements = elements_of(order, frame.nodes, frame.course.pieces, keep=decks, loaded=loaded)
     if decks:
         elements = with_decks(elements, frame.member, frame.grips, frame.nodes, order)
     for e, passing in frame.passings.items():

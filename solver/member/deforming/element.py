@@ -36,8 +36,9 @@ class Inner:
     sign : (n,) or None
         A half follows (right end + sign * left end) / 2 alone, one number a function; None where
         the functions follow both ends.
-    factor : object
-        Cholesky factor.
+    factor : object or None
+        Cholesky factor; None where nothing loads the functions, and they follow the ends alone: of
+        what an element holds it takes most.
     follow : (m, n) or (m, 2n)
         Coefficients that the ends alone produce.
     """
@@ -130,14 +131,17 @@ def stiffness_of(order: int, length: float, energy: Energy) -> Array:
     return np.asarray(found)
 
 
-def element_of(order: int, stiffness: Array, *, keep: bool = False) -> Element:
-    """Condense the inner functions of an element; `keep` its stiffness, which takes megabytes."""
+def element_of(
+    order: int, stiffness: Array, *, keep: bool = False, loaded: bool = True
+) -> Element:
+    """Condense the inner functions of an element; `keep` its stiffness, which takes megabytes;
+    `loaded` says whether forces act on them."""
     n = len(stiffness) // (order + 1)
     end, own = slice(0, 2 * n), slice(2 * n, None)
     condensed, factor, follow = _condensed(
         stiffness[end, end], stiffness[own, end], stiffness[own, own]
     )
-    inner = Inner(np.arange((order - 1) * n), None, factor, follow)
+    inner = Inner(np.arange((order - 1) * n), None, factor if loaded else None, follow)
     return Element(stiffness if keep else None, condensed, (inner,))
 
 
@@ -154,7 +158,7 @@ def mirrored(energy: Energy, planar: NDArray[np.bool_]) -> bool:
 
 
 def mirrored_element(
-    order: int, length: float, energy: Energy, planar: NDArray[np.bool_]
+    order: int, length: float, energy: Energy, planar: NDArray[np.bool_], *, loaded: bool = True
 ) -> Element:
     """An element of a piece that is its own mirror image (see `mirrored`), by halves: what is even
     in the plane and odd along the member, and the other way round."""
@@ -165,7 +169,7 @@ def mirrored_element(
         sign = np.where(planar == even, 1.0, -1.0)
         *blocks, own = _half(order, length, energy, planar, even=even)
         ends, factor, follow = _condensed(*blocks)
-        inner.append(Inner(own, sign, factor, follow))
+        inner.append(Inner(own, sign, factor if loaded else None, follow))
         ends = ends / 4
         condensed[0, :, 0] += sign[:, None] * ends * sign
         condensed[0, :, 1] += sign[:, None] * ends
@@ -245,7 +249,7 @@ def null_element(order: int, energy: Array, *, keep: bool = False) -> Element:
 
 
 def elements_of(
-    order: int, nodes: Array, pieces: list[Piece], *, keep: bool = False
+    order: int, nodes: Array, pieces: list[Piece], *, keep: bool = False, loaded: bool = True
 ) -> list[Element]:
     """One element between neighbouring nodes; those alike are one object. See `element_of`. Nodes
     at one station have an element without length and stiffness between them."""
@@ -261,14 +265,16 @@ def elements_of(
         if piece.along is not None:
             x = sampled(order, order + 1 + EXTRA_POINTS)[0]
             energy = piece.along(a + (b - a) * (1 + x) / 2)
-            found.append(element_of(order, stiffness_of(order, b - a, energy), keep=keep))
+            stiffness = stiffness_of(order, b - a, energy)
+            found.append(element_of(order, stiffness, keep=keep, loaded=loaded))
             continue
         key = (id(piece.energy), round((b - a) / span, 12))
         if key not in made:
             planar = piece.planar
             if keep or planar is None or not mirrored(piece.energy, planar):
-                made[key] = element_of(order, stiffness_of(order, b - a, piece.energy), keep=keep)
+                stiffness = stiffness_of(order, b - a, piece.energy)
+                made[key] = element_of(order, stiffness, keep=keep, loaded=loaded)
             else:
-                made[key] = mirrored_element(order, b - a, piece.energy, planar)
+                made[key] = mirrored_element(order, b - a, piece.energy, planar, loaded=loaded)
         found.append(made[key])
     return found

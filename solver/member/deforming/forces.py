@@ -12,7 +12,7 @@ from ..beam.junction import kink_matrix
 from ..beam.loading import moment_of
 from ..beam.settled import ground_motion
 from ..model.held_point import held_point
-from ..model.load import LineLoad, PointLoad, SelfWeight
+from ..model.load import LineLoad, Load, PointLoad, SelfWeight
 from ..model.member import Member
 from ..model.mitre import mitre_loads
 from .course import Course, MemberPart
@@ -63,44 +63,68 @@ def forces_of(
     """All loads, combined."""
     e, n = len(nodes) - 1, course.size
     count = e if member.axis.closed else e + 1
-    cases = member.cases
-    nodal = np.zeros((count, n, len(cases)))
-    inner = np.zeros((e, (order + 1) * n, len(cases)))
-    sums = np.zeros((6, len(cases)))
-    for load in (*member.loads, *mitre_loads(member)):
-        case = cases.index(load.case)
-        if isinstance(load, PointLoad):
-            node = int(np.argmin(abs(nodes - load.at)))
-            side = acting_side(member, load.at)
-            rows = facing(member, load.at, grips.force(load.at, load.place, side))
-            turns = facing(member, load.at, grips.moment(load.at, side))
-            force = rows.T @ np.asarray(load.force, float)
-            force = force + turns.T @ np.asarray(load.moment, float)
-            if load.bimoment:
-                force = force - load.bimoment * grips.warping(load.at, side)[0]
-            nodal[node % count, :, case] += force
-            sums[:, case] += _sum(grips, np.array([load.at]), force[None], side)
-            continue
-        start, end = (load.start, load.end) if isinstance(load, LineLoad) else (0.0, member.length)
-        middle = (nodes[1:] + nodes[:-1]) / 2
-        loaded = np.flatnonzero((middle > start) & (middle < end) & (np.diff(nodes) > 0))
-        part_of = np.array([course.index(float(z)) for z in middle[loaded]], int)
-        for number in np.unique(part_of):
-            some = loaded[part_of == number]
-            own, total = _spread_along(load, grips, course.parts[number], nodes, some, order)
-            inner[some, :, case] += own
-            sums[:, case] += total
-    for action in strained.actions:
-        inner[..., cases.index(action.case)] += strained.loads(action, nodes, order)
-    for tendon in member.tendons:
-        at_nodes, between = tendon_forces(tendon, grips, nodes, order)
-        nodal[..., cases.index(tendon.case)] += at_nodes
-        inner[..., cases.index(tendon.case)] += between
     combined = member.combined
-    factors = np.array([[c.factors.get(case, 0.0) for c in combined] for case in cases], float)
+    nodal = np.zeros((count, n, len(combined)))
+    inner = np.zeros((e, (order + 1) * n, len(combined)))
+    sums = np.zeros((6, len(combined)))
+    loads = (*member.loads, *mitre_loads(member))
+    # Case by case: all of them side by side would be as large as the answers, several times.
+    for case in member.cases:
+        own = _OfCase(np.zeros((count, n)), np.zeros((e, (order + 1) * n)), np.zeros(6))
+        for load in loads:
+            if load.case == case:
+                _add(own, load, grips, nodes, order)
+        for action in strained.actions:
+            if action.case == case:
+                own.inner[:] += strained.loads(action, nodes, order)
+        for tendon in member.tendons:
+            if tendon.case == case:
+                at_nodes, between = tendon_forces(tendon, grips, nodes, order)
+                own.nodal[:] += at_nodes
+                own.inner[:] += between
+        for c, combination in enumerate(combined):
+            factor = combination.factors.get(case, 0.0)
+            if factor:
+                nodal[..., c] += factor * own.nodal
+                inner[..., c] += factor * own.inner
+                sums[:, c] += factor * own.sums
     names = tuple(c.name for c in combined)
-    given = _given(member, course, nodes)
-    return Forces(nodal @ factors, inner @ factors, names, sums @ factors, given)
+    return Forces(nodal, inner, names, sums, _given(member, course, nodes))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _OfCase:
+    """Loads of one case: (k, n), (e, (p + 1) n) and (6,)."""
+
+    nodal: Array
+    inner: Array
+    sums: Array
+
+
+def _add(own: _OfCase, load: Load, grips: Grips, nodes: Array, order: int) -> None:
+    """Add a load to those of its case."""
+    member, course = grips.member, grips.course
+    if isinstance(load, PointLoad):
+        node = int(np.argmin(abs(nodes - load.at)))
+        side = acting_side(member, load.at)
+        rows = facing(member, load.at, grips.force(load.at, load.place, side))
+        turns = facing(member, load.at, grips.moment(load.at, side))
+        force = rows.T @ np.asarray(load.force, float)
+        force = force + turns.T @ np.asarray(load.moment, float)
+        if load.bimoment:
+            force = force - load.bimoment * grips.warping(load.at, side)[0]
+        own.nodal[node % len(own.nodal)] += force
+        own.sums[:] += _sum(grips, np.array([load.at]), force[None], side)
+        return
+    start, end = (load.start, load.end) if isinstance(load, LineLoad) else (0.0, member.length)
+    middle = (nodes[1:] + nodes[:-1]) / 2
+    loaded = np.flatnonzero((middle > start) & (middle < end) & (np.diff(nodes) > 0))
+    part_of = np.array([course.index(float(z)) for z in middle[loaded]], int)
+    for number in np.unique(part_of):
+        some = loaded[part_of == number]
+        work, total = _spread_along(load, grips, course.parts[number], nodes, some, order)
+        own.inner[some] += work
+        own.sums[:] += total
 
 
 def _given(member: Member, course: Course, nodes: Array) -> Array:

@@ -101,7 +101,7 @@ def deforming_field(frame: Frame, order: int, asked: Sequence[AskedResult]) -> D
     InputError
         A reaction that rigid holds share in no single way; a point outside the material.
     """
-    system = assembled(frame, order, [BOTH] * len(frame.contacts))
+    system = assembled(frame, order, [BOTH] * len(frame.contacts), loaded=False)
     k, n, e = system.count, system.size, len(system.elements)
     nodal = np.zeros((k, n, len(asked)))
     bare = np.zeros((e, (order + 1) * n, len(asked)))

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from itertools import chain
 
 import numpy as np
@@ -119,7 +120,7 @@ def _as_one(sections: Sequence[Section]) -> list[Section]:
     for section in sections[1:]:
         before = [contour for other in found for contour in other.contours()]
         distance = _NEAR * min(_thickness(one) for one in (*found, section))
-        found.append(_redrawn(section, lambda c, b=before, d=distance: drawn_onto(c, b, d)))
+        found.append(_redrawn(section, partial(drawn_onto, others=before, distance=distance)))
     return found
 
 
