@@ -16,6 +16,7 @@ from soapfilm.solver.member.deforming.effective_width import (
 from soapfilm.solver.member.deforming.solution import DeformingSolution
 from soapfilm.solver.member.model.load import LineLoad, PointLoad
 from soapfilm.solver.member.model.support import fixed
+from soapfilm.solver.member.review.shear_lag import code_lengths
 
 from .deforming_models import STEEL, solved, tube, under_a_sine
 from .figure import Figure
@@ -25,7 +26,8 @@ from .warped_tubes import boomed
 SHEAR_LAG = Topic(
     "Shear lag of flanges",
     "Reissner's flange is a sheet of stringers, which do not hold each other across: its stress at "
-    "the webs is 2 to 4 % above that of plane stress.",
+    "the webs is 2 to 4 % above that of plane stress. beta_0 of table 3.1, for flanges over an end "
+    "support, has no check: the moment is zero there, and no result uses it.",
 )
 
 WIDTH, HEIGHT = 3000.0, 1500.0
@@ -140,3 +142,10 @@ def flange_of_the_code(figure: Figure) -> Found:
     width = figure.inputs["b0"]
     share = code_ratio(width, figure.inputs["Le"])
     return Found.several([share, share * width])
+
+
+@SHEAR_LAG.check("lag_en_Le", within=1e-12)
+def lengths_of_the_code(figure: Figure) -> Found:
+    """Sagging of an end span and of an inner one, hogging between them, and of an overhang."""
+    sagging, hogging = code_lengths([figure.inputs[f"L{k}"] for k in (1, 2, 3)], (False, True))
+    return Found.several([*sagging[:2], *hogging])

@@ -14,6 +14,7 @@ import numpy as np
 from .case import Case, EndTorque
 from .cases import CASES
 from .chain import Solution, solve
+from .harder_cases import HARDER
 
 DATA = Path(__file__).parent / "data"
 
@@ -63,7 +64,7 @@ def _digits(numbers: np.ndarray, count: int = 7) -> list[float]:
 
 
 def main(names: list[str]) -> None:
-    known = {case.name: case for case in CASES}
+    known = {case.name: case for case in (*CASES, *HARDER)}
     for name in names or known:
         text = json.dumps(record(known[name]), indent=1)
         (DATA / f"{name}.json").write_text(text + "\n")

@@ -131,6 +131,22 @@ def test_a_point_of_a_taper_moves_with_the_mesh(taper: TaperedPiece) -> None:
     )
 
 
+def test_the_outside_of_an_inclined_plate_is_free() -> None:
+    """A plate that rises by a twentieth: shear of torsion along its faces brings a twentieth of
+    itself across the section, or forces would act on them."""
+    corners = [[(-50, y), (50, y), (50, y + 10), (-50, y + 10)] for y in (0.0, 50.0)]
+    plates = [Section.single(Contour(c), material=STEEL, name=f"{c[0][1]}") for c in corners]
+    r = tapered_piece(*tapered(plates, modes=2), 1000.0).section(500.0)
+    twist = 1e-6 * r.rigid[:, 5]
+    a = -np.linalg.lstsq(r.C, r.L.T @ twist, rcond=1e-11)[0]
+    still, along = r.stress_rows([(20.0, 35.0), (-30.0, 25.0)])
+    stress = still @ a + along @ twist
+    assert stress[:, 4] == pytest.approx([-0.81, 0.81], rel=0.02)  # G t theta'
+    assert stress[:, 5] == pytest.approx(0.05 * stress[:, 4], rel=0.02)
+    assert stress[:, 3] == pytest.approx(0.05 * stress[:, 2], abs=0.002)
+    assert np.abs(stress[:, :2]).max() < 0.001
+
+
 def test_both_plates_of_sharp_cornered_girders_may_taper() -> None:
     """Edges that meet at a re-entrant corner shrink by different amounts: the smallest triangles
     of the layers there once folded."""
@@ -312,10 +328,39 @@ def test_a_step_without_common_material_is_refused_though_others_overlap_both() 
         reduced_sections([left, right, wide], steps=[(0, 1), (1, 2)], modes=1)
 
 
-def test_a_taper_with_steps_at_both_ends_is_refused() -> None:
-    sections = [
+def bars(*depths: int) -> list[Section]:
+    return [
         rectangle(x_dim=100, y_dim=y).section(material=STEEL, unit="mm", name=f"{y}")
-        for y in (80, 100, 150, 180)
+        for y in depths
     ]
+
+
+def test_a_taper_may_step_at_both_ends() -> None:
+    """Each section alone is its own reduced one: those of the far end are drawn in the place of
+    the near one, and the taper brings them where they are."""
+    sections = bars(80, 100, 150, 180)
+    found = reduced_sections(sections, tapers=[(1, 2)], steps=[(0, 1), (2, 3)], modes=1)
+    for r, section in zip(found, sections, strict=True):
+        alone = reduced_section(section, modes=1)
+        for motion in (2, 5):
+            assert _free(r, motion) == pytest.approx(_free(alone, motion), rel=1e-3)
+        height = float(section.name) / 2
+        corner = r.displacement_rows([(50.0, height)])[0] @ r.rigid
+        assert corner[2] == pytest.approx([0, 0, 1, height, -50, 0], abs=1e-9 * height)
+
+
+def test_steps_at_both_ends_to_sections_that_taper_are_refused() -> None:
+    """No one place where all of them stand."""
     with pytest.raises(GeometryError, match="'100' and '150' taper into each other and the member"):
+        reduced_sections(
+            bars(80, 100, 150, 180, 60, 200),
+            tapers=[(1, 2), (0, 4), (3, 5)],
+            steps=[(0, 1), (2, 3)],
+            modes=1,
+        )
+
+
+def test_arcs_cannot_stand_at_the_far_end_of_a_taper_between_steps() -> None:
+    sections = [*bars(80, 100, 150), circle(radius=60).section(material=STEEL, unit="mm")]
+    with pytest.raises(GeometryError, match="has arcs or slits, which cannot stand where a taper"):
         reduced_sections(sections, tapers=[(1, 2)], steps=[(0, 1), (2, 3)], modes=1)

@@ -16,7 +16,7 @@ from soapfilm.solver.member.file import member_from_toml
 from soapfilm.solver.member.model.axis import Axis
 from soapfilm.solver.member.model.load import LineLoad
 from soapfilm.solver.member.model.member import Member, Segment
-from soapfilm.solver.member.model.support import fork
+from soapfilm.solver.member.model.support import fixed, fork
 from soapfilm.solver.member.review.assessment import assess
 from soapfilm.solver.member.review.shear_lag import flanges_of, shear_lag
 
@@ -103,3 +103,22 @@ def test_beside_an_inner_support_the_codes_share_is_that_of_the_same_place() -> 
         assert one.code == pytest.approx(at_support + share * (middle - at_support), rel=5e-3)
         assert one.ratio > one.code_at_support
     assert [one.code_at_support for one in found if not one.hogging] == [None] * 4
+
+
+def test_an_overhang_takes_the_codes_share_of_hogging() -> None:
+    """EN 1993-1-5, table 3.1 and figure 3.1, from memory: beta_2 with twice its length; as a span
+    that sags it would have had beta_1 with its length, 0.91 for 0.78."""
+    measures, length = (3012.0, 1516.0, 16.0, 12.0), 12_000.0
+    section, solved = reduced("box", *measures), classical("box", *measures)
+    member = Member(
+        Axis.straight(length),
+        (Segment(0, length, solved.constants),),
+        (fixed(0.0),),
+        loads=(LineLoad(0, length, (0, -50.0, 0), place=(0.0, 758.0)),),
+    )
+    course = Course((MemberPart(0, length, section, section),))
+    found = shear_lag(solve_deforming(member, course, orders=(5,)), {"box": solved})
+    assert len(found) == 2
+    for one in found:
+        assert one.code == pytest.approx(code_ratio(1500.0, 2 * length, hogging=True), rel=5e-3)
+        assert one.code_at_support is None

@@ -1,9 +1,9 @@
 """How far a member's answers have settled: what the last functions and orders changed of them.
 
 The same member is solved once more with less of everything: fewer slow modes, answers to loads and
-holds without their shortest waves, one order less of the sections' shape functions, the first order
-along the member. What that changes is stated beside the answers. It holds where it is no less than
-what they are off 3D elasticity.
+holds without their shortest waves and to the curve without those of later modes, one order less of
+the sections' shape functions, the first order along the member. What that changes is stated beside
+the answers. It holds where it is no less than what they are off 3D elasticity.
 """
 
 from __future__ import annotations

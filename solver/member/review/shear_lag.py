@@ -9,7 +9,7 @@ share is that of the same place.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -20,7 +20,7 @@ from ....geometry.outline.polygons import region_polygons
 from ....geometry.section import Section
 from ..deforming.effective_width import EffectiveWidth, code_ratio, effective_width
 from ..deforming.solution import DeformingSolution
-from ..model.member import Member
+from ..model.member import SAME_STATION, Member
 from ..model.solved_section import SolvedSection
 
 Array = NDArray[np.float64]
@@ -186,16 +186,46 @@ def _cut(whole: object, line: list[tuple[float, float]], axis: int) -> list[tupl
     return sorted((float(a), float(b)) for a, b in ends)
 
 
+def code_lengths(
+    spans: Sequence[float], overhangs: tuple[bool, bool] = (False, False)
+) -> tuple[list[float], list[float]]:
+    """L_e of the sagging part of each span and of the hogging part at each support between two
+    (EN 1993-1-5, figure 3.1, from memory): 0.85 L of an end span, 0.7 L of an inner one, a quarter
+    of both spans at a support, twice the length of an overhang, which has no sagging part.
+
+    Parameters
+    ----------
+    overhangs : (bool, bool)
+        Whether the first and the last span hang over.
+    """
+    last = len(spans) - 1
+    over = [(k == 0 and overhangs[0]) or (k == last and overhangs[1]) for k in range(len(spans))]
+    sagging = [
+        2 * span if over[k] else (1.0, 0.85, 0.7)[(k > 0) + (k < last)] * span
+        for k, span in enumerate(spans)
+    ]
+    hogging = [
+        2 * spans[k]
+        if over[k]
+        else 2 * spans[k + 1]
+        if over[k + 1]
+        else (spans[k] + spans[k + 1]) / 4
+        for k in range(last)
+    ]
+    return sagging, hogging
+
+
 @dataclass(frozen=True, slots=True)
 class _Place:
-    """A station; L_e of its span's sagging part and, beside an inner support, of the hogging part
-    there (EN 1993-1-5, figure 3.1, from memory); `share` tells how far from the support it is
-    toward the quarter of the span."""
+    """A station; L_e of its span's sagging part (of all of an overhang, which `hangs`) and, beside
+    an inner support, of the hogging part there; `share` tells how far from the support it is toward
+    the quarter of the span."""
 
     station: float
     sagging: float
     hogging: float | None = None
     share: float = 1.0
+    hangs: bool = False
 
 
 def _stations(solution: DeformingSolution, sections: Mapping[str, SolvedSection]) -> list[_Place]:
@@ -203,17 +233,26 @@ def _stations(solution: DeformingSolution, sections: Mapping[str, SolvedSection]
     spans = member.spans
     off = max(s.result.section.size() for s in sections.values() if s.result is not None)
     wrap = member.length if member.axis.closed else np.inf
+    lengths = [end - start for start, end in spans]
+    free = [not member.axis.closed and not _held_up(member, z) for z in (0.0, member.length)]
+    sagging, hogging = code_lengths(lengths, (free[0], free[1]))
     found = []
-    for k, (start, end) in enumerate(spans):
-        span = end - start
-        inner = (k > 0) + (k < len(spans) - 1)
-        sagging = (1.0, 0.85, 0.7)[inner] * span
-        found.append(_Place(float((start + span / 2) % wrap), sagging))
-        if k > 0 and off < span / 2:
-            hogging = 0.25 * (end - spans[k - 1][0])
+    for k, (start, _) in enumerate(spans):
+        span = lengths[k]
+        hangs = (k == 0 and free[0]) or (k == len(spans) - 1 and free[1])
+        found.append(_Place(float((start + span / 2) % wrap), sagging[k], hangs=hangs))
+        if k > 0 and not hangs and off < span / 2:
             share = min(1.0, 4 * off / span)
-            found.append(_Place(float((start + off) % wrap), sagging, hogging, share))
+            station = float((start + off) % wrap)
+            found.append(_Place(station, sagging[k], hogging[k - 1], share))
     return found
+
+
+def _held_up(member: Member, z: float) -> bool:
+    least = SAME_STATION * member.length
+    return any(
+        abs(s.at - z) <= least and (s.bearings or s.y not in ("free", 0)) for s in member.supports
+    )
 
 
 def _moment(solution: DeformingSolution, z: Array) -> Array:
@@ -262,7 +301,7 @@ def _codes(flange: Flange, place: _Place) -> tuple[float, float | None]:
     def mean(length: float, hogging: bool) -> float:
         return sum(w * code_ratio(w, length, hogging=hogging) for w in widths) / sum(widths)
 
-    sagging = mean(place.sagging, False)
+    sagging = mean(place.sagging, place.hangs)
     if place.hogging is None:
         return sagging, None
     at_support = mean(place.hogging, True)

@@ -119,7 +119,7 @@ def chains_of(fields: Fields, matrices: SectionMatrices, elastic: Elastic) -> Ch
     first[..., :1] = matrices.pushed(np.zeros((count, 2, 1)), one[:, None])[0]
     contraction = without_rigid(matrices, refined(in_plane, matrices.stiff, first), shift, turn)
 
-    along = _axial_system(matrices)
+    along = axial_system(matrices)
     load = np.empty((count, 1, 3))
     carried = matrices.gathered(np.concatenate([turn, contraction[..., 1:]], axis=2))
     load[:, 0] = -matrices.summed(matrices.A.transpose(0, 2, 1) @ carried)[:, 0]
@@ -177,7 +177,7 @@ def in_plane_system(fields: Fields, matrices: SectionMatrices) -> CondensedSyste
     return condensed_system(matrices.numbers, matrices.count, matrices.outer, matrices.C_u, held)
 
 
-def _axial_system(matrices: SectionMatrices) -> CondensedSystem:
+def axial_system(matrices: SectionMatrices) -> CondensedSystem:
     """C_z with one vertex held."""
     border = int(matrices.numbers[:, : matrices.outer].max()) + 1
     held = np.zeros((border, 1), dtype=bool)

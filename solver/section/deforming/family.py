@@ -114,7 +114,7 @@ def _edges(section: Section) -> tuple[Array, Array, Array]:
 def _lines_of(mesh: SectionMesh, section: Section) -> _Lines:
     start, end, bulge = _edges(section)
     slack = _ON * section.size()
-    places = _places(mesh.vertices, start, end, bulge, slack)  # nan off the edge
+    places = places_on(mesh.vertices, start, end, bulge, slack)  # nan off the edge
     edge, vertex = np.nonzero(np.isfinite(places))
     a, b = mesh.edges.T
     found: list[tuple[Ints, Ints]] = []
@@ -140,7 +140,7 @@ def _lines_of(mesh: SectionMesh, section: Section) -> _Lines:
     )
 
 
-def _places(points: Array, start: Array, end: Array, bulge: Array, slack: float) -> Array:
+def places_on(points: Array, start: Array, end: Array, bulge: Array, slack: float) -> Array:
     """(e, n) place of points on edges by arc length, nan where they are off."""
     chord = end - start
     length = np.hypot(*chord.T)[:, None]

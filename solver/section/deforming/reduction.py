@@ -106,14 +106,19 @@ def _reduced_sections(
     bare = [bare_fields(mesh, order) for mesh in places]
     place = [next(n for n, mesh in enumerate(places) if mesh is own) for own in common.meshes]
     elastics = [elastic_on(sections, common.region, k) for k in range(len(sections))]
-    asked = [(k, mesh) for k, mesh in enumerate(common.meshes)]
-    asked += [(i, _halfway(common.meshes[i], common.meshes[j])) for i, j in tapers]
+    asked: list[tuple[int, SectionMesh, int | None]]
+    asked = [(k, mesh, None) for k, mesh in enumerate(common.meshes)]
+    asked += [(i, _halfway(common.meshes[i], common.meshes[j]), j) for i, j in tapers]
     solved, columns = [], []
-    for (k, mesh), acts in zip(asked, acting, strict=True):
+    for (k, mesh, end), acts in zip(asked, acting, strict=True):
         part = _part(mesh, order, common.solid(k))
+        moving = None
+        if end is not None:
+            far = _part(common.meshes[end], order, common.solid(k))
+            moving = replace(part.fields, toward=far.fields, rate=1.0)
         size = sections[k].size() / 2
         elastic = elastic_on(sections[k : k + 1], common.region[k : k + 1], 0)
-        one = solve_modes(part.fields, elastic.of(part.triangles), size, modes, acts)
+        one = solve_modes(part.fields, elastic.of(part.triangles), size, modes, acts, moving)
         solved.append((one, part))
         columns.append(_extended(columns_of(one, modes), mesh, order, part, elastics[k]))
     basis = basis_of(bare, columns)
@@ -160,13 +165,19 @@ class Solved:
 
 
 def solve_modes(
-    fields: Fields, elastic: Elastic, size: float, modes: int, acting: Acting = NOTHING
+    fields: Fields,
+    elastic: Elastic,
+    size: float,
+    modes: int,
+    acting: Acting = NOTHING,
+    moving: Fields | None = None,
 ) -> Solved:
-    """Saint-Venant's solutions and slow modes on a mesh; `size` is a length of the section."""
+    """Saint-Venant's solutions and slow modes on a mesh; `size` is a length of the section,
+    `moving` as in `responses_to`."""
     matrices = section_matrices(fields, elastic)
     chains = chains_of(fields, matrices, elastic)
     slow = slow_modes(matrices, chains, size, modes)
-    answers = responses_to(acting, fields, matrices, elastic, chains, slow, size)
+    answers = responses_to(acting, fields, matrices, elastic, chains, slow, size, modes, moving)
     return Solved(chains, slow, answers)
 
 

@@ -33,6 +33,7 @@ from .elasticity.condensed import condensed_system
 from .elasticity.elastic import Elastic
 from .elasticity.fields import Fields
 from .elasticity.matrices import SectionMatrices
+from .inclination import growing_warpings, inclined_forces, inclined_warpings
 from .slow import SlowModes
 
 
@@ -82,8 +83,9 @@ class Responses:
 LONG = 4.0
 #: Wave numbers by the inverse of the section's size at which what holds its shape is answered.
 HELD_WAVES = (1.0, 3.0, 9.0, 27.0)
-#: Slow modes whose pull in a curve is followed.
-CURVED_MODES = 2
+#: Slow modes whose pull in a curve is followed, at least and at most; between, all but as many as
+#: the least. The first matters most by far, the third and fourth of a box more than the second.
+CURVED_LEAST, CURVED_MOST = 2, 4
 #: Largest wave number by the inverse of a load's length, which is no shorter than this part of the
 #: section's size; largest ratio of one to the next.
 WAVES, SHORTEST, STEP = 4.0, 20.0, 2.5
@@ -97,8 +99,18 @@ def responses_to(
     chains: Chains,
     slow: SlowModes,
     size: float,
+    modes: int,
+    moving: Fields | None = None,
 ) -> Responses:
-    """All answers of a section of some size."""
+    """All answers of a section of some size.
+
+    Parameters
+    ----------
+    modes : int
+        Slow modes that are among the functions.
+    moving : Fields, optional
+        Where the section tapers: its fields, with those of an end as `toward`.
+    """
     count = matrices.count
     steady, in_plane, axial = [np.zeros((count, 2, 0))], [], [np.zeros((count, 0))]
     for force in acting.forces:
@@ -126,8 +138,15 @@ def responses_to(
             in_plane.append(u)
             axial.append(w)
     if acting.curved:
-        steady.append(curve_forces(fields, elastic, chains, slow, CURVED_MODES))
+        followed = min(max(modes - CURVED_LEAST, CURVED_LEAST), CURVED_MOST)
+        steady.append(curve_forces(fields, elastic, chains, slow, followed))
+    if moving is not None:
+        across, along = inclined_forces(moving, elastic, chains)
+        steady.append(across)
+        axial.append(inclined_warpings(matrices, chains, along))
     whole = steady_responses(fields, matrices, chains, np.concatenate(steady, axis=2))
+    if moving is not None:  # along a taper they vary, which bends walls along the member too
+        axial.append(growing_warpings(matrices, chains, whole))
     return Responses(np.concatenate([whole, *in_plane], axis=2), np.concatenate(axial, axis=1))
 
 

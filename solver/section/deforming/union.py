@@ -90,11 +90,11 @@ def union_of(sections: Sequence[Section], *, exact: bool = False) -> Union:
         if any(a is not b for a, b in zip(drawn, sections, strict=True)):
             notes, sections = (NEAR,), drawn
         try:
-            mesh, belongs = _overlaid(sections)
+            mesh, belongs = overlaid(sections)
         except MeshError:
             # Where an arc of one section touches a line of another the cell between them ends in a
             # cusp, which no triangle with an arc can fill; chords leave it an angle.
-            mesh, belongs = _overlaid([_chorded(section) for section in sections])
+            mesh, belongs = overlaid([_chorded(section) for section in sections])
             notes = (*notes, CHORDS)
     region = belongs[:, mesh.region]
     places = [
@@ -105,7 +105,7 @@ def union_of(sections: Sequence[Section], *, exact: bool = False) -> Union:
     return Union(mesh, order_for(mesh), belongs[:, mesh.region], notes)
 
 
-def _overlaid(sections: Sequence[Section]) -> tuple[SectionMesh, Ints]:
+def overlaid(sections: Sequence[Section]) -> tuple[SectionMesh, Ints]:
     """A mesh of all sections, and by its regions the region of each section (-1: none)."""
     cells = _cells(sections)
     _refuse_strangers(sections, cells)
