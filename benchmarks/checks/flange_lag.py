@@ -10,13 +10,13 @@ from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.section import Region, Section
 from soapfilm.solver.member.deforming.effective_width import (
     EffectiveWidth,
+    code_lengths,
     code_ratio,
     effective_width,
 )
 from soapfilm.solver.member.deforming.solution import DeformingSolution
 from soapfilm.solver.member.model.load import LineLoad, PointLoad
 from soapfilm.solver.member.model.support import fixed
-from soapfilm.solver.member.review.shear_lag import code_lengths
 
 from .deforming_models import STEEL, solved, tube, under_a_sine
 from .figure import Figure

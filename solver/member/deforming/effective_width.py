@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -96,3 +97,32 @@ def code_ratio(width: float, effective_length: float, *, hogging: bool = False) 
             return 1 / (8.6 * kappa)
         return 1 / (1 + 6 * (kappa - 1 / (2500 * kappa)) + 1.6 * kappa**2)
     return 1 / (5.9 * kappa) if kappa > 0.7 else 1 / (1 + 6.4 * kappa**2)
+
+
+def code_lengths(
+    spans: Sequence[float], overhangs: tuple[bool, bool] = (False, False)
+) -> tuple[list[float], list[float]]:
+    """L_e of the sagging part of each span and of the hogging part at each support between two
+    (EN 1993-1-5, figure 3.1, from memory): 0.85 L of an end span, 0.7 L of an inner one, a quarter
+    of both spans at a support, twice the length of an overhang, which has no sagging part.
+
+    Parameters
+    ----------
+    overhangs : (bool, bool)
+        Whether the first and the last span hang over.
+    """
+    last = len(spans) - 1
+    over = [(k == 0 and overhangs[0]) or (k == last and overhangs[1]) for k in range(len(spans))]
+    sagging = [
+        2 * span if over[k] else (1.0, 0.85, 0.7)[(k > 0) + (k < last)] * span
+        for k, span in enumerate(spans)
+    ]
+    hogging = [
+        2 * spans[k]
+        if over[k]
+        else 2 * spans[k + 1]
+        if over[k + 1]
+        else (spans[k] + spans[k + 1]) / 4
+        for k in range(last)
+    ]
+    return sagging, hogging

@@ -9,7 +9,7 @@ share is that of the same place.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -18,7 +18,12 @@ from numpy.typing import NDArray
 from ....geometry.errors import SoapfilmError
 from ....geometry.outline.polygons import region_polygons
 from ....geometry.section import Section
-from ..deforming.effective_width import EffectiveWidth, code_ratio, effective_width
+from ..deforming.effective_width import (
+    EffectiveWidth,
+    code_lengths,
+    code_ratio,
+    effective_width,
+)
 from ..deforming.solution import DeformingSolution
 from ..model.member import SAME_STATION, Member
 from ..model.solved_section import SolvedSection
@@ -184,35 +189,6 @@ def _cut(whole: object, line: list[tuple[float, float]], axis: int) -> list[tupl
         if p.length > 0
     ]
     return sorted((float(a), float(b)) for a, b in ends)
-
-
-def code_lengths(
-    spans: Sequence[float], overhangs: tuple[bool, bool] = (False, False)
-) -> tuple[list[float], list[float]]:
-    """L_e of the sagging part of each span and of the hogging part at each support between two
-    (EN 1993-1-5, figure 3.1, from memory): 0.85 L of an end span, 0.7 L of an inner one, a quarter
-    of both spans at a support, twice the length of an overhang, which has no sagging part.
-
-    Parameters
-    ----------
-    overhangs : (bool, bool)
-        Whether the first and the last span hang over.
-    """
-    last = len(spans) - 1
-    over = [(k == 0 and overhangs[0]) or (k == last and overhangs[1]) for k in range(len(spans))]
-    sagging = [
-        2 * span if over[k] else (1.0, 0.85, 0.7)[(k > 0) + (k < last)] * span
-        for k, span in enumerate(spans)
-    ]
-    hogging = [
-        2 * spans[k]
-        if over[k]
-        else 2 * spans[k + 1]
-        if over[k + 1]
-        else (spans[k] + spans[k + 1]) / 4
-        for k in range(last)
-    ]
-    return sagging, hogging
 
 
 @dataclass(frozen=True, slots=True)
