@@ -86,7 +86,7 @@ class Lesson:
 
     def message(self, number: int) -> dict[str, Any]:
         """As the page wants it."""
-        sheets = [{"name": name, "text": text} for name, text in self.sheets]
+        sheets = [{"name": name.replace("-", " "), "text": text} for name, text in self.sheets]
         words = ("name", "title", "question", "right", "view", "equal", "push")
         lists = {word: list(getattr(self, word)) for word in ("choices", "steps", "answer")}
         found: dict[str, Any] = {word: getattr(self, word) for word in words}

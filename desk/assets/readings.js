@@ -16,6 +16,8 @@ const STATES = {
 };
 // The first of them are never hidden.
 const FIRST = 4;
+// Bounds as close as this (a share of the value) are not told apart.
+const KNOWN = 1e-9;
 
 export class Readings {
   constructor(root, { list, mark }) {
@@ -91,6 +93,8 @@ export function amountText(value) {
 export function intervalText(value) {
   if (!bounded(value)) return "";
   if (value.lower === value.upper) return "exact";
+  const share = (value.upper - value.lower) / Math.abs(value.upper);
+  if (share < KNOWN) return "both bounds agree to nine digits";
   return value.text ? once(raised(value.text)) : `${number(value.lower, 7)} to ${number(value.upper, 7)}`;
 }
 
