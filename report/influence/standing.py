@@ -14,7 +14,7 @@ from ..text.number import number
 #: Covered parts or axles named in a table before "...".
 _NAMED = 4
 #: Cases named before "...".
-_CASES = 3
+_CASES = 6
 
 
 def place_words(place: MovingExtreme, units: MemberUnits, length: float) -> str:

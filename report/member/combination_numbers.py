@@ -55,4 +55,4 @@ def number_list(assessment: Assessment) -> Passage:
             "A and a number behind it: one of the arrangements of what travels, listed below. "
             + words
         )
-    return [HeadedRows(("", "named", "factors"), ("", "", ""), rows, 3), Sentences([words])]
+    return [HeadedRows(("number", "named", "factors"), ("", "", ""), rows, 3), Sentences([words])]

@@ -238,7 +238,8 @@ def member_notes(assessment: Assessment) -> list[str]:
             "them, and soapfilm influence puts each where it does most."
         )
     if envelope is not None:
-        notes += [f"{n[0].upper()}{n[1:]}." for n in envelope.notes if n not in notes]
+        own = [f"{n[0].upper()}{n[1:]}." for n in envelope.notes]
+        notes += [note for note in own if note not in notes]
     notes += limit_notes(assessment)
     notes.append(
         f"Loads and reactions are in balance within {float(solution.residual.max()):.0e} of their "

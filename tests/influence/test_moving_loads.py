@@ -9,9 +9,11 @@ import numpy as np
 import pytest
 from soapfilm.cli.main import main
 from soapfilm.geometry.errors import InputError
+from soapfilm.solver.member.beam.analysis import solve
 from soapfilm.solver.member.file import member_from_toml
 from soapfilm.solver.member.influence.analysis import Influence
 from soapfilm.solver.member.influence.crowd_strip import own_length
+from soapfilm.solver.member.influence.envelope import envelope_of
 from soapfilm.solver.member.influence.moving_load import MovingExtreme, moving_extremes
 from soapfilm.solver.member.model.moving import Axle, Crowd, Vehicle
 
@@ -219,3 +221,24 @@ def test_bad_tables(before: str, after: str, message: str) -> None:
     with pytest.raises(InputError, match=message) as caught:
         member_from_toml(text.replace(before, after, 1))
     assert "\n" not in str(caught.value)
+
+
+def test_a_crowd_over_a_kink_has_its_mitre() -> None:
+    """What the envelope sums up is what the same strip weighs as a load of the member."""
+    tables = (
+        '[[kink]]\nat = "5 m"\nangle = "20 deg"\n'
+        '[[crowd]]\npressure = "5 kN/m^2"\nstrips = [{ place = [-2, 0], width = "1 m" }]\n'
+        '[[combination]]\nname = "use"\nfactors = { crowd = 1.0 }\n'
+    )
+    plain = (
+        '[[span]]\nlength = 9\n[[support]]\nname = "prop"\nat = ["start", "end"]\nkind = "fork"\n'
+    )
+    kept = BAR + '[analysis]\nsections = "keep their shape"\n' + plain
+    request = member_from_toml(kept + tables)
+    found = envelope_of(request)
+    titles = [one.title for one in found.influence.asked]
+    load = '[[load]]\nweight = "5 kN/m"\nplace = [-2, 0]\nmeasured_along = "own line"\n'
+    still = member_from_toml(kept + tables.partition("[[crowd]]")[0] + load).member
+    for n, reaction in enumerate(solve(still).reactions[0], 1):
+        row = titles.index(f"reaction of prop {n}")
+        assert found.governing(row, True).value == pytest.approx(reaction.force[1], rel=1e-3)

@@ -285,5 +285,5 @@ def _shut(member: Member) -> list[str]:
     if slips:
         found.append(f"connections with slip are taken as shut: {', '.join(slips)}")
     if member.axis.kinks:
-        found.append("strips of crowds are taken straight over kinks, without their mitre")
+        found.append("axles stand apart along the axis at kinks, without the mitre of their line")
     return found

@@ -54,6 +54,14 @@ class CrowdStrip:
         self.whole = np.einsum("g,mgc->mc", self._w, values) * (self.force * step)[:, None]
         table = ordinates_on(found.field, place, found.z, found.last)
         self.first, self.last = table[inner], table[inner + 1]
+        # At a kink the strip is shorter or longer by its mitre, see `mitre`.
+        kinks = found.member.axis.kinks
+        self.kinks = np.array([kink.at for kink in kinks])
+        arm = across(found.member, place, self.kinks) - found.member.line[0]
+        self.mitred = -force * np.array([kink.slant for kink in kinks]) * arm
+        if len(kinks):
+            sides = [self.line.at(self.kinks, side) for side in ("left", "right")]
+            self.at_kinks = np.mean(sides, axis=0)
 
     def worst(self, result: int, sign: float) -> tuple[Part, ...]:
         """Parts on which sign times the line of a result is positive."""
@@ -66,6 +74,9 @@ class CrowdStrip:
         found = np.zeros(self.whole.shape[1])
         for start, end in parts:
             low, high = np.maximum(self.start, start), np.minimum(self.end, end)
+            over = (self.kinks > start) & (self.kinks < end)
+            if over.any():
+                found += self.mitred[over] @ self.at_kinks[over]
             share = np.clip((high - low) / (self.end - self.start), 0.0, 1.0)
             full = share >= 1 - 1e-12
             found += self.whole[full].sum(axis=0)
