@@ -77,10 +77,13 @@ def braces_on(member: Member, course: Course, nodes: Array) -> tuple[tuple[int, 
     found = []
     for diaphragm in member.diaphragms:
         part = course.part(diaphragm.at)
-        station = 0.0 if part.tapered is None else diaphragm.at
-        key = (id(part), station, replace(diaphragm, at=0.0, name=""))
+        section = part.shape(diaphragm.at)
+        if part.tapered is None:  # parts curved unlike have one straight section
+            key = (id(section), 0.0, replace(diaphragm, at=0.0, name=""))
+        else:
+            key = (id(part), diaphragm.at, replace(diaphragm, at=0.0, name=""))
         if key not in made:
-            made[key] = brace_of(diaphragm, part.shape(diaphragm.at))
+            made[key] = brace_of(diaphragm, section)
         brace = replace(made[key], diaphragm=diaphragm)
         found.append((node_at(nodes, diaphragm.at, member), brace))
     return tuple(found)
