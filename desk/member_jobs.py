@@ -40,7 +40,7 @@ def member_sheet(job: Job, errand: Errand) -> None:
     if not request.keep_shape:
         quick = assess(replace(request, keep_shape=True), cures=False)
         first = first_look(request)
-        errand.tell("result", stage="coarse", **seen(quick, first))
+        errand.tell("result", stage="coarse", **seen(quick, first) | {"alone": ""})
         errand.rest(_REST)
     found = assess(request, cures=False, critical=False)
     errand.tell("result", stage="full", **seen(found))

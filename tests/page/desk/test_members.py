@@ -95,6 +95,22 @@ def test_texts_are_undone_and_redone_without_end(desk: DeskVisit) -> None:
     assert found == [True, True, True, True, 200]
 
 
+def test_a_finger_drags_a_thickness_and_a_force(desk: DeskVisit) -> None:
+    desk.file("platform-girder.toml")
+    before = desk.text
+    desk.swipe(desk.handle("flange thickness"), 0, -14)
+    desk.settled()
+    assert desk.text != before
+    desk.undo()
+    desk.settled()
+    assert desk.text == before
+    desk.go("push")
+    desk.wait("desk.push.pushed !== null && desk.push.root.dataset.waiting === 'no'")
+    place = desk.run("return desk.push.force.at[0]")
+    desk.swipe(desk.find(".force.foot"), -40, 0)
+    assert desk.run("return desk.push.force.at[0]") < place
+
+
 def test_a_push_is_held_by_a_joint_of_a_file(desk: DeskVisit) -> None:
     joint = "girder end"
     desk.file("platform-girder.toml")

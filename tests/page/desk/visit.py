@@ -93,6 +93,24 @@ class DeskVisit(Visit):
             )
         chain.release().perform()
 
+    def swipe(self, node: WebElement, dx: int, dy: int, steps: int = 5) -> None:
+        """Drag by a finger."""
+        box = self.run(
+            "const b = arguments[0].querySelector('.grip').getBoundingClientRect();"
+            "return [b.x + b.width / 2, b.y + b.height / 2];",
+            node,
+        )
+
+        def touch(kind: str, share: float | None) -> None:
+            at = [] if share is None else [{"x": box[0] + share * dx, "y": box[1] + share * dy}]
+            event = {"type": kind, "touchPoints": at}
+            self.browser.execute_cdp_cmd("Input.dispatchTouchEvent", event)
+
+        touch("touchStart", 0.0)
+        for k in range(steps):
+            touch("touchMove", (k + 1) / steps)
+        touch("touchEnd", None)
+
     def chord(self, *keys: str) -> None:
         """Keys held together, such as Control and z."""
         chain = ActionChains(self.browser)
