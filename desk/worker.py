@@ -61,9 +61,8 @@ class Worker:
 
     def start(self) -> None:
         """Take a process; jobs may come at once."""
-        self._bench = bench = self.spares.take()
-        loop = asyncio.get_running_loop()
-        threading.Thread(target=_listen, args=(loop, bench.line, self._heard), daemon=True).start()
+        self._bench = self.spares.take()
+        self._bench.tell(asyncio.get_running_loop(), self._heard)
 
     @property
     def identity(self) -> int | None:
@@ -86,11 +85,15 @@ class Worker:
             self._give_up()
 
     def close(self) -> None:
-        """End the process."""
+        """End the process, or give it back where it has nothing to do."""
         self._closed = True
         self._waiting.clear()
         self._silence()
-        self._end_process()
+        if self._current is None and self._bench is not None:
+            self.spares.give_back(self._bench)
+            self._bench = None
+        else:
+            self._end_process()
 
     def _next(self) -> None:
         if self._closed or not self._waiting or self._bench is None:
@@ -139,6 +142,7 @@ class Worker:
             self._current = None
             self._next()
         elif not job.get("stale"):
+            job["answered"] = True
             self.answer(job, text)
 
     def _restart(self, words: str) -> None:
@@ -148,7 +152,11 @@ class Worker:
         self._silence()
         self._end_process()
         if job is not None and not job.get("stale") and words:
-            self.failed(job, words)
+            if words == CRASHED and not (job.get("answered") or job.get("again")):
+                # it may have been dead before the job came
+                self._waiting.setdefault(job["lane"], job | {"again": True})
+            else:
+                self.failed(job, words)
         if not self._closed:
             self.start()
             self._next()
@@ -165,20 +173,3 @@ def _send(line: Connection, job: Job) -> None:
         OSError, ValueError, TypeError
     ):  # it has just died or been ended; the listener tells
         line.send(job)
-
-
-def _listen(
-    loop: asyncio.AbstractEventLoop, line: Connection, heard: Callable[[Connection, Any], None]
-) -> None:
-    """Wait for the process's messages in a thread, and hand each to the loop."""
-    while True:
-        try:
-            message: Any = line.recv()
-        except (EOFError, OSError, TypeError, ValueError):  # closed, here or there
-            message = EOFError()
-        try:
-            loop.call_soon_threadsafe(heard, line, message)
-        except RuntimeError:  # the loop has ended
-            return
-        if isinstance(message, EOFError):
-            return

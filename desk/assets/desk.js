@@ -122,8 +122,10 @@ class Desk {
     else if (sheet.open && !sheet.fresh) {
       sheet.takeRefusal(message);
       this.member.motion.refused();
+    } else {
+      sheet.stay();
+      this.say(message.words);
     }
-    else this.say(message.words);
   }
 
   online(open) {

@@ -74,6 +74,13 @@ export class Sheet {
     this.link.send({ ...message, turn: this.next() }, { keep: true });
   }
 
+  // What was asked for cannot be opened: the sheet that lies here stays, and is told of once more.
+  stay() {
+    if (!this.fresh) return;
+    this.fresh = false;
+    if (this.open) this.link.send({ do: "rest", turn: this.turn });
+  }
+
   // Values by their addresses. During a gesture the next message goes when the last is answered: a
   // newer wish ends the older, so that without a pause none would be met. `held`: by a handle that
   // is still in the hand; what it need not see then is left out until it lets go.

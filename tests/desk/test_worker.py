@@ -7,7 +7,7 @@ import json
 import os
 import signal
 import sys
-from collections.abc import Awaitable, Callable
+from collections.abc import Awaitable, Callable, Iterator
 from typing import Any
 
 import pytest
@@ -57,16 +57,25 @@ def _job(
             "roots": [home]} | more  # fmt: skip
 
 
+#: Processes are handed from test to test, as from page to page.
+_SPARES = SpareBench()
+
+
+@pytest.fixture(autouse=True, scope="module")
+def _ended() -> Iterator[None]:
+    yield
+    _SPARES.close()
+
+
 def _working(doing: Callable[[Worker, Log], Awaitable[None]], **how: Any) -> Log:
     async def run() -> Log:
-        log, spares = Log(), SpareBench()
-        worker = Worker(log.answered, log.failed, spares, **how)
+        log = Log()
+        worker = Worker(log.answered, log.failed, _SPARES, **how)
         worker.start()
         try:
             await doing(worker, log)
         finally:
             worker.close()
-            spares.close()
         return log
 
     return asyncio.run(run())
@@ -138,6 +147,23 @@ def test_one_killed_while_idle_is_replaced_in_silence() -> None:
             await asyncio.sleep(0.05)
         worker.submit(_job(2, PLATE.format(60)))
         await log.until(lambda: (2, "full") in log.stages())
+
+    assert not _working(doing).failures
+
+
+def test_a_job_sent_to_a_dead_process_is_done_by_the_next() -> None:
+    """Killed while idle, and asked before the desk has seen it."""
+
+    async def doing(worker: Worker, log: Log) -> None:
+        worker.submit(_job(1, PLATE.format(50)))
+        await log.until(lambda: (1, "coarse") in log.stages())
+        worker.stop()
+        while worker._current is not None:
+            await asyncio.sleep(0.01)
+        assert worker.identity is not None
+        os.kill(worker.identity, signal.SIGKILL)
+        worker.submit(_job(2, PLATE.format(60)))
+        await log.until(lambda: (2, "coarse") in log.stages() or log.failures)
 
     assert not _working(doing).failures
 
@@ -253,3 +279,29 @@ def test_at_rest_the_stresses_of_all_actions_come_too() -> None:
     scale = [next(t for t in f["tau"] if t["action"] == 5)["components"][0]["scale"]
              for f in (torque, every)]  # fmt: skip
     assert scale[0] == pytest.approx(scale[1], rel=0.2)  # of the largest sample of each
+
+
+def test_an_idle_process_serves_the_next_page() -> None:
+    """A page that is loaded again finds it warm; one that is at work ends with its page."""
+
+    async def run() -> list[int | None]:
+        spares, seen = SpareBench(), []
+        for text in (PLATE.format(50), PLATE.format(60), BOX):
+            log = Log()
+            worker = Worker(log.answered, log.failed, spares)
+            worker.start()
+            seen.append(worker.identity)
+            worker.submit(_job(1, text))
+            await log.until(lambda log=log: (1, "coarse") in log.stages())
+            worker.stop()
+            while text != BOX and worker._current is not None:
+                await asyncio.sleep(0.01)
+            worker.close()
+        worker.start()
+        seen.append(worker.identity)
+        worker.close()
+        spares.close()
+        return seen
+
+    first, second, third, fourth = asyncio.run(run())
+    assert first == second == third != fourth

@@ -63,7 +63,7 @@ class RandomHand:
         """Wait until what is shown has an answer; the state that it says it is in."""
         self.desk.wait(
             "desk.open && (!desk.sheet.open || (!desk.sheet.busy && !desk.sheet.pending &&"
-            " ['full', 'refused'].includes(document.documentElement.dataset.state)))"
+            " (desk.sheet.refusal?.turn >= desk.sheet.turn || desk.sheet.settled)))"
         )
         return str(self.desk.run("return document.documentElement.dataset.state"))
 
@@ -224,6 +224,9 @@ class RandomHand:
         for pid in children(self.desk.pid):
             os.kill(pid, signal.SIGKILL)
         self.desk.wait("desk.open")
+        self.put(self.text() + "\n")
+        # killed under a job: the page says so, and goes on with the next change
+        self.desk.wait("desk.open && desk.sheet.met >= desk.sheet.turn")
         self.put(self.text() + "\n")
 
     def close_questions(self) -> None:
