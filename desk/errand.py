@@ -25,8 +25,8 @@ class Errand:
         """Send an answer, unless the job is stale."""
         self.check()
         answer = {"kind": kind, "turn": self._job["turn"], **content}
-        if "k" in self._job:  # of several sections side by side
-            answer["k"] = self._job["k"]
+        # which of several sections side by side, which push: a refusal is said where it was asked
+        answer |= {key: self._job[key] for key in ("k", "count") if key in self._job}
         self._line.send((self._job["number"], json.dumps(answer)))
 
     def check(self) -> None:

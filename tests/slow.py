@@ -14,6 +14,7 @@ _OWN_CHANGE = "test_what_the_member_says_of_its_own_change_holds"
 #: ways than the tests beside these.
 _IN_A_BROWSER = (
     "test_campaign.py::",
+    "test_ways.py::test_parts_in_contact",
     "test_keeping.py::test_a_reload",
     "test_keeping.py::test_an_edit_outside_is_not",
     "test_shaping.py::test_undo",

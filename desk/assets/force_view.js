@@ -76,7 +76,7 @@ export class ForceView {
 
   // How far the force's line passes from the shear centre; positive turns anticlockwise.
   offset() {
-    const [cx, cy] = this.data.shearCentre;
+    const [cx, cy] = this.data.shearCentre ?? [NaN, NaN];
     const size = Math.hypot(...this.force);
     if (!(size > 0)) return 0;
     return ((this.at[0] - cx) * this.force[1] - (this.at[1] - cy) * this.force[0]) / size;
@@ -170,7 +170,8 @@ export class ForceView {
     context.moveTo(...view.toScreen(x - ux * reach, y - uy * reach));
     context.lineTo(...view.toScreen(x + ux * reach, y + uy * reach));
     context.stroke();
-    const [cx, cy] = this.data.shearCentre;
+    // Parts in contact only have no common one.
+    const [cx, cy] = this.data.shearCentre ?? this.at;
     const along = (cx - x) * ux + (cy - y) * uy;
     const near = [x + along * ux, y + along * uy];
     context.globalAlpha = 1;
@@ -252,7 +253,7 @@ export class ForceView {
     const { scale } = this.view;
     const near = (a, b) => Math.abs(a - b) * scale < SNAP;
     const step = this.step();
-    const [cx, cy] = this.data.shearCentre;
+    const [cx, cy] = this.data.shearCentre ?? [NaN, NaN];
     this.at = [near(x, cx) ? cx : rounded(x, step), near(y, cy) ? cy : rounded(y, step)];
     this.told();
   }

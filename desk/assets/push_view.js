@@ -34,7 +34,7 @@ export class PushView {
     this.slider = find("#push-factor", root);
     this.slider.addEventListener("input", () => this.exaggerate(10 ** Number(this.slider.value)));
     for (const [name, act] of Object.entries({
-      centre: () => this.force.moveTo(this.fields ? this.data.shearCentre : [0, 0]),
+      centre: () => this.force.moveTo(this.data?.shearCentre ?? [0, 0]),
       true: () => this.exaggerate(1),
       auto: () => this.pushed && this.exaggerate(this.fitting()),
     })) {

@@ -131,9 +131,7 @@ def stiffness_of(order: int, length: float, energy: Energy) -> Array:
     return np.asarray(found)
 
 
-def element_of(
-    order: int, stiffness: Array, *, keep: bool = False, loaded: bool = True
-) -> Element:
+def element_of(order: int, stiffness: Array, *, keep: bool = False, loaded: bool = True) -> Element:
     """Condense the inner functions of an element; `keep` its stiffness, which takes megabytes;
     `loaded` says whether forces act on them."""
     n = len(stiffness) // (order + 1)

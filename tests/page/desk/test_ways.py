@@ -170,3 +170,14 @@ def test_a_lesson_asks_first_and_answers_when_asked(desk: DeskVisit) -> None:
     assert "The I." in desk.find("#lesson-strip").text
     assert "right" in desk.all(".choice")[1].text
     assert desk.barriers() == []
+
+
+def test_parts_in_contact_are_not_pushed(desk: DeskVisit) -> None:
+    """They have no common shear centre: the page says so in words, and nothing is drawn of it."""
+    desk.file("welded-box.toml")
+    desk.go("push")
+    desk.wait("desk.push.pushed !== null && desk.push.root.dataset.waiting === 'no'")
+    desk.run("desk.sheet.type(desk.sheet.text.replaceAll('leg = 6', 'leg = 6\\nmade = false'))")
+    desk.settled()
+    desk.wait("desk.push.root.dataset.waiting === 'no'")
+    assert "in contact only" in desk.find(".push-words").text
