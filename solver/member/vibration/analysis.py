@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,6 +12,7 @@ from ....geometry.errors import ArrangementError, InputError, SolveError
 from ....geometry.units import Units
 from ..beam.mismatch import mismatch_of
 from ..deforming.amplitude import Amplitudes
+from ..deforming.analysis import Frame
 from ..deforming.course import Course
 from ..deforming.gathering import course_of
 from ..deforming.grip import Grips
@@ -20,7 +21,7 @@ from ..model.solved_section import SolvedSection
 from .attached import Carried, carried_by
 from .beam_member import BeamRows, beam_member
 from .below import count_below
-from .deforming_member import check_density, deforming_member
+from .deforming_member import check_density, deforming_member, moving_frame
 from .motion import EnergyShares, motion_of
 from .moving_member import MovingMember
 from .participation import Participation, participation_of
@@ -196,6 +197,7 @@ class _Maker:
     carried: Carried
     inertia: float
     slip_open: bool
+    frames: dict[int, Frame] = field(default_factory=dict)
 
     def of(
         self, course: Course | None, order: int
@@ -205,9 +207,11 @@ class _Maker:
                 self.member, self.carried, self.sections,
                 order=order, inertia=self.inertia, slip_open=self.slip_open,
             )  # fmt: skip
+        if id(course) not in self.frames:
+            self.frames[id(course)] = moving_frame(self.member, course, self.carried)
         return deforming_member(
-            self.member, course, self.carried, self.sections,
-            order=order, inertia=self.inertia, slip_open=self.slip_open,
+            self.member, course, self.carried, self.sections, order=order, inertia=self.inertia,
+            slip_open=self.slip_open, frame=self.frames[id(course)],
         )  # fmt: skip
 
 

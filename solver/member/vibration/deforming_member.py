@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ....geometry.errors import InputError
-from ..deforming.analysis import frame_of
+from ..deforming.analysis import Frame, frame_of
 from ..deforming.course import Course, MemberPart
 from ..deforming.element import EXTRA_POINTS, Element, element_of, elements_of, null_element
 from ..deforming.grading import graded
@@ -43,11 +43,14 @@ def deforming_member(
     order: int,
     inertia: float,
     slip_open: bool = False,
+    frame: Frame | None = None,
 ) -> tuple[MovingMember, Grips, list[str]]:
     """K and M, the rows of forces, and notes.
 
     Parameters
     ----------
+    frame : Frame, optional
+        Of `moving_frame`, which does not change with the order.
     order : int
         Of the shape functions.
     inertia : float
@@ -58,8 +61,7 @@ def deforming_member(
     InputError
         A mechanism, in words.
     """
-    nodes = _nodes(member, course, carried)
-    frame = frame_of(member, course, nodes)
+    frame = frame or moving_frame(member, course, carried)
     contacts, grips, holds, nodes = frame.contacts, frame.grips, frame.holds, frame.nodes
     state = states_of(frame.mesh, contacts, slip_open=slip_open)
     notes = [*frame.notes, *contact_notes(contacts, slip_open=slip_open)]
@@ -92,6 +94,11 @@ def deforming_member(
         grips,
         notes,
     )  # fmt: skip
+
+
+def moving_frame(member: Member, course: Course, carried: Carried) -> Frame:
+    """The member on the nodes that its modes ask for."""
+    return frame_of(member, course, _nodes(member, course, carried))
 
 
 def _nodes(member: Member, course: Course, carried: Carried) -> Array:
