@@ -399,14 +399,6 @@ def test_bad_lanes(before: str, after: str, message: str) -> None:
     assert "\n" not in str(caught.value)
 
 
-def test_studies_leave_them_to_the_member() -> None:
-    from soapfilm.solver.study.choice.member_outcome import refuse_stages
-
-    request, _ = of(CART + '[[combination]]\nname = "use"\nfactors = { cart = 1.0 }\n')
-    with pytest.raises(InputError, match="a search does not follow combinations with moving loads"):
-        refuse_stages(request)
-
-
 IMPOSED = """
 [[temperature]]
 case = "heat"
