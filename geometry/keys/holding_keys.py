@@ -89,6 +89,8 @@ HINGE = Table(
         Key("warping", "choice", "of both ends: free, held by end plates, or continuous", "free",
             choices=("free", "held", "continuous")),
         Key("point", "point", "the pieces turn about it", "centroid and shear centre", '"bottom"'),
+        Key("seats", "list", "two bearings of a half-joint, whose forces are told", "not told",
+            "[[-0.9, -1.2], [0.9, -1.2]]"),
     ),
 )  # fmt: skip
 _SECONDARY = (

@@ -43,6 +43,20 @@ def hinges(assessment: Assessment, units: MemberUnits) -> Passage:
     opened = _parted(found, units)
     if opened.rows:
         passage.append(opened)
+    seats = _seats(assessment, units)
+    if seats.rows:
+        passage += [
+            seats,
+            Sentences(
+                [
+                    "Forces of seats act up from the piece beyond on the piece before: below zero "
+                    "they press where the piece before carries, above zero where the piece beyond "
+                    "does; a seat whose force changes its sign lifts. They are those of the "
+                    "combinations that are solved: what travels may press more elsewhere, which "
+                    "V_y and T of the joint asked of soapfilm influence tell."
+                ]
+            ),
+        ]
     sentences = [f"{f.hinge.title}: {'; '.join(hinge_words(f.hinge, units))}." for f in found]
     sentences.append(
         "N, V, M and T act from the piece beyond on the piece before, M about the centroid, V and "
@@ -77,6 +91,7 @@ def hinge_records(assessment: Assessment) -> list[dict[str, Any]]:
                     **dict(zip(THROUGH, f.through[c].tolist(), strict=True)),
                     "B_before": float(f.bimoment[c, 0]),
                     "B_after": float(f.bimoment[c, 1]),
+                    "seats": seat_forces(assessment, f)[c].tolist() if f.hinge.seats else [],
                     "parted": {
                         word: float(value)
                         for word, value in zip(PASSED, f.parted[c], strict=True)
@@ -131,6 +146,39 @@ def _parted(found: tuple[HingeForce, ...], units: MemberUnits) -> HeadedRows:
                  f.names[c]]
             )  # fmt: skip
     return HeadedRows(["hinge", "opens by", "largest", "combination"], [""] * 4, rows)
+
+
+def seat_forces(assessment: Assessment, f: HingeForce) -> np.ndarray[Any, Any]:
+    """(c, 2) of the seats of a hinge."""
+    member = assessment.solution.mesh.member
+    centre = member.section_at(f.hinge.at).shear_centre
+    v_x, v_y, torque = (f.through[:, THROUGH.index(word)] for word in ("V_x", "V_y", "T"))
+    return np.array(
+        [
+            f.hinge.seat_forces(float(up), float(across), float(t), centre)
+            for up, across, t in zip(v_y, v_x, torque, strict=True)
+        ]
+    )
+
+
+def _seats(assessment: Assessment, units: MemberUnits) -> HeadedRows:
+    """Largest and smallest force of every seat."""
+    rows = []
+    for f in assessment.hinges:
+        if not f.hinge.seats:
+            continue
+        forces = seat_forces(assessment, f)
+        size = float(np.abs(forces).max())
+        for k, (x, _) in enumerate(f.hinge.seats):
+            own = [int(forces[:, k].argmax()), int(forces[:, k].argmin())]
+            told = [units.value(near_zero(float(forces[c, k]), size), "force") for c in own]
+            rows.append(
+                [f.hinge.title, f"x = {units.value(x, 'along')}", told[0], f.names[own[0]], told[1],
+                 f.names[own[1]]]
+            )  # fmt: skip
+    force = units.unit("force")
+    heads = ["seat of", f"place ({units.unit('along')})", "max", "under", "min", "under"]
+    return HeadedRows(heads, ["", "", force, "", force, ""], rows)
 
 
 def _governing(table: np.ndarray[Any, Any]) -> list[int]:

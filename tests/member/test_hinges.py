@@ -343,3 +343,17 @@ def test_overhang_beyond_a_hinge_lifts_what_it_is_seated_on() -> None:
     )  # fmt: skip
     (force,) = hinge_forces(solve(member))
     assert force.through[0, 2] == pytest.approx(c / b, rel=1e-12)
+
+
+def test_two_seats_share_by_statics() -> None:
+    """The resultant of both is the force and the torque that the joint passes on."""
+    joint = Hinge(2.0, seats=((-0.9, -1.0), (0.9, -1.0)), name="seat")
+    first, last = joint.seat_forces(-60.0, 12.0, 18.0, (0.1, -0.4))
+    assert first + last == pytest.approx(-60.0)
+    # About the shear centre: the forces up at their arms, that across 0.6 below it.
+    turned = first * (-0.9 - 0.1) + last * (0.9 - 0.1) - 12.0 * (-1.0 + 0.4)
+    assert turned == pytest.approx(18.0)
+    with pytest.raises(InputError, match="at different x"):
+        Hinge(2.0, seats=((0.0, -1.0),), name="seat")
+    with pytest.raises(InputError, match="pass y and twist on"):
+        Hinge(2.0, twist="free", seats=((-0.9, -1.0), (0.9, -1.0)))

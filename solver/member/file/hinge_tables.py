@@ -11,6 +11,7 @@
     warping = "held"               # by an end plate on either side; "continuous"; default: "free"
     point = "bottom"               # the pieces turn about it; default: they bend about the
                                    # centroid and twist about the shear centre
+    seats = [[-0.9, -1.2], [0.9, -1.2]]   # two bearings whose forces are told
     name = "drop-in span"
 
 Supports and loads at its station act on the piece before it, and may not take hold of what it
@@ -47,6 +48,8 @@ def hinges_of(entry: Entry, along: Along, points: Points) -> list[Hinge]:
     stated["warping"] = entry.choice("warping", WARPING, "free")
     if entry.has("point"):
         stated["point"] = points.where(entry, "point")
+    if entry.has("seats"):
+        stated["seats"] = tuple(entry.vertices(entry.table["seats"], "seats")[0])
     name = entry.text("name")
     entry.close()
     made = []

@@ -40,6 +40,9 @@ class Hinge:
         Point of the section that the pieces turn about; where it is left out they bend about the
         centroid and twist about the shear centre.
     name : str
+    seats : tuple of (x, y)
+        Two bearings of a half-joint, which share by statics what it passes on across and in
+        torsion; none are told where it is empty.
     """
 
     at: float
@@ -52,8 +55,10 @@ class Hinge:
     warping: WarpingPassed = "free"
     point: Where | None = None
     name: str = ""
+    seats: tuple[tuple[float, float], ...] = ()
 
     def __post_init__(self) -> None:
+        self._check_seats()
         for freedom in PASSED:
             value = getattr(self, freedom)
             if isinstance(value, str):
@@ -72,6 +77,30 @@ class Hinge:
                 f"{self.title}: everything passes on; free something, like bend_x = 'free', or "
                 "drop the hinge"
             )
+
+    def _check_seats(self) -> None:
+        if not self.seats:
+            return
+        if len(self.seats) != 2 or self.seats[0][0] == self.seats[1][0]:
+            raise InputError(
+                f"{self.title}: seats are two points at different x; statics does not tell how "
+                'more share their load, and a single one is point with twist = "free"'
+            )
+        if self.y != "continuous" or self.twist != "continuous":
+            raise InputError(
+                f"{self.title}: two seats pass y and twist on; leave both as they are, or seats out"
+            )
+
+    def seat_forces(
+        self, up: float, across: float, torque: float, shear_centre: tuple[float, float]
+    ) -> tuple[float, float]:
+        """Vertical forces of both seats, of V_y, V_x and T at the shear centre; what acts across
+        passes at the level of the seats."""
+        (first, low), (last, high) = self.seats
+        x, y = shear_centre
+        about = torque + across * ((low + high) / 2 - y)
+        other = (about - up * (first - x)) / (last - first)
+        return up - other, other
 
     @property
     def title(self) -> str:
