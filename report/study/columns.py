@@ -25,6 +25,10 @@ MAIN = (
     "displacement_classical", "deflection", "deflection_classical", "stress", "stress_classical",
     "limit_used", "limit_used_classical",
 )  # fmt: skip
+#: And where a limit asks for it.
+BUCKLING = ("critical_factor", "critical_factor_classical")
+#: How a frequency's name ends that a limit asks for.
+HERTZ = "_hertz"
 #: How a result's name ends that is the classical theory's.
 _CLASSICAL = "_classical"
 
@@ -32,6 +36,8 @@ _CLASSICAL = "_classical"
 def column_words(column: str) -> str:
     """A column's name as words."""
     bare = column.removesuffix(_CLASSICAL)
+    if bare.endswith(HERTZ):
+        return f"frequency of {bare.removesuffix(HERTZ).replace('_', ' ')}"
     words = bare.removesuffix("_deg").replace("_", " ")
     return words if bare == column else f"{words}, classical theory"
 
@@ -67,6 +73,8 @@ def column_unit(column: str, length: str) -> tuple[str, float]:
 def plain_unit(column: str, length: str) -> str:
     """The consistent unit in which a study's rows hold a result, in plain letters ("mm^4")."""
     column = column.removesuffix(_CLASSICAL)
+    if column.endswith(HERTZ):
+        return "Hz"
     if column in _DEGREES:
         return "deg"
     if column in SECTION_QUANTITIES:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from math import isfinite
 from typing import TYPE_CHECKING
 
+from ...solver.study.file.member_base import MemberBase
 from ..text.blocks import HeadedRows
 from ..text.number import number
 from ..text.rendering import paragraph, render_rows, titled
-from .columns import MAIN, column_unit, column_words
+from .columns import BUCKLING, HERTZ, MAIN, column_unit, column_words
 
 if TYPE_CHECKING:
     from ...solver.study.run.store import Store
@@ -63,11 +65,12 @@ def theory_notes(store: Store) -> list[str]:
 def study_ranges(study: Study, store: Store) -> list[tuple[str, str, str, str]]:
     """Words, minimum and maximum value and unit of every main result that varies."""
     rows = []
-    for column in MAIN:
-        if column not in store.results:
-            continue
+    base = study.base
+    shown = [*MAIN, *(BUCKLING if isinstance(base, MemberBase) and base.judges_buckling else ())]
+    hertz = [column for column in store.results if column.endswith(HERTZ)]
+    for column in [*(column for column in shown if column in store.results), *hertz]:
         low, high = store.range(column)
-        if isinstance(low, (int, float)) and isinstance(high, (int, float)):
+        if isinstance(low, (int, float)) and isinstance(high, (int, float)) and isfinite(high):
             unit, factor = column_unit(column, study.base.unit)
             least, most = (number(factor * value, 5) for value in (low, high))
             rows.append((column_words(column), least, most, unit))

@@ -205,7 +205,9 @@ def test_a_study_tells_the_frequency(tmp_path: Path, capsys: pytest.CaptureFixtu
     out = tmp_path / "out.csv"
     words = ["sweep", str(tmp_path / "study.toml"), "--workers", "1", "--no-cache"]
     assert main([*words, "--csv", str(out)]) == 0
-    capsys.readouterr()
+    summary = capsys.readouterr().out
+    assert "frequency of limit 1" in summary
+    assert "critical factor" not in summary  # no limit asks for it
     heads, *rows = [line.split(",") for line in out.read_text("utf-8").splitlines()]
     numbers = [[float(c) for c in row if c.replace(".", "").isdigit()] for row in rows]
     assert "limit_1_hertz" in heads

@@ -66,6 +66,11 @@ class MemberBase:
     files: str
     output_unit: str = ""
 
+    @property
+    def judges_buckling(self) -> bool:
+        """Whether a limit asks for the critical factor."""
+        return any("critical_factor" in entry for entry in _tables(self.tables).get("limit", []))
+
     @classmethod
     def from_file(cls, path: Path, output_unit: str = "") -> MemberBase:
         """Read a member file; results are in `output_unit`, or in the file's own.
