@@ -225,8 +225,8 @@ def member_notes(assessment: Assessment) -> list[str]:
         )
     for name, section in named_sections(assessment).items():
         if section.result is not None:
-            said = [*section.result.section.notes, *curve_notes([section.result])]
-            notes += [f"Section {name!r}: {note}" for note in said]
+            own = [*section.result.section.notes, *curve_notes([section.result])]
+            notes += [f"Section {name!r}: {note}" for note in own]
     envelope = assessment.envelope
     used = set() if envelope is None else {n for c in envelope.combinations for n in c.moving}
     moving = [load.name for load in assessment.request.vehicles]
