@@ -119,6 +119,7 @@ BETWEEN_STEPS = Case(
     taper=(1000.0, 2000.0),
 )
 
+#: Not kept: its displacements still rise by 0.3 % where the last order's change says less.
 COMPOSITE_CURVE = Case(
     "curved-slab-on-girder",
     "slab 1600 x 150 of concrete on a steel I 620 deep (web 600 x 10, flanges 250 x 20), R = 40 m,"
@@ -152,6 +153,7 @@ COMPOSITE_CURVE = Case(
     ),
     radius=40_000.0,
     materials=(STEEL, Material("concrete", 34_000.0, 0.2)),
+    lines=((-20.0, 20.0), (-585.0, -540.0, -80.0, -35.0)),
     thin=25.0,
     fine=250.0,
     coarse=1000.0,
@@ -191,6 +193,7 @@ CELLS = Case(
     thin=12.0,
     fine=125.0,
     coarse=750.0,
+    order=3,
 )
 
 HARDER = (TIGHT, CURVED_HAUNCH, BETWEEN_STEPS, COMPOSITE_CURVE, CELLS)

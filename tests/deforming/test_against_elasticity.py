@@ -34,6 +34,7 @@ CASES = (
     "plate-girder-flange-tip",
     "angle-cantilever",
     "zed-cantilever",
+    "three-cell-cantilever",
     "tightly-curved-box",
     "hollow-fixed",
     "slotted-tube",

@@ -49,6 +49,7 @@ def inclined_forces(moving: Fields, elastic: Elastic, chains: Chains) -> tuple[A
             continue
         places = sampled_basis(moving.order, moving.order + (CURVED_EXTRA if rough else 2))
         spots, laws, numbers = moving.spots(own, places), elastic.of(own), moving.numbers[own]
+        assert spots.speed is not None
         shear, lame = laws.shear[:, None, None], laws.lame[:, None, None]
         slope = np.einsum("qna,tqad->tqnd", spots.grad, spots.inverse)
         run = np.einsum("tqnd,tqd->tqn", slope, spots.speed)

@@ -86,6 +86,8 @@ HELD_WAVES = (1.0, 3.0, 9.0, 27.0)
 #: Slow modes whose pull in a curve is followed, at least and at most; between, all but as many as
 #: the least. The first matters most by far, the third and fourth of a box more than the second.
 CURVED_LEAST, CURVED_MOST = 2, 4
+#: The first forces of a curve and of a taper, those of Saint-Venant's solutions.
+SAINT_VENANT = 3
 #: Largest wave number by the inverse of a load's length, which is no shorter than this part of the
 #: section's size; largest ratio of one to the next.
 WAVES, SHORTEST, STEP = 4.0, 20.0, 2.5
@@ -145,8 +147,10 @@ def responses_to(
         steady.append(across)
         axial.append(inclined_warpings(matrices, chains, along))
     whole = steady_responses(fields, matrices, chains, np.concatenate(steady, axis=2))
-    if moving is not None:  # along a taper they vary, which bends walls along the member too
-        axial.append(growing_warpings(matrices, chains, whole))
+    if moving is not None or acting.curved:
+        # There they vary along the member, which bends walls that way too.
+        growing = np.concatenate([np.arange(own.shape[2]) < SAINT_VENANT for own in steady])
+        axial.append(growing_warpings(matrices, chains, whole[..., growing]))
     return Responses(np.concatenate([whole, *in_plane], axis=2), np.concatenate(axial, axis=1))
 
 
