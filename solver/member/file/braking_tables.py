@@ -48,7 +48,9 @@ def brakings_of(
     """The force of one table on a member of some length."""
     entry.need("of", '"crowd"')
     of = entry.text("of")
-    named: dict[str, Vehicle | Crowd] = {one.name: one for one in (*vehicles, *crowds)}
+    named: dict[str, Vehicle | Crowd] = {}
+    named.update({one.name: one for one in vehicles})
+    named.update({one.name: one for one in crowds})
     if of not in named:
         raise InputError(
             f"of: there is no vehicle or crowd {of[:60]!r}; the file has "
