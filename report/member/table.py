@@ -193,8 +193,8 @@ def member_notes(assessment: Assessment) -> list[str]:
     solution = assessment.solution
     notes = [note[0].upper() + note[1:] + "." * (not note.endswith(".")) for note in solution.notes]
     notes += pitch_notes(solution.mesh.member)
-    said = kink_note(solution.mesh.member)
-    notes += [f"{said[0].upper()}{said[1:]}."] if said else []
+    kinks = kink_note(solution.mesh.member)
+    notes += [f"{kinks[0].upper()}{kinks[1:]}."] if kinks else []
     axis = solution.mesh.member.axis
     if assessment.deformed is not None and axis.in_arcs(2) is not axis:
         notes.append(
