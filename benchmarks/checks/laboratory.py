@@ -27,7 +27,9 @@ MEASURED = Topic(
     "Laboratory tests",
     "Measured, with the scatter of laboratories: one tube in four years spreads by 3.0 % (standard "
     "deviation). The slit tubes are the only records found where open and closed lengths meet: "
-    "torsion free of warping would give eight times the angle. Formulas of angles, tees and I "
+    "torsion free of warping would give eight times the angle. Ours lies half-way between grips "
+    "that leave the far end free across and grips that are stiff, and is as wide as both, for no "
+    "record tells which. Formulas of angles, tees and I "
     "shapes are fits to soap films (Trayer and March 1930, attribution from memory), not readings. "
     "Further tests are known by their abstracts only; their figures could not be read.",
 )
