@@ -97,7 +97,7 @@ def _draw(
             drawn.add(title)
             axes.plot(*place, "s", color=drafting.INK, ms=6, zorder=5)
             axes.annotate(
-                str(names.index(title) + 1), place, _OFF * _outward(row, x),
+                str(names.index(title) + 1), place, tuple(_OFF * _outward(row, x)),
                 textcoords="offset points", ha="center", va="center", fontsize=7, zorder=6,
             )  # fmt: skip
         vector = _vector(row)
