@@ -7,7 +7,7 @@ within a quarter of an hour.
 #: Members whose sections deform beside published figures; the validation book has them all.
 _CHECKS = ("taper_J", "lag_sixboom", "lag_reissner_udl", "lag_karman", "um_")
 #: Long jobs of the documentation.
-_DOCUMENTS = ("docs/walkway.md", "docs/howto/", "docs/odd-deck.md", "docs/new-shape.md")
+_DOCUMENTS = ("docs/",)
 #: Twice solved, these take longest; their displacements and stresses are held by `make test`.
 _OWN_CHANGE = "test_what_the_member_says_of_its_own_change_holds"
 #: The desk in a browser: what is dragged, refused, undone, saved, cut, pushed and heard in other
@@ -37,8 +37,38 @@ _IN_A_BROWSER = (
     "test_ways.py::test_the_projector",
     "test_members.py::test_a_box_without_diaphragms",
 )
-#: Others of ten seconds and more.
+#: Live pages in a browser, in other ways than `test_browser` and `test_live_data`.
+_LIVE_PAGES = (
+    "tests/page/test_barriers.py::",
+    "tests/page/test_browser.py::test_axe_finds_no_barrier[dark",
+    "tests/page/test_live_member.py::",
+    "tests/page/test_live_section.py::",
+    "tests/page/test_live_shape.py::",
+    "tests/page/test_peak_points.py::",
+)
+#: Others that take longest.
 _OTHERS = (
+    "tests/api/test_notebook_session.py::",
+    "tests/cli/test_demo.py::test_every_member_example_solves_and_is_drawn[curved-landing",
+    "tests/cli/test_joints_printed.py::test_cases_have_an_envelope",
+    "tests/cli/test_member_command.py::test_the_figure_shows_the_combination",
+    "tests/deforming/test_against_elasticity.py::test_stresses_are_those_of_elasticity[haunched",
+    "tests/desk/test_conversation.py::test_a_member_by_both_theories",
+    "tests/desk/test_conversation.py::test_what_is_seen_is_exported[report",
+    "tests/desk/test_lessons.py::test_distortion",
+    "tests/desk/test_worker.py::test_a_stale_job",
+    "tests/desk/test_worker.py::test_one_killed_while_idle",
+    "tests/geometry/test_boolean.py::test_set_identities",
+    "tests/geometry/test_boolean.py::test_agrees_with_shapely",
+    "tests/member/test_faces.py::test_a_member_with_faces",
+    "tests/member/test_mismatch.py::test_the_table_leaves_out",
+    "tests/member_deforming/test_both_theories.py::test_plates_and_frames",
+    "tests/page/desk/test_members.py::test_a_member_is_added_to",
+    "tests/study/test_fitting.py::test_most_of_the_ranges",
+    "tests/study/test_fitting.py::test_stability_is_a_limit",
+    "tests/study/test_size.py::test_the_closest_miss",
+    "tests/study/test_size.py::test_the_lightest_are",
+    "tests/study/test_sweep.py::test_a_cluster_needs",
     "tests/cli/test_demo.py::test_every_member_example_solves_and_is_drawn[landing-",
     "tests/cli/test_demo.py::test_every_member_example_solves_and_is_drawn[girder-with-",
     "tests/cli/test_study_output_unit.py::",
@@ -66,6 +96,7 @@ _OTHERS = (
 SLOW = (
     *(f"tests/test_checks.py::test_check[{name}" for name in _CHECKS),
     *(f"tests/test_readme.py::test_the_document_runs[{name}" for name in _DOCUMENTS),
+    *_LIVE_PAGES,
     *_OTHERS,
     *(f"tests/page/desk/{name}" for name in _IN_A_BROWSER),
     f"tests/deforming/test_against_elasticity.py::{_OWN_CHANGE}",

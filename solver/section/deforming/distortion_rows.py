@@ -18,7 +18,6 @@ import numpy as np
 from ..mesh.section_mesh import Array
 from .elasticity.elastic import Elastic
 from .elasticity.fields import Fields
-from .outermost import outermost
 from .resultants import resultants
 
 #: A mode shears the outline where its angle times the section's size is this share of its motion.
@@ -90,14 +89,21 @@ def distortion_rows(
 def _affine(fields: Fields, elastic: Elastic) -> tuple[Array, float] | None:
     """(2, n) rows of e_xx - e_yy and gamma_xy of the affine motion of the outermost corners, and
     the section's size."""
-    hull = outermost(fields, elastic)
-    points = fields.mesh.vertices[hull]
-    corners = points - points.mean(axis=0)
+    from scipy.spatial import ConvexHull, QhullError
+
+    used = np.unique(fields.mesh.triangles[elastic.solid])
+    points = fields.mesh.vertices[used]
+    try:
+        # Takes points that leave an edge by rounding alone for points of the edge.
+        hull = ConvexHull(points).vertices
+    except QhullError:
+        return None
+    corners = points[hull] - points[hull].mean(axis=0)
     lengths = np.linalg.svd(corners, compute_uv=False)
     if not lengths[-1] > _FLAT * lengths[0]:
         return None
     size = float(np.hypot(*np.ptp(corners, axis=0))) / 2
     fit = np.linalg.pinv(np.column_stack([np.ones(len(corners)), corners]))[1:]
-    motion = fields.coefficients[hull, :2]
+    motion = fields.coefficients[used[hull], :2]
     slope = np.einsum("jk,kdn->jdn", fit, motion)  # d u_d / d x_j
     return np.stack([slope[0, 0] - slope[1, 1], slope[0, 1] + slope[1, 0]]), size
