@@ -10,7 +10,7 @@ from .elasticity.fields import Fields
 
 
 def outermost(fields: Fields, elastic: Elastic) -> NDArray[np.intp]:
-    """Numbers of the mesh's vertices on the hull of what is solid; some stand on its edges by rounding."""
+    """Numbers of the mesh's vertices on the hull of what is solid, some by rounding alone."""
     import shapely
 
     used = np.unique(fields.mesh.triangles[elastic.solid])
