@@ -46,6 +46,9 @@ _LIVE_PAGES = (
     "tests/page/test_live_shape.py::",
     "tests/page/test_peak_points.py::",
 )
+#: Attacks on a running desk, and its processes killed and stopped: they kill and flood in earnest,
+#: and are not run beside others.
+_DESK_IN_DANGER = ("tests/desk/test_attacks.py::", "tests/desk/test_worker.py::")
 #: Others that take longest.
 _OTHERS = (
     "tests/api/test_notebook_session.py::",
@@ -56,8 +59,6 @@ _OTHERS = (
     "tests/desk/test_conversation.py::test_a_member_by_both_theories",
     "tests/desk/test_conversation.py::test_what_is_seen_is_exported[report",
     "tests/desk/test_lessons.py::test_distortion",
-    "tests/desk/test_worker.py::test_a_stale_job",
-    "tests/desk/test_worker.py::test_one_killed_while_idle",
     "tests/geometry/test_boolean.py::test_set_identities",
     "tests/geometry/test_boolean.py::test_agrees_with_shapely",
     "tests/member/test_faces.py::test_a_member_with_faces",
@@ -97,6 +98,7 @@ SLOW = (
     *(f"tests/test_checks.py::test_check[{name}" for name in _CHECKS),
     *(f"tests/test_readme.py::test_the_document_runs[{name}" for name in _DOCUMENTS),
     *_LIVE_PAGES,
+    *_DESK_IN_DANGER,
     *_OTHERS,
     *(f"tests/page/desk/{name}" for name in _IN_A_BROWSER),
     f"tests/deforming/test_against_elasticity.py::{_OWN_CHANGE}",
