@@ -102,23 +102,31 @@ def _rows(group: BoltShare, section: Section, called: str) -> list[dict[str, Any
         own = np.round(points[:, 1] / _ROW) == height
         pull, up, back = (forces[own].sum(axis=0) * shown).tolist()
         total = np.array([-back, up])
-        whole = float(np.hypot(*total))
         most = float(np.linalg.norm(forces[own], axis=1).max()) * shown
-        word = "pull" if pull >= 0 else "push"
         found.append(
-            {
-                "words": f"{called}row {k}",
-                "text": f"shear {number(whole, 3)}, {word} {number(abs(pull), 3)}, one bolt "
-                f"{number(most, 3)} {label}",
-                "force": whole,
-                "pull": pull,
-                "unit": label,
-                "at": places[own].mean(axis=0).tolist(),
-                "direction": (total / whole).tolist() if whole > 0 else None,
-                "bolts": places[own].tolist(),
-            }
-        )
+            bolt_row(
+                f"{called}row {k}", total, pull, places[own], label,
+                more=f", one bolt {number(most, 3)}",
+            )
+        )  # fmt: skip
     return found
+
+
+def bolt_row(
+    words: str, shear: Array, pull: float, bolts: Array, label: str, more: str = ""
+) -> dict[str, Any]:
+    """One row of bolts at places (k, 2): its shear (2,) and its pull, in numbers and in words."""
+    whole, word = float(np.hypot(*shear)), "pull" if pull >= 0 else "push"
+    return {
+        "words": words,
+        "text": f"shear {number(whole, 3)}, {word} {number(abs(pull), 3)}{more} {label}",
+        "force": whole,
+        "pull": pull,
+        "unit": label,
+        "at": bolts.mean(axis=0).tolist(),
+        "direction": (shear / whole).tolist() if whole > 0 else None,
+        "bolts": bolts.tolist(),
+    }
 
 
 def _middle(section: Section) -> Array:

@@ -30,7 +30,7 @@ from ..solver.member.model.support import fixed, free_end
 from ..solver.plane_section import warps
 from ..solver.section.stress.actions import SYMBOLS
 from .dials import SolvedTorsion
-from .own_joint import joint_rows, joint_under
+from .own_joint import bolt_row, joint_rows, joint_under
 
 Array = NDArray[np.float64]
 
@@ -229,18 +229,6 @@ def _rows(
     for k in range(len(_ROWS)):
         some = slice(k * len(_COLUMNS), (k + 1) * len(_COLUMNS))
         total = shear[some].sum(axis=0) * factor
-        whole, axial = float(np.hypot(*total)), float(pull[some].sum()) * factor
-        word = "pull" if axial >= 0 else "push"
-        found.append(
-            {
-                "words": f"bolt row {k + 1}",
-                "text": f"shear {number(whole, 3)}, {word} {number(abs(axial), 3)} {label}",
-                "force": whole,
-                "pull": axial,
-                "unit": label,
-                "at": bolts[some].mean(axis=0).tolist(),
-                "direction": (total / whole).tolist() if whole > 0 else None,
-                "bolts": bolts[some].tolist(),
-            }
-        )
+        axial = float(pull[some].sum()) * factor
+        found.append(bolt_row(f"bolt row {k + 1}", total, axial, bolts[some], label))
     return found

@@ -3,9 +3,8 @@
 
 import { css, theme } from "./colours.js";
 import { decoded } from "./decode.js";
-import { Facets, fitted, paintLit } from "./facets.js";
-import { onceAFrame } from "./frames.js";
-import { draggable } from "./gesture.js";
+import { Facets, paintLit } from "./facets.js";
+import { TurnedView } from "./turned_view.js";
 
 const MOST_PIXELS = 1.1e6;
 // So many facets are drawn at rest, and while it moves.
@@ -16,40 +15,10 @@ const SLENDER = 6;
 const METRES = { mm: 1e-3, cm: 1e-2, m: 1, in: 0.0254, ft: 0.3048 };
 const MARK = 0xa3204a;
 
-export class MemberSolid {
-  request = onceAFrame(() => this.draw());
-
+export class MemberSolid extends TurnedView {
   constructor(canvas) {
-    this.canvas = canvas;
-    this.context = canvas.getContext("2d");
-    this.picture = document.createElement("canvas");
-    Object.assign(this, { turn: -0.95, tilt: 0.32, factor: 1, share: 1, column: 0, station: 0 });
-    draggable(canvas, {
-      begin: () => {
-        this.start = [this.turn, this.tilt];
-      },
-      move: (dx, dy) => this.look(this.start[0] + 0.008 * dx, this.start[1] + 0.008 * dy),
-    });
-    canvas.addEventListener("keydown", (event) => {
-      const moves = { ArrowLeft: [-0.09, 0], ArrowRight: [0.09, 0], ArrowUp: [0, -0.06], ArrowDown: [0, 0.06] };
-      if (!moves[event.key]) return;
-      event.preventDefault();
-      this.look(this.turn + moves[event.key][0], this.tilt + moves[event.key][1]);
-    });
-    new ResizeObserver(() => this.resize()).observe(canvas.parentElement);
-  }
-
-  look(turn, tilt) {
-    this.turn = turn;
-    this.tilt = Math.min(Math.max(tilt, -1.3), 1.3);
-    this.request();
-  }
-
-  resize() {
-    const room = fitted(this.canvas, this.picture, MOST_PIXELS);
-    if (!room) return;
-    Object.assign(this, room);
-    this.request();
+    super(canvas, { turn: -0.95, tilt: 0.32, most: MOST_PIXELS });
+    Object.assign(this, { share: 1, column: 0, station: 0 });
   }
 
   clear() {
@@ -115,32 +84,15 @@ export class MemberSolid {
 
   // Screen and depth; the frame holds the member at rest with room for its movement.
   camera() {
-    const [ct, st] = [Math.cos(this.turn), Math.sin(this.turn)];
-    const [ce, se] = [Math.cos(this.tilt), Math.sin(this.tilt)];
-    const project = (x, y, z) => {
-      const across = x * ct - z * st;
-      const toward = x * st + z * ct;
-      return [across, y * ce - toward * se, -y * se - toward * ce];
+    const turned = this.turned();
+    const project = (...place) => {
+      const [across, up, away] = turned(...place);
+      return [across, up, -away];
     };
-    const box = [Infinity, Infinity, -Infinity, -Infinity];
     const { stations } = this.shape;
-    for (const k of [0, 0.25, 0.5, 0.75, 1].map((s) => Math.round(s * (stations - 1)))) {
-      for (const at of this.ring(k, 0).found) {
-        const [px, py] = project(...at);
-        box[0] = Math.min(box[0], px);
-        box[1] = Math.min(box[1], py);
-        box[2] = Math.max(box[2], px);
-        box[3] = Math.max(box[3], py);
-      }
-    }
-    const room = 0.22 * this.size;
-    const { width, height } = this.target;
-    const scale = 0.94 * Math.min(width / (box[2] - box[0] + 2 * room), height / (box[3] - box[1] + 2 * room));
-    const [cx, cy] = [(box[0] + box[2]) / 2, (box[1] + box[3]) / 2];
-    return (x, y, z) => {
-      const [px, py, depth] = project(x, y, z);
-      return [width / 2 + (px - cx) * scale, height / 2 - (py - cy) * scale, depth];
-    };
+    const ks = [0, 0.25, 0.5, 0.75, 1].map((s) => Math.round(s * (stations - 1)));
+    const places = ks.flatMap((k) => this.ring(k, 0).found);
+    return this.framed(project, places, 0.22 * this.size);
   }
 
   // -- drawing --------------------------------------------------------------------------------------

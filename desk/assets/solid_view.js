@@ -2,43 +2,16 @@
 // a factor that is written beside it. The fixed end is at the back, the pushed one in front.
 
 import { channels, css, theme } from "./colours.js";
-import { Facets, fitted, paintLit } from "./facets.js";
-import { onceAFrame } from "./frames.js";
-import { draggable } from "./gesture.js";
+import { Facets, paintLit } from "./facets.js";
 import { fillTriangles } from "./raster.js";
+import { TurnedView } from "./turned_view.js";
 
 const MOST_PIXELS = 1.2e6;
 const MOST_POINTS = 150;
 
-export class SolidView {
-  request = onceAFrame(() => this.draw());
-
+export class SolidView extends TurnedView {
   constructor(canvas) {
-    this.canvas = canvas;
-    this.context = canvas.getContext("2d");
-    this.picture = document.createElement("canvas");
-    this.turn = -0.5;
-    this.tilt = 0.3;
-    this.factor = 1;
-    draggable(canvas, {
-      begin: () => {
-        this.start = [this.turn, this.tilt];
-      },
-      move: (dx, dy) => this.look(this.start[0] + 0.008 * dx, this.start[1] + 0.008 * dy),
-    });
-    canvas.addEventListener("keydown", (event) => {
-      const moves = { ArrowLeft: [-0.09, 0], ArrowRight: [0.09, 0], ArrowUp: [0, -0.06], ArrowDown: [0, 0.06] };
-      if (!moves[event.key]) return;
-      event.preventDefault();
-      this.look(this.turn + moves[event.key][0], this.tilt + moves[event.key][1]);
-    });
-    new ResizeObserver(() => this.resize()).observe(canvas.parentElement);
-  }
-
-  look(turn, tilt) {
-    this.turn = turn;
-    this.tilt = Math.min(Math.max(tilt, -1.3), 1.3);
-    this.request();
+    super(canvas, { turn: -0.5, tilt: 0.3, most: MOST_PIXELS });
   }
 
   // `runs`: the outline's closed lines; `pushed`: the axis' movement and the twist at stations z;
@@ -46,13 +19,6 @@ export class SolidView {
   show(runs, bounds, pushed, face) {
     Object.assign(this, { bounds, pushed, face });
     this.runs = runs.map(thinned);
-    this.request();
-  }
-
-  resize() {
-    const room = fitted(this.canvas, this.picture, MOST_PIXELS);
-    if (!room) return;
-    Object.assign(this, room);
     this.request();
   }
 
@@ -68,37 +34,14 @@ export class SolidView {
 
   // Screen and depth of a place: z runs to the back.
   camera() {
-    const [ct, st] = [Math.cos(this.turn), Math.sin(this.turn)];
-    const [ce, se] = [Math.cos(this.tilt), Math.sin(this.tilt)];
     const [x0, y0, x1, y1] = this.bounds;
     const { length } = this.pushed;
-    const middle = [(x0 + x1) / 2, (y0 + y1) / 2, length / 2];
-    const project = (x, y, z) => {
-      const [dx, dy, dz] = [x - middle[0], y - middle[1], z - middle[2]];
-      const across = dx * ct - dz * st;
-      const toward = dx * st + dz * ct;
-      return [across, dy * ce - toward * se, dy * se + toward * ce];
-    };
-    const box = [Infinity, Infinity, -Infinity, -Infinity];
     const room = 0.5 * Math.max(x1 - x0, y1 - y0);
+    const places = [];
     for (const x of [x0 - room, x1 + room]) {
-      for (const y of [y0 - room, y1 + room]) {
-        for (const z of [0, length]) {
-          const [px, py] = project(x, y, z);
-          box[0] = Math.min(box[0], px);
-          box[1] = Math.min(box[1], py);
-          box[2] = Math.max(box[2], px);
-          box[3] = Math.max(box[3], py);
-        }
-      }
+      for (const y of [y0 - room, y1 + room]) places.push([x, y, 0], [x, y, length]);
     }
-    const { width, height } = this.target;
-    const scale = 0.94 * Math.min(width / (box[2] - box[0]), height / (box[3] - box[1]));
-    const [cx, cy] = [(box[0] + box[2]) / 2, (box[1] + box[3]) / 2];
-    return (x, y, z) => {
-      const [px, py, depth] = project(x, y, z);
-      return [width / 2 + (px - cx) * scale, height / 2 - (py - cy) * scale, depth];
-    };
+    return this.framed(this.turned(), places);
   }
 
   draw() {

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ...section.deforming.outermost import outermost
 from .solution import DeformingSolution
 
 Array = NDArray[np.float64]
@@ -28,19 +27,23 @@ class Corners:
 
 def corners_of(solution: DeformingSolution, z: Array) -> list[Corners]:
     """Corners of every part at stations z; along a taper they move with it."""
+    import shapely
+
     index = np.array([solution.course.index(float(s)) for s in z])
     found = []
     for k in np.unique(index):
         part, own = solution.course.parts[k], np.flatnonzero(index == k)
         section = part.straight
-        hull = outermost(section.fields, section.elastic)
-        first = section.fields.mesh.vertices[hull]
-        points = np.broadcast_to(first, (len(own), *first.shape))
+        used = np.unique(section.fields.mesh.triangles[section.elastic.solid])
+        first = section.fields.mesh.vertices[used]
+        outline = shapely.get_coordinates(shapely.convex_hull(shapely.multipoints(first)))
+        hull = np.flatnonzero(np.isin(first @ (1, 1j), outline @ (1, 1j)))
+        points = np.broadcast_to(first[hull], (len(own), len(hull), 2))
         if part.taper is not None:
-            last = part.taper.last.fields.mesh.vertices[hull]
+            last = part.taper.last.fields.mesh.vertices[used][hull]
             share = part.taper.share(z[own])[:, None, None]
-            points = (1 - share) * first + share * last
-        found.append(Corners(section.fields.coefficients[hull], points, own))
+            points = (1 - share) * first[hull] + share * last
+        found.append(Corners(section.fields.coefficients[used[hull]], points, own))
     return found
 
 
