@@ -45,11 +45,11 @@ class Region:
 
     def placed(self, placement: Placement) -> Region:
         """The region's image under a placement."""
-        return replace(
-            self,
-            outline=self.outline.placed(placement),
-            holes=tuple(h.placed(placement) for h in self.holes),
-        )
+        return self.within([c.placed(placement) for c in self.contours])
+
+    def within(self, contours: Sequence[Contour]) -> Region:
+        """The same material within other contours: the outline, then the holes."""
+        return replace(self, outline=contours[0], holes=tuple(contours[1:]))
 
     def __repr__(self) -> str:
         holes = f", {len(self.holes)} holes" if len(self.holes) > 1 else ", 1 hole"

@@ -111,10 +111,7 @@ def with_arcs(section: Section, deviation: float) -> Section:
         worst = max(worst, found)
         return new
 
-    regions = tuple(
-        replace(r, outline=recognised(r.outline), holes=tuple(map(recognised, r.holes)))
-        for r in section.regions
-    )
+    regions = tuple(r.within([recognised(c) for c in r.contours]) for r in section.regions)
     if not arcs:
         note = f"no chords recognised as arcs within {deviation:g} {section.unit}".rstrip()
     else:

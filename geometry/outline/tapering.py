@@ -43,10 +43,8 @@ def intermediate(first: Section, last: Section, share: float, name: str = "") ->
 
 
 def _region(first: Region, last: Region, share: float) -> Region:
-    outline, *holes = (
-        _contour(a, b, share) for a, b in zip(first.contours, last.contours, strict=True)
-    )
-    return replace(first, outline=outline, holes=tuple(holes))
+    pairs = zip(first.contours, last.contours, strict=True)
+    return first.within([_contour(a, b, share) for a, b in pairs])
 
 
 def _slit(first: Slit, last: Slit, share: float) -> Slit:

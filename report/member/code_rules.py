@@ -6,7 +6,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Any
 
-from ..text.blocks import HeadedRows, Passage, Sentences
+from ..text.blocks import HeadedRows, Passage, Sentences, as_sentence
 from ..text.number import near_zero, number
 from .units import MemberUnits
 
@@ -35,7 +35,7 @@ def code_passage(assessment: Assessment, units: MemberUnits) -> Passage:
             passage.append(Sentences([f"{review.code.title}: no rule applies."]))
         stress = f"Rules on stress use that of {review.theory}; rules on actions the classical ones"
         notes = [f"{stress}, which codes are written for."]
-        notes += [f"{text[0].upper()}{text[1:]}." for text in review.left_out]
+        notes += [as_sentence(text) for text in review.left_out]
         passage.append(Sentences(notes))
     if passage:
         passage.append(Sentences([CAUTION]))
@@ -67,7 +67,7 @@ def used(ratio: float) -> str:
 
 def _words(row: AppliedRule, units: MemberUnits) -> str:
     figures = ", ".join(f"{f.symbol} = {_figure(f, units)}" for f in row.figures)
-    reason = f" {row.reason[0].upper()}{row.reason[1:]}." if row.reason else ""
+    reason = f" {as_sentence(row.reason)}" if row.reason else ""
     rule = row.rule[0].upper() + row.rule[1:]
     return f"{rule}: {row.equation}; {figures} [{row.source}, {row.provenance}].{reason}"
 

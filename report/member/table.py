@@ -14,7 +14,7 @@ from ..influence.envelope import ARRANGED, arrangement_passage, envelope_passage
 from ..influence.envelope import HEADING as ENVELOPE
 from ..section.curve_words import curve_notes
 from ..text import caution
-from ..text.blocks import HeadedRows, Passage, Sentences
+from ..text.blocks import HeadedRows, Passage, Sentences, as_sentence
 from ..text.number import number
 from ..text.rendering import folded, render_passage, titled
 from .carried_flow import weld_flows
@@ -191,10 +191,10 @@ def _kink_words(axis: Axis, units: MemberUnits) -> str:
 def member_notes(assessment: Assessment) -> list[str]:
     """What must stand beside the results: assumptions, sources, the balance, cautions."""
     solution = assessment.solution
-    notes = [note[0].upper() + note[1:] + "." * (not note.endswith(".")) for note in solution.notes]
+    notes = [as_sentence(note) for note in solution.notes]
     notes += pitch_notes(solution.mesh.member)
     kinks = kink_note(solution.mesh.member)
-    notes += [f"{kinks[0].upper()}{kinks[1:]}."] if kinks else []
+    notes += [as_sentence(kinks)] if kinks else []
     axis = solution.mesh.member.axis
     if assessment.deformed is not None and axis.in_arcs(2) is not axis:
         notes.append(
@@ -205,7 +205,7 @@ def member_notes(assessment: Assessment) -> list[str]:
     if assessment.deformed is not None:
         deforming = assessment.deformed.solution
         off = off_material(deforming, assessment.request.units.length)
-        notes += [f"{said[0].upper()}{said[1:]}." for said in (*deforming.course.notes, *off)]
+        notes += [as_sentence(said) for said in (*deforming.course.notes, *off)]
     critical = [c for c in solution.critical if math.isfinite(c.factor)]
     if critical and assessment.stability is None:
         least = min(critical, key=lambda c: c.factor)
@@ -238,7 +238,7 @@ def member_notes(assessment: Assessment) -> list[str]:
             "them, and soapfilm influence puts each where it does most."
         )
     if envelope is not None:
-        own = [f"{n[0].upper()}{n[1:]}." for n in envelope.notes]
+        own = [as_sentence(note) for note in envelope.notes]
         notes += [note for note in own if note not in notes]
     notes += limit_notes(assessment)
     notes.append(

@@ -9,6 +9,7 @@ from ..study.columns import MAIN, column_unit, column_words, with_unit
 from ..study.figure import plot_study
 from ..study.summary import study_ranges, theory_notes
 from ..text import caution
+from ..text.blocks import as_sentence
 from ..text.number import number
 from .document import Block, Document, Grid, Prose, Remarks, ReportPart
 from .origin import Origin, program, reproduction
@@ -65,7 +66,7 @@ def _figures(study: Study, store: Store) -> list[Block]:
     unit, _ = column_unit(main, study.base.unit)
     over = " and ".join(study.plan.names[:2])
     caption = f"{column_words(main)}{f' in {unit}' if unit else ''} over {over}"
-    return [picture(axes, f"Diagram of the {caption}", f"{caption[0].upper()}{caption[1:]}.")]
+    return [picture(axes, f"Diagram of the {caption}", as_sentence(caption))]
 
 
 def _ranges(study: Study, store: Store) -> list[Block]:

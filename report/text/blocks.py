@@ -90,3 +90,8 @@ class Sentences:
 
 
 Passage = Sequence[HeadedRows | Sentences]
+
+
+def as_sentence(words: str) -> str:
+    """Words with a capital, and a full stop where there is none."""
+    return f"{words[0].upper()}{words[1:]}{'' if words.endswith('.') else '.'}"

@@ -197,7 +197,7 @@ class _Maker:
     carried: Carried
     inertia: float
     slip_open: bool
-    frames: dict[int, Frame] = field(default_factory=dict)
+    frames: dict[Course, Frame] = field(default_factory=dict)
 
     def of(
         self, course: Course | None, order: int
@@ -207,11 +207,11 @@ class _Maker:
                 self.member, self.carried, self.sections,
                 order=order, inertia=self.inertia, slip_open=self.slip_open,
             )  # fmt: skip
-        if id(course) not in self.frames:
-            self.frames[id(course)] = moving_frame(self.member, course, self.carried)
+        if course not in self.frames:
+            self.frames[course] = moving_frame(self.member, course, self.carried)
         return deforming_member(
             self.member, course, self.carried, self.sections, order=order, inertia=self.inertia,
-            slip_open=self.slip_open, frame=self.frames[id(course)],
+            slip_open=self.slip_open, frame=self.frames[course],
         )  # fmt: skip
 
 

@@ -16,8 +16,10 @@ from ....geometry.checks.naming import place
 from ....geometry.checks.validate import checked_map
 from ....geometry.errors import GeometryError
 from ....geometry.outline.contour import edge_points, sub_bulge
+from ....geometry.outline.edge_places import places_on
 from ....geometry.outline.tapering import intermediate
 from ....geometry.section import Section
+from ..mesh.membrane import membrane_stiffness
 from ..mesh.refinement import smallest_stretch
 from ..mesh.section_mesh import Array, Ints, SectionMesh
 from ..mesh.triangulation import triangulate
@@ -140,32 +142,6 @@ def _lines_of(mesh: SectionMesh, section: Section) -> _Lines:
     )
 
 
-def places_on(points: Array, start: Array, end: Array, bulge: Array, slack: float) -> Array:
-    """(e, n) place of points on edges by arc length, nan where they are off."""
-    chord = end - start
-    length = np.hypot(*chord.T)[:, None]
-    to = points[None] - start[:, None]
-    along = (to * chord[:, None]).sum(axis=2) / length**2
-    across = (to[..., 0] * chord[:, None, 1] - to[..., 1] * chord[:, None, 0]) / length
-    # seen from an arc's start, a point on it stands off the chord by half the arc that is left
-    half = 2 * np.arctan(bulge)[:, None]
-    with np.errstate(divide="ignore", invalid="ignore"):
-        left = np.arctan2(across, along * length) / half
-        share = np.where(half != 0, 1 - left, along)
-    share = np.where(np.hypot(to[..., 0], to[..., 1]) <= slack, 0.0, share)
-    share = np.where(
-        np.hypot(*(points[None] - end[:, None]).transpose(2, 0, 1)) <= slack, 1.0, share
-    )
-    near = (share >= -1e-9) & (share <= 1 + 1e-9)
-    share = np.clip(share, 0, 1)
-    rows, columns = np.nonzero(near)
-    on = edge_points(start[rows], end[rows], bulge[rows], share[rows, columns][:, None])[:, 0]
-    off = np.hypot(*(on - points[columns]).T) > slack
-    share[~near] = np.nan
-    share[rows[off], columns[off]] = np.nan
-    return np.asarray(share)
-
-
 def _moved(mesh: SectionMesh, lines: _Lines, section: Section, solid: Flags) -> SectionMesh:
     """The mesh in its place on one of the sections."""
     start, end, bulge = _edges(section)
@@ -215,21 +191,14 @@ def _follow(mesh: SectionMesh, vertices: Array, hold: float) -> None:
     stretch by different amounts, and the smallest triangles there fold. What hangs on no contour
     stays where it is by `hold`, a share of the stiffness.
     """
-    from scipy.sparse import coo_array, diags_array
+    from scipy.sparse import diags_array
     from scipy.sparse.linalg import spsolve
 
     inner = np.isnan(vertices[:, 0])
     if not inner.any():
         return
-    c = mesh.corners
-    sides = np.stack([c[:, 2] - c[:, 1], c[:, 0] - c[:, 2], c[:, 1] - c[:, 0]], axis=1)
-    area = np.abs(_areas(mesh))[:, None, None]
-    # one area of the integral itself, one of the weight
-    local = sides @ sides.transpose(0, 2, 1) / (4 * area**2) * area.mean()
-    rows = np.repeat(mesh.triangles, 3, axis=1).ravel()
-    columns = np.tile(mesh.triangles, (1, 3)).ravel()
-    n = len(vertices)
-    stiff = coo_array((local.ravel(), (rows, columns)), shape=(n, n)).tocsr()
+    area = np.abs(_areas(mesh))
+    stiff = membrane_stiffness(mesh, area.mean() / area)
     shift = np.where(inner[:, None], 0.0, vertices - mesh.vertices)
     load = -(stiff @ shift)[inner]
     free = np.flatnonzero(inner)

@@ -16,9 +16,10 @@ import numpy as np
 
 from ....geometry.errors import GeometryError
 from ....geometry.outline.contour import Contour
-from ....geometry.section import Region, Section
+from ....geometry.outline.edge_places import places_on
+from ....geometry.section import Section
 from ..mesh.section_mesh import Array, SectionMesh
-from .family import moved_meshes, places_on
+from .family import moved_meshes
 from .union import overlaid
 
 #: A vertex lies on an edge within this part of the section's size.
@@ -62,16 +63,12 @@ def _preimage(section: Section, mesh: SectionMesh, places: Array) -> Preimage:
     near, far = [], []
     for region in section.regions:
         drawn = [_divided(c, mesh.vertices, places, section.size()) for c in region.contours]
-        near.append(_redrawn(region, [one for one, _ in drawn]))
-        far.append(_redrawn(region, [other for _, other in drawn]))
+        near.append(region.within([one for one, _ in drawn]))
+        far.append(region.within([other for _, other in drawn]))
     return Preimage(
         replace(section, regions=tuple(near), joints=()),
         replace(section, regions=tuple(far), joints=()),
     )
-
-
-def _redrawn(region: Region, contours: list[Contour]) -> Region:
-    return replace(region, outline=contours[0], holes=tuple(contours[1:]))
 
 
 def _divided(

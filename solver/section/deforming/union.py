@@ -142,16 +142,12 @@ def _chorded(section: Section) -> Section:
 
 def _redrawn(section: Section, drawn: Callable[[Contour], Contour]) -> Section:
     """The section with its contours drawn anew; itself where that changes none."""
-    found = [[drawn(c) for c in (r.outline, *r.holes)] for r in section.regions]
-    before = [c for r in section.regions for c in (r.outline, *r.holes)]
-    if all(a is b for a, b in zip(chain(*found), before, strict=True)):
+    found = [[drawn(c) for c in r.contours] for r in section.regions]
+    if all(a is b for a, b in zip(chain(*found), section.contours(), strict=True)):
         return section
     return replace(
         section,
-        regions=tuple(
-            replace(r, outline=own[0], holes=tuple(own[1:]))
-            for r, own in zip(section.regions, found, strict=True)
-        ),
+        regions=tuple(r.within(own) for r, own in zip(section.regions, found, strict=True)),
     )
 
 

@@ -14,8 +14,10 @@ from typing import Any
 
 import numpy as np
 
-from ....geometry.outline.contour import arc_circles, edge_points, sub_bulge
+from ....geometry.outline.contour import edge_points, sub_bulge
+from ....geometry.outline.edge_places import places_on
 from ....geometry.planar.planar_map import PlanarMap
+from .membrane import membrane_stiffness
 from .refinement import smallest_stretch
 from .section_mesh import Array, Ints, SectionMesh
 
@@ -67,7 +69,10 @@ class FollowingMesh:
 
         if len(mesh.vertices) * len(plan.edges) > MOST_PAIRS:
             return None
-        on, share = _places(plan, mesh.vertices)
+        start, end = plan.nodes[plan.edges[:, 0]], plan.nodes[plan.edges[:, 1]]
+        near = _ON * float(np.ptp(mesh.vertices, axis=0).max())
+        share = places_on(mesh.vertices, start, end, plan.bulges, near).T
+        on = ~np.isnan(share)
         vertex = np.flatnonzero(on.any(axis=1))
         edge = np.argmax(on[vertex], axis=1)
         arc = np.flatnonzero(mesh.bulges)
@@ -83,7 +88,7 @@ class FollowingMesh:
         if not on[border.ravel()].any(axis=1).all():
             return None
         inner = np.setdiff1d(np.arange(len(mesh.vertices)), vertex)
-        stiff = _laplacian(mesh)
+        stiff = membrane_stiffness(mesh)
         system = splu(stiff[inner][:, inner].tocsc()) if inner.size else None
         return cls(plan, mesh, vertex, edge, share[vertex, edge], arc, arc_edge,
                    part[rows, arc_edge], inner, system, stiff[inner][:, vertex])  # fmt: skip
@@ -123,43 +128,6 @@ def _alike(one: PlanarMap, other: PlanarMap) -> bool:
             return False
         pairs += zip(loops, others, strict=True)
     return all(np.array_equal(a, b) for a, b in pairs)
-
-
-def _places(plan: PlanarMap, vertices: Array) -> tuple[Any, Array]:
-    """(v, e) whether a vertex is on an edge of the map, and where on it."""
-    start, end = plan.nodes[plan.edges[:, 0]], plan.nodes[plan.edges[:, 1]]
-    d = end - start
-    near = _ON * float(np.ptp(vertices, axis=0).max())
-    r = vertices[:, None] - start
-    with np.errstate(divide="ignore", invalid="ignore"):
-        share = (r * d).sum(axis=2) / (d * d).sum(axis=1)
-        off = np.abs(r[..., 0] * d[:, 1] - r[..., 1] * d[:, 0]) / np.hypot(*d.T)
-    for k in np.flatnonzero(plan.bulges):
-        sweep = 4 * np.arctan(plan.bulges[k])
-        centre, radius = arc_circles(start[[k]], end[[k]], plan.bulges[[k]])
-        out = vertices - centre[0]
-        turn = np.arctan2(out[:, 1], out[:, 0]) - np.arctan2(*(start[k] - centre[0])[::-1])
-        # counted from the arc's far side, so that its own ends are never a turn away
-        middle = sweep / 2
-        turn = (turn - middle + np.pi) % (2 * np.pi) - np.pi + middle
-        share[:, k], off[:, k] = turn / sweep, np.abs(np.hypot(*out.T) - radius[0])
-    length = np.maximum(np.hypot(*d.T), near)
-    slack = near / length
-    return (off <= near) & (share >= -slack) & (share <= 1 + slack), np.clip(share, 0, 1)
-
-
-def _laplacian(mesh: SectionMesh) -> Any:
-    """The stiffness of linear elements on the triangles' chords."""
-    from scipy.sparse import coo_array
-
-    c = mesh.corners
-    side = np.roll(c, -1, axis=1) - np.roll(c, 1, axis=1)
-    area = np.abs(side[:, 0, 0] * side[:, 1, 1] - side[:, 0, 1] * side[:, 1, 0]) / 2
-    local = side @ side.transpose(0, 2, 1) / (4 * area[:, None, None])
-    rows = np.repeat(mesh.triangles, 3, axis=1).ravel()
-    columns = np.tile(mesh.triangles, (1, 3)).ravel()
-    n = len(mesh.vertices)
-    return coo_array((local.ravel(), (rows, columns)), shape=(n, n)).tocsr()
 
 
 def _shapes(mesh: SectionMesh) -> Array:
