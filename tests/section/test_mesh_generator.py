@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import multiprocessing
+import signal
+import subprocess
+import sys
 import threading
 from concurrent.futures import ProcessPoolExecutor, ThreadPoolExecutor
 
@@ -33,6 +36,7 @@ def own_gmsh():
     gmsh.model.add("bridge")
     gmsh.model.geo.addPoint(1, 2, 3, tag=7)
     gmsh.model.geo.synchronize()
+    signal.signal(signal.SIGPIPE, signal.SIG_IGN)  # as it was: gmsh would have broken pipes end us
     yield gmsh
     gmsh.finalize()
 
@@ -40,6 +44,31 @@ def own_gmsh():
 def test_gmsh_is_finalised_again() -> None:
     solve_section(square(1))
     assert not gmsh.isInitialized()
+
+
+PIPES = """
+import os, threading
+import shapely, soapfilm as sf
+square = shapely.box(0, 0, 10, 10)
+def solve(): sf.solve(square, unit="mm")
+{solve}
+reader, writer = os.pipe()
+os.close(reader)
+try:
+    os.write(writer, b"words")
+except BrokenPipeError:
+    print("told in words")
+"""
+
+
+@pytest.mark.parametrize(
+    "solve", ["solve()", "thread = threading.Thread(target=solve); thread.start(); thread.join()"]
+)
+def test_a_closed_pipe_does_not_end_the_process(solve: str) -> None:
+    """Servers and notebooks write to sockets that others close."""
+    words = [sys.executable, "-c", PIPES.format(solve=solve)]
+    done = subprocess.run(words, capture_output=True, text=True, check=False)
+    assert (done.returncode, done.stdout) == (0, "told in words\n"), done.stderr
 
 
 def test_a_users_session_survives(own_gmsh) -> None:

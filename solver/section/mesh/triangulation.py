@@ -1,12 +1,14 @@
 """The call to gmsh: from broken border edges to triangles, with nothing left behind in the process.
 
 gmsh holds one global state, so calls take turns through a lock. It is initialised without its
-signal handler (a thread other than the main one may call), silenced, given a model of our own, and
+signal handlers (a thread other than the main one may call), silenced, given a model of our own, and
 finalised again unless the caller had it running already.
 """
 
 from __future__ import annotations
 
+import ctypes
+import signal
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -51,6 +53,26 @@ _ATTEMPTS = 8
 
 
 @contextmanager
+def _pipes_as_before() -> Iterator[None]:
+    """Keep what happens to the process when it writes to a closed pipe or socket.
+
+    gmsh sets it to the system's default, which ends the process without a word; Python ignores the
+    signal and raises an error in words. (`signal.signal` is for the main thread only.)
+    """
+    number = getattr(signal, "SIGPIPE", None)  # not on Windows
+    if number is None:
+        yield
+        return
+    get, put = ctypes.pythonapi.PyOS_getsig, ctypes.pythonapi.PyOS_setsig
+    get.restype = put.restype = ctypes.c_void_p
+    handler = ctypes.c_void_p(get(int(number)))
+    try:
+        yield
+    finally:
+        put(int(number), handler)
+
+
+@contextmanager
 def _gmsh() -> Iterator[Any]:
     try:
         import gmsh
@@ -62,7 +84,8 @@ def _gmsh() -> Iterator[Any]:
         running = bool(gmsh.isInitialized())
         before = gmsh.model.getCurrent() if running else ""
         if not running:
-            gmsh.initialize([], readConfigFiles=False, interruptible=False)
+            with _pipes_as_before():
+                gmsh.initialize([], readConfigFiles=False, interruptible=False)
         saved = {name: gmsh.option.getNumber(name) for name in OPTIONS} if running else {}
         try:
             for name, value in OPTIONS.items():
