@@ -116,9 +116,12 @@ class Check:
         return half_unit(repr(self.figure.value))
 
     def beyond_print(self, found: Found) -> bool:
-        """Whether ours, with its own interval, leaves the printed digits of any value."""
+        """Whether ours, with its own interval, leaves the printed digits of any value.
+
+        A value midway between two roundings belongs to either, whichever way its last bit falls.
+        """
         return any(
-            abs(ours - printed) > half + max(error, COMPARED * abs(printed))
+            abs(ours - printed) > half + error + COMPARED * abs(printed)
             for ours, half, printed, error in zip(
                 found.values,
                 found.halves,
