@@ -13,7 +13,8 @@ help: ## say what the rules do
 	@grep -E '^[a-z]+:.*## ' $(MAKEFILE_LIST) | sed -E 's/:.*## /\t/' | expand -t 12
 
 # A file's tests stay in one process, which makes what they share (pages, servers, solved members) once.
-BOTH := -n 2 --dist loadfile --no-loadscope-reorder
+# Where a process dies the run ends and says in which test: one started in its place would wait for ever.
+BOTH := -n 2 --dist loadfile --no-loadscope-reorder --max-worker-restart 0
 
 # The checksum kept in this file says for which pyproject.toml the environment was made.
 .venv/installed: pyproject.toml .ci/setup
