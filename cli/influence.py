@@ -22,7 +22,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         metavar="WORDS",
         action="append",
         default=[],
-        help='"reaction of pier", "bearing 1 of pier", "M_x at 12 m", "twist at middle of span 2", '
+        help='"reaction of pier", "bearing 1 of pier", "seat 1 of joint", "M_x at 12 m", '
+        '"twist at middle of span 2", '
         '"displacement of outer edge at middle", "stress of [0, -0.9] at 12 m"; may be given '
         "several times (default: bearings and reactions; M_x, T and twist of every span)",
     )

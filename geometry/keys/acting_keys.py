@@ -110,7 +110,9 @@ _TENDON = Table(
         Key("case", "text", "the load case it belongs to", "prestress", '"prestress"'),
         NAME,
         Key("force", "force", "where it is jacked", needed=True, example='"2400 kN"'),
-        Key("points", "list", "points of the section along it; runs are straight or parabolas",
+        Key("points", "list",
+            "points of the section along it; runs are straight or parabolas, and turn at a "
+            "deviator over a kink of the axis",
             needed=True,
             example='[{ at = "start", y = -0.4 }, { at = "end", y = -0.4, sag = 0.5 }]'),
         Key("friction", "number", "mu of EN 1992-1-1 5.10.5.2", "0", "0.19"),

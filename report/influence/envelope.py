@@ -16,6 +16,11 @@ from .standing import standing_record, standing_words
 
 HEADING = "Envelope of all combinations"
 ARRANGED = "Arrangements solved as combinations"
+#: How forces of a half-joint's seats count.
+SEATS = (
+    "Forces of seats act up from the piece beyond on the piece before: below zero they press where "
+    "the piece before carries, above zero where the piece beyond does."
+)
 
 
 def number_of(k: int) -> str:
@@ -57,6 +62,8 @@ def envelope_words(envelope: Envelope) -> list[str]:
         "are those of the member's results. JSON has all results at each of these places, and the "
         "extremes of every combination."
     ]
+    if any(one.kind == "seat" for one in envelope.influence.asked):
+        words.append(SEATS)
     lifted = [envelope.influence.asked[c].title for c in envelope.uplift]
     if lifted:
         words.append(

@@ -10,7 +10,7 @@ from ..text import caution
 from ..text.blocks import HeadedRows, Passage, Sentences
 from ..text.number import near_zero, number
 from ..text.rendering import folded, render_passage, titled
-from .envelope import HEADING, envelope_passage
+from .envelope import HEADING, SEATS, envelope_passage
 from .moving import moving_passage
 from .result import InfluenceResult
 
@@ -97,6 +97,8 @@ def notes(result: InfluenceResult) -> list[str]:
             "signs are those of soapfilm member: M_x is negative where it sags, V and T act on the "
             "face that looks along the member; where a line jumps, both values count"
         )
+    if "seat" in kinds and result.envelope is None:
+        words.append(SEATS)
     if "stress" in kinds:
         words.append(
             "stress lines take the load as acting at a point: within about a wall's thickness of "

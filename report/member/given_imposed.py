@@ -5,11 +5,13 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from ...solver.member.model.faces import Height
 from ...solver.member.model.imposed import Imposed, Settlement, Shrinkage, Temperature
-from ...solver.member.model.tendon_path import tendon_runs
-from ..text.blocks import HeadedRows, Passage
-from ..text.number import number
+from ...solver.member.model.tendon_path import deviations, tendon_runs
+from ..text.blocks import HeadedRows, Passage, Sentences
+from ..text.number import near_zero, number
 from .units import MemberUnits
 
 if TYPE_CHECKING:
@@ -17,6 +19,13 @@ if TYPE_CHECKING:
     from ...solver.member.model.tendon import TendonPoint
 
 _JACKED = {"start": "the start", "end": "the end", "both": "both ends"}
+_DEVIATORS = Sentences(
+    [
+        "Over a kink of the axis a tendon needs a deviator, which passes this force on to the "
+        "section: components are along the plane that bisects the kink, upward, and along the "
+        "member there. What it presses on within a wall's thickness is a matter of its own."
+    ]
+)
 _FREEDOMS = ("x", "y", "z", "bend_x", "bend_y", "twist")
 
 
@@ -28,10 +37,15 @@ def imposed_given(member: Member, units: MemberUnits) -> Passage:
 
 
 def tendons_given(member: Member, units: MemberUnits) -> Passage:
-    """One row for each tendon, with its least force."""
-    rows = []
+    """One row for each tendon, with its least force; what its deviators at kinks take."""
+    rows, deviators = [], []
     for tendon in member.tendons:
-        least = min(float(run.force.min()) for run in tendon_runs(tendon, member))
+        runs = tendon_runs(tendon, member)
+        least = min(float(run.force.min()) for run in runs)
+        for kink, (across, up, along) in deviations(runs):
+            size = float(np.linalg.norm((across, up, along)))
+            told = [units.value(near_zero(f, size), "force") for f in (size, across, up, along)]
+            deviators.append([tendon.title, kink.title, *told])
         losses = [f"jacked at {_JACKED[tendon.jacked]}"]
         if tendon.friction:
             losses.append(f"mu {number(tendon.friction, 4)}")
@@ -41,7 +55,12 @@ def tendons_given(member: Member, units: MemberUnits) -> Passage:
         force = f"{units.value(tendon.force, 'force')} to {units.text(least, 'force')}"
         rows.append([tendon.title, tendon.case, force, ", ".join(losses), points])
     heads = ["tendon", "case", "force, greatest to least", "losses", "points"]
-    return [HeadedRows(heads, [""] * len(heads), rows)] if rows else []
+    found: Passage = [HeadedRows(heads, [""] * len(heads), rows)] if rows else []
+    if deviators:
+        force = units.unit("force")
+        heads = ["deviator of", "at", "force", "across (+x)", "up", "along"]
+        found = [*found, HeadedRows(heads, ["", "", *[force] * 4], deviators), _DEVIATORS]
+    return found
 
 
 def _passed(point: TendonPoint, units: MemberUnits) -> str:

@@ -52,8 +52,8 @@ def hinges(assessment: Assessment, units: MemberUnits) -> Passage:
                     "Forces of seats act up from the piece beyond on the piece before: below zero "
                     "they press where the piece before carries, above zero where the piece beyond "
                     "does; a seat whose force changes its sign lifts. They are those of the "
-                    "combinations that are solved: what travels may press more elsewhere, which "
-                    "V_y and T of the joint asked of soapfilm influence tell."
+                    "combinations that are solved; under what travels the envelope has them where "
+                    "they are largest."
                 ]
             ),
         ]

@@ -6,6 +6,7 @@ Closed forms, derived; the form of friction is that of EN 1992-1-1:2004, 5.10.5.
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -13,13 +14,13 @@ from soapfilm.geometry.errors import InputError
 from soapfilm.solver.member.beam.analysis import solve
 from soapfilm.solver.member.beam.equilibrium import applied_sums
 from soapfilm.solver.member.file import MemberRequest, member_from_toml
-from soapfilm.solver.member.model.axis import Axis
+from soapfilm.solver.member.model.axis import Axis, Kink, Straight
 from soapfilm.solver.member.model.constants import SectionConstants
 from soapfilm.solver.member.model.load import LineLoad
 from soapfilm.solver.member.model.member import Member
 from soapfilm.solver.member.model.support import Support, fixed, fork
 from soapfilm.solver.member.model.tendon import Tendon, TendonPoint
-from soapfilm.solver.member.model.tendon_path import tendon_runs
+from soapfilm.solver.member.model.tendon_path import deviations, tendon_runs
 from soapfilm.solver.member.review.eccentricity import load_torques
 from soapfilm.solver.member.review.plausibility import doubts
 
@@ -125,6 +126,81 @@ def test_mirrored_in_plan() -> None:
     one, other = of(1.0), of(-1.0)
     for word, sign in (("M_x", 1), ("M_y", -1), ("T", -1), ("V_y", 1), ("u", -1), ("phi", -1)):
         assert getattr(other, word) == pytest.approx(sign * getattr(one, word), rel=1e-9, abs=1e-9)
+
+
+def kinked(*angles: float) -> Axis:
+    """Straight pieces of 10 m."""
+    kinks = (Kink(10.0 * (k + 1), math.radians(a)) for k, a in enumerate(angles))
+    return Axis((Straight(10.0 * (len(angles) + 1)),), kinks=tuple(kinks))
+
+
+def test_over_kinks_a_deviator_takes_what_the_turn_makes() -> None:
+    """2 P sin(angle / 2) toward the inner side for a tendon along the axis; off it the line is
+    straight in space between the bisecting planes, and in equilibrium with itself."""
+    off = tendon((1, 0.5, -0.1, 0), (29, 0.5, -0.4, 0))
+    made = Member.prismatic(kinked(12.0, -6.0), SECTION, [fixed(0.0)], tendons=(off,))
+    runs = tendon_runs(off, made)
+    # The inner side is shorter by x tan(angle / 2) on either side.
+    inner = 0.5 * math.tan(math.radians(6))
+    assert runs[0].stations[-1] == pytest.approx(10 - inner, rel=1e-12)
+    assert runs[1].stations[0] == pytest.approx(10 + inner, rel=1e-12)
+    for kink, force in deviations(runs):
+        assert force[0] == pytest.approx(2 * P * math.sin(kink.angle / 2), rel=1e-4)
+        assert abs(force[1:]).max() < 1e-4 * P
+    solution = solve(made)
+    assert np.abs(applied_sums(solution.mesh, solution.loading)).max() < 1e-9 * P
+    (wall,) = solution.reactions[0]
+    assert np.abs([*wall.force, *wall.moment]).max() < 1e-9 * P
+    # Cut anywhere, the concrete has the force of the tendon's own straight line.
+    ends = []
+    for run in runs:
+        z = run.stations[[0, -1]]
+        across, along, heading = made.axis.plan([10.0 * (runs.index(run)) + 5.0])
+        x, y = run.line(z)[0].T
+        sin, cos = math.sin(heading[0]), math.cos(heading[0])
+        s = z - 10.0 * runs.index(run) - 5.0
+        ends.append([[across[0] + x[k] * cos + s[k] * sin, y[k], along[0] - x[k] * sin + s[k] * cos]
+                     for k in (0, 1)])  # fmt: skip
+    for before, beyond in pairwise(ends):
+        assert before[1] == pytest.approx(beyond[0], abs=1e-9)
+    table = solution.at([5.0, 15.0, 25.0])
+    assert table.M_y[:, 0] == pytest.approx(-0.5 * table.N[:, 0], rel=1e-9)
+
+
+def test_a_parabola_over_a_kink_keeps_its_course() -> None:
+    """Along the axis a kink cuts it in two that are the same curve; friction counts both angles."""
+    mu = 0.2
+    one = tendon((0, 0, 0, 0), (L, 0, 0, F), friction=mu)
+    straight = tendon_runs(one, member(L, forks(2), one))[0]
+    angle = math.radians(8.0)
+    bent = Axis((Straight(L),), kinks=(Kink(7.0, angle),))
+    runs = tendon_runs(one, member(bent, forks(2), one))
+    z = np.array([3.0, 6.0, 8.0, 17.0])
+    ours = [runs[int(s > 7)].line(np.array([s]))[0][0, 1] for s in z]
+    assert ours == pytest.approx(straight.line(z)[0][:, 1], rel=1e-12)
+    # In space the two turns stand square to each other almost, one at a place, one along.
+    fall = straight.force[-1] / P * math.exp(-mu * angle)
+    assert runs[1].force[-1] / P == pytest.approx(fall, rel=2e-5)
+
+
+def test_kinks_tend_to_an_arc() -> None:
+    """Thirty kinks of a degree beside an arc of 30 degrees: moments of the two."""
+    radius, length = 60.0, math.radians(30) * 60.0
+    off = tendon((0, 0.2, -0.2, 0), (length, 0.2, -0.2, F))
+    sides = length / 30
+    at = [sides * (k + 0.5) for k in range(30)]
+    many = Axis((Straight(length),), kinks=tuple(Kink(z, math.radians(1)) for z in at))
+    ends = [fork(0.0, z="held"), fork(length)]
+    one, other = (
+        solve(Member.prismatic(a, SECTION, ends, tendons=(off,)))
+        for a in (many, Axis.arc(length, radius))
+    )
+    z = sides * np.array([5.0, 12.0, 22.0])
+    moment = abs(other.at(z).M_x).max()
+    for word in ("N", "M_x", "M_y", "T", "v", "phi"):
+        exact = getattr(other.at(z), word)
+        size = moment if word == "T" else abs(exact).max()  # T is what turning makes of M
+        assert getattr(one.at(z), word) == pytest.approx(exact, abs=5e-4 * size)
 
 
 # -- friction -------------------------------------------------------------------------------------
@@ -238,8 +314,8 @@ def test_wind_acts_on_the_projected_depth() -> None:
          "friction must be zero or more"),
         ('[[tendon]]\nforce = "2 kN"\npoints = [{at=0,y=0},{at=9,y=0}]\n[[stage]]\nname = "one"',
          "tendons are not followed in members built in stages"),
-        ('[[tendon]]\nforce = "2 kN"\npoints = [{at=0,y=0},{at=19,y=0}]\n[[kink]]\n'
-         'at = 8\nangle = "5 deg"', "passes the kink"),
+        ('[[tendon]]\nforce = "2 kN"\npoints = [{at=7.99,x=5,y=0},{at=8,x=5,y=0},{at=19,y=0}]\n'
+         '[[kink]]\nat = 8\nangle = "5 deg"', "set its points farther apart"),
         ("[[wind]]", "pressure is missing"),
         ('[[wind]]\npressure = "-1 kPa"', "pressure must be positive"),
         ('[[wind]]\npressure = "1 kPa"\ndepth = 2', "give level"),

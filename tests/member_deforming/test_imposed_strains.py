@@ -17,7 +17,7 @@ from soapfilm.solver.member.deforming.analysis import solve_deforming
 from soapfilm.solver.member.deforming.gathering import course_of
 from soapfilm.solver.member.deforming.reactions import diaphragm_forces, reactions
 from soapfilm.solver.member.deforming.solution import DeformingSolution
-from soapfilm.solver.member.model.axis import Axis
+from soapfilm.solver.member.model.axis import Axis, Kink
 from soapfilm.solver.member.model.diaphragm import Diaphragm, DiaphragmPlate
 from soapfilm.solver.member.model.faces import Height
 from soapfilm.solver.member.model.imposed import Imposed, Settlement, Temperature
@@ -210,12 +210,16 @@ def test_a_profile_stresses_a_thin_plate_as_by_hand() -> None:
     assert np.abs(rows).max() == pytest.approx(np.abs(expected).max(), rel=0.01)
 
 
-@pytest.mark.parametrize("radius", [math.inf, 40e3])
-def test_tendons_load_both_theories_alike(radius: float) -> None:
-    """In the wall of a tube, with friction, straight and curved in plan: resultants, and nothing
-    for the supports to hold."""
+@pytest.mark.parametrize("radius", [math.inf, 40e3, None])
+def test_tendons_load_both_theories_alike(radius: float | None) -> None:
+    """In the wall of a tube, with friction, straight, curved in plan and over a kink with a
+    diaphragm: resultants, and nothing for the supports to hold."""
     length = 12e3
-    axis = Axis.straight(length) if math.isinf(radius) else Axis.arc(length, radius)
+    axis = Axis.straight(length)
+    if radius is None:
+        axis = Axis(axis.pieces, kinks=(Kink(6e3, math.radians(9.0)),))
+    elif math.isfinite(radius):
+        axis = Axis.arc(length, radius)
     points = (
         TendonPoint(500.0, 0.0, 245.0),
         TendonPoint(6e3, 94.0, 100.0, 60.0),

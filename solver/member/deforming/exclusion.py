@@ -80,7 +80,8 @@ def loaded_spots(solution: DeformingSolution) -> list[Spot]:
             found.append((load.start, load.end, x, y))
     for tendon in member.tendons:
         runs = tendon_runs(tendon, member)
-        for run, z in ((runs[0], tendon.start), (runs[-1], tendon.end)):
+        bent = [(run, run.start) for run in runs if run.kink is not None]  # on its deviators
+        for run, z in ((runs[0], tendon.start), (runs[-1], tendon.end), *bent):
             x, y = run.line(np.array([z]))[0][0] + np.asarray(member.line)
             found.append((z, z, float(x), float(y)))
     for support in member.supports:

@@ -11,12 +11,14 @@ from numpy.typing import NDArray
 
 from ...section.mesh.location import locate
 from ..beam.equilibrium import about_start
+from ..beam.junction import kink_matrix
 from ..model.tendon import Tendon
 from ..model.tendon_path import TendonRun, tendon_runs
 from .course import MemberPart
 from .grip import Grips, arm_moments
 from .lobatto import sampled
 from .outline import material_mesh
+from .passing import half_turn
 
 Array = NDArray[np.float64]
 
@@ -44,9 +46,12 @@ def tendon_forces(tendon: Tendon, grips: Grips, nodes: Array, order: int) -> tup
             acting = _rows(grips, grips.course.parts[number], z[own], place[own], step[own])
             inner[some] += (value.T @ acting.reshape(len(some), len(x), n)).reshape(len(some), -1)
         left = np.diff(_wrenches(grips, run, nodes[[*on, on[-1] + 1]]), axis=0)
-        left -= _about(grips, z, place, step).reshape(len(on), len(x), 6).sum(axis=1)
+        left -= (
+            _about(grips, z, place, step, np.zeros(len(z))).reshape(len(on), len(x), 6).sum(axis=1)
+        )
         for k, wrench in zip(on, left, strict=True):
-            nodal[(k + 1) % count] += _spread(grips, float(nodes[k + 1]), wrench)
+            ends = bool(k == on[-1])
+            nodal[(k + 1) % count] += _spread(grips, float(nodes[k + 1]), wrench, ends=ends)
         for station, sign, node in (
             (run.start, 1.0, on[0]),
             (run.end, -1.0, (on[-1] + 1) % count),
@@ -107,24 +112,37 @@ def _rows(grips: Grips, part: MemberPart, z: Array, place: Array, force: Array) 
 
 
 def _wrenches(grips: Grips, run: TendonRun, z: Array) -> Array:
-    """(m, 6) about the member's start, of the tendon's force at stations."""
+    """(m, 6) about the member's start, of the tendon's force at stations from end to end."""
     place, force, _ = run.acting(z)
-    return _about(grips, z, place, force)
+    turn = np.zeros(len(z))
+    turn[0] = -half_turn(grips.member, run.start)
+    turn[-1] = half_turn(grips.member, run.end)
+    return _about(grips, z, place, force, turn)
 
 
-def _about(grips: Grips, z: Array, place: Array, force: Array) -> Array:
-    """(m, 6) about the member's start, of forces (m, 3) at places from the axis point."""
+def _about(grips: Grips, z: Array, place: Array, force: Array, turn: Array) -> Array:
+    """(m, 6) about the member's start, of forces (m, 3) at places from the axis point. In a kink
+    the bisecting frame, in which they are summed up, is turned by `turn` (m,) from theirs."""
     moment = np.einsum("mdc,md->mc", np.array([arm_moments((x, y)) for x, y in place]), force)
     local = np.concatenate([force, moment], axis=1)
+    for k, angle in enumerate(turn):
+        if angle:
+            local[k] = np.concatenate(
+                [kink_matrix(float(angle)) @ f for f in np.split(local[k], 2)]
+            )
     return np.asarray(about_start(grips.member.axis, z, local[..., None])[..., 0])
 
 
-def _spread(grips: Grips, z: float, wrench: Array) -> Array:
-    """(n,) a wrench about the member's start, spread over the section at a station."""
-    axis, end = grips.member.axis, z >= grips.course.length * (1 - 1e-9)
+def _spread(grips: Grips, z: float, wrench: Array, *, ends: bool) -> Array:
+    """(n,) a wrench about the member's start, spread over the section at a station, where its run
+    `ends` or on its way."""
+    axis = grips.member.axis
     units = about_start(axis, np.full(6, z), np.eye(6)[..., None])[..., 0]
     local = np.linalg.solve(units.T, wrench)
-    side = "left" if end else "right"
+    turn = half_turn(grips.member, z)
+    if turn:
+        local = np.concatenate([kink_matrix(-turn) @ f for f in np.split(local, 2)])
+    side = "left" if ends else "right"
     origin = grips.member.line
     rows = grips.spread_force(z, (float(origin[0]), float(origin[1])), side)
     return np.asarray(local[:3] @ rows + local[3:] @ grips.moment(z, side))

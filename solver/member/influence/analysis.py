@@ -128,14 +128,12 @@ def influence_of(
     Raises
     ------
     InputError
-        A mechanism; a result that the theory cannot tell; a ring.
+        A mechanism; a result that the theory cannot tell.
     SolveError
         No trustworthy answer.
     """
     if not asked or not (lines or loaded):
         raise InputError("influence lines need one result and one line at least")
-    if member.axis.closed:
-        raise InputError("influence lines of a ring are not solved; give an open member")
     unit = [
         PointLoad(member.length / 2, member.pitch.down, place, case=TRAVELLING)
         for place in ((*(line.place for line in lines), *also) if seen is None else seen)

@@ -15,7 +15,9 @@ from ..model.support import Support
 
 Array = NDArray[np.float64]
 
-Kind = Literal["reaction", "bearing", "action", "twist", "rotation", "displacement", "stress"]
+Kind = Literal[
+    "reaction", "bearing", "action", "seat", "twist", "rotation", "displacement", "stress"
+]
 
 REACTIONS = ("R_x", "R_y", "R_z", "T")
 ACTIONS = ("N", "V_x", "V_y", "M_x", "M_y", "T", "B")
@@ -43,15 +45,15 @@ class AskedResult:
     kind : str
     component : str
         Of `REACTIONS`, `ACTIONS`, `ROTATIONS`, `DISPLACEMENTS` or `STRESSES`; "twist"; "R_y" of a
-        bearing.
+        bearing or of a seat of a half-joint.
     title : str
         In tables.
     at : float
         Station; the support's own for reactions.
     owner : str
-        Title of the support.
+        Title of the support or hinge.
     number : int
-        Of the bearing, from 1.
+        Of the bearing or seat, from 1.
     place : Where
         Point of the section.
     """
@@ -77,6 +79,22 @@ def support_named(member: Member, name: str) -> Support:
             return support
     known = ", ".join(repr(s.title) for s in member.supports)
     raise InputError(f"there is no support {name!r}; supports are {known}")
+
+
+def seat_weights(member: Member, one: AskedResult) -> tuple[tuple[str, float], ...]:
+    """By how much V_y, V_x and T of a half-joint count in the force of one of its seats."""
+    hinge = next(h for h in member.hinges if h.title == one.owner)
+    centre = member.section_at(hinge.at).shear_centre
+    units = (("V_y", (1.0, 0.0, 0.0)), ("V_x", (0.0, 1.0, 0.0)), ("T", (0.0, 0.0, 1.0)))
+    return tuple((word, hinge.seat_forces(*of, centre)[one.number - 1]) for word, of in units)
+
+
+def motion_of(member: Member, one: AskedResult, centroid: Array, shear_centre: Array) -> Array:
+    """(6,) rigid motion on which a reaction, internal force or seat works, see `motion_about`."""
+    if one.kind != "seat":
+        return motion_about(one.component, centroid, shear_centre)
+    parts = [w * motion_about(c, centroid, shear_centre) for c, w in seat_weights(member, one)]
+    return np.asarray(np.sum(parts, axis=0))
 
 
 def motion_about(component: str, centroid: Array, shear_centre: Array) -> Array:

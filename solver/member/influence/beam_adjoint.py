@@ -22,7 +22,7 @@ from ..beam.twopoint import Elements, elements_of, interior_states
 from ..deforming.amplitude import Amplitudes
 from ..model.load import Where
 from ..model.member import SAME_STATION, Member
-from .asked import DISPLACEMENTS, ROTATIONS, AskedResult, motion_about
+from .asked import DISPLACEMENTS, ROTATIONS, AskedResult, motion_of
 from .line_ordinates import LineOrdinates, above, across, fitted
 
 Array = NDArray[np.float64]
@@ -141,7 +141,7 @@ def beam_field(member: Member, asked: Sequence[AskedResult]) -> BeamField:
         node = mesh.node_of(one.at)
         beyond = int(mesh.locate(np.array([one.at]))[0][0])
         centres = np.asarray(section.centroid) - line, np.asarray(section.shear_centre) - line
-        if one.kind == "action":
+        if one.kind in ("action", "seat"):
             if one.at >= member.length * (1 - SAME_STATION) and not mesh.closed:
                 raise InputError(
                     f"{one.title}: ask for it a little before the member's end, where loads come "
@@ -152,10 +152,10 @@ def beam_field(member: Member, asked: Sequence[AskedResult]) -> BeamField:
                     raise InputError(f"{one.title}: the section does not warp there, B is zero")
                 jump[beyond, 6, c] = -1.0
             else:
-                jump[beyond, :6, c] = motion_about(one.component, *centres)
+                jump[beyond, :6, c] = motion_of(member, one, *centres)
         elif one.kind in ("reaction", "bearing"):
             sign[c] = 1.0
-            motion = np.append(motion_about(one.component, *centres), 0.0)
+            motion = np.append(motion_of(member, one, *centres), 0.0)
             for k, contact in enumerate(contacts):
                 if contact.owner != one.owner:
                     continue

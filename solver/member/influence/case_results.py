@@ -25,7 +25,7 @@ from ..model.restraint import TwistSpring
 from ..model.secondary_beam import SecondaryBeam
 from ..review.reactions import COMPONENTS, components
 from .analysis import TRAVELLING, Influence
-from .asked import DISPLACEMENTS, ROTATIONS, AskedResult
+from .asked import DISPLACEMENTS, ROTATIONS, AskedResult, seat_weights
 from .deforming_adjoint import DeformingField, moved_row
 
 Array = NDArray[np.float64]
@@ -101,8 +101,8 @@ def _solved(
         side = "left" if one.at >= member.length * (1 - SAME_STATION) else "right"
         if one.kind in ("reaction", "bearing"):
             found.append(_held(held, one))
-        elif one.kind == "action":
-            found.append(getattr(solution.resultants([one.at], side), one.component)[0])
+        elif one.kind in ("action", "seat"):
+            found.append(_through(solution.resultants([one.at], side), member, one))
         else:
             row, side = moved_row(field.frame, one), acting_side(member, one.at)
             found.append(np.einsum("n,nc->c", row, solution.functions([one.at], side)[1][0]))
@@ -115,6 +115,12 @@ def _held(held: Sequence[Sequence[SupportReaction]], one: AskedResult) -> Array:
     if one.kind == "bearing":
         return np.array([r.bearings[one.number - 1].force for r in rows])
     return np.array([components(r)[COMPONENTS.index(one.component)] for r in rows])
+
+
+def _through(table: object, member: Member, one: AskedResult) -> Array:
+    """(c,) an internal force of a table at its station, or what a seat has of several."""
+    weights = seat_weights(member, one) if one.kind == "seat" else ((one.component, 1.0),)
+    return np.asarray(sum(w * getattr(table, word)[0] for word, w in weights))
 
 
 def _directly(member: Member, asked: tuple[AskedResult, ...]) -> Array:
@@ -142,8 +148,8 @@ def _read(solution: Solution, one: AskedResult) -> Array:
     member = solution.mesh.member
     if one.kind in ("reaction", "bearing"):
         return _held(solution.reactions, one)
-    if one.kind == "action":
-        return np.asarray(getattr(solution.at([one.at]), one.component)[0])
+    if one.kind in ("action", "seat"):
+        return _through(solution.at([one.at]), member, one)
     _, state = solution.states_at([one.at])
     if one.kind == "twist":
         return np.asarray(state[0, 5])

@@ -26,7 +26,7 @@ from ..deforming.passing import acting_side, facing, half_turn, turned_motion
 from ..deforming.traction import torsional_warping
 from ..model.load import Where
 from ..model.member import SAME_STATION
-from .asked import DISPLACEMENTS, ROTATIONS, STRESSES, AskedResult, motion_about
+from .asked import DISPLACEMENTS, ROTATIONS, STRESSES, AskedResult, motion_of
 from .line_ordinates import MORE, LineOrdinates, fitted
 
 Array = NDArray[np.float64]
@@ -107,8 +107,8 @@ def deforming_field(frame: Frame, order: int, asked: Sequence[AskedResult]) -> D
     bare = np.zeros((e, (order + 1) * n, len(asked)))
     less: list[tuple[int, int, Array]] = []
     for c, one in enumerate(asked):
-        if one.kind in ("action", "stress"):
-            motion = _works(frame, one) if one.kind == "action" else _stress(frame, one)[1]
+        if one.kind in ("action", "seat", "stress"):
+            motion = _stress(frame, one)[1] if one.kind == "stress" else _works(frame, one)
             number, ends = _cut(frame, one.at, motion)
             if one.kind == "stress":
                 beside = system.ends[number][1 if _side(frame, one.at) == "left" else 0]
@@ -156,8 +156,8 @@ def _works(frame: Frame, one: AskedResult, turn: float = 0.0) -> Array:
     if one.component == "B":
         return -torsional_warping(shape, shape.rigid)
     section = frame.member.section_at(one.at)
-    motion = motion_about(
-        one.component, np.asarray(section.centroid), np.asarray(section.shear_centre)
+    motion = motion_of(
+        frame.member, one, np.asarray(section.centroid), np.asarray(section.shear_centre)
     )
     if turn:
         motion = turned_motion(-turn, frame.member.line) @ motion

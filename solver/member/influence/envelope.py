@@ -114,7 +114,7 @@ def envelope_of(request: MemberRequest) -> Envelope:
     Raises
     ------
     InputError
-        A member built in stages, second order, a ring; nothing to combine.
+        A member built in stages, second order; nothing to combine.
     """
     check_envelope(request)
     member = request.member

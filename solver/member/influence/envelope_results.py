@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from ....geometry.units import Units
 from ..model.held_point import held_point
+from ..model.hinge import Hinge
 from ..model.load import Place, Where
 from ..model.member import SAME_STATION, Member
 from ..model.support import Support
@@ -21,15 +22,26 @@ def envelope_results(
     member: Member, units: Units, limits: Sequence[Limit | StressLimit] = ()
 ) -> tuple[AskedResult, ...]:
     """Reactions and bearings; M_x, V_y, T and twist of the spans; deflection of the points that
-    limits hold (or of the first that are named); movement and rotation at supports."""
+    limits hold (or of the first that are named); seats of half-joints; movement and rotation at
+    supports."""
     found: list[AskedResult] = []
     for support in member.supports:
         found += _carried(support)
     for n, (start, end) in enumerate(member.spans, 1):
         found += _in_span(member, n, start, end, _followed(member, limits))
+    for hinge in member.hinges:
+        found += seats_of(hinge)
     for support in member.supports:
         found += bearing_movements(member, support)
     return tuple(found)
+
+
+def seats_of(hinge: Hinge) -> list[AskedResult]:
+    """The seats of a half-joint."""
+    return [
+        AskedResult("seat", "R_y", f"seat {n} of {hinge.title}", hinge.at, hinge.title, n)
+        for n in range(1, len(hinge.seats) + 1)
+    ]
 
 
 def _carried(support: Support) -> Iterator[AskedResult]:
@@ -51,10 +63,10 @@ def _carried(support: Support) -> Iterator[AskedResult]:
 def _in_span(
     member: Member, n: int, start: float, end: float, points: Sequence[tuple[str, Where]]
 ) -> Iterator[AskedResult]:
-    middle, words = (start + end) / 2, f"middle of span {n}"
+    middle, words = member.axis.round((start + end) / 2), f"middle of span {n}"
     yield AskedResult("action", "M_x", f"M_x at {words}", middle)
-    if end < member.length * (1 - SAME_STATION):
-        yield AskedResult("action", "M_x", f"M_x at end of span {n}", end)
+    if member.axis.closed or end < member.length * (1 - SAME_STATION):
+        yield AskedResult("action", "M_x", f"M_x at end of span {n}", member.axis.round(end))
     yield AskedResult("action", "V_y", f"V_y at start of span {n}", start)
     yield AskedResult("action", "T", f"T at {words}", middle)
     yield AskedResult("action", "T", f"T at start of span {n}", start)

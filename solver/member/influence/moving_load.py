@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from ..model.member import Member
 from ..model.moving import Crowd, Vehicle
 from .analysis import Influence
 from .crowd_strip import CrowdStrip, without
@@ -94,10 +95,22 @@ def vehicle_extremes(
         rows.append(
             MovingExtreme(
                 number, c, maximum, float(together[c]), together, run.line, run.forward,
-                *run.axles_at(best.first), ((0, float(low[0]), float(high[0])),) if crowd else (),
+                *run.axles_at(best.first),
+                _within(float(low[0]), float(high[0]), found.member) if crowd else (),
             )
         )  # fmt: skip
     return rows
+
+
+def _within(low: float, high: float, member: Member) -> tuple[tuple[int, float, float], ...]:
+    """What is cleared, on a ring in parts that lie within it."""
+    if not member.axis.closed:
+        return ((0, low, high),)
+    turn = low // member.length * member.length
+    low, high = low - turn, high - turn
+    if high <= member.length:
+        return ((0, low, high),)
+    return ((0, low, member.length), (0, 0.0, high - member.length))
 
 
 def strips_of(found: Influence, crowd: Crowd) -> list[CrowdStrip]:

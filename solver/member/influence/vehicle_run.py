@@ -3,7 +3,8 @@
 The sum is smooth while every axle stays within one element, so its extremes are at axles on nodes
 or inside such an interval. Places with an axle on a station of the table are looked at first, by
 interpolation; the best intervals are then searched with the field itself. Distances count along the
-vehicle's own line, which in a curve is 1 - kappa x times the axis.
+vehicle's own line, which in a curve is 1 - kappa x times the axis. On a ring it drives round and
+round: all of its axles stand on the deck, those before the start at the end.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from ....geometry.errors import InputError
 from ..model.moving import Vehicle
 from .analysis import Influence, ordinates_on
 from .crowd_strip import BESIDE, CrowdStrip, own_length
@@ -63,20 +65,38 @@ class Run:
         self.offset = np.array([a.behind for a in vehicle.axles]) * (-1.0 if forward else 1.0)
         self.force = np.array([a.force for a in vehicle.axles]) * vehicle.factor / len(self.wheels)
         self.clear = vehicle.clear or 0.0
+        self.ring = found.member.axis.closed
+        if self.ring and np.ptp(self.offset) >= self.s[-1]:
+            raise InputError(
+                f"{vehicle.name}: it is longer than the ring ({self.s[-1]:g} along its line), so "
+                "its first axle would stand on its last; take axles off"
+            )
         self.crowd = [(strip, share, strip.positive()) for strip, share in crowd]
 
     def axles_at(self, first: float) -> tuple[tuple[float, ...], tuple[float, ...]]:
         """Stations and forces of the axles that stand on the member, with the first at s."""
-        s = first + self.offset
-        on = (s >= 0) & (s <= self.s[-1])
+        s, on = self._placed(first + self.offset)
         force = self.force[on] * len(self.wheels)
         return tuple(np.interp(s[on], self.s, self.z).tolist()), tuple(force.tolist())
 
+    def _placed(self, s: Array) -> tuple[Array, NDArray[np.bool_]]:
+        """Lengths s as they lie on the line, and which of them do."""
+        if self.ring:
+            s = np.mod(s, self.s[-1])
+        return s, (s >= 0) & (s <= self.s[-1])
+
     def cleared(self, first: Array) -> tuple[Array, Array]:
-        """Stations (m,) between which no crowd stands in the vehicle's lane."""
+        """Stations (m,) between which no crowd stands in the vehicle's lane; on a ring they count
+        on beyond its end, and back before its start."""
         ends = self.offset.min() - self.clear, self.offset.max() + self.clear
-        low, high = (np.interp(first + end, self.s, self.z) for end in ends)
-        return low, high
+        if not self.ring:
+            low, high = (np.interp(first + end, self.s, self.z) for end in ends)
+            return low, high
+        turns, rest = zip(*(np.divmod(first + end, self.s[-1]) for end in ends), strict=True)
+        low, high = (
+            np.interp(r, self.s, self.z) + n * self.z[-1] for n, r in zip(turns, rest, strict=True)
+        )
+        return low, np.minimum(high, low + self.z[-1])
 
     def total(self, first: Array) -> Array:
         """(m, c) results with the first axle at lengths s (m,) along the line."""
@@ -98,22 +118,34 @@ class Run:
             for strip, share, table in self.crowd:
                 place = np.append(strip.start, strip.length)
                 for end, way in zip(ends, (1.0, -1.0), strict=True):
-                    found += way * share * _between(place, table, end, result, sign)
+                    turns, rest = self._round(end)
+                    found += way * share * _between(place, table, rest, result, sign)
+                    if self.ring:
+                        found += way * share * turns * table[np.where(sign > 0, 0, 1), -1, result]
         return found
+
+    def _round(self, z: Array) -> tuple[Array, Array]:
+        """How often stations (m,) have gone round, and where they then are."""
+        if not self.ring:
+            return np.zeros(len(z)), z
+        turns, rest = np.divmod(z, self.z[-1])
+        return turns, rest
 
     def rough(self, result: Index, sign: Array) -> tuple[Array, Array, Array]:
         """Intervals low, high (m,) of the first axle's place in which no axle passes a station, and
         sign times the results (2, m, k) at their ends by interpolation, less cleared crowd."""
         beside = BESIDE * self.s[-1]
-        at = np.unique((np.unique(self.s)[:, None] - self.offset).ravel())
+        at = (np.unique(self.s)[:, None] - self.offset).ravel()
+        if self.ring:
+            at = np.append(np.mod(at, self.s[-1]), [0.0, self.s[-1]])
+        at = np.unique(at)
         low, high = at[:-1] + beside, at[1:] - beside
         wide = high > low
         low, high = low[wide], high[wide]
         found = np.zeros((2, len(low), self.table.shape[1]))
         for k, first in enumerate((low, high)):
             for offset, force in zip(self.offset, self.force, strict=True):
-                s = first + offset
-                on = (s >= 0) & (s <= self.s[-1])
+                s, on = self._placed(first + offset)
                 for c in range(found.shape[2]):
                     found[k, on, c] += force * np.interp(s[on], self.s, self.table[:, c])
         signed = found[:, :, result] * sign
@@ -121,9 +153,11 @@ class Run:
             for strip, share, table in self.crowd:
                 place = np.append(strip.start, strip.length)
                 for end, way in zip(self.cleared(first), (1.0, -1.0), strict=True):
+                    turns, rest = self._round(end)
                     for j, (c, one) in enumerate(zip(result, sign, strict=True)):
                         own = table[0 if one > 0 else 1, :, c]
-                        signed[k, :, j] += way * share * np.interp(end, place, own)
+                        before = np.interp(rest, place, own) + turns * own[-1]
+                        signed[k, :, j] += way * share * before
         return low, high, signed
 
     def searched(self, c: Index, sign: Array, a: Array, b: Array) -> tuple[Array, Array]:
@@ -145,8 +179,8 @@ class Run:
     def _standing(self, first: Array):  # type: ignore[no-untyped-def]
         """Stations of each axle, which of the places it stands on the member at, its force."""
         for offset, force in zip(self.offset, self.force, strict=True):
-            s = first + offset
-            on = np.flatnonzero((s >= 0) & (s <= self.s[-1]))
+            s, inside = self._placed(first + offset)
+            on = np.flatnonzero(inside)
             if len(on):
                 yield np.interp(s[on], self.s, self.z), on, force
 

@@ -1,6 +1,7 @@
 """Results and lines in words, as they are typed or written in a file.
 
-``"reaction of pier 1"``, ``"T of pier 1"``, ``"bearing 2 of abutment 1"``, ``"M_x at 12 m"``,
+``"reaction of pier 1"``, ``"T of pier 1"``, ``"bearing 2 of abutment 1"``, ``"seat 1 of JOINT"``
+(of a half-joint), ``"M_x at 12 m"``,
 ``"twist at middle of span 2"``, ``"displacement of outer edge at middle"``, ``"u_x of [0, 1] at
 3"``, ``"stress of [0, -0.9] at middle of span 2"``, ``"stress xz of rim at 3 m"``. Spans are those
 between the supports that hold the member up. A line is a point of the section: its name or [x, y].
@@ -14,6 +15,7 @@ from ....geometry.errors import InputError
 from ....geometry.section_file.entry import Entry, naming
 from ....geometry.units import Units
 from ..file.positions import OWN_POINTS, Along
+from ..model.hinge import Hinge
 from ..model.load import Place, Where
 from ..model.member import Member
 from .analysis import TravelLine
@@ -26,11 +28,13 @@ from .asked import (
     AskedResult,
     support_named,
 )
+from .envelope_results import seats_of
 
 _PAIR = re.compile(r"\[\s*([^,\]]+?)\s*,\s*([^,\]]+?)\s*\]")
-_BEARING = re.compile(r"bearing (\d+)")
+_BEARING, _SEAT = re.compile(r"bearing (\d+)"), re.compile(r"seat (\d+)")
 _FORM = (
-    'write "reaction of SUPPORT", "T of SUPPORT", "bearing 1 of SUPPORT", "M_x at 12 m" (or '
+    'write "reaction of SUPPORT", "T of SUPPORT", "bearing 1 of SUPPORT", "seat 1 of JOINT", '
+    '"M_x at 12 m" (or '
     f'{", ".join(c for c in ACTIONS if c != "M_x")}), "twist at middle of span 1", '
     '"theta_x at end", "displacement of POINT at 12 m" or "stress of POINT at 12 m"'
 )
@@ -65,6 +69,15 @@ def asked_in_words(text: str, member: Member, units: Units) -> AskedResult:
             if not 1 <= number <= len(support.bearings):
                 raise InputError(f"{owner!r} has {len(support.bearings)} bearings")
             return AskedResult("bearing", "R_y", words, support.at, owner, number)
+        seat = _SEAT.fullmatch(head)
+        if owner and seat:
+            hinge = _hinge_named(member, owner)
+            if not 1 <= int(seat.group(1)) <= len(hinge.seats):
+                raise InputError(
+                    f"{owner!r} has {len(hinge.seats)} seats; give them as "
+                    "seats = [[-0.9, -1.2], [0.9, -1.2]] of the half-joint"
+                )
+            return seats_of(hinge)[int(seat.group(1)) - 1]
         point, at, where = owner.rpartition(" at ")
         component = {"displacement": "u_y", "stress": "zz"}.get(head, head.removeprefix("stress "))
         if at and component in DISPLACEMENTS:
@@ -96,15 +109,17 @@ def usual_results(member: Member, units: Units) -> tuple[AskedResult, ...]:
             found.append(f"reaction of {support.title}")
     asked = [asked_in_words(words, member, units) for words in found]
     for n, (a, b) in enumerate(member.spans, 1):
-        middle = (a + b) / 2
+        middle = member.axis.round((a + b) / 2)
         words = f"middle of span {n}"
         asked += [
             AskedResult("action", "M_x", f"M_x at {words}", middle),
             AskedResult("action", "T", f"T at {words}", middle),
             AskedResult("twist", "twist", f"twist at {words}", middle),
         ]
-        if n < len(member.spans):
-            asked.append(AskedResult("action", "M_x", f"M_x at end of span {n}", b))
+        if member.axis.closed or n < len(member.spans):
+            asked.append(
+                AskedResult("action", "M_x", f"M_x at end of span {n}", member.axis.round(b))
+            )
     return tuple(asked)
 
 
@@ -115,13 +130,21 @@ def usual_lines(member: Member) -> tuple[TravelLine, ...]:
     return tuple(TravelLine(name, Place(name)) for name in member.points)
 
 
+def _hinge_named(member: Member, name: str) -> Hinge:
+    for hinge in member.hinges:
+        if hinge.title == name:
+            return hinge
+    known = ", ".join(repr(h.title) for h in member.hinges) or "none"
+    raise InputError(f"there is no hinge {name!r}; hinges are {known}")
+
+
 def _station(text: str, member: Member, units: Units) -> float:
     along = Along(member.spans or ((0.0, member.length),), units)
     try:
         value: object = float(text)
     except ValueError:
         value = text
-    return along.position(Entry("", 0, {"at": value}, units), "at")
+    return member.axis.round(along.position(Entry("", 0, {"at": value}, units), "at"))
 
 
 def _place(text: str, member: Member, units: Units) -> Where:

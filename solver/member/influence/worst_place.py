@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from ..file.request import MemberRequest
 from ..model.load import Combination, LineLoad, Load, PointLoad
-from ..model.member import Member
+from ..model.member import SAME_STATION, Member
 from ..review.movement_limits import MovementLimit, TwistLimit
 from ..review.stress_limit import StressLimit
 from .asked import AskedResult
@@ -179,11 +179,14 @@ def _loads(request: MemberRequest, standing: Standing, case: str) -> Iterator[Lo
 
 
 def _snapped(member: Member, z: float) -> float:
-    """The nearest of equal parts of a span."""
+    """The nearest of equal parts of a span; what goes round over a ring's start goes on there."""
+    if member.axis.closed and min(z, member.length - z) <= SAME_STATION * member.length:
+        return z
     for start, end in member.spans:
         if z <= end:
             step = (end - start) / PARTS
-            return start + round((z - start) / step) * step
+            near = start + round((z - start) / step) * step
+            return min(max(near, 0.0), member.length)
     return member.length
 
 

@@ -145,6 +145,11 @@ class Axis:
         share = (z - self.breaks[index]) / np.diff(self.breaks)[index]
         return np.asarray(first + (last - first) * np.clip(share, 0.0, 1.0))
 
+    def round(self, z: float) -> float:
+        """A station; of a ring one that has gone beyond its end is brought back onto it."""
+        again = self.closed and z >= self.length * (1 - _SAME)
+        return max(z - self.length, 0.0) if again else z
+
     def in_arcs(self, count: int) -> Axis:
         """The same axis with `count` arcs of mean curvature in place of each transition: headings
         are kept where they meet, places in second order of the arcs' length."""

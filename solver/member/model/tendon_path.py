@@ -4,18 +4,26 @@ With g = (x', y', 1 - kappa x) the line's rate along the axis, x from the axis p
 t = g / |g|, and the concrete feels the change of the tendon's force F = P t: between points
 q = F' in the turning frame, where the line turns sharply the jump of F, and F whole at anchors. All
 of it is in equilibrium with itself.
+
+Over a kink of the axis the line passes a point of the bisecting plane, which a line at x reaches
+x tan(angle / 2) before the axis does; there a deviator takes the jump of F, 2 P sin(turn / 2) but
+for friction. At the axis' own station a run goes on in its own line, so that its force acts where
+it does.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ....geometry.errors import InputError
-from .member import Member
+from .axis import Kink
+from .member import SAME_STATION, Member
 from .tendon import Tendon, TendonPoint
 
 Array = NDArray[np.float64]
@@ -37,7 +45,9 @@ class TendonRun:
     curvature : float
         kappa.
     stations, force : (m,)
-        Tendon force at stations.
+        Tendon force at stations, which beside a kink end in its bisecting plane.
+    kink : Kink or None
+        That which the run begins at.
     """
 
     start: float
@@ -47,6 +57,7 @@ class TendonRun:
     curvature: float
     stations: Array
     force: Array
+    kink: Kink | None = None
 
     def line(self, z: Array) -> tuple[Array, Array, Array]:
         """Place, rate and second rate (m, 2) of x, y."""
@@ -87,22 +98,18 @@ def tendon_runs(tendon: Tendon, member: Member) -> tuple[TendonRun, ...]:
     Raises
     ------
     InputError
-        A tendon over a kink of the axis, or beyond the member.
+        A tendon beyond the member, or with points nearer to a kink than its mitre.
     """
-    for kink in member.axis.kinks:
-        if tendon.start < kink.at < tendon.end:
-            raise InputError(
-                f"{tendon.title}: it passes the {kink.title} of the axis, where its path is not "
-                "known; anchor it before and begin another one behind"
-            )
-    runs = [run for a, b in pairwise(tendon.points) for run in _runs(a, b, member)]
+    points = _over_kinks(tendon, member)
+    runs = [run for a, b in pairwise(points) for run in _runs(a, b, member, tendon)]
     turned, length = [0.0], [0.0]
     tables: list[tuple[Array, Array]] = []
     last: Array | None = None
     for run in runs:
         t, rate, size = run.tangent(run.stations)
         if last is not None:
-            turned.append(turned[-1] + _angle(last, t[0]))
+            first = t[0] if run.kink is None else _turned(run.kink.angle, t[0])
+            turned.append(turned[-1] + _angle(last, first))
             length.append(length[-1])
         last = t[-1]
         angle = turned[-1] + _summed(np.linalg.norm(rate, axis=1), run.stations)
@@ -116,35 +123,104 @@ def tendon_runs(tendon: Tendon, member: Member) -> tuple[TendonRun, ...]:
         lost = tendon.friction * (angle + tendon.wobble * along)
         shares = {"start": np.exp(-lost), "end": np.exp(lost - total)}
         share = np.maximum(*shares.values()) if tendon.jacked == "both" else shares[tendon.jacked]
-        found.append(
-            TendonRun(run.start, run.end, run.across, run.up, run.curvature, run.stations,
-                tendon.force * share)
-        )  # fmt: skip
+        found.append(replace(run, force=tendon.force * share))
     return tuple(found)
 
 
-def _runs(a: TendonPoint, b: TendonPoint, member: Member) -> list[TendonRun]:
-    """From a point to the next, cut where the axis changes its curvature."""
+def deviations(runs: Sequence[TendonRun]) -> list[tuple[Kink, Array]]:
+    """What a tendon does to its deviator at each kink: force (3,) in the bisecting frame."""
+    found = []
+    for before, beyond in pairwise(runs):
+        if beyond.kink is not None:
+            ends = [run.acting(run.stations[[k]])[1][0] for run, k in ((before, -1), (beyond, 0))]
+            half = beyond.kink.angle / 2
+            found.append((beyond.kink, _turned(half, ends[1]) - _turned(-half, ends[0])))
+    return found
+
+
+def _over_kinks(tendon: Tendon, member: Member) -> list[TendonPoint]:
+    """Points of a tendon, with one more at every kink that it passes between them."""
+    found = [tendon.points[0]]
+    for a, b in pairwise(tendon.points):
+        length, (chord_x, chord_y) = b.at - a.at, _chord(a, b, member)
+        least, before = SAME_STATION * member.length, a.at
+        inner = [k.at for k in member.axis.kinks if a.at + least < k.at < b.at - least]
+        for at in [*inner, b.at]:
+            # A part of a parabola hangs below its own chord by the square of its share.
+            share = ((at - before) / length) ** 2
+            part = (b.sag * share, b.bow * share)
+            s, before = (at - a.at) / length, at
+            if at == b.at:
+                found.append(replace(b, sag=part[0], bow=part[1]))
+            else:
+                x = (1 - s) * chord_x[0] + s * chord_x[1] + 4 * b.bow * s * (1 - s)
+                y = (1 - s) * chord_y[0] + s * chord_y[1] - 4 * b.sag * s * (1 - s)
+                line = member.line
+                found.append(TendonPoint(at, x + line[0], y + line[1], *part))
+    return found
+
+
+def _chord(a: TendonPoint, b: TendonPoint, member: Member) -> Array:
+    """(2, 2) x and y of both ends, from the axis point."""
     ends = []
     for point in (a, b):
         section = member.section_at(point.at)
         ends.append((point.x - member.line[0], section.height(point.y) - member.line[1]))
-    (x0, y0), (x1, y1) = ends
-    length = b.at - a.at
+    return np.array(ends).T
+
+
+def _runs(a: TendonPoint, b: TendonPoint, member: Member, tendon: Tendon) -> list[TendonRun]:
+    """From a point to the next, cut where the axis changes its curvature."""
+    (x0, x1), (y0, y1) = _chord(a, b, member)
+    opening = _passed(a, member, tendon)
+    first = a.at + _mitre(opening, x0, a.at, b.at, member)
+    last = b.at - _mitre(_passed(b, member, tendon), x1, b.at, a.at, member)
+    length = last - first
+    least = SAME_STATION * member.length
+    inner = [float(z) for z in member.axis.breaks if a.at + least < z < b.at - least]
+    if min(np.diff([first, *inner, last])) <= least:
+        raise InputError(
+            f"{tendon.title}: between {a.at:g} and {b.at:g} it has no length, as so much is lost "
+            "beside the kink on the inner side of the axis; set its points farther apart"
+        )
     # chord + 4 bow s (L - s) / L^2
     across = np.array([x0, (x1 - x0 + 4 * b.bow) / length, -4 * b.bow / length**2])
     up = np.array([y0, (y1 - y0 - 4 * b.sag) / length, 4 * b.sag / length**2])
-    least = 1e-9 * member.length
-    inner = [float(z) for z in member.axis.breaks if a.at + least < z < b.at - least]
     found = []
     for start, end in pairwise([a.at, *inner, b.at]):
-        s = start - a.at
+        s = start - first
         moved = [np.array([c[0] + s * c[1] + s**2 * c[2], c[1] + 2 * s * c[2], c[2]])
                  for c in (across, up)]  # fmt: skip
         kappa = float(member.axis.curvature([(start + end) / 2])[0])
-        z = np.linspace(start, end, _FINE)
-        found.append(TendonRun(start, end, moved[0], moved[1], kappa, z, np.ones(_FINE)))
+        z = np.linspace(first if start == a.at else start, last if end == b.at else end, _FINE)
+        kink = opening if start == a.at else None
+        found.append(TendonRun(start, end, moved[0], moved[1], kappa, z, np.ones(_FINE), kink))
     return found
+
+
+def _passed(point: TendonPoint, member: Member, tendon: Tendon) -> Kink | None:
+    """The kink at a point that is no anchor."""
+    least = SAME_STATION * member.length
+    if min(point.at - tendon.start, tendon.end - point.at) <= least:
+        return None
+    return next((k for k in member.axis.kinks if abs(k.at - point.at) <= least), None)
+
+
+def _mitre(kink: Kink | None, x: float, at: float, other: float, member: Member) -> float:
+    """Length along the axis between a kink and where a line at x meets its bisecting plane, on the
+    side of another station; negative beyond the kink."""
+    if kink is None:
+        return 0.0
+    beside = at + (1 if other > at else -1) * 1e-6 * member.length
+    kappa = float(member.axis.curvature([beside])[0])
+    return x * kink.slant / 2 / (1 - kappa * x)
+
+
+def _turned(angle: float, vector: Array) -> Array:
+    """A vector (3,) of a frame that is turned by an angle toward +x, in the frame before it."""
+    sin, cos = math.sin(angle), math.cos(angle)
+    x, y, z = vector
+    return np.array([cos * x + sin * z, y, cos * z - sin * x])
 
 
 def _summed(rate: Array, z: Array) -> Array:
