@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from .loading import load
     from .member_solution import MemberSolution
     from .parts_solution import PartsSolution
+    from .paying import SectionPays, pays
     from .report.data_table import DataTable
     from .report.stress.field_arrays import SectionFields
     from .section_solution import SectionSolution
@@ -39,12 +40,14 @@ _HOMES = {
     "build": "building",
     "solve": "solving",
     "sweep": "sweeping",
+    "pays": "paying",
     "Section": "geometry.section",
     "SectionBuilder": "building",
     "Material": "geometry.material",
     "SectionSolution": "section_solution",
     "StressSolution": "stress_solution",
     "PartsSolution": "parts_solution",
+    "SectionPays": "paying",
     "MemberSolution": "member_solution",
     "StagedSolution": "staged_solution",
     "JointSolution": "joint_solution",
@@ -65,6 +68,7 @@ __all__ = [
     "Section",
     "SectionBuilder",
     "SectionFields",
+    "SectionPays",
     "SectionSolution",
     "SoapfilmError",
     "SolveError",
@@ -74,6 +78,7 @@ __all__ = [
     "__version__",
     "build",
     "load",
+    "pays",
     "solve",
     "sweep",
 ]

@@ -29,6 +29,7 @@ NAMES: dict[str, dict[str, tuple[str, ...]]] = {
             "build",
             "solve",
             "sweep",
+            "pays",
             "SectionSolution",
             "StressSolution",
             "SectionFields",

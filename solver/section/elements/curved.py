@@ -14,6 +14,7 @@ So the map is smooth up to the corners and the arc is met exactly (Gordon & Hall
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from math import factorial
 
 import numpy as np
@@ -22,6 +23,7 @@ from numpy.typing import NDArray
 from .basis import EDGES
 
 Array = NDArray[np.float64]
+Ints = NDArray[np.int64]
 
 #: Terms of the series; with arcs of at most 90 degrees (alpha <= pi/4) the first one left out is
 #: below 1e-17.
@@ -57,6 +59,22 @@ def blend_coefficients(bulge: Array) -> tuple[Array, Array]:
     return even @ _ALONG / sinc, odd @ _ACROSS / sinc
 
 
+def blend_coefficient_rates(bulge: Array) -> tuple[Array, Array]:
+    """Derivatives of `blend_coefficients` by the bulge."""
+    a = 2 * np.arctan(bulge)[:, None]
+    m = 2 * np.arange(1, _TERMS + 1)
+    sinc = np.sinc(a / np.pi)
+    small = np.abs(a) < 1e-3
+    safe = np.where(small, 1.0, a)
+    # sin(a)/a falls by (sin(a)/a - cos(a))/a, of which small angles leave a/3
+    fall = np.where(small, a / 3 - a**3 / 30, (sinc - np.cos(a)) / safe)
+    along, across = blend_coefficients(bulge)
+    turn = (2 / (1 + bulge**2))[:, None]
+    along_rate = (m * a ** (m - 1)) @ _ALONG / sinc + along * fall / sinc
+    across_rate = ((m - 1) * a ** (m - 2)) @ _ACROSS / sinc + across * fall / sinc
+    return turn * along_rate, turn * across_rate
+
+
 def positions(corners: Array, bulges: Array, xi: Array, eta: Array) -> tuple[Array, Array]:
     """Points and Jacobians of triangles with arc edges.
 
@@ -71,6 +89,50 @@ def positions(corners: Array, bulges: Array, xi: Array, eta: Array) -> tuple[Arr
     -------
     x : (n, q, 2), jacobian : (n, q, 2, 2) with jacobian[..., i, j] = d x_i / d (xi, eta)_j.
     """
+    return _blended(
+        corners,
+        bulges,
+        xi,
+        eta,
+        lambda own, k, i, j: _departure(corners[own], bulges[own, k], i, j),
+    )
+
+
+def position_rates(
+    corners: Array, bulges: Array, corner_rates: Array, bulge_rates: Array, xi: Array, eta: Array
+) -> tuple[Array, Array]:
+    """How fast points and Jacobians of `positions` move while corners and bulges do.
+
+    Parameters
+    ----------
+    corners, bulges, xi, eta
+        As `positions` takes them.
+    corner_rates : (n, 3, 2)
+    bulge_rates : (n, 3)
+        Where a bulge is 0 its rate is taken for 0.
+
+    Returns
+    -------
+    velocity : (n, q, 2), rate of the jacobian : (n, q, 2, 2).
+    """
+
+    def rates(own: Ints, k: int, i: int, j: int) -> Array:
+        return _departure_rate(
+            corners[own], bulges[own, k], corner_rates[own], bulge_rates[own, k], i, j
+        )
+
+    return _blended(corner_rates, bulges, xi, eta, rates)
+
+
+def _blended(
+    corners: Array,
+    bulges: Array,
+    xi: Array,
+    eta: Array,
+    departure: Callable[[Ints, int, int, int], Array],
+) -> tuple[Array, Array]:
+    """The blending map, which is linear in corners and departures together: of some triangles'
+    edge k, from corner i to j."""
     bary = np.stack([1 - xi - eta, xi, eta])
     x = bary.T @ corners
     flat = np.einsum("nid,ij->ndj", corners, _SLOPE)[:, None]
@@ -83,11 +145,11 @@ def positions(corners: Array, bulges: Array, xi: Array, eta: Array) -> tuple[Arr
         own = np.flatnonzero(bulges[:, k])
         if not own.size:
             continue
-        departure = _departure(corners[own], bulges[own, k], i, j)
+        bent = departure(own, k, i, j)
         product = (bary[i] * bary[j])[:, None]
         powers = np.vander(bary[j] - bary[i], 2 * _TERMS, increasing=True)
-        shift = powers @ departure
-        turned = (m * powers[:, :-1]) @ departure[:, 1:]
+        shift = powers @ bent
+        turned = (m * powers[:, :-1]) @ bent[:, 1:]
         slope_of_product = bary[i][:, None] * _SLOPE[j] + bary[j][:, None] * _SLOPE[i]
         x[own] += product * shift
         bend = shift[..., None] * slope_of_product[:, None]
@@ -130,3 +192,16 @@ def _departure(corners: Array, bulge: Array, i: int, j: int) -> Array:
     departure[:, 1::2] = along[..., None] * chord[:, None]
     departure[:, 0::2] = across[..., None] * right[:, None]
     return departure
+
+
+def _departure_rate(
+    corners: Array, bulge: Array, corner_rates: Array, bulge_rate: Array, i: int, j: int
+) -> Array:
+    """(n, 2 _TERMS, 2): how fast `_departure` changes."""
+    chord = corners[:, j] - corners[:, i]
+    right = np.stack([chord[:, 1], -chord[:, 0]], axis=1)
+    along, across = (c * bulge_rate[:, None] for c in blend_coefficient_rates(bulge))
+    rate = _departure(corner_rates, bulge, i, j)
+    rate[:, 1::2] += along[..., None] * chord[:, None]
+    rate[:, 0::2] += across[..., None] * right[:, None]
+    return rate

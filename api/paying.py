@@ -1,0 +1,122 @@
+"""`pays`: where material pays in a section: derivatives to its dimensions and its outline."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from .geometry.errors import InputError
+from .geometry.section import Section
+from .loading import load
+from .report.data_table import DataTable
+from .report.section.notebook import Drawing
+
+if TYPE_CHECKING:
+    from .solver.study.derivative.section_pay import SectionPay
+
+
+def pays(source: Any, *numbers: str, accuracy: float | None = None) -> SectionPays:
+    """Solve a section and differentiate its properties.
+
+    Parameters
+    ----------
+    source : path, or anything `load` takes as a section
+        A section file has numbers to differentiate by; a drawing, a polygon or a rolled shape its
+        outline alone.
+    *numbers : str
+        Addresses in the file, like "shape.1.WebThickness", or "name = address, address" for a
+        number that stands at several places; every dimension of the file when left out.
+    accuracy : float, optional
+        Relative width asked of J's interval, 1e-5 when left out.
+
+    Raises
+    ------
+    InputError
+        For an address that holds no number, or one without a file.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> from pathlib import Path
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     file = Path(folder, "strip.toml")
+    ...     shape = 'unit = "mm"\\n[[shape]]\\nprofile = "Rectangle"\\nXDim = 200\\nYDim = 2\\n'
+    ...     _ = file.write_text(shape)
+    ...     found = pays(file)
+    >>> found
+    where material pays in strip: by shape.1.XDim, shape.1.YDim
+    >>> rows = [r for r in found.table() if r["property"] == "torsion_constant"]
+    >>> [(r["number"], round(r["elasticity"], 3)) for r in rows]
+    [('shape.1.XDim', 1.006), ('shape.1.YDim', 2.994)]
+    """
+    from .solver.accuracy import ACCURACY
+    from .solver.study.derivative.section_pay import outline_pay, section_pay
+    from .solver.study.file.section_base import SectionBase
+
+    width = ACCURACY if accuracy is None else accuracy
+    if isinstance(source, (str, os.PathLike)) and Path(source).suffix.lower() == ".toml":
+        return SectionPays(section_pay(SectionBase.from_file(Path(source)), numbers, width))
+    if numbers:
+        raise InputError("numbers are those of a section file (.toml); give its path")
+    section = load(source)
+    if not isinstance(section, Section):
+        raise InputError(f"material pays in sections; this is a {type(section).__name__}")
+    return SectionPays(outline_pay(section, width))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SectionPays:
+    """Where material pays in a section.
+
+    Attributes
+    ----------
+    pay : SectionPay
+        Everything behind it.
+
+    Examples
+    --------
+    >>> found = pays("W10X49")
+    >>> "1 % of weight" in found.text().replace("\n ", ""), found.to_dict()["format"]
+    (True, 'soapfilm pays 1')
+    >>> len(found.table()), found.plot("J").axes.get_aspect()
+    (0, 1.0)
+    """
+
+    pay: SectionPay
+
+    def table(self) -> DataTable:
+        """A row for each number and property: derivative, elasticity, elasticity by weight."""
+        from .report.pay.record import pay_rows
+
+        return pay_rows(self.pay)
+
+    def plot(self, of: str = "J", *, ax: Any = None) -> Drawing:
+        """The outline as a band, as wide as a little more material pays there.
+
+        Parameters
+        ----------
+        of : str
+            What it pays for: "J", "C_w", "I_x", "I_y" or "A".
+        ax : matplotlib Axes, optional
+        """
+        from .report.pay.figure import plot_pay
+
+        return Drawing(plot_pay(self.pay, of, ax=ax))
+
+    def to_dict(self) -> dict[str, Any]:
+        """JSON-able, versioned: what `soapfilm pays --json` prints."""
+        from .report.pay.record import pay_record
+
+        return pay_record(self.pay)
+
+    def text(self) -> str:
+        """The table of `soapfilm pays` as text."""
+        from .report.pay.table import pay_table
+
+        return pay_table(self.pay)
+
+    def __repr__(self) -> str:
+        numbers = ", ".join(one.number.name for one in self.pay.numbers) or "its outline"
+        return f"where material pays in {self.pay.result.section.name}: by {numbers}"

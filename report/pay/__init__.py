@@ -1,0 +1,1 @@
+"""What leaves of a section's derivatives: table, record, CSV, figure."""

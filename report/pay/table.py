@@ -1,0 +1,172 @@
+"""The table of elasticities: what each number of a file does to the section, and by weight."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from ...solver.study.derivative.section_pay import NumberPay, SectionPay, weight_name
+from ..section.vocabulary import section_quantity
+from ..text.blocks import HeadedRows, Sentences
+from ..text.number import number, unit_text
+from ..text.rendering import folded, render_passage, titled
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+#: Properties with a column of their own, where they have a derivative.
+SHOWN = (
+    "second_moment_x", "second_moment_y", "torsion_constant", "torsion_modulus",
+    "torsion_modulus_away", "warping_constant",
+)  # fmt: skip
+#: Places, whose movement stands beside.
+_PLACES = ("centroid_x", "centroid_y", "shear_centre_x", "shear_centre_y")
+_DIGITS = 4
+#: Elasticities below this are none.
+_NOTHING = 1e-7
+
+MEANING = (
+    "Elasticity: by how many percent the property grows when the number alone grows by one "
+    "percent, d ln(property) / d ln(number), at the file's values. Per weight: by how many percent "
+    "it grows for one percent more weight that the number brings; a negative one grows while "
+    "weight falls, or falls while it grows."
+)
+
+
+def pay_table(pay: SectionPay) -> str:
+    """The table as text."""
+    section = pay.result.section
+    text = "\n".join([*titled(f"{section.name}: where material pays"), "", ""])
+    moving = [n for n in pay.numbers if _moves(n)]
+    columns = _columns(pay, moving)
+    if moving:
+        text += render_passage([Sentences(["Elasticities"]), _elasticities(pay, moving, columns)])
+        if weighed := _by_weight(pay, moving, columns):
+            text += "\n" + render_passage(
+                [Sentences(["Per weight, what pays most of J first"]), weighed]
+            )
+        text += "\n" + render_passage(
+            [Sentences(["Centroid and shear centre, movement by each number"]),
+             _movements(pay, moving)]
+        )  # fmt: skip
+        text += "\n"
+    return text + folded(pay_notes(pay), "* ")
+
+
+def _moves(pay: NumberPay) -> bool:
+    return pay.rate is not None and any(abs(rate) > 0 for rate in pay.rate.rates.values())
+
+
+def _columns(pay: SectionPay, numbers: Sequence[NumberPay]) -> list[str]:
+    return [
+        name
+        for name in SHOWN
+        if name in pay.properties
+        and any(n.rate is not None and name in n.rate.rates for n in numbers)
+    ]
+
+
+def _elasticities(
+    pay: SectionPay, numbers: Sequence[NumberPay], columns: Sequence[str]
+) -> HeadedRows:
+    weight = weight_name(pay.properties)
+    heads = ["number", "value", "", "weight", *(section_quantity(c).symbols[0] for c in columns)]
+    unit = pay.result.unit
+    rows = []
+    for one in numbers:
+        values = [one.elasticity(c, pay.properties) for c in (weight, *columns)]
+        own = one.number
+        rows.append(
+            [own.name, number(own.value), own.unit or unit_text(unit), *(_shown(v) for v in values)]
+        )
+    return HeadedRows(heads, [], rows)
+
+
+def _by_weight(
+    pay: SectionPay, numbers: Sequence[NumberPay], columns: Sequence[str]
+) -> HeadedRows | None:
+    paid = [(n, n.by_weight("torsion_constant", pay.properties)) for n in numbers]
+    ranked = sorted((-p, n.number.name, n) for n, p in paid if p is not None)
+    if not ranked:
+        return None
+    heads = ["number", *(section_quantity(c).symbols[0] for c in columns)]
+    rows = [
+        [n.number.name, *(_shown(n.by_weight(c, pay.properties)) for c in columns)]
+        for _, _, n in ranked
+    ]
+    return HeadedRows(heads, [], rows)
+
+
+def _movements(pay: SectionPay, numbers: Sequence[NumberPay]) -> HeadedRows:
+    heads = ["number", *(section_quantity(c).symbols[0] for c in _PLACES)]
+    unit = unit_text(pay.result.unit)
+    rows = []
+    for one in numbers:
+        assert one.rate is not None
+        values = [one.rate.rates[c] for c in _PLACES]
+        per = f"{unit} per {one.number.unit or unit}" if unit else ""
+        rows.append([one.number.name, *(_shown(v) for v in values), per])
+    return HeadedRows([*heads, ""], [], rows)
+
+
+def _shown(value: float | None) -> str:
+    if value is None:
+        return "-"
+    return number(value, _DIGITS) if abs(value) > _NOTHING else "0"
+
+
+def pay_notes(pay: SectionPay) -> list[str]:
+    """What must stand beside the derivatives."""
+    notes = [*pay.result.section.notes]
+    moving = [n for n in pay.numbers if _moves(n)]
+    if moving:
+        notes.append(MEANING)
+        notes.append(_doubts(pay, moving))
+    if not pay.numbers:
+        notes.append(
+            "There are no dimensions to differentiate by: they are the lengths in a section file; "
+            'coordinates are named by their addresses, like "outline.1.points.2.y".'
+        )
+    if still := [n.number.name for n in pay.numbers if n.rate is not None and not _moves(n)]:
+        notes.append(f"These change nothing of the outline: {', '.join(still)}.")
+    for reason in dict.fromkeys(n.reason for n in pay.numbers if n.rate is None):
+        names = ", ".join(n.number.name for n in pay.numbers if n.reason == reason)
+        notes.append(f"No derivative to {names}: {reason}.")
+    refused = {
+        (name, why) for n in moving if n.rate is not None for name, why in n.rate.refused.items()
+    }
+    for name, why in sorted(refused):
+        notes.append(f"No derivative of {section_quantity(name).symbols[0]}: {why}.")
+    notes.append(_border_note(pay))
+    return notes
+
+
+def _doubts(pay: SectionPay, numbers: Sequence[NumberPay]) -> str:
+    told = []
+    for name in ("torsion_constant", "torsion_modulus", "torsion_modulus_away"):
+        worst = [
+            n.rate.doubts[name] * abs(n.number.value) / pay.properties[name]
+            for n in numbers
+            if n.rate is not None and name in n.rate.doubts
+        ]
+        if worst:
+            symbol = section_quantity(name).symbols[0]
+            told.append(f"by {number(max(worst), 2)} at most those of {symbol}")
+    return (
+        "The derivatives of J and W_T are means of what stress function and warping make of them; "
+        f"by their difference the elasticities are in doubt {', '.join(told)}; a measure, no "
+        "bound. "
+        "Those of the outline's own numbers are exact but for rounding; those of C_w and the shear "
+        "centre come from the warping alone and share its accuracy."
+    )
+
+
+def _border_note(pay: SectionPay) -> str:
+    border, j = pay.border, pay.properties["torsion_constant"]
+    mean = border.mean_by_weight("torsion_constant", j)
+    paid = border.by_weight("torsion_constant", j)[~border.left_out]
+    corners = " (away from sharp corners, where it has no bound)" if border.left_out.any() else ""
+    return (
+        "Along the outline, 1 % of weight put on as a thin layer raises J by "
+        f"{number(float(paid.min()), 3)} to {number(float(paid.max()), 3)} %{corners}, evenly "
+        f"spread by {number(mean, 3)} %; --figure shows where."
+    )

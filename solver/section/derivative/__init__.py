@@ -1,0 +1,1 @@
+"""Derivatives of a section's numbers to the movement of its outline."""

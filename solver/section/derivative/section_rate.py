@@ -1,0 +1,144 @@
+"""All derivatives of a solved section to one number of its outline."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from ....geometry.checks.validate import checked_map
+from ....geometry.outline.contour import edge_lengths
+from ....geometry.planar.planar_map import PlanarMap
+from ....geometry.section import Section
+from ..area.properties import AreaProperties
+from ..elements.system import Factored
+from ..mesh.following_mesh import FollowingMesh
+from ..mesh.section_mesh import Ints
+from ..result import SectionResult
+from ..torsion.interval import stress_system
+from .difference import STEPS, derivative
+from .mesh_rate import followed, mesh_rate
+from .outline_numbers import outline_numbers
+from .peak_rate import modulus_rate, peak_refused
+from .torsion_rate import TorsionRate, stress_function_rate, torsion_rate
+
+
+@dataclass(frozen=True, eq=False)
+class FollowedSection:
+    """A solved section whose mesh follows its outline.
+
+    Attributes
+    ----------
+    result : SectionResult
+    following : FollowingMesh
+    """
+
+    result: SectionResult
+    following: FollowingMesh
+
+    @classmethod
+    def of(cls, result: SectionResult) -> FollowedSection:
+        """A solved section made to follow.
+
+        Raises
+        ------
+        SolveError
+            Where it has too many edges for that.
+        """
+        return cls(result, followed(checked_map(result.section), result.field.mesh))
+
+    @cached_property
+    def stress_system(self) -> tuple[Factored, Ints]:
+        """Of the stress function, for all numbers."""
+        return stress_system(self.result.field)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SectionRate:
+    """Derivatives to one number, by the names of `Properties`.
+
+    Attributes
+    ----------
+    rates : mapping
+        d(property)/d(number).
+    doubts : mapping
+        How far those of J and W_T may be off: from the difference of what the two fields make of
+        them.
+    refused : mapping
+        Names without a derivative, and why.
+    """
+
+    rates: Mapping[str, float]
+    doubts: Mapping[str, float]
+    refused: Mapping[str, str]
+
+
+def section_rate(moving: FollowedSection, sections: Sequence[Section], step: float) -> SectionRate:
+    """Derivatives of a solved section.
+
+    Parameters
+    ----------
+    moving : FollowedSection
+    sections : sequence of Section
+        The same section with the number changed by `difference.STEPS` times the step.
+    step : float
+
+    Raises
+    ------
+    GeometryError
+        A changed section is not valid.
+    SolveError
+        The outline's corners merge or part there.
+    """
+    result = moving.result
+    plans = [checked_map(section) for section in sections]
+    rate = mesh_rate(moving.following, plans, step)
+    torsion = torsion_rate(result.warping_properties, rate)
+    every, areas = [], []
+    for section, plan, away in zip(sections, plans, STEPS, strict=True):
+        own, area = outline_numbers(section, _perimeter(plan))
+        own |= _warped_numbers(result, area, torsion, away * step)
+        every.append(own)
+        areas.append(area)
+    rates = {name: float(derivative([own[name] for own in every], step)) for name in every[0]}
+    rates["torsion_constant"] = torsion.torsion_constant
+    rates["warping_constant"] = torsion.warping_constant
+    rates["shear_centre_x"], rates["shear_centre_y"] = (float(c) for c in torsion.shear_centre)
+    doubts = {"torsion_constant": torsion.torsion_constant_doubt}
+    name = "torsion_modulus" if not result.corners else "torsion_modulus_away"
+    why = peak_refused(result)
+    if not why:
+        phi = stress_function_rate(result.field, moving.stress_system, rate)
+        rates[name], doubts[name] = modulus_rate(result, rate, torsion, phi)
+    return SectionRate(rates, doubts, {name: why} if why else {})
+
+
+def _perimeter(plan: PlanarMap) -> float:
+    """Length of the border: edges between regions are none, faces of slits count twice."""
+    used = np.zeros(len(plan.edges))
+    for loops in plan.faces:
+        for loop in loops:
+            np.add.at(used, np.abs(loop) - 1, 1)
+    for embedded in plan.embedded:
+        used[embedded] = 2
+    start, end = plan.nodes[plan.edges[:, 0]], plan.nodes[plan.edges[:, 1]]
+    lengths = edge_lengths(start, end, plan.bulges)
+    border = np.where(plan.slit, used, used % 2)
+    return float(lengths @ border)
+
+
+def _warped_numbers(
+    result: SectionResult, area: AreaProperties, torsion: TorsionRate, change: float
+) -> dict[str, float]:
+    """Polar radius and monosymmetry parameters of a changed outline, its shear centre moved by its
+    derivative."""
+    pole = result.shear_centre + change * torsion.shear_centre - area.centroid
+    m, (ux, uy) = area.second_moments, area.third_moments
+    det = m.x * m.y - m.xy**2
+    return {
+        "polar_radius": float(np.sqrt((m.x + m.y) / area.area + pole @ pole)),
+        "monosymmetry_x": float((m.y * uy - m.xy * ux) / det - 2 * pole[1]),
+        "monosymmetry_y": float((m.x * ux - m.xy * uy) / det - 2 * pole[0]),
+    }

@@ -1,0 +1,1 @@
+"""Derivatives to the numbers of a file."""

@@ -1,0 +1,133 @@
+"""Where material pays in a section: its derivatives to the numbers of its file, and to its border's
+movement."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from ....geometry.errors import SoapfilmError
+from ....geometry.section import Section
+from ...accuracy import ACCURACY
+from ...plane_section import warps
+from ...section import solve_section
+from ...section.derivative.border_worth import BorderWorth, border_worth
+from ...section.derivative.difference import STEPS
+from ...section.derivative.section_rate import FollowedSection, SectionRate, section_rate
+from ...section.result import SectionResult
+from ..file.section_base import SectionBase
+from ..run.properties import Properties
+from .file_number import FileNumber, numbers_of
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class NumberPay:
+    """What one number of the file does to the section.
+
+    Attributes
+    ----------
+    number : FileNumber
+    rate : SectionRate or None
+        None where it has no derivative.
+    reason : str
+        Why.
+    """
+
+    number: FileNumber
+    rate: SectionRate | None
+    reason: str = ""
+
+    def elasticity(self, name: str, properties: Mapping[str, float]) -> float | None:
+        """d ln(property) / d ln(number): by how many percent the property grows when the number
+        grows by one; None where there is no such number."""
+        value = properties.get(name)
+        if self.rate is None or not value or name not in self.rate.rates:
+            return None
+        return self.rate.rates[name] * self.number.value / value
+
+    def by_weight(self, name: str, properties: Mapping[str, float]) -> float | None:
+        """d ln(property) / d ln(weight) while this number alone changes; None where it changes no
+        weight."""
+        weight = self.elasticity(weight_name(properties), properties)
+        own = self.elasticity(name, properties)
+        return None if own is None or not weight or abs(weight) < 1e-9 else own / weight
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SectionPay:
+    """A solved section and its derivatives.
+
+    Attributes
+    ----------
+    result : SectionResult
+    properties : mapping of str to float
+        Its numbers, those that exist.
+    numbers : tuple of NumberPay
+        In the order of the file.
+    border : BorderWorth
+    """
+
+    result: SectionResult
+    properties: Mapping[str, float]
+    numbers: tuple[NumberPay, ...]
+    border: BorderWorth
+
+
+def weight_name(properties: Mapping[str, float]) -> str:
+    """What weight is measured by: mass per length, or the area where a density is missing."""
+    return "mass_per_length" if "mass_per_length" in properties else "gross_area"
+
+
+def section_pay(
+    base: SectionBase, asked: Sequence[str] = (), accuracy: float = ACCURACY
+) -> SectionPay:
+    """Solve a section file and take its derivatives.
+
+    Parameters
+    ----------
+    base : SectionBase
+    asked : sequence of str
+        Addresses of numbers (see `file_number.asked_number`); every dimension of the file when
+        empty.
+    accuracy : float
+        Relative width asked of J's interval.
+
+    Raises
+    ------
+    InputError
+        For an address that holds no number, or a file that is wrong.
+    SolveError
+        If the section cannot be solved.
+    """
+    numbers = numbers_of(base, asked)
+    section = base.section({})
+    pay = outline_pay(section, accuracy)
+    if not numbers:
+        return pay
+    moving = FollowedSection.of(pay.result)
+    found = []
+    for number in numbers:
+        step = number.step(section.size(), base.unit, base.written_unit)
+        try:
+            changed = [base.section(number.assigned(number.value + k * step)) for k in STEPS]
+            rate = section_rate(moving, changed, step)
+        except SoapfilmError as error:
+            found.append(NumberPay(number, None, str(error)))
+        else:
+            found.append(NumberPay(number, rate))
+    return SectionPay(pay.result, pay.properties, tuple(found), pay.border)
+
+
+def outline_pay(section: Section, accuracy: float = ACCURACY) -> SectionPay:
+    """A section without a file of numbers: derivatives to its border's movement alone."""
+    result = solve_section(section, accuracy)
+    record = Properties.of(result).record()
+    numbers = {
+        k: float(v)
+        for k, v in record.items()
+        if isinstance(v, (int, float)) and not isinstance(v, bool)
+    }
+    moments = result.second_moments
+    if not warps(result.warping_constant, moments.x, moments.y, result.area):
+        del numbers["warping_constant"]  # rounding
+    return SectionPay(result, numbers, (), border_worth(result))
