@@ -78,7 +78,7 @@ class SectionPays:
     Examples
     --------
     >>> found = pays("W10X49")
-    >>> "1 % of weight" in found.text().replace("\n ", ""), found.to_dict()["format"]
+    >>> "1 % of weight" in found.text(), found.to_dict()["format"]
     (True, 'soapfilm pays 1')
     >>> len(found.table()), found.plot("J").axes.get_aspect()
     (0, 1.0)
