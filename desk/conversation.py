@@ -233,7 +233,8 @@ class Conversation:
         self._ask("modes", lane="modes", what=message.get("what", "vibration"))
 
     def _export(self, message: Message) -> None:
-        self._ask("export", lane="export", what=text_of(message, "what"))
+        asked = {key: text_of(message, key) for key in ("called", "copy") if key in message}
+        self._ask("export", lane="export", what=text_of(message, "what"), **asked)
 
     # -- answers -----------------------------------------------------------------------------------
     def _take(self, text: str, path: str | None, name: str, home: Path) -> None:

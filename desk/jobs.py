@@ -44,9 +44,14 @@ def sheet(job: Job, errand: Errand) -> None:
 
 
 def export(job: Job, errand: Errand) -> None:
-    """A picture or report page of what the sheet describes."""
-    if job["what"] not in ("svg", "png", "pdf", "report"):
-        raise InputError("what is seen is written as svg, png, pdf or report")
+    """A picture of what is seen, or the report page of what the sheet describes."""
+    from .exporting import PICTURES, tell_picture
+
+    if job["what"] in PICTURES:
+        tell_picture(errand, job)
+        return
+    if job["what"] != "report":
+        raise InputError(f"what is seen is written as {', '.join(PICTURES)} or report")
     member = kind_of(parsed(job["text"])) == MEMBER
     (member_jobs.export if member else section_jobs.export)(job, errand)
 

@@ -22,10 +22,7 @@ _REST, _LONG_REST, _MODES = 0.05, 0.4, 6
 
 def request_of(job: Job) -> MemberRequest:
     """The member that a job's text describes, its sections solved."""
-    request = member_from_toml(job["text"], name=job["name"], folder=job["home"] or ".")
-    if request.stages:
-        raise InputError("this member is built in stages; follow it with: soapfilm member FILE")
-    return request
+    return member_from_toml(job["text"], name=job["name"], folder=job["home"] or ".")
 
 
 def member_sheet(job: Job, errand: Errand) -> None:
@@ -37,6 +34,9 @@ def member_sheet(job: Job, errand: Errand) -> None:
     request = _by_theory(request_of(job), job)
     errand.tell("plan", plan=plan(request), handles=handles_in_plan(job["text"], request))
     errand.rest(_REST)
+    if request.stages:
+        _stages_sheet(request, errand)
+        return
     if not request.keep_shape:
         quick = assess(replace(request, keep_shape=True), cures=False)
         first = first_look(request)
@@ -49,6 +49,18 @@ def member_sheet(job: Job, errand: Errand) -> None:
         found = with_critical(found)
         errand.tell("result", stage="full", **seen(found))
     _last[_key(job)] = found
+
+
+def _stages_sheet(request: MemberRequest, errand: Errand) -> None:
+    """What stands after each stage: by the classical theory soon, then by the one asked for."""
+    from ..solver.member.staged.assessment import assess_stages
+    from .staged_sight import seen_staged
+
+    if not request.keep_shape:
+        quick = seen_staged(assess_stages(replace(request, keep_shape=True)))
+        errand.tell("result", stage="coarse", **quick | {"alone": "", "deforming": True})
+        errand.rest(_REST)
+    errand.tell("result", stage="full", **seen_staged(assess_stages(request)))
 
 
 def modes(job: Job, errand: Errand) -> None:
@@ -67,22 +79,32 @@ def _assessed(job: Job) -> Assessment:
     from ..solver.member.review.assessment import assess
 
     if _key(job) not in _last:
-        _last[_key(job)] = assess(_by_theory(request_of(job), job), cures=False)
+        request = _by_theory(request_of(job), job)
+        if request.stages:
+            raise InputError(
+                "this member is built in stages, and which of them is to buckle is not said; take "
+                "the [[stage]] tables out for this"
+            )
+        _last[_key(job)] = assess(request, cures=False)
     return _last[_key(job)]
 
 
 def export(job: Job, errand: Errand) -> None:
-    """The member's figure or report page as a file."""
-    from ..report.member.figure import plot_member
+    """The member's report page as a file."""
     from ..report.page.member_report import member_report
+    from ..report.page.stages_report import stages_report
     from ..solver.member.review.assessment import assess
-    from .exporting import tell_file
+    from ..solver.member.staged.assessment import assess_stages
+    from .exporting import tell_report
 
-    assessment = assess(_by_theory(request_of(job), job), cures=job["what"] == "report")
-    tell_file(
-        errand, job["what"], (assessment.request.member.name, "member"),
-        lambda origin: member_report(assessment, origin), lambda: plot_member(assessment),
-    )  # fmt: skip
+    request = _by_theory(request_of(job), job)
+    name = request.member.name
+    if request.stages:
+        staged = assess_stages(request)
+        tell_report(errand, name, lambda origin: stages_report(staged, origin))
+        return
+    assessment = assess(request)
+    tell_report(errand, name, lambda origin: member_report(assessment, origin))
 
 
 def _by_theory(request: MemberRequest, job: Job) -> MemberRequest:

@@ -3,6 +3,7 @@ sections turn and distort, by either theory."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -10,6 +11,7 @@ from numpy.typing import NDArray
 
 from ..geometry.errors import InputError, SolveError
 from ..report.member.units import MemberUnits
+from ..report.page.document import Fact
 from ..report.page.live_member import member_data
 from ..report.page.live_shape import STATIONS, Piece, shape_of_pieces, solution_shape
 from ..report.page.member_report import member_facts
@@ -20,6 +22,8 @@ from ..solver.member.deforming.gathering import course_of
 from ..solver.member.deforming.solution import DeformingSolution
 from ..solver.member.file.request import MemberRequest
 from ..solver.member.model.load import Place
+from ..solver.member.model.member import Member
+from ..solver.member.model.solved_section import SolvedSection
 from .plan import plan
 
 if TYPE_CHECKING:
@@ -57,7 +61,7 @@ def seen(assessment: Assessment, first: DeformingSolution | None = None) -> dict
     data = member_data(assessment)
     values = _values(assessment)
     if first is None:
-        data["shape"] = data["shape"] or _rigid_shape(assessment)
+        data["shape"] = data["shape"] or _turned(assessment)
     else:
         _overlay(data, first, assessment)
         values = [_waiting(value) for value in values]
@@ -72,8 +76,12 @@ def seen(assessment: Assessment, first: DeformingSolution | None = None) -> dict
 
 
 def _values(assessment: Assessment) -> list[dict[str, Any]]:
-    found = [_value(f.symbol, f.words, f.value, f.unit, f.note) for f in member_facts(assessment)]
-    return [*found, *_critical(assessment)]
+    return [*map(fact_value, member_facts(assessment)), *_critical(assessment)]
+
+
+def fact_value(fact: Fact) -> dict[str, Any]:
+    """A fact of a report as the page shows a result."""
+    return _value(fact.symbol, fact.words, fact.value, fact.unit, fact.note)
 
 
 def _critical(assessment: Assessment) -> list[dict[str, Any]]:
@@ -126,12 +134,26 @@ def _overlay(data: dict[str, Any], solution: DeformingSolution, assessment: Asse
     data["shape"] = solution_shape(solution, units)
 
 
-def _rigid_shape(assessment: Assessment) -> dict[str, Any] | None:
-    """Sections that turn and keep their shape; None where one is known by its figures alone."""
+def _turned(assessment: Assessment) -> dict[str, Any] | None:
+    """Sections that turn as the classical theory has them."""
     solution = assessment.solution
+    member, units = solution.mesh.member, MemberUnits(assessment.request.units)
+    z = np.linspace(0.0, member.length, STATIONS)
+    return rigid_shape(member, assessment.request.sections, z, solution.at(z).phi, units)
+
+
+def rigid_shape(
+    member: Member,
+    sections: Mapping[str, SolvedSection],
+    z: Array,
+    twist: Array,
+    units: MemberUnits,
+) -> dict[str, Any] | None:
+    """Sections that turn by a twist (m, c) at stations (m,) and keep their shape; None where one is
+    known by its figures alone."""
     pieces: list[Piece] = []
-    for segment in solution.mesh.member.segments:
-        known = assessment.request.sections.get(segment.section.name)
+    for segment in member.segments:
+        known = sections.get(segment.section.name)
         if known is None or known.result is None:
             return None
         section = known.result.section
@@ -139,6 +161,4 @@ def _rigid_shape(assessment: Assessment) -> dict[str, Any] | None:
         edges = np.concatenate([np.stack([k, np.roll(k, -1, axis=0)], axis=1) for k in lines])
         turned = np.stack([-edges[..., 1], edges[..., 0]], axis=-1)
         pieces.append((segment.start, segment.end, edges, turned[..., None]))
-    z = np.linspace(0.0, solution.mesh.member.length, STATIONS)
-    phi = solution.at(z).phi[:, None, :]
-    return shape_of_pieces(pieces, z, phi, MemberUnits(assessment.request.units))
+    return shape_of_pieces(pieces, z, twist[:, None, :], units)

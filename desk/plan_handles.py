@@ -2,8 +2,8 @@
 along it, and how far aside its loads stand.
 
 Handles as those of a section, in the coordinates of the straightened plan: [station, aside], aside
-toward the section's +x. A station in words ("middle", "end of span 1") is one where it is a load's
-or a mass's: dragged, it becomes a length; what else stands there follows the spans.
+toward the section's +x. A station in words ("middle", "end of span 1") follows the spans until it
+is dragged: then it becomes a length.
 """
 
 from __future__ import annotations
@@ -31,8 +31,6 @@ _STATIONS = {
     "mass": ("at",),
     "segment": ("from", "to"),
 }
-#: Those that may leave the place that words give them.
-_FREE = ("load", "mass")
 #: What a station is of, where the key alone does not say it.
 _WORDS = {"at": "station", "from": "start", "to": "end"}
 #: Lengths of the pieces of a span.
@@ -62,8 +60,7 @@ def plan_handles(table: Mapping[str, Any], along: float) -> list[Handle]:
             found += _stations(entry, keys, places, along)
             if kind in ("load", "mass"):
                 found += _asides(entry, places, along)
-            if kind == "diaphragm":
-                found += _spacing(entry, places, along)
+            found += _spacing(entry, places, along)
     return found
 
 
@@ -110,13 +107,10 @@ def _lengths(
 
 
 def _stations(entry: Entry, keys: tuple[str, ...], places: Along, along: float) -> Iterator[Handle]:
-    """Stations that the entry states; in words where it may leave the place they give it."""
+    """Stations that the entry states, in words too."""
     head = f"{entry.kind}.{entry.number}"
     for key in keys:
         for address, value in _values(entry.table.get(key), f"{head}.{key}"):
-            own = _length(value, entry.units)
-            if own is None and not (entry.kind in _FREE and isinstance(value, str)):
-                continue
             station = _station(entry, key, value, places)
             if station is None:
                 continue
@@ -151,7 +145,7 @@ def _asides(entry: Entry, places: Along, along: float) -> Iterator[Handle]:
 
 
 def _spacing(entry: Entry, places: Along, along: float) -> Iterator[Handle]:
-    """Plates at equal distances, by the second of them."""
+    """What stands at equal distances, by the second of it."""
     value = _length(entry.table.get("every"), entry.units)
     first = _station(entry, "from", entry.table.get("from", "start"), places)
     if value is None or first is None:

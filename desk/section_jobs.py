@@ -140,19 +140,15 @@ def slit(job: Job, errand: Errand) -> None:
 
 
 def export(job: Job, errand: Errand) -> None:
-    """The section's picture or report page as a file."""
+    """The section's report page as a file."""
     section = section_of(job)
     if len(contact_only_parts(section)) > 1:
-        raise InputError("the parts are in contact only; join them before this is drawn")
+        raise InputError("the parts are in contact only; join them before this is reported")
     result = kept(_key(job), section).full()
     from ..report.page.section_report import section_report
-    from ..report.section.figure import plot_shear
-    from .exporting import tell_file
+    from .exporting import tell_report
 
-    tell_file(
-        errand, job["what"], (result.section.name, "section"),
-        lambda origin: section_report(result, origin), lambda: plot_shear(result),
-    )  # fmt: skip
+    tell_report(errand, result.section.name, lambda origin: section_report(result, origin))
 
 
 def _key(job: Job) -> tuple[str, str | None]:

@@ -42,6 +42,8 @@ def run_desk(
     """
     import uvicorn
 
+    from .brief_connection import BriefConnection
+
     folder, start = opened(target)
     listening = _listening(port)
     port = listening.getsockname()[1]
@@ -54,7 +56,8 @@ def run_desk(
         timer.start()
     config = uvicorn.Config(
         desk_app(folder, examples, token, port, start),
-        log_level="error", access_log=False, lifespan="off", ws="websockets-sansio",
+        http=BriefConnection, log_level="error", access_log=False, lifespan="off",
+        ws="websockets-sansio",
         ws_max_size=MOST_BYTES, ws_per_message_deflate=False, server_header=False,
         timeout_graceful_shutdown=2, proxy_headers=False,
     )  # fmt: skip

@@ -36,6 +36,7 @@ _IN_A_BROWSER = (
     "test_ways.py::test_it_fits",
     "test_ways.py::test_the_projector",
     "test_members.py::test_a_box_without_diaphragms",
+    "test_export.py::",
 )
 #: Live pages in a browser, in other ways than `test_browser` and `test_live_data`.
 _LIVE_PAGES = (
@@ -57,6 +58,8 @@ _OTHERS = (
     "tests/cli/test_member_command.py::test_the_figure_shows_the_combination",
     "tests/deforming/test_against_elasticity.py::test_stresses_are_those_of_elasticity[haunched",
     "tests/desk/test_conversation.py::test_a_member_by_both_theories",
+    "tests/desk/test_staged_sight.py::test_it_is_told",
+    "tests/desk/test_staged_sight.py::test_its_report",
     "tests/desk/test_conversation.py::test_what_is_seen_is_exported[report",
     "tests/desk/test_lessons.py::test_distortion",
     "tests/geometry/test_boolean.py::test_set_identities",

@@ -8,10 +8,10 @@ import { coordinates } from "./decode.js";
 import { el, find, svg } from "./elements.js";
 import { Fields } from "./fields.js";
 import { FilmView } from "./film_view.js";
+import { METRES } from "./lengths.js";
 import { number } from "./numbers.js";
 import { unitText } from "./unit_text.js";
 
-const METRES = { mm: 1e-3, cm: 1e-2, m: 1, in: 0.0254, ft: 0.3048 };
 const MOST = 4;
 // Areas this many times apart are better compared at equal area.
 const FAR = 6;
@@ -270,10 +270,10 @@ function parts() {
         ),
       ),
       el("label", {}, el("input", { id: "beside-area", type: "checkbox" }), " scaled to equal area"),
-      el("label", {}, "Add ", el("select", { id: "beside-choice" }, el("option", { value: "" }, "choose …"))),
+      el("label", { class: "tool" }, "Add ", el("select", { id: "beside-choice" }, el("option", { value: "" }, "choose …"))),
       el(
         "label",
-        {},
+        { class: "tool" },
         "or a rolled shape ",
         el("input", { id: "beside-designation", list: "beside-shapes", autocomplete: "off", spellcheck: "false" }),
         el("datalist", { id: "beside-shapes" }),
@@ -281,7 +281,7 @@ function parts() {
       el("button", { type: "button", class: "plain", "data-press": "beside-shape" }, "Add"),
     ),
     el("p", { class: "wrong beside-note", role: "status", hidden: true }),
-    el("p", { class: "beside-advice", role: "status", hidden: true },
+    el("p", { class: "beside-advice tool", role: "status", hidden: true },
       "These sections differ much in size, so that one scale shows little of the smaller ones. ",
       el("button", { type: "button", class: "plain", "data-press": "beside-scale" }, "Scale them to equal area"),
     ),

@@ -25,6 +25,8 @@ const TEXT_PAUSE = 120;
 const REST = 700;
 const TORQUE = 5;
 const MOST_MEASURES = 2000;
+// Ways to work whose drawings can be exported.
+const SEEN = ["shape", "push", "member", "beside"];
 
 class Desk {
   constructor() {
@@ -393,6 +395,8 @@ class Desk {
   }
 
   went(way) {
+    find("#export").hidden = !SEEN.includes(way);
+    find("[data-export=report]").disabled = !this.sheet.open;
     if (way === "shape") this.stage.resize();
     this[way]?.enter?.();
   }

@@ -1,8 +1,10 @@
 // Lines along which the shear of a torque flows: lines of equal height of the stress function. The
 // same shear flow passes between any two neighbours.
 
+import { Trace } from "./trace.js";
+
 export function flowLines(fields, heights, levels, place) {
-  const path = new Path2D();
+  const path = new Trace();
   const { triangles, x, y } = fields;
   const highest = heights.reduce((top, h) => Math.max(top, h), 0);
   if (!(highest > 0)) return path;

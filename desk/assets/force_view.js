@@ -5,8 +5,10 @@ import { paintContours } from "./contours.js";
 import { el } from "./elements.js";
 import { giveSize, onceAFrame } from "./frames.js";
 import { arrow, draggable } from "./gesture.js";
+import { METRES } from "./lengths.js";
 import { number } from "./numbers.js";
 import { drawArrows, drawCentres, drawScaleBar, outlinePath } from "./overlay.js";
+import { drawers } from "./pencil.js";
 import { Target } from "./raster.js";
 import { rounded, stepOf, written } from "./rounding.js";
 import { arrowTo } from "./solid_view.js";
@@ -30,6 +32,7 @@ export class ForceView {
     this.tail = grip("tail", "Size and direction of the force");
     root.append(this.canvas, this.foot, this.tail);
     this.context = this.canvas.getContext("2d");
+    drawers.set(this.canvas, this);
     this.picture = document.createElement("canvas");
     this.view = new Viewport([0, 0, 1, 1], 96);
     this.clear();
@@ -298,7 +301,7 @@ export function forceText(newtons) {
 // A force whose torque about the section's size is about half of what the desk opens with.
 function niceForce(data) {
   const [x0, y0, x1, y1] = data.bounds;
-  const metres = { mm: 1e-3, cm: 1e-2, m: 1, in: 0.0254, ft: 0.3048 }[data.unit] ?? 1;
+  const metres = METRES[data.unit] ?? 1;
   const size = Math.max(x1 - x0, y1 - y0) * metres;
   const moment = { "kN·m": 1e3, "kN*m": 1e3, "N·m": 1, "kip·in": 112.98, "kip·ft": 1355.8 };
   const torque = (data.opening?.[5] ?? 1) * (moment[data.actions?.[5]?.unit] ?? 1e3);

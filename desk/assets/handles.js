@@ -6,6 +6,7 @@
 import { el } from "./elements.js";
 import { arrow, draggable } from "./gesture.js";
 import { seated } from "./labels.js";
+import { statedUnit } from "./lengths.js";
 import { typed } from "./numbers.js";
 import { clamped, rounded, stepOf, written } from "./rounding.js";
 
@@ -104,7 +105,8 @@ export class Handles {
       return `${valuesAt(handle, now).map(written).join(", ")} ${handle.unit ?? ""}`.trim();
     }
     if (value === undefined) return handle.follows ?? handle.text ?? `${written(handle.value)} ${handle.unit}`.trim();
-    return `${written(value)} ${handle.unit}`.trim();
+    const { unit, factor } = statedUnit(handle.text, handle.unit);
+    return `${written(value * factor)} ${unit}`.trim();
   }
 
   // -- dragging -------------------------------------------------------------------------------------
@@ -275,12 +277,14 @@ export class Handles {
     this.closeEntry(true);
     if (!text) return;
     this.gesture += 1;
-    const { at, unit } = shown.handle;
-    // A bare number, or one in the handle's own unit, is written as the file has it; anything else
-    // (another unit, an expression) as it was typed.
+    const { at } = shown.handle;
+    // A bare number, or one in the unit that the handle shows, is written as the file has it; anything
+    // else (another unit, an expression) as it was typed.
+    const { unit, factor } = statedUnit(shown.handle.text, shown.handle.unit);
     const own = (part) => {
       const bare = unit && part.endsWith(unit) ? part.slice(0, -unit.length) : part;
-      return typed(bare) ?? part;
+      const value = typed(bare);
+      return value === null ? part : value / factor;
     };
     const parts = text.split(/[,;]\s+|;/);
     const changes =

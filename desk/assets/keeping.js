@@ -1,6 +1,7 @@
 // Keeping the work: saving with care for what changed on disk meanwhile, and taking pictures along.
 
 import { el, find } from "./elements.js";
+import { copied } from "./screen_copy.js";
 
 const KINDS = {
   svg: "image/svg+xml",
@@ -8,6 +9,8 @@ const KINDS = {
   pdf: "application/pdf",
   html: "text/html",
 };
+
+const WAYS = { push: "push", beside: "side by side", member: "member" };
 
 export class Keeping {
   constructor(sheet, link, say) {
@@ -23,7 +26,7 @@ export class Keeping {
       button.addEventListener("click", () => {
         button.closest("details").open = false;
         sheet.flush();
-        link.send({ do: "export", what: button.dataset.export, turn: sheet.turn });
+        link.send({ do: "export", what: button.dataset.export, turn: sheet.turn, ...this.seen(button.dataset.export) });
         say(`Making the ${button.textContent.toLowerCase()} …`);
       });
     }
@@ -57,6 +60,15 @@ export class Keeping {
       }
       this.sheet.takeTheirs(this.theirs.text);
     }
+  }
+
+  // What a picture is made of: the way to work that is on the screen.
+  seen(what) {
+    if (what === "report") return {};
+    const way = find(".way:not([hidden])");
+    const sheet = way.id === "beside" ? "" : this.sheet.name;
+    const called = [sheet, WAYS[way.id]].filter(Boolean).join(", ");
+    return { called, copy: JSON.stringify(copied(way, called)) };
   }
 
   // A file that the server made goes the way of every download.

@@ -61,7 +61,7 @@ export class MemberMotion {
 
   clear() {
     this.play(false);
-    Object.assign(this, { loads: null, shape: null, flat: null, factor: null, what: "loads" });
+    Object.assign(this, { loads: null, shape: null, flat: null, factor: null, what: "loads", combination: 0 });
     this.choice.value = "loads";
     this.modes.hidden = true;
     this.solid.clear();
@@ -77,6 +77,8 @@ export class MemberMotion {
   show(member, stage, held) {
     const { shape, length, unit } = member;
     this.loads = shape;
+    // Of fewer combinations than there were: the marker tells which is meant.
+    this.combination = Math.min(this.combination, member.names.length - 1);
     this.axis = { place: (share) => stage.placed(share), unit, length };
     if (this.what !== "loads") this.choose("loads");
     else this.lay(shape, held);

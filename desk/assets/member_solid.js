@@ -4,6 +4,7 @@
 import { css, theme } from "./colours.js";
 import { decoded } from "./decode.js";
 import { Facets, paintLit } from "./facets.js";
+import { METRES } from "./lengths.js";
 import { TurnedView } from "./turned_view.js";
 
 const MOST_PIXELS = 1.1e6;
@@ -12,7 +13,6 @@ const FINE = 9000;
 const QUICK = 4500;
 // The length is at most this many times the section's size.
 const SLENDER = 6;
-const METRES = { mm: 1e-3, cm: 1e-2, m: 1, in: 0.0254, ft: 0.3048 };
 const MARK = 0xa3204a;
 
 export class MemberSolid extends TurnedView {

@@ -50,7 +50,7 @@ export class MemberView {
         choice("deforming", "sections deform"),
         choice("classical", "sections keep their shape"),
       ),
-      el("span", { class: "adding", role: "group", "aria-label": "Add at the marker" }, "Add at the marker: ", add("diaphragm"), add("support"), add("load")),
+      el("span", { class: "adding tool", role: "group", "aria-label": "Add at the marker" }, "Add at the marker: ", add("diaphragm"), add("support"), add("load")),
       el("p", { class: "reading-state" }, el("span", { class: "dot", "aria-hidden": "true" }), " ", el("span", { class: "member-mark" })),
       el("p", { class: "hint member-alone" }),
     );

@@ -4,6 +4,7 @@ import { theme } from "./colours.js";
 import { coordinates } from "./decode.js";
 import { giveSize, onceAFrame } from "./frames.js";
 import { drawScaleBar } from "./overlay.js";
+import { drawers } from "./pencil.js";
 import { Viewport } from "./viewport.js";
 
 export class PlanStage {
@@ -13,6 +14,7 @@ export class PlanStage {
     // Handles that stand at one place are drawn apart.
     Object.assign(this, { canvas, moved, lifts: true });
     this.context = canvas.getContext("2d");
+    drawers.set(canvas, this);
     this.view = new Viewport([0, 0, 1, 1], 60);
     this.clear();
     new ResizeObserver(() => this.resize()).observe(canvas.parentElement);

@@ -256,7 +256,7 @@ function parts() {
           "aria-label": "The member in three dimensions, held at the back and pushed in front. Drag it, or use the arrow keys, to turn it.",
         }),
         el("div", { class: "paper-tools factor-tools" },
-          el("label", {}, "Exaggerate ", el("input", { id: "push-factor", type: "range", min: "0", max: "4", step: "0.01" })),
+          el("label", { class: "tool" }, "Exaggerate ", el("input", { id: "push-factor", type: "range", min: "0", max: "4", step: "0.01" })),
           el("output", { id: "push-factor-words" }),
           button("true", "True"),
           button("auto", "Fit"),

@@ -4,6 +4,7 @@
 import { channels, css, theme } from "./colours.js";
 import { Facets, paintLit } from "./facets.js";
 import { fillTriangles } from "./raster.js";
+import { Trace } from "./trace.js";
 import { TurnedView } from "./turned_view.js";
 
 const MOST_PIXELS = 1.2e6;
@@ -119,7 +120,7 @@ export class SolidView extends TurnedView {
       [x1 + room, y1 + room],
       [x0 - room, y1 + room],
     ].map(([x, y]) => at(x, y, 0));
-    const plane = new Path2D();
+    const plane = new Trace();
     for (const [px, py] of corners) plane.lineTo(px, py);
     plane.closePath();
     context.save();

@@ -16,6 +16,7 @@ import {
   drawSlits,
   outlinePath,
 } from "./overlay.js";
+import { drawers } from "./pencil.js";
 import { Target } from "./raster.js";
 import { Viewport } from "./viewport.js";
 
@@ -32,6 +33,7 @@ export class Stage {
   constructor(canvas, moved, shown) {
     Object.assign(this, { canvas, moved, shown });
     this.context = canvas.getContext("2d");
+    drawers.set(canvas, this);
     this.picture = document.createElement("canvas");
     this.view = new Viewport([0, 0, 1, 1], 64);
     this.still = true;

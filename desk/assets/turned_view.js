@@ -3,6 +3,7 @@
 import { fitted } from "./facets.js";
 import { onceAFrame } from "./frames.js";
 import { draggable } from "./gesture.js";
+import { drawers } from "./pencil.js";
 
 const STEEPEST = 1.3;
 const MOVES = { ArrowLeft: [-0.09, 0], ArrowRight: [0.09, 0], ArrowUp: [0, -0.06], ArrowDown: [0, 0.06] };
@@ -14,6 +15,7 @@ export class TurnedView {
   constructor(canvas, { turn, tilt, most }) {
     Object.assign(this, { canvas, turn, tilt, most, factor: 1 });
     this.context = canvas.getContext("2d");
+    drawers.set(canvas, this);
     this.picture = document.createElement("canvas");
     draggable(canvas, {
       begin: () => {

@@ -51,7 +51,7 @@ def stages_report(staged: StagedAssessment, origin: Origin) -> Document:
         "together.",
     )
     parts = [
-        ReportPart("job", "The job", [Prose(_words(staged)), Facts(_facts(staged))]),
+        ReportPart("job", "The job", [Prose(_words(staged)), Facts(stage_facts(staged))]),
         ReportPart("figures", "Figure", [figure]),
         *said,
         ReportPart("inputs", "What was given", _given(staged)),
@@ -92,7 +92,8 @@ def _words(staged: StagedAssessment) -> list[str]:
     ]
 
 
-def _facts(staged: StagedAssessment) -> list[Fact]:
+def stage_facts(staged: StagedAssessment) -> list[Fact]:
+    """The twist after each stage, and the limit that is used most."""
     units = MemberUnits(staged.request.units)
     facts = []
     for result in staged.stages:

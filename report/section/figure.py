@@ -108,15 +108,16 @@ def plot_warping(result: SectionResult, *, ax: Axes | None = None) -> Axes:
     return axes
 
 
-def save(axes: Axes | Figure, path: str | os.PathLike[str]) -> None:
-    """Write the axes' figure as SVG, PNG or PDF by the path's extension, whole or not at all."""
+def save(axes: Axes | Figure, path: str | os.PathLike[str], dpi: float = 160) -> None:
+    """Write the axes' figure as SVG, PNG or PDF by the path's extension, whole or not at all;
+    `dpi` are the pixels of an inch in PNG."""
     figure = axes.get_figure(root=True)
     assert figure is not None  # axes are made in a figure
     with style(), replacing(path) as temporary:
         use_fonts_that_have(figure)
         kind = temporary.suffix.lstrip(".").lower()
         metadata = {"svg": {"Date": None}, "pdf": {"CreationDate": None}}.get(kind, {})
-        figure.savefig(temporary, format=kind, dpi=160, metadata=metadata)
+        figure.savefig(temporary, format=kind, dpi=dpi, metadata=metadata)
 
 
 def save_sheets(figures: Sequence[Figure], path: str | os.PathLike[str]) -> None:

@@ -232,13 +232,18 @@ def test_a_member_by_both_theories(talk: Talk) -> None:
     [("svg", b"<?xml"), ("png", b"\x89PNG"), ("pdf", b"%PDF"), ("report", b"<!doctype html>")],
 )
 def test_what_is_seen_is_exported(talk: Talk, what: str, begins: bytes) -> None:
+    """The page brings what it has on its screen; the report is the worker's own."""
     talk.say("open", example="platform-girder")
     talk.solved("coarse")
-    talk.say("export", what=what)
+    line = {"path": ["M", 1, 1, "L", 9, 9], "stroke": [0, 0, 0, 1], "width": 1, "alpha": 1}
+    copy = json.dumps({"width": 10, "height": 10, "marks": [line]})
+    talk.say("export", what=what, copy=copy, called="platform girder")
     found = talk.hear("exported", "refused", "failed")
     assert found["kind"] == "exported", found
     assert base64.b64decode(found["data"]).lower().startswith(begins.lower())
     assert found["name"].startswith("platform girder.")
+    talk.say("export", what="svg")
+    assert "on its screen" in talk.hear("refused", "exported")["words"]
 
 
 def test_a_line_that_broke_is_taken_up_again(address: str) -> None:

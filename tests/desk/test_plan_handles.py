@@ -22,7 +22,6 @@ def test_stations_and_spans_of_a_girder() -> None:
     assert (span["value"], span["place"], span["gain"]) == (9000.0, [9.0, 0.0], 1000.0)
     assert found["spring.1.at.2"]["place"] == pytest.approx([3.0, 0.0])
     assert found["load.1.from"]["text"] == "1.5 m"
-    assert not any(at.startswith("support") for at in found)  # "start" and "end" follow the span
     sheet = TomlSheet(text)
     dragged = found["spring.1.at.2"]
     sheet.set([{"at": dragged["at"], "to": dragged["value"] + dragged["gain"] * 0.25}])
@@ -34,8 +33,8 @@ def test_stations_and_spans_of_a_girder() -> None:
 @pytest.mark.parametrize(
     "name", ["curved-landing", "landing-ramp", "tube-with-cladding", "hall-edge"]
 )
-def test_what_stands_in_words_is_left_alone(name: str) -> None:
-    """Every handle's value is where the file has it; supports in words follow the spans."""
+def test_a_handle_has_the_value_that_the_file_has(name: str) -> None:
+    """Given it again, nothing moves; a word becomes the length that it stands for."""
 
     def places(text: str) -> list[tuple[str, float, list[float]]]:
         found = plan_handles(parsed(text), 1.0)
@@ -46,7 +45,23 @@ def test_what_stands_in_words_is_left_alone(name: str) -> None:
         sheet = TomlSheet(text)
         sheet.set([{"at": at, "to": value}])
         assert places(sheet.text) == places(text)
-        assert at.split(".")[0] not in ("support", "diaphragm") or "every" in at
+
+
+def test_what_stands_in_words_follows_the_spans_until_it_is_dragged() -> None:
+    found = {h["at"]: h for h in plan_handles(parsed(MEMBER), 1.0)}
+    assert found["support.1.at.2"]["text"] == "end of span 1"
+    assert found["support.1.at.3"]["place"] == pytest.approx([15, 0])
+    sheet = TomlSheet(MEMBER)
+    sheet.set([{"at": "support.1.at.3", "to": 14.5}])
+    assert parsed(sheet.text)["support"][0]["at"] == ["start", "end of span 1", "14.5 m"]
+    sheet.set([{"at": "span.1.length", "to": 7}])
+    after = {h["at"]: h for h in plan_handles(parsed(sheet.text), 1.0)}
+    assert after["support.1.at.2"]["place"] == pytest.approx([7, 0])
+    assert after["support.1.at.3"]["place"] == pytest.approx([14.5, 0])
+    one = MEMBER.replace('at = "middle"\nspan = 2', 'every = "1.5 m"\nfrom = "start of span 2"')
+    spaced = {h["at"]: h for h in plan_handles(parsed(one), 1.0)}
+    assert spaced["load.1.every"]["place"] == pytest.approx([7.5, 0])
+    assert spaced["load.1.from"]["text"] == "start of span 2"
 
 
 MEMBER = """

@@ -10,6 +10,8 @@ const HEIGHT = 84;
 const SIDE = 6;
 // Stations are 32-bit numbers: a marker nearer to one than this share of the length is at it.
 const NEAR = 1e-6;
+// Steps of the marker by keys, as shares of the length; with Shift ten times as far.
+const STEPS = { ArrowLeft: -0.005, ArrowRight: 0.005, ArrowDown: -0.005, ArrowUp: 0.005, PageDown: -0.1, PageUp: 0.1 };
 
 export class LiveMember {
   // `follow(section, actions)` is called with the section at the marker (-1: none to show).
@@ -203,7 +205,22 @@ export class LiveMember {
         held = false;
       });
     }
+    // The diagram is a slider of the station for who works without a pointer.
+    const given = { role: "slider", tabindex: 0, "aria-valuemin": 0, "aria-label": `${curve.words} along the member` };
+    for (const [name, value] of Object.entries(given)) svg.setAttribute(name, value);
+    svg.addEventListener("keydown", (event) => this.key(event));
     return { curve, svg, parts, out: figure.querySelector("output") };
+  }
+
+  key(event) {
+    if (event.ctrlKey || event.metaKey || event.altKey) return;
+    const { length } = this.data;
+    const step = STEPS[event.key] * length * (event.shiftKey ? 10 : 1);
+    if (step) this.go(this.station + step);
+    else if (event.key === "Home") this.go(0);
+    else if (event.key === "End") this.go(length);
+    else return;
+    event.preventDefault();
   }
 
   plot({ curve, svg, parts, out, waits }) {
@@ -242,6 +259,9 @@ export class LiveMember {
     );
     out.textContent = number(now);
     out.dataset.value = now;
+    svg.setAttribute("aria-valuemax", this.data.length);
+    svg.setAttribute("aria-valuenow", this.shownStation());
+    svg.setAttribute("aria-valuetext", `${number(now)} ${curve.unit} at ${number(this.station)} ${this.data.unit}`);
   }
 
   // What all combinations together cover.

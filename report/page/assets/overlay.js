@@ -1,12 +1,13 @@
 // What stands over the contours: outline, centre points, refused corners, shear arrows, extremes.
 
 import { number } from "./numbers.js";
+import { Trace } from "./trace.js";
 
 const ARROWS_APART = 30;
 const FAINT = 0.08;
 
 export function outlinePath(runs, view) {
-  const path = new Path2D();
+  const path = new Trace();
   for (const run of runs) {
     for (let k = 0; k < run.x.length; k += 1) {
       const [px, py] = view.toScreen(run.x[k], run.y[k]);
@@ -36,7 +37,7 @@ export function drawRefusals(context, corners, view, colours) {
   for (const corner of corners) {
     const [px, py] = view.toScreen(...corner.at);
     const radius = Math.max(corner.radius * view.scale, 3.5);
-    const disc = new Path2D();
+    const disc = new Trace();
     disc.arc(px, py, radius, 0, 2 * Math.PI);
     context.save();
     context.fillStyle = colours.paper;
