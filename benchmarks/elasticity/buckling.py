@@ -20,6 +20,8 @@ from numpy.polynomial import legendre
 
 FILE = Path(__file__).parent / "buckling.json"
 E, NU = 210_000.0, 0.3
+#: Lines of a member (x, y, axis, share), start, end, stiffness per length.
+Spring = tuple[tuple[tuple[float, float, int, float], ...], float, float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +35,9 @@ class BucklingCase:
     x, y, z : lines of the grid, those of the plates among them.
     line : (x, y, start, end, force) down along a line of the member, of one newton in all; or None.
     ends : (constant, by y) of compression on both end faces, N/mm^2; or None.
+    springs : (lines, start, end, stiffness per length) that feel the sum of a share of the
+        displacement along axis 0 or 1 of lines (x, y, axis, share) of the member.
+    forks : stations between the ends where the section is held in its plane.
     order : (across x, across y, along z) of the polynomials.
     """
 
@@ -44,6 +49,8 @@ class BucklingCase:
     z: tuple[float, ...]
     line: tuple[float, float, float, float] | None = None
     ends: tuple[float, float] | None = None
+    springs: tuple[Spring, ...] = ()
+    forks: tuple[float, ...] = ()
     order: tuple[int, int, int] = (3, 3, 3)
 
 
@@ -209,10 +216,14 @@ def solve(case: BucklingCase) -> dict[str, float]:
         return coo_matrix((blocks.ravel(), (rows, columns)), shape=(total, total)).tocsc()
 
     stiff = summed(np.array([made[s][3] for s in elements]))
+    for spring in case.springs:
+        stiff = stiff + _spring(spring, at, places, p, lines, rules, total)
     force = _forces(case, at, numbers, places, p, lines, cells, rules)
     end = np.isclose(at[:, 2], 0) | np.isclose(at[:, 2], case.z[-1])
     held = np.zeros((len(used), 3), bool)
     held[end, :2] = True
+    for fork in case.forks:
+        held[np.isclose(at[:, 2], fork), :2] = True
     held[np.argmin(np.abs(at[:, 2] - case.z[-1] / 2) + np.abs(at[:, :2]).sum(1)), 2] = True
     free = np.flatnonzero(~held.ravel())
     inner = stiff[free][:, free].tocsc()
@@ -268,6 +279,33 @@ def _forces(case, at, numbers, places, p, lines, cells, rules) -> np.ndarray:
                     out[column[0][1], 2] += fx[a] * fy[b]
                     out[column[-1][1], 2] -= fx[a] * fy[b]
     return out
+
+
+def _spring(spring, at, places, p, lines, rules, total):
+    """Its stiffness on all freedoms."""
+    from scipy.sparse import coo_matrix
+
+    members, start, end, stiffness = spring
+    w, value, _ = rules[2]
+    count = (len(lines[2]) - 1) * p[2] + 1
+    mass = np.zeros((count, count))
+    for k in range(len(lines[2]) - 1):
+        a, b = lines[2][k], lines[2][k + 1]
+        if start - 1e-6 < a and b < end + 1e-6:
+            own = slice(k * p[2], k * p[2] + p[2] + 1)
+            mass[own, own] += stiffness * value.T @ (w[:, None] * value) * (b - a) / 2
+    rows, columns, values = [], [], []
+    for x, y, axis, share in members:
+        own = np.flatnonzero(np.isclose(at[:, 0], x) & np.isclose(at[:, 1], y))
+        k = np.rint(np.interp(at[own, 2], places[2], np.arange(len(places[2])))).astype(int)
+        rows.append(k)
+        columns.append(3 * own + axis)
+        values.append(np.full(len(own), share))
+    feel = coo_matrix(
+        (np.concatenate(values), (np.concatenate(rows), np.concatenate(columns))),
+        shape=(count, total),
+    ).tocsc()
+    return (feel.T @ coo_matrix(mass).tocsc() @ feel).tocsc()
 
 
 def _integrals(lines, order, rule, load) -> np.ndarray:

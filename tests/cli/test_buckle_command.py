@@ -122,6 +122,8 @@ def test_units_do_not_change_the_factor(capsys: pytest.CaptureFixture[str], chan
         (("N = -1 kN", "--shortest", "2 m", "--longest", "1 m"), "is not below the longest"),
         (("N = -1 kN", "--shortest", "0.1 mm"), "below half the walls' mean thickness"),
         (("N = -1 kN", "--longest", "5 kN"), "--longest"),
+        (("N = -1 kN", "--longest", "1e12 mm"), "beyond 2000 times the section's size"),
+        (("N = -1 kN", "--through", "4 mm, 0 mm"), "give V_x or V_y, or leave it out"),
         (("N = -1 kN", "--page", "page.pdf"), "end its name in .html"),
         (("N = -1 kN", "M_x = 1 kN*m", "--effective", *SHORT), "compression alone or bending"),
     ],

@@ -186,6 +186,7 @@ def test_figure_of_each_component(capsys, girder, tmp_path, component) -> None:
         (["V_y = 0 kN"], "no action; give at least one"),
         (["V_y = nan kN"], "is not a number"),
         (["V_y = 1 kN", "--through", "3 mm"], "through is not a point"),
+        (["N = 1 kN", "--through", "3 mm, 0 mm"], "give V_x or V_y, or leave it out"),
         (["V_y = 1 kN", "--through", "3, 4"], "'3' has no unit"),
         (["V_y = 1 kN", "--case", "x"], "there is no load case 'x'"),
         (["V_y = 1 kN", "--export", "x.txt"], "the ending must be .vtu or .csv"),

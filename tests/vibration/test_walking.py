@@ -39,3 +39,12 @@ def test_code() -> None:
     assert ["EN 1990" in row.words for row in rows] == [True, False, True, False]
     assert "never says that a bridge is comfortable" in CAUTION
     assert "no acceleration" in CAUTION.replace("no number of walkers and no", "no")
+
+
+def test_modes_along_the_member_are_screened_as_vertical_ones() -> None:
+    """The guides of Setra and HiVoSS give vertical and longitudinal vibrations one range; EN 1990
+    speaks of vertical, lateral and torsional ones alone (all from memory)."""
+    rows = walking_rows(np.array([1.9, 3.0, 4.9]), ["axial"] * 3)
+    assert [row.risk for row in rows] == [1, 3, 3]
+    assert [row.inside for row in rows] == [True, True, False]
+    assert not any("EN 1990" in row.words for row in rows)

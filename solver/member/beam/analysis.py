@@ -38,6 +38,9 @@ BALANCE = 1e-10
 # side.
 CRITICAL_PARTS = 16
 
+#: Length of an element, by that over which warping dies out, from which its twist is nearly a line.
+DIES_OUT = 2.0
+
 # Elements per span for second-order answers: twist is then good to 1e-5, but what the second order
 # adds to moments acts at nodes, so its share of M_x, M_y, T, B is good to about 3e-4 of that share.
 SECOND_ORDER_PARTS = 64
@@ -157,13 +160,13 @@ def with_contacts(solution: Solution, contacts: Sequence[Contact]) -> Solution:
 def critical_loads(member: Member, *, parts: int = CRITICAL_PARTS) -> tuple[CriticalLoad, ...]:
     """Elastic critical load factor of every combination.
 
-    `parts` elements are taken in the shortest span at least. Where sections do not warp, twist is
-    linear in an element and the factor's error falls with the square of its length: a second solve
-    on half of it takes that error out (Richardson).
+    `parts` elements are taken in the shortest span at least. Where sections do not warp, or their
+    warping dies out within an element, twist is linear in an element and the factor's error falls
+    with the square of its length: a second solve on half of it takes that error out (Richardson).
     """
     first = solve(member, longest=_fine(member, parts))
     found = _critical(first)
-    if first.elements.warps.all() or not any(math.isfinite(c.factor) for c in found):
+    if _twist_bends(first) or not any(math.isfinite(c.factor) for c in found):
         return found
     finer = _critical(solve(member, longest=_fine(member, 2 * parts)))
     return tuple(
@@ -172,6 +175,13 @@ def critical_loads(member: Member, *, parts: int = CRITICAL_PARTS) -> tuple[Crit
         else fine
         for coarse, fine in zip(found, finer, strict=True)
     )
+
+
+def _twist_bends(first: Solution) -> bool:
+    """Whether twist is no line in any element."""
+    mesh = first.mesh
+    rate = mesh.stiffness.rate[mesh.kind] * mesh.length
+    return bool(first.elements.warps.all() and (rate < DIES_OUT).all())
 
 
 def _critical(first: Solution) -> tuple[CriticalLoad, ...]:

@@ -26,6 +26,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .contact import Contact
+from .hinge_work import cross, hinge_work, load_height
 from .loading import Loading
 from .mesh import Mesh
 from .system import States
@@ -83,7 +84,7 @@ def geometric_matrix(
     rows = np.repeat(index, 14, axis=1).ravel()
     columns = np.tile(index, (1, 14)).ravel()
     matrix = sparse.csr_array((local.ravel(), (rows, columns)), shape=(7 * k, 7 * k))
-    return matrix + _nodal(mesh, loading, contacts, states)
+    return matrix + _nodal(mesh, loading, contacts, states) + _hinges(mesh, states)
 
 
 def _shapes(elements: Elements, share: Array) -> Array:
@@ -127,12 +128,12 @@ def _hessian(elements: Elements, which: NDArray[np.intp], y: Array, dyad: Array)
     stiffness = elements.stiffness.take(which)
     force, moment = y[:, 7:10], y[:, 10:13]
     out = np.zeros((len(y), 9, 9))
-    out[:, :3, 3:6] = _cross(force)
-    out[:, :3, 6:] = _cross(moment) / 2
+    out[:, :3, 3:6] = cross(force)
+    out[:, :3, 6:] = cross(moment) / 2
     out[:, 3:, :3] = np.swapaxes(out[:, :3, 3:], 1, 2)
     along = np.zeros((len(y), 3, 3))
     along[:, :, 2] = force
-    out[:, :3, :3] = _load_height(along + dyad)
+    out[:, :3, :3] = load_height(along + dyad)
     radius, beta_x, beta_y = stiffness.monosymmetry.T
     c_x, c_y = stiffness.centroid.T
     out[:, 8, 8] = (
@@ -140,21 +141,6 @@ def _hessian(elements: Elements, which: NDArray[np.intp], y: Array, dyad: Array)
         + beta_x * (moment[:, 0] - c_y * force[:, 2])
         - beta_y * (moment[:, 1] + c_x * force[:, 2])
     )
-    return out
-
-
-def _load_height(dyad: Array) -> Array:
-    """Second derivatives by theta of -1/2 P . (theta x (theta x r)) for dyads P r^T (n, 3, 3)."""
-    trace = np.trace(dyad, axis1=1, axis2=2)[:, None, None]
-    return np.asarray(trace * np.eye(3) - (dyad + np.swapaxes(dyad, 1, 2)) / 2)
-
-
-def _cross(v: Array) -> Array:
-    """(n, 3, 3) matrices of v x."""
-    out = np.zeros((len(v), 3, 3))
-    out[:, 0, 1], out[:, 0, 2] = -v[:, 2], v[:, 1]
-    out[:, 1, 0], out[:, 1, 2] = v[:, 2], -v[:, 0]
-    out[:, 2, 0], out[:, 2, 1] = -v[:, 1], v[:, 0]
     return out
 
 
@@ -166,5 +152,20 @@ def _nodal(mesh: Mesh, loading: Loading, contacts: Sequence[Contact], states: St
     for contact, push in zip(contacts, states.push[:, 0], strict=True):
         dyad[contact.node] += np.outer(contact.force * push, (*contact.point, 0.0))
     blocks = np.zeros((mesh.count, 7, 7))
-    blocks[:, 3:6, 3:6] = _load_height(dyad)
+    blocks[:, 3:6, 3:6] = load_height(dyad)
     return sparse.block_diag(list(blocks), format="csr")
+
+
+def _hinges(mesh: Mesh, states: States) -> Any:
+    """What hinges pass on works on sides that turn apart."""
+    from scipy import sparse
+
+    matrix = sparse.lil_array((7 * mesh.count, 7 * mesh.count))
+    for element in np.flatnonzero(mesh.joint >= 0):
+        hinge = mesh.junctions[mesh.joint[element]].hinge
+        if hinge is not None:
+            wrench = states.start[element, 7:13, 0]
+            work = hinge_work(mesh.member, hinge, wrench, mesh.member.line, np.zeros((2, 3, 3)))
+            of = 7 * np.array([element, (element + 1) % mesh.count])[:, None] + np.arange(6)
+            matrix[np.ix_(of.ravel(), of.ravel())] += work
+    return matrix.tocsr()

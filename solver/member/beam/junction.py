@@ -90,15 +90,22 @@ def turning_points(
     member: Member, hinge: Hinge, section: SectionConstants, origin: tuple[float, float]
 ) -> Array:
     """(6, 6) movements of a point of the section under unit relative movements of a hinge."""
-    line = np.asarray(origin)
-    bends, twists = np.subtract(section.centroid, line), np.subtract(section.shear_centre, line)
-    if hinge.point is not None:
-        bends = twists = np.subtract(member.locate(hinge.point, section), line)
+    bends, twists = hinge_points(member, hinge, section, origin)
     found = np.eye(6)
     # A point at r keeps its place: d + theta x r = 0.
     found[2, 3], found[2, 4] = -bends[1], bends[0]
     found[0, 5], found[1, 5] = twists[1], -twists[0]
     return found
+
+
+def hinge_points(
+    member: Member, hinge: Hinge, section: SectionConstants, origin: tuple[float, float]
+) -> tuple[Array, Array]:
+    """Points (x, y), seen from the origin, about which the pieces bend and twist."""
+    if hinge.point is not None:
+        bends = twists = np.subtract(member.locate(hinge.point, section), origin)
+        return bends, twists
+    return np.subtract(section.centroid, origin), np.subtract(section.shear_centre, origin)
 
 
 def kink_matrix(turn: float) -> Array:

@@ -107,13 +107,14 @@ class Prestressed:
     def operator(self, c: int) -> StressOperator:
         """The second-order energy of combination c."""
         held = self.heights.reactions(self.solution, c) + self.heights.held(self.solution, c)
-        nodal = [Nodal(node, matrix) for node, matrix in held]
+        nodal = [Nodal((node,), matrix) for node, matrix in held]
+        nodal += [Nodal(nodes, matrix) for nodes, matrix in self.heights.hinges(self.solution, c)]
         member = self.frame.member
         factors = member.combined[c].factors
         for node, case, matrix in self.heights.point_loads():
             share = factors.get(member.cases[case], 0.0)
             if share:
-                nodal.append(Nodal(node, share * matrix))
+                nodal.append(Nodal((node,), share * matrix))
         return StressOperator(
             self.frame.nodes, self.order, gauss_points(self.order), self.terms, nodal,
             self.system, c,

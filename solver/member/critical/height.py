@@ -14,8 +14,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ...section.deforming.reduced import ReducedSection
-from ...section.deforming.span import products, scalar_product
 from ..beam.junction import kink_matrix
 from ..deforming.analysis import Frame
 from ..deforming.holds import plumbed
@@ -24,6 +22,8 @@ from ..deforming.reactions import diaphragm_forces, rigid_forces
 from ..deforming.solution import DeformingSolution
 from ..model.load import LineLoad, PointLoad, Where
 from ..model.member import Member
+from .joined import Joined
+from .linear_fields import LinearFields, height
 
 Array = NDArray[np.float64]
 
@@ -58,7 +58,8 @@ class Heights:
 
     def __init__(self, frame: Frame) -> None:
         self.frame = frame
-        self._linear: dict[int, Array] = {}
+        self._fields = LinearFields(frame.course)
+        self._joined = Joined(frame, self._fields)
 
     def point_loads(self) -> list[tuple[int, int, Array]]:
         """(node, case, matrix (n, n)) of the single loads of every case."""
@@ -71,7 +72,7 @@ class Heights:
             back = kink_matrix(-half_turn(member, load.at))  # from the bisecting frame of a kink
             node = int(np.argmin(abs(frame.nodes - load.at))) % self._count
             h = self._of_force(load.at, side, load.place, back @ np.asarray(load.force, float))
-            h = h + self._of_torque(load.at, side, load.moment[2])
+            h = h + self._of_moment(load.at, side, back, np.asarray(load.moment, float))
             if h.any():
                 found.append((node, member.cases.index(load.case), self._seen(load.at, side, h)))
         return found
@@ -119,7 +120,8 @@ class Heights:
             z = float(frame.nodes[node])
             point = contact.point[0] + member.line[0], contact.point[1] + member.line[1]
             support = next((s for s in member.supports if s.title == contact.owner), None)
-            force = plumbed(member, support, np.eye(3))["xyz".index(contact.freedom)]
+            back = kink_matrix(-half_turn(member, z))  # from the bisecting frame of a kink
+            force = back @ plumbed(member, support, np.eye(3))["xyz".index(contact.freedom)]
             h = push * self._dyad(z, _side(z, member), row, force, point)
             if h.any():
                 found.append((node, self._seen(z, _side(z, member), h)))
@@ -137,16 +139,18 @@ class Heights:
             if brace.stiffness is not None:
                 own = brace.rows.T @ force.hold[:, c]
                 rows[node] = rows.get(node, 0.0) + own
-        rows |= {node: rigid_forces(solution, node, c) for node in self._kinked}
+        rows |= {node: rigid_forces(solution, node, c) for node in self._joined.kinks}
         found = []
         for node, row in rows.items():
+            if node in self._joined.hinges:
+                continue
             z = float(frame.nodes[node])
             side = _side(z, member)
             three = frame.course.part(z, side).shape(z).rigid[:, :3].T @ row
-            if node in self._kinked:
-                h = self._of_kink(node, three, solution, c)
+            if node in self._joined.kinks:
+                h = self._joined.at_kink(node, three, solution, c)
             else:
-                h = self._dyad(z, side, row, three, self._held_at(node, z))
+                h = self._dyad(z, side, row, three, self._joined.held_at(node))
             if h.any():
                 found.append((node, self._seen(z, side, h)))
         return found
@@ -158,55 +162,13 @@ class Heights:
         found = {node for node, rows in holds.held.items() if len(rows) < n}
         return found | {node for node, brace in self.frame.braces if brace.stiffness is None}
 
-    @property
-    def _kinked(self) -> dict[int, float]:
-        """Angles of the kinks by the node before them."""
-        kinks = {k.at: k.angle for k in self.frame.member.axis.kinks}
-        nodes = {int(np.argmin(abs(self.frame.nodes - at))): angle for at, angle in kinks.items()}
-        return {node: angle for node, angle in nodes.items() if node in self.frame.passings}
-
-    def _of_kink(self, node: int, three: Array, solution: DeformingSolution, c: int) -> Array:
-        """(3, 3) H of the diaphragm of a kink, which both pieces pull at with their own tractions,
-        and which a support may hold with `three`.
-
-        The pieces end at the same points of the diaphragm in different directions: what one pulls
-        with does not undo what the other does, as it does where a member runs on. The dyads of all
-        that acts are taken about the axis point, about which the frame turns.
-        """
-        member, z = self.frame.member, float(self.frame.nodes[node])
-        before, beyond = (forces[:, c] for forces in solution.passed[node])
-        for where, row in self._pushes(solution, c):
-            if where == node:
-                before = before - row
-        turn = kink_matrix(self._kinked[node])
-        arm = np.subtract(self._held_at(node, z), member.line)
-        d = np.outer(three, (*arm, 0.0))
-        d -= self._about_axis(z, "left", before)
-        d -= turn.T @ self._about_axis(z, "right", beyond) @ turn
-        d = (d + d.T) / 2
-        return np.asarray(np.trace(d) * np.eye(3) - d)
-
-    def _about_axis(self, z: float, side: str, row: Array) -> Array:
-        """(3, 3) dyad of the tractions `row` about the axis point."""
-        rigid = self.frame.course.part(z, side).shape(z).rigid[:, :3]
-        own = np.einsum("n,nij->ij", row, self._fields(z, side))
-        own = own - np.outer(rigid.T @ row, self.frame.member.line)
-        return np.column_stack([own, np.zeros(3)])
-
-    def _pushes(self, solution: DeformingSolution, c: int) -> list[tuple[int, Array]]:
-        """(node, row (n,)) of the forces of all contacts."""
-        rows = self.frame.holds.rows.items()
-        return [(node, float(solution.push[k, c]) * row) for k, (node, row) in rows]
-
-    def _held_at(self, node: int, z: float) -> tuple[float, float]:
-        """The point of the support that holds a node."""
-        member = self.frame.member
-        section = member.section_at(z)
-        titles = [title for title, (at, _) in self.frame.holds.plain.items() if at == node]
-        for support in member.supports:
-            if support.title in titles and support.point is not None:
-                return member.locate(support.point, section)
-        return section.shear_centre
+    def hinges(self, solution: DeformingSolution, c: int) -> list[tuple[tuple[int, int], Array]]:
+        """(nodes before and beyond, (2n, 2n)) of every hinge in combination c, and of what holds
+        the piece before it rigidly."""
+        return [
+            ((node, (node + 1) % self._count), self._joined.at_hinge(node, solution, c))
+            for node in self._joined.hinges
+        ]
 
     @property
     def _count(self) -> int:
@@ -229,6 +191,15 @@ class Heights:
         row = self.frame.grips.force(z, place, side).T @ force
         return self._dyad(z, side, row, force, point)
 
+    def _of_moment(self, z: float, side: str, back: Array, moment: Array) -> Array:
+        """Of bending moments, couples of forces along z that keep their direction, and a torque, in
+        a frame that `back` turns into the section's."""
+        row = self.frame.grips.moment(z, side).T @ back @ moment
+        couples = np.outer([0.0, 0.0, 1.0], [-moment[1], moment[0], 0.0])
+        h = height(back @ couples @ back.T - self._fields.dyad(z, side, row))
+        h[np.abs(h) < NONE * np.abs(moment).max()] = 0.0
+        return h
+
     def _of_torque(self, z: float, side: str, torque: float) -> Array:
         if not torque:
             return np.zeros((3, 3))
@@ -239,46 +210,17 @@ class Heights:
         self, z: float, side: str, row: Array, force: Array, point: tuple[float, float]
     ) -> Array:
         """(3, 3) H of the energy 1/2 theta . H theta that the tractions `row` leave out."""
-        own = np.einsum("n,nij->ij", row, self._fields(z, side))
-        d = np.outer(force, (*point, 0.0)) - np.column_stack([own, np.zeros(3)])
-        size = float(np.abs(row @ self._fields(z, side).reshape(len(row), -1)).max(initial=0.0))
+        own = self._fields.dyad(z, side, row)
+        d = np.outer(force, (*point, 0.0)) - own
+        size = float(np.abs(row @ self._fields.at(z, side).reshape(len(row), -1)).max(initial=0.0))
         size = max(size, float(np.abs(np.outer(force, point)).max()))
-        d = (d + d.T) / 2
-        d[np.abs(d) < NONE * size] = 0.0
-        return np.asarray(np.trace(d) * np.eye(3) - d)
+        h = height(d)
+        h[np.abs(h) < NONE * size] = 0.0
+        return h
 
     def _seen(self, z: float, side: str, h: Array) -> Array:
         turn = self.frame.grips.moment(z, side)
         return np.asarray(turn.T @ h @ turn)
-
-    def _fields(self, z: float, side: str) -> Array:
-        """(n, 3, 2) coefficients of the motions e_i x_j, linear along a taper as its points are."""
-        part = self.frame.course.part(z, side)
-        first = self._of(part.straight)
-        if part.taper is None:
-            return first
-        share = float(part.taper.share(np.array([z]))[0])
-        return (1 - share) * first + share * self._of(part.taper.last)
-
-    def _of(self, section: ReducedSection) -> Array:
-        if id(section) not in self._linear:
-            self._linear[id(section)] = linear_fields(section)
-        return self._linear[id(section)]
-
-
-def linear_fields(section: ReducedSection) -> Array:
-    """(n, 3, 2) coefficients of the motions e_i x_j, i = x, y, z, j = x, y."""
-    fields = section.fields
-    lines = fields.lines
-    product = scalar_product(fields)
-    n = section.size
-    motions = np.zeros((len(lines), 3, 6))
-    for k in range(6):
-        motions[:, k // 2, k] = lines[:, k % 2]
-    # In a taper the functions are orthonormal on the first section alone.
-    own = products(product, fields.coefficients, fields.coefficients)
-    right = products(product, fields.coefficients, motions)
-    return np.asarray(np.linalg.solve(own, right).reshape(n, 3, 2))
 
 
 def _side(z: float, member: Member) -> str:

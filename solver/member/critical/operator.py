@@ -26,9 +26,9 @@ FEW = 2e-4
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Nodal:
-    """Second-order energy 1/2 a^T matrix a at a node."""
+    """Second-order energy 1/2 a^T matrix a at a node, or of several, one after the other."""
 
-    node: int
+    nodes: tuple[int, ...]
     matrix: Array
 
 
@@ -100,8 +100,10 @@ class StressOperator:
             out[part.elements] += np.matmul(self._value.T, acting[..., :n])
             out[part.elements] += np.matmul(self._slope.T, acting[..., n:]) * (2 / length)
         for single in self._nodal:
-            element, end = self._place(single.node)
-            out[element, end] += single.matrix @ x[element, end]
+            places = [self._place(node) for node in single.nodes]
+            acting = single.matrix @ np.concatenate([x[place] for place in places])
+            for place, own in zip(places, np.split(acting, len(places)), strict=True):
+                out[place] += own
         return out
 
     def released(self, x: Array) -> Array:

@@ -19,6 +19,12 @@ from ....geometry.errors import SolveError
 
 Array = NDArray[np.float64]
 
+NO_ANSWER = (
+    "the deforming member has no unique answer: something moves freely, or a spring is so soft or "
+    "so stiff beside the member that numbers do not tell; hold what moves, and write held or free in "
+    "place of such a spring"
+)
+
 Groups = tuple[tuple[int, ...], ...]
 """Nodes in order, those that share unknowns together."""
 
@@ -213,7 +219,7 @@ def _passed(lower: Array, right: Array, *, back: bool = False) -> Array:
         return right
     found, failed = dtrtrs(lower, right, lower=1, trans=int(back))
     if failed:
-        raise SolveError("the deforming member has no unique answer (a block is singular)")
+        raise SolveError(NO_ANSWER)
     return np.asarray(found)
 
 
@@ -241,7 +247,7 @@ def _factorised(
                 block -= carried[-1].T @ carried[-1]
             lower.append(cholesky(block.T, lower=True, overwrite_a=True, check_finite=False))
     except LinAlgError as reason:
-        raise SolveError(f"the deforming member has no unique answer ({reason})") from reason
+        raise SolveError(NO_ANSWER) from reason
     return _Factor(tuple(lower), tuple(carried), tuple(sizes))
 
 

@@ -1,10 +1,11 @@
 """Is a natural frequency one that people on foot can excite: a screen, never a verdict of comfort.
 
-Ranges of the first harmonic of walking, vertical 1.25 to 4.6 Hz and lateral 0.5 to 1.2 Hz: the
-guideline of the European projects SYNPEX and HiVoSS for footbridges (2008), from memory. Vertical
-frequencies of 2.5 to 4.6 Hz can be excited by the second harmonic alone (the same, from memory).
+Ranges of walking: vertical and longitudinal 1.25 to 2.3 Hz by its first harmonic, 2.5 to 4.6 Hz by
+its second, so 1.25 to 4.6 Hz where both count, and lateral 0.5 to 1.2 Hz: the guideline of the
+European projects SYNPEX and HiVoSS for footbridges (2008), from memory.
 The technical guide of Setra and AFGC (Footbridges, 2006, ch. 2, from memory) sorts frequencies by
-the risk of resonance: 1 highest, 2 medium, 3 low, 4 negligible.
+the risk of resonance, vertical and longitudinal ones alike: 1 highest, 2 medium, 3 low, 4
+negligible.
 EN 1990:2002/A1:2005 A2.4.3.2 asks for a verification of comfort below 5 Hz vertically and below
 2.5 Hz laterally and in torsion (from memory).
 """
@@ -53,13 +54,11 @@ def risk(frequency: float, bounds: Sequence[float]) -> int:
 
 
 def walking_rows(frequencies: NDArray, names: Sequence[str]) -> tuple[WalkingRow, ...]:  # type: ignore[type-arg]
-    """The screen of modes with their frequencies in Hz and names; torsion counts as vertical, axial
-    modes are left out."""
+    """The screen of modes with their frequencies in Hz and names; torsion and motion along the
+    member count as vertical, and the code asks for nothing of the latter."""
     rows = []
     for mode, (f, name) in enumerate(zip(frequencies, names, strict=True)):
         lateral = name == "lateral"
-        if name == "axial":
-            continue
         low, high = LATERAL if lateral else VERTICAL
         code = CODE_LATERAL if lateral or "torsional" in name else CODE_VERTICAL
         if "lateral" in name and not lateral:
@@ -71,7 +70,7 @@ def walking_rows(frequencies: NDArray, names: Sequence[str]) -> tuple[WalkingRow
             words = "in the range of walking: a dynamic assessment is needed"
             if not lateral and f > SECOND_HARMONIC:
                 words += " (excited by the second harmonic)"
-        elif f < code:
+        elif f < code and name != "axial":
             words = f"outside the range of walking, below {code:g} Hz: EN 1990 asks for a check"
         else:
             words = "outside the range of walking"

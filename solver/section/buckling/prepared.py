@@ -25,6 +25,9 @@ SHORTEST, LONGEST = 4.0, 30.0
 #: Shortest with shear, whose waves are longer than the walls are wide; longest under a shear force,
 #: whose moment changes over longer waves.
 OBLIQUE, SHEARED = 10.0, 3.0
+#: Half-wavelengths beyond this multiple of the section's size bend and twist too little beside the
+#: stiffness of its walls for numbers to hold: 1e-5 at twice as much, wrong at twenty times.
+FARTHEST = 2000.0
 #: Regions below this part of the area set no thickness.
 _SMALL = 0.02
 #: Compression below this part of the largest tension is rounding.
@@ -80,6 +83,12 @@ class Prepared:
             raise InputError(
                 f"the shortest half-wavelength, {low:.6g} {unit}, is not below the longest, "
                 f"{high:.6g} {unit}; leave a range between them"
+            )
+        if high > FARTHEST * self.section.size():
+            raise InputError(
+                f"the longest half-wavelength, {high:.6g} {unit}, is beyond {FARTHEST:g} times the "
+                f"section's size ({FARTHEST * self.section.size():.4g} {unit}), where numbers do "
+                "not hold; give a shorter one: members so slender follow beam theory, by 1/length^2"
             )
         if low < self.thickness / 2:
             raise InputError(

@@ -119,6 +119,11 @@ def case_of(entry: Mapping[str, Any], name: str, units: Units, *, bare: bool = F
         values[NAMES[k]] = units.read(value, QUANTITY[k], what=f"{name}: {symbol}", bare=own)
     if not any(values.values()):
         raise InputError(f'{name}: no action; give at least one, like "V_y = 120 kN"')
+    if "through" in entry and not {"V_x", "V_y"} & entry.keys():
+        raise InputError(
+            f"{name}: through is the point that shear acts through, and there is none; give V_x or "
+            "V_y, or leave it out"
+        )
     through = _point(entry.get("through"), name, units, bare)
     return Actions(**values, through=through, name=name)
 
