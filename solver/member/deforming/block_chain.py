@@ -21,8 +21,8 @@ Array = NDArray[np.float64]
 
 NO_ANSWER = (
     "the deforming member has no unique answer: something moves freely, or a spring is so soft or "
-    "so stiff beside the member that numbers do not tell; hold what moves, and write held or free in "
-    "place of such a spring"
+    "so stiff beside the member that numbers do not tell; hold what moves, and write held or free "
+    "in place of such a spring"
 )
 
 Groups = tuple[tuple[int, ...], ...]
