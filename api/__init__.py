@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from .loading import load
     from .member_solution import MemberSolution
     from .parts_solution import PartsSolution
-    from .paying import SectionPays, pays
+    from .paying import MemberPays, SectionPays, pays
     from .report.data_table import DataTable
     from .report.stress.field_arrays import SectionFields
     from .section_solution import SectionSolution
@@ -48,6 +48,7 @@ _HOMES = {
     "StressSolution": "stress_solution",
     "PartsSolution": "parts_solution",
     "SectionPays": "paying",
+    "MemberPays": "paying",
     "MemberSolution": "member_solution",
     "StagedSolution": "staged_solution",
     "JointSolution": "joint_solution",
@@ -63,6 +64,7 @@ __all__ = [
     "InputError",
     "JointSolution",
     "Material",
+    "MemberPays",
     "MemberSolution",
     "PartsSolution",
     "Section",

@@ -1,4 +1,5 @@
-"""`pays`: where material pays in a section: derivatives to its dimensions and its outline."""
+"""`pays`: where material pays: derivatives of a section to its dimensions and its outline, and of
+what a member does to the numbers of its file."""
 
 from __future__ import annotations
 
@@ -14,22 +15,27 @@ from .report.data_table import DataTable
 from .report.section.notebook import Drawing
 
 if TYPE_CHECKING:
+    from .solver.study.derivative.member_pay import MemberPay
     from .solver.study.derivative.section_pay import SectionPay
 
 
-def pays(source: Any, *numbers: str, accuracy: float | None = None) -> SectionPays:
-    """Solve a section and differentiate its properties.
+def pays(
+    source: Any, *numbers: str, accuracy: float | None = None, keep_shape: bool = False
+) -> SectionPays | MemberPays:
+    """Solve a section or member and differentiate its numbers.
 
     Parameters
     ----------
     source : path, or anything `load` takes as a section
         A section file has numbers to differentiate by; a drawing, a polygon or a rolled shape its
-        outline alone.
+        outline alone. A member file has the numbers of its sections, and others by address.
     *numbers : str
         Addresses in the file, like "shape.1.WebThickness", or "name = address, address" for a
         number that stands at several places; every dimension of the file when left out.
     accuracy : float, optional
         Relative width asked of J's interval, 1e-5 when left out.
+    keep_shape : bool
+        Of a member: the classical theory, a quarter of the time.
 
     Raises
     ------
@@ -51,12 +57,19 @@ def pays(source: Any, *numbers: str, accuracy: float | None = None) -> SectionPa
     >>> [(r["number"], round(r["elasticity"], 3)) for r in rows]
     [('shape.1.XDim', 1.006), ('shape.1.YDim', 2.994)]
     """
+    from .geometry.section_file.kinds import MEMBER, kind_of
+    from .geometry.section_file.text import parsed, read_text
     from .solver.accuracy import ACCURACY
+    from .solver.study.derivative.member_pay import member_pay
     from .solver.study.derivative.section_pay import outline_pay, section_pay
+    from .solver.study.file.member_base import MemberBase
     from .solver.study.file.section_base import SectionBase
 
     width = ACCURACY if accuracy is None else accuracy
     if isinstance(source, (str, os.PathLike)) and Path(source).suffix.lower() == ".toml":
+        if kind_of(parsed(read_text(Path(source)))) == MEMBER:
+            base = MemberBase.from_file(Path(source))
+            return MemberPays(member_pay(base, numbers, width, keep_shape=keep_shape))
         return SectionPays(section_pay(SectionBase.from_file(Path(source)), numbers, width))
     if numbers:
         raise InputError("numbers are those of a section file (.toml); give its path")
@@ -120,3 +133,67 @@ class SectionPays:
     def __repr__(self) -> str:
         numbers = ", ".join(one.number.name for one in self.pay.numbers) or "its outline"
         return f"where material pays in {self.pay.result.section.name}: by {numbers}"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class MemberPays:
+    """Where material pays in a member: derivatives by differences of its whole solution.
+
+    Attributes
+    ----------
+    pay : MemberPay
+        Everything behind it.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> from pathlib import Path
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     file = Path(folder, "bar.toml")
+    ...     _ = file.write_text('''unit = "mm"
+    ... [section.bar]
+    ... unit = "mm"
+    ... [[section.bar.shape]]
+    ... profile = "Circle"
+    ... Radius = 20
+    ... material = "S355"
+    ... [[span]]
+    ... length = "2 m"
+    ... [[support]]
+    ... at = "start"
+    ... kind = "fixed"
+    ... [[load]]
+    ... case = "twist"
+    ... at = "end"
+    ... T = "0.2 kN*m"
+    ... ''')
+    ...     found = pays(file, keep_shape=True)
+    >>> [(r["result"], round(r["elasticity"], 4)) for r in found.table()][:2]
+    [('mass', 2.0), ('twist_deg', -4.0)]
+    >>> "By differences" in found.text(), found.to_dict()["theory"]
+    (True, 'classical')
+    """
+
+    pay: MemberPay
+
+    def table(self) -> DataTable:
+        """A row for each number and result: derivative and its doubt, elasticity, by mass."""
+        from .report.pay.member_table import member_pay_rows
+
+        return member_pay_rows(self.pay)
+
+    def to_dict(self) -> dict[str, Any]:
+        """JSON-able, versioned: what `soapfilm pays --json` prints of a member."""
+        from .report.pay.member_table import member_pay_record
+
+        return member_pay_record(self.pay)
+
+    def text(self) -> str:
+        """The table of `soapfilm pays` as text."""
+        from .report.pay.member_table import member_pay_table
+
+        return member_pay_table(self.pay)
+
+    def __repr__(self) -> str:
+        numbers = ", ".join(rate.number.name for rate in self.pay.numbers)
+        return f"where material pays in {self.pay.name}: by {numbers}"

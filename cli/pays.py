@@ -1,4 +1,4 @@
-"""`soapfilm pays FILE [NUMBER...]`: where material pays in a section."""
+"""`soapfilm pays FILE [NUMBER...]`: where material pays in a section or member."""
 
 from __future__ import annotations
 
@@ -7,10 +7,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ..geometry.errors import InputError
-from ..report.files import check_writable
+from ..report.files import check_writable, write_text
 from .failure import about
 from .loading import in_one_piece, material_option, output_unit, section_of
 from .options import accuracy, figure_path, section_file
+from .study_progress import count_progress
 
 if TYPE_CHECKING:
     from ..solver.study.derivative.section_pay import SectionPay
@@ -18,18 +19,26 @@ if TYPE_CHECKING:
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the command's options."""
-    section_file(parser)
+    section_file(
+        parser,
+        "section or member file (.toml); of a drawing or a rolled shape, like W10X49, its outline",
+    )
     parser.add_argument(
         "numbers",
         nargs="*",
         default=[],
         metavar="NUMBER",
         help='numbers of the file by address, like "shape.1.WebThickness", or "name = address, '
-        'address" for one that stands at several (default: every dimension of the file)',
+        'address" for one that stands at several (default: every dimension of its sections)',
     )
     output_unit(parser)
     material_option(parser)
     accuracy(parser)
+    parser.add_argument(
+        "--keep-shape",
+        action="store_true",
+        help="of a member: the classical theory, a quarter of the time",
+    )
     parser.add_argument(
         "--of",
         metavar="NAME",
@@ -40,7 +49,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--figure",
         metavar="PATH",
         type=figure_path,
-        help="draw the outline as a band of what material pays there (.svg, .png or .pdf)",
+        help="draw a section's outline as a band of what material pays there (.svg, .png, .pdf)",
     )
     parser.add_argument("--csv", metavar="PATH", help="write the derivatives as CSV")
     parser.add_argument(
@@ -53,30 +62,42 @@ def run(options: argparse.Namespace) -> None:
     paths = [path for path in (options.figure, options.csv) if path]
     for path in paths:  # before the work, not after it
         check_writable(path)
+    text = _of_member(options) if _is_member(options.file) else _of_section(options)
+    print(text, end="" if text.endswith("\n") else "\n")
+    if not options.json:
+        for path in paths:
+            print(f"written to {path}")
+
+
+def _is_member(file: str) -> bool:
+    from ..geometry.section_file.kinds import MEMBER, kind_of
+    from ..geometry.section_file.text import parsed, read_text
+
+    if Path(file).suffix.lower() != ".toml":
+        return False
+    with about(file):
+        return kind_of(parsed(read_text(Path(file)))) == MEMBER
+
+
+def _of_section(options: argparse.Namespace) -> str:
     with about(options.file):
         from ..report.pay.figure import drawn_quantity
 
         quantity = drawn_quantity(options.of)
+        if options.keep_shape:
+            raise InputError("--keep-shape is for members; leave it out")
         pay = _solved(options)
-    if options.figure:
-        from ..report.pay.figure import plot_pay
-        from ..report.section.figure import save
+        if options.figure:
+            from ..report.pay.figure import plot_pay
+            from ..report.section.figure import save
 
-        save(plot_pay(pay, quantity.name), options.figure)
-    if options.csv:
-        from ..report.pay.record import write_pay_csv
-
-        write_pay_csv(pay, options.csv)
-    if options.json:
-        from ..report.pay.record import pay_json
-
-        print(pay_json(pay))
-        return
+            save(plot_pay(pay, quantity.name), options.figure)
+    from ..report.pay.record import pay_json, write_pay_csv
     from ..report.pay.table import pay_table
 
-    print(pay_table(pay), end="")
-    for path in paths:
-        print(f"written to {path}")
+    if options.csv:
+        write_pay_csv(pay, options.csv)
+    return pay_json(pay) if options.json else pay_table(pay)
 
 
 def _solved(options: argparse.Namespace) -> SectionPay:
@@ -93,6 +114,27 @@ def _solved(options: argparse.Namespace) -> SectionPay:
             )
         return outline_pay(section, options.accuracy)
     if options.material:
-        raise InputError("--material: name the material in the file, which is read again here")
+        raise InputError("--material is for drawings and rolled shapes; name it in the file")
     base = SectionBase.from_file(Path(options.file), options.output_unit or "")
     return section_pay(base, options.numbers, options.accuracy)
+
+
+def _of_member(options: argparse.Namespace) -> str:
+    from ..report.pay.member_table import member_pay_json, member_pay_rows, member_pay_table
+    from ..solver.study.derivative.member_pay import member_pay
+    from ..solver.study.file.member_base import MemberBase
+
+    with about(options.file):
+        if options.figure:
+            raise InputError("--figure is of a section: give the section's own file")
+        if options.material:
+            raise InputError("--material is for drawings and rolled shapes; name it in the file")
+        base = MemberBase.from_file(Path(options.file), options.output_unit or "")
+        with count_progress("members") as told:
+            pay = member_pay(
+                base, options.numbers, options.accuracy, keep_shape=options.keep_shape,
+                progress=told,
+            )  # fmt: skip
+    if options.csv:
+        write_text(options.csv, member_pay_rows(pay).csv())
+    return member_pay_json(pay) if options.json else member_pay_table(pay)

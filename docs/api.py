@@ -37,6 +37,8 @@ NAMES: dict[str, dict[str, tuple[str, ...]]] = {
             "MemberSolution",
             "StagedSolution",
             "JointSolution",
+            "SectionPays",
+            "MemberPays",
             "SectionBuilder",
             "DataTable",
             "Value",

@@ -92,6 +92,20 @@ def solve_near(result: SectionResult, places: Sequence[tuple[float, float]]) -> 
     )
 
 
+def solve_on(section: Section, plan: PlanarMap, mesh: SectionMesh, order: int) -> SectionResult:
+    """Solve a section on a given mesh of its map with one order: nothing is refined, so that
+    sections that differ by little on a mesh that follows differ smoothly."""
+    begin = perf_counter()
+    shear = shear_ratios(section)
+    area = area_properties(section)
+    field = solve_torsion(mesh, order, area.centroid, shear)
+    corners = unbounded_corners(mesh, shear, plan)
+    modulus = torsion_modulus(field, corners, section.unit)
+    plastic = plastic_moduli(section), plastic_torque(section)
+    reached = field.relative_width
+    return _collected(section, area, field, modulus, plastic, corners, begin, reached)
+
+
 def _load_libraries() -> None:
     """Import what solving needs, so that its clock measures solving."""
     import gmsh  # noqa: F401

@@ -12,7 +12,7 @@ from soapfilm.cli.main import main
 from soapfilm.geometry.errors import InputError
 from soapfilm.solver.study.derivative.file_number import asked_number, numbers_of
 from soapfilm.solver.study.derivative.section_pay import section_pay
-from soapfilm.solver.study.file.section_base import SectionBase
+from soapfilm.solver.study.file.section_base import SectionBase, tables_of
 
 TUBE = """unit = "mm"
 [material.steel]
@@ -43,24 +43,24 @@ def _base(folder: Path, text: str) -> SectionBase:
     return SectionBase.from_file(path)
 
 
-def test_dimensions_are_found_and_expressions_follow(tmp_path: Path) -> None:
-    numbers = numbers_of(_base(tmp_path, TUBE))
+def test_dimensions_are_found_and_expressions_follow() -> None:
+    numbers = numbers_of(tables_of(TUBE))
     assert [(n.name, n.value, n.unit) for n in numbers] == [
         ("quantity.wall", 8.0, "mm"),
         ("shell.bend_radius", 12.0, ""),
     ]
 
 
-def test_numbers_asked_for(tmp_path: Path) -> None:
-    base = _base(tmp_path, SHARP)
-    web = asked_number(base, "web = box.holes.1.2.x, box.holes.1.3.x")
+def test_numbers_asked_for() -> None:
+    tables = tables_of(SHARP)
+    web = asked_number(tables, "web = box.holes.1.2.x, box.holes.1.3.x")
     assert (web.name, web.value, len(web.addresses)) == ("web", -65.0, 2)
     with pytest.raises(InputError, match="different values there"):
-        asked_number(base, "box.points.1.x, box.points.1.y")
+        asked_number(tables, "box.points.1.x, box.points.1.y")
     with pytest.raises(InputError, match="holds no number of its own"):
-        asked_number(_base(tmp_path, TUBE), "shell.thickness")
+        asked_number(tables_of(TUBE), "shell.thickness")
     with pytest.raises(InputError, match="there is no 'nowhere'"):
-        asked_number(base, "nowhere.x")
+        asked_number(tables, "nowhere.x")
 
 
 def test_elasticities_are_those_of_thin_walls(tmp_path: Path) -> None:

@@ -62,6 +62,7 @@ from ..model.load import Load
 from ..model.member import Member, Restraint, Segment
 from ..model.pitch import Pitch
 from ..model.secondary_beam import SecondaryBeam
+from ..model.solved_section import Solving, solved_section
 from ..model.support import Support
 from ..model.variable import check_combinations
 from ..review.movement_limits import Limit
@@ -114,9 +115,10 @@ def member_from_table(
     name: str = "member",
     folder: str | PathLike[str] = ".",
     output_unit: str | None = None,
+    solving: Solving = solved_section,
 ) -> MemberRequest:
     """The member of a file's tables, whose values may differ from those in its text (which tells
-    the order of a section's parts)."""
+    the order of a section's parts); `solving` says how its sections are solved."""
     table = linked(table, table.get("unit"))
     member_tables.check_tables(table)
     units = member_tables.units_of(table.get("unit"), output_unit)
@@ -130,7 +132,9 @@ def member_from_table(
     points = Points(table.get("points", {}), units)
     joints = NamedJoints.of(table, units)
     materials = table.get("material", {})
-    sections = Sections(table.get("section"), materials, text, Path(folder), units, accuracy)
+    sections = Sections(
+        table.get("section"), materials, text, Path(folder), units, accuracy, solving
+    )
     segments = segments_of(member_tables.entries(table, "segment", units), along, sections)
     line = top.point("axis_point", (0.0, 0.0))
     check_radii(axis, along, segments, line[0])

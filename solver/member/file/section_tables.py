@@ -49,7 +49,7 @@ from ....geometry.section_file.section_file import load_section, section_from_ta
 from ....geometry.units import Units
 from ...section.deforming.matching import refuse_unmatched
 from ..model.constants import SectionConstants
-from ..model.solved_section import SolvedSection, solved_section
+from ..model.solved_section import SolvedSection, Solving, solved_section
 
 #: Key, quantity and field of every figure of a section that is given by its figures.
 FIGURES = {
@@ -113,6 +113,8 @@ class Sections:
     units : Units
     accuracy : float
         Relative width asked of J's interval.
+    solving : Solving
+        How they are solved.
     """
 
     def __init__(
@@ -123,6 +125,7 @@ class Sections:
         folder: Path,
         units: Units,
         accuracy: float,
+        solving: Solving = solved_section,
     ) -> None:
         if not isinstance(tables, Mapping) or not tables:
             raise InputError(
@@ -133,7 +136,7 @@ class Sections:
                 raise InputError(f'section {name[:60]!r}: write [section.{name}] and file = "..."')
         self._tables: Mapping[str, Mapping[str, Any]] = tables
         self._materials, self._text, self._folder = materials, text, folder
-        self._units, self._accuracy = units, accuracy
+        self._units, self._accuracy, self._solving = units, accuracy, solving
         self._solved: dict[str, SolvedSection] = {}
         Materials(materials, units)  # a slip in a material counts, used or not
 
@@ -169,7 +172,7 @@ class Sections:
             if name not in self._solved:
                 outline = intermediate(*outlines, n / parts, name)
                 with naming(f"section {name!r}"):
-                    solved = solved_section(outline, name, self._accuracy)
+                    solved = self._solving(outline, name, self._accuracy)
                 self._solved[name] = replace(solved, made=True)
             found.append(self._solved[name])
         return [*found, ends[1]]
@@ -195,7 +198,7 @@ class Sections:
                 f"figures ({', '.join(_NEEDED)}, ...)"
             )
         section = in_unit(crept(section, creep), self._units.length)
-        return solved_section(section, name, self._accuracy).softened(factor)
+        return self._solving(section, name, self._accuracy).softened(factor)
 
     def _softened(self, entry: Entry) -> tuple[float, dict[str, float]]:
         """Keys `torsion_factor` and `creep`."""

@@ -3,6 +3,7 @@ outline."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -15,6 +16,9 @@ from ...section.stress.extremes import Search
 from ...section.stress.unit_stress import unit_stress
 from .constants import SectionConstants
 from .section_source import constants_of
+
+#: How a member's sections are solved: section, name, accuracy.
+Solving = Callable[[Section, str, float], "SolvedSection"]
 
 
 @dataclass(frozen=True, eq=False)
@@ -83,7 +87,11 @@ def solved_section(section: Section, name: str = "", accuracy: float = ACCURACY)
             f"section {section.name!r} names no material; a member needs E and G: "
             "give the section a material"
         )
-    result = solve_section(section, accuracy)
+    return ready_section(solve_section(section, accuracy), name)
+
+
+def ready_section(result: SectionResult, name: str = "") -> SolvedSection:
+    """A solved section with all that a member needs of it."""
     units = unit_stress(result)
     flexibility = units.shear_flexibility()
     constants = constants_of(
@@ -91,5 +99,5 @@ def solved_section(section: Section, name: str = "", accuracy: float = ACCURACY)
         (float(1 / flexibility[0, 0]), float(1 / flexibility[1, 1])),
         units.secondary_torsion_constant(),
     )
-    name = name or section.name
+    name = name or result.section.name
     return SolvedSection(name, replace(constants, name=name), result, Search.over(units))

@@ -1,5 +1,5 @@
-"""The numbers of a section file that derivatives are taken to: its dimensions, unless others are
-asked for."""
+"""The numbers of a section or member file that derivatives are taken to: dimensions of its
+sections, unless others are asked for."""
 
 from __future__ import annotations
 
@@ -13,7 +13,6 @@ from ....geometry.quantity import LENGTHS, split
 from ....geometry.section_file.linked_numbers import TABLE
 from ..file.address import value_at
 from ..file.parameter import Value
-from ..file.section_base import SectionBase, tables_of
 
 #: Lengths that are no dimensions of what is drawn.
 _NO_DIMENSION = ("deviation", "arcs_within", "thickness_at")
@@ -63,15 +62,24 @@ class FileNumber:
         return min(_STEP * abs(self.value), most) if self.value else most
 
 
-def dimensions_of(base: SectionBase) -> list[FileNumber]:
-    """Every dimension of a section file: lengths of its parts (coordinates, which have no size of
-    their own, apart) and its named quantities."""
-    tables = tables_of(base.text)
+def dimensions_of(tables: Mapping[str, Any]) -> list[FileNumber]:
+    """Every dimension of a file's sections: lengths of their parts (coordinates, which have no
+    size of their own, apart) and named quantities."""
+    found = _parts(tables, "")
+    sections = tables.get("section", {})
+    for name, inner in sections.items() if isinstance(sections, Mapping) else ():
+        if isinstance(inner, Mapping):
+            found += _parts(inner, f"section.{name}.")
+    return found
+
+
+def _parts(tables: Mapping[str, Any], prefix: str) -> list[FileNumber]:
+    """The dimensions of one section's tables, their addresses with a prefix."""
     described = file_kind("section")
     found: list[FileNumber] = []
     named = tables.get(TABLE, {})
     for key in named if isinstance(named, Mapping) else ():
-        found += _numbers(named, key, f"{TABLE}.{key}")
+        found += _numbers(named, key, f"{prefix}{TABLE}.{key}")
     for kind in ("shape", "plate", "weld"):
         lengths = [k.name for k in described.named(kind).keys if k.holds == "length"]
         entries = tables.get(kind, [])
@@ -79,11 +87,11 @@ def dimensions_of(base: SectionBase) -> list[FileNumber]:
             label = _label(tables, kind, n, entry)
             for key in lengths:
                 if key in entry and key not in _NO_DIMENSION:
-                    found += _numbers(entry, key, f"{label}.{key}")
+                    found += _numbers(entry, key, f"{prefix}{label}.{key}")
     return found
 
 
-def asked_number(base: SectionBase, words: str) -> FileNumber:
+def asked_number(tables: Mapping[str, Any], words: str) -> FileNumber:
     """A number by its address, or by "name = address, address" for one that stands at several.
 
     Raises
@@ -95,7 +103,6 @@ def asked_number(base: SectionBase, words: str) -> FileNumber:
     addresses = tuple(part.strip() for part in places.split(",") if part.strip())
     if not addresses:
         raise InputError(f'{words!r} names no number; write its address, like "shape.1.XDim"')
-    tables = tables_of(base.text)
     read = [_number(value_at(tables, address)) for address in addresses]
     for address, number in zip(addresses, read, strict=True):
         if number is None:
@@ -109,11 +116,11 @@ def asked_number(base: SectionBase, words: str) -> FileNumber:
     return FileNumber(name.strip() or addresses[0], addresses, *read[0])
 
 
-def numbers_of(base: SectionBase, asked: Sequence[str] = ()) -> tuple[FileNumber, ...]:
+def numbers_of(tables: Mapping[str, Any], asked: Sequence[str] = ()) -> tuple[FileNumber, ...]:
     """The numbers asked for, or all dimensions."""
     if asked:
-        return tuple(asked_number(base, words) for words in asked)
-    return tuple(dimensions_of(base))
+        return tuple(asked_number(tables, words) for words in asked)
+    return tuple(dimensions_of(tables))
 
 
 def _label(tables: Mapping[str, Any], kind: str, n: int, entry: Mapping[str, Any]) -> str:

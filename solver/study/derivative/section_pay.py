@@ -15,7 +15,7 @@ from ...section.derivative.border_worth import BorderWorth, border_worth
 from ...section.derivative.difference import STEPS
 from ...section.derivative.section_rate import FollowedSection, SectionRate, section_rate
 from ...section.result import SectionResult
-from ..file.section_base import SectionBase
+from ..file.section_base import SectionBase, tables_of
 from ..run.properties import Properties
 from .file_number import FileNumber, numbers_of
 
@@ -99,7 +99,7 @@ def section_pay(
     SolveError
         If the section cannot be solved.
     """
-    numbers = numbers_of(base, asked)
+    numbers = numbers_of(tables_of(base.text), asked)
     section = base.section({})
     pay = outline_pay(section, accuracy)
     if not numbers:

@@ -26,6 +26,7 @@ from .parameter import Value
 
 if TYPE_CHECKING:
     from ...member.file.request import MemberRequest
+    from ...member.model.solved_section import Solving
     from ..run.cache import RecordCache
 
 _HEADING = re.compile(r"^\s*\[\[\s*([^\]]+?)\s*\]\]", re.MULTILINE)
@@ -128,6 +129,11 @@ class MemberBase:
         unit = _tables(self.tables).get("unit")
         return unit if isinstance(unit, str) else ""
 
+    @property
+    def parsed(self) -> Tables:
+        """The tables, which whoever changes them copies first."""
+        return _tables(self.tables)
+
     def check(self, addresses: Iterable[str]) -> None:
         """See that addresses lead somewhere.
 
@@ -164,8 +170,14 @@ class MemberBase:
                     '"member.diaphragm.1.every" or "member.diaphragm.1.thickness"'
                 )
 
-    def request(self, assignments: Mapping[str, Value], accuracy: float) -> MemberRequest:
+    def request(
+        self,
+        assignments: Mapping[str, Value],
+        accuracy: float,
+        solving: Solving | None = None,
+    ) -> MemberRequest:
         """The member with values at addresses; its own accuracy counts where the file states it.
+        `solving` says how its sections are solved, where not as always.
 
         Raises
         ------
@@ -173,6 +185,7 @@ class MemberBase:
             As reading the changed file would.
         """
         from ...member.file.member_file import member_from_table
+        from ...member.model.solved_section import solved_section
 
         tables = assigned(_tables(self.tables), assignments)
         tables["analysis"] = {"accuracy": accuracy, **tables.get("analysis", {})}
@@ -182,6 +195,7 @@ class MemberBase:
             name=self.name,
             folder=self.folder,
             output_unit=self.output_unit or None,
+            solving=solving or solved_section,
         )
 
     def with_diaphragms(

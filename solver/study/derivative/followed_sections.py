@@ -1,0 +1,62 @@
+"""Sections of a member solved again while numbers change: on meshes that follow their outlines, so
+that what the member does differs smoothly."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from ....geometry.checks.validate import checked_map
+from ....geometry.errors import SolveError
+from ....geometry.section import Section
+from ...member.model.solved_section import SolvedSection, ready_section, solved_section
+from ...section.derivative.section_rate import FollowedSection
+from ...section.solve import solve_on
+
+
+class FollowedSections:
+    """Solves sections by name: the first time as always, then on the mesh of that time.
+
+    It is a `Solving` of `member.model.solved_section`.
+    """
+
+    def __init__(self) -> None:
+        self._first: dict[str, SolvedSection] = {}
+        self._moving: dict[str, FollowedSection] = {}
+
+    def __call__(self, section: Section, name: str, accuracy: float) -> SolvedSection:
+        """The section solved.
+
+        Raises
+        ------
+        SolveError
+            Where its mesh cannot follow: corners merge or part.
+        """
+        first = self._first.get(name)
+        if first is None or first.result is None:
+            found = self._first[name] = solved_section(section, name, accuracy)
+            return found
+        if _alike(first.result.section, section):
+            return first
+        if name not in self._moving:
+            self._moving[name] = FollowedSection.of(first.result)
+        plan = checked_map(section)
+        mesh = self._moving[name].following.onto(plan)
+        if mesh is None:
+            raise SolveError(
+                "corners or edges of the outline appear or vanish there, so that numbers have no "
+                "derivative; change the value a little"
+            )
+        return ready_section(solve_on(section, plan, mesh, first.result.field.order), name)
+
+
+def _alike(one: Section, other: Section) -> bool:
+    """Whether two sections have the same outlines and materials."""
+    contours = list(one.contours()), list(other.contours())
+    return (
+        [r.material for r in one.regions] == [r.material for r in other.regions]
+        and len(contours[0]) == len(contours[1])
+        and all(
+            np.array_equal(a.points, b.points) and np.array_equal(a.bulges, b.bulges)
+            for a, b in zip(*contours, strict=True)
+        )
+    )

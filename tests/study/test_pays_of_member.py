@@ -1,0 +1,122 @@
+"""Derivatives of what members do: closed forms, members read and meshed anew, what is printed."""
+
+from __future__ import annotations
+
+import csv
+import json
+from pathlib import Path
+
+import numpy as np
+import pytest
+import soapfilm as sf
+from soapfilm.cli.main import main
+from soapfilm.geometry.errors import InputError
+from soapfilm.solver.section.derivative.difference import STEPS, derivative
+from soapfilm.solver.study.choice.outcome_record import record
+from soapfilm.solver.study.choice.staged_outcome import outcome
+from soapfilm.solver.study.derivative.member_pay import member_pay
+from soapfilm.solver.study.file.member_base import MemberBase
+
+MEMBER = """unit = "mm"
+[section.tube]
+unit = "mm"
+[section.tube.material.steel]
+grade = "S355"
+[[section.tube.shape]]
+profile = "{profile}"
+[[span]]
+length = "4 m"
+[[support]]
+at = ["start", "end"]
+kind = "fork"
+[points]
+arm = [300, 0]
+[[load]]
+name = "line"
+case = "live"
+weight = "2 kN/m"
+place = "arm"
+from = "start"
+to = "end"
+[[combination]]
+name = "all"
+factors = {{ live = 1.0 }}
+[analysis]
+sections = "keep their shape"
+"""
+ROUND = MEMBER.format(profile='CircleHollow"\nRadius = 80\nWallThickness = 6\nname = "r')
+CHANNEL = MEMBER.format(
+    profile='U"\nDepth = 200\nFlangeWidth = 75\nWebThickness = 8.5\nFlangeThickness = 11.5\n'
+    'FilletRadius = 11.5\nname = "u'
+)
+
+
+def _base(folder: Path, text: str) -> MemberBase:
+    path = folder / "member.toml"
+    path.write_text(text)
+    return MemberBase.from_file(path)
+
+
+def test_round_tube_by_closed_forms(tmp_path: Path) -> None:
+    """Twist t L^2 / (8 G J) and no warping: 2 by the span; by the wall as -J, whose derivative is
+    2 pi r^3; the mass in proportion to the span and to the wall's area."""
+    pay = member_pay(_base(tmp_path, ROUND), ["section.tube.r.WallThickness", "span.1.length"])
+    wall, span = pay.numbers
+    assert pay.theory == "classical"
+    assert pay.elasticity(span, "twist_deg") == pytest.approx(2, rel=1e-6)
+    assert pay.elasticity(span, "mass") == pytest.approx(1, rel=1e-9)
+    inner, outer = 74.0, 80.0
+    j, slope = np.pi / 2 * (outer**4 - inner**4), 2 * np.pi * inner**3
+    assert pay.elasticity(wall, "twist_deg") == pytest.approx(-slope * 6 / j, rel=1e-6)
+    area = np.pi * (outer**2 - inner**2)
+    assert pay.elasticity(wall, "mass") == pytest.approx(2 * np.pi * inner * 6 / area, rel=1e-9)
+    assert pay.by_weight(span, "twist_deg") == pytest.approx(2, rel=1e-6)
+    assert all(pay.doubt(rate, name) < 1e-4 for rate in pay.numbers for name in rate.rates)
+
+
+def test_channel_beside_members_read_and_meshed_anew(tmp_path: Path) -> None:
+    base = _base(tmp_path, CHANNEL)
+    address = "section.tube.u.FlangeThickness"
+    pay = member_pay(base, [address], 1e-7)
+    (rate,) = pay.numbers
+    step = 0.01 * 11.5
+    values = [record(outcome(base.request({address: 11.5 + k * step}, 1e-7))) for k in STEPS]
+    for name in ("mass", "twist_deg", "displacement", "stress", "critical_factor"):
+        found = float(derivative([v[name] for v in values], step))
+        # stresses of new meshes, apart by some 1e-4, leave their difference few digits
+        near = 5e-3 if name == "stress" else 2e-5
+        assert rate.rates[name] == pytest.approx(found, rel=near), name
+    assert pay.elasticity(rate, "frequency") is not None
+
+
+def test_table_csv_json_and_face(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = tmp_path / "member.toml"
+    path.write_text(ROUND)
+    rows = tmp_path / "rows.csv"
+    assert main(["pays", str(path), "span.1.length", "--csv", str(rows)]) == 0
+    text = " ".join(capsys.readouterr().out.split())
+    assert "By differences of the whole solution, not by an adjoint" in text
+    assert "span.1.length 4 m" in text
+    read = {r["result"]: r for r in csv.DictReader(rows.open())}
+    assert float(read["twist_deg"]["elasticity"]) == pytest.approx(2, rel=1e-6)
+    assert main(["pays", str(path), "span.1.length", "--keep-shape", "--json"]) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert told["numbers"][0]["elasticity"]["mass"] == pytest.approx(1, rel=1e-9)
+    assert told["theory"] == "classical"
+    found = sf.pays(path, "span.1.length")
+    assert found.to_dict()["results"] == told["results"]
+
+
+def test_refusals(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = tmp_path / "member.toml"
+    path.write_text(ROUND)
+    assert main(["pays", str(path), "--figure", str(tmp_path / "a.svg")]) == 2
+    assert "give the section's own file" in capsys.readouterr().err
+    with pytest.raises(InputError, match="is 0"):
+        member_pay(_base(tmp_path, ROUND), ["points.arm.y"])
+    with pytest.raises(InputError, match="holds no number"):
+        member_pay(_base(tmp_path, ROUND), ["load.1.place"])
+    sections = tmp_path / "section.toml"
+    sections.write_text('unit = "mm"\n[[shape]]\nprofile = "Rectangle"\nXDim = 9\nYDim = 9\n')
+    assert main(["pays", str(sections), "--keep-shape"]) == 2
+    assert "--keep-shape is for members" in capsys.readouterr().err
