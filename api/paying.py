@@ -178,19 +178,19 @@ class MemberPays:
 
     def table(self) -> DataTable:
         """A row for each number and result: derivative and its doubt, elasticity, by mass."""
-        from .report.pay.member_table import member_pay_rows
+        from .report.pay.member_rates import member_pay_rows
 
         return member_pay_rows(self.pay)
 
     def to_dict(self) -> dict[str, Any]:
         """JSON-able, versioned: what `soapfilm pays --json` prints of a member."""
-        from .report.pay.member_table import member_pay_record
+        from .report.pay.member_rates import member_pay_record
 
         return member_pay_record(self.pay)
 
     def text(self) -> str:
         """The table of `soapfilm pays` as text."""
-        from .report.pay.member_table import member_pay_table
+        from .report.pay.member_rates import member_pay_table
 
         return member_pay_table(self.pay)
 

@@ -120,7 +120,7 @@ def _solved(options: argparse.Namespace) -> SectionPay:
 
 
 def _of_member(options: argparse.Namespace) -> str:
-    from ..report.pay.member_table import member_pay_json, member_pay_rows, member_pay_table
+    from ..report.pay.member_rates import member_pay_json, member_pay_rows, member_pay_table
     from ..solver.study.derivative.member_pay import member_pay
     from ..solver.study.file.member_base import MemberBase
 
