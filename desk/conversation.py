@@ -226,8 +226,8 @@ class Conversation:
         if not 0 <= k <= 3:
             raise InputError("four sections at most stand side by side")
         found = opened_sheet(message, self._folder, self._examples, self._home)
-        self._ask("beside", lane=f"beside {k}", k=k, text=found.text, name=found.name,
-                  home=str(found.home))  # fmt: skip
+        self._ask("beside", lane=f"beside {k}", k=k, count=message.get("count"), text=found.text,
+                  name=found.name, home=str(found.home))  # fmt: skip
 
     def _modes(self, message: Message) -> None:
         self._ask("modes", lane="modes", what=message.get("what", "vibration"))

@@ -32,6 +32,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -86,7 +87,7 @@ class Lesson:
 
     def message(self, number: int) -> dict[str, Any]:
         """As the page wants it."""
-        sheets = [{"name": name.replace("-", " "), "text": text} for name, text in self.sheets]
+        sheets = [{"name": _called(name, text), "text": text} for name, text in self.sheets]
         words = ("name", "title", "question", "right", "view", "equal", "push")
         lists = {word: list(getattr(self, word)) for word in ("choices", "steps", "answer")}
         found: dict[str, Any] = {word: getattr(self, word) for word in words}
@@ -177,6 +178,14 @@ def _sheets(folder: Path, names: object) -> tuple[tuple[str, str], ...]:
         with naming(f"sheet {name[:60]!r}"):
             found.append((place.stem, read_text(place)))
     return tuple(found)
+
+
+def _called(stem: str, text: str) -> str:
+    """What a sheet calls itself; else the words of its file's name."""
+    with suppress(InputError):
+        if isinstance(name := parsed(text).get("name"), str) and name:
+            return name
+    return stem.replace("-", " ")
 
 
 def _push(table: object) -> Mapping[str, Any] | None:

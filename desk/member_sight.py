@@ -3,6 +3,7 @@ sections turn and distort, by either theory."""
 
 from __future__ import annotations
 
+from base64 import b64decode
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
@@ -14,7 +15,7 @@ from ..report.member.units import MemberUnits
 from ..report.page.document import Fact
 from ..report.page.live_member import member_data
 from ..report.page.live_shape import STATIONS, Piece, shape_of_pieces, solution_shape
-from ..report.page.member_report import member_facts
+from ..report.page.member_facts import member_facts
 from ..report.page.packing import floats
 from ..report.text.number import number
 from ..solver.member.deforming.analysis import ORDERS, solve_deforming
@@ -65,6 +66,7 @@ def seen(assessment: Assessment, first: DeformingSolution | None = None) -> dict
     else:
         _overlay(data, first, assessment)
         values = [_waiting(value) for value in values]
+    data["opening"] = _most_twisted(data) or data["opening"]
     return {
         "values": values,
         "field": None,
@@ -132,6 +134,16 @@ def _overlay(data: dict[str, Any], solution: DeformingSolution, assessment: Asse
             factor = units.factor("angle" if diagram["key"] == "phi" else "displacement")
             diagram["values"] = floats((own[diagram["key"]] * factor).T)
     data["shape"] = solution_shape(solution, units)
+
+
+def _most_twisted(data: dict[str, Any]) -> dict[str, Any] | None:
+    """Station and combination of the largest twist, where there is any."""
+    (twist,) = (d["values"] for d in data["diagrams"] if d["key"] == "phi")
+    values, z = (np.frombuffer(b64decode(p["data"]), dtype="<f4") for p in (twist, data["z"]))
+    if not values.any():
+        return None
+    column, row = divmod(int(np.abs(values).argmax()), len(z))
+    return {"station": float(z[row]), "combination": column}
 
 
 def _turned(assessment: Assessment) -> dict[str, Any] | None:

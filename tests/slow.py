@@ -37,6 +37,8 @@ _IN_A_BROWSER = (
     "test_ways.py::test_the_projector",
     "test_members.py::test_a_box_without_diaphragms",
     "test_export.py::",
+    "test_members.py::test_a_member_of_fewer",
+    "test_ways.py::test_sections_come_and_go",
 )
 #: Live pages in a browser, in other ways than `test_browser` and `test_live_data`.
 _LIVE_PAGES = (

@@ -10,6 +10,7 @@ import { Fields } from "./fields.js";
 import { FilmView } from "./film_view.js";
 import { METRES } from "./lengths.js";
 import { number } from "./numbers.js";
+import { timesText } from "./readings.js";
 import { unitText } from "./unit_text.js";
 
 const MOST = 4;
@@ -21,7 +22,7 @@ const TORQUE = 5;
 
 export class BesideView {
   constructor(root, sheet, link) {
-    Object.assign(this, { root, sheet, link, turn: 0, panes: [], made: 0 });
+    Object.assign(this, { root, sheet, link, count: 0, panes: [] });
     root.append(...parts());
     this.row = find(".panes", root);
     this.equal = find("#beside-equal", root);
@@ -72,8 +73,8 @@ export class BesideView {
     field.value = "";
   }
 
-  // How they are compared: at equal torque, at equal twist, or scaled to equal area.
-  under(equal) {
+  // How they are compared: at equal torque as they are, at equal twist, or scaled to equal area.
+  under(equal = "torque") {
     this.area.checked = equal === "area";
     this.equal.value = equal === "torque" ? "torque" : "twist";
     this.arrange();
@@ -96,14 +97,15 @@ export class BesideView {
       return;
     }
     this.note("");
-    const pane = { k: this.made, words };
-    this.made += 1;
-    this.turn += 1;
+    this.count += 1;
+    const taken = this.panes.map((p) => p.k);
+    const pane = { k: [0, 1, 2, 3].find((k) => !taken.includes(k)), count: this.count, words };
     this.panes.push(pane);
     pane.node = this.paneNode(pane, words || name || this.sheet.name);
     this.row.append(pane.node);
     const from = kind === "open" ? { text: this.sheet.text } : { [kind]: name };
-    this.link.send({ do: "beside", turn: this.turn, k: pane.k, ...from }, { keep: true });
+    const { k, count } = pane;
+    this.link.send({ do: "beside", turn: this.sheet.turn, k, count, ...from }, { keep: true });
     this.root.dataset.count = this.panes.length;
   }
 
@@ -129,8 +131,13 @@ export class BesideView {
     );
   }
 
+  // The pane that an answer is for; a place is taken again when a section is removed.
+  paneOf({ k, count }) {
+    return this.panes.find((p) => p.k === k && p.count === count);
+  }
+
   refused(message) {
-    const pane = message.k === undefined ? null : this.panes.find((p) => p.k === message.k);
+    const pane = message.k === undefined ? null : this.paneOf(message);
     if (!pane) return;
     this.remove(pane);
     this.note(message.words);
@@ -143,7 +150,7 @@ export class BesideView {
   }
 
   take(message) {
-    const pane = this.panes.find((p) => p.k === message.k);
+    const pane = this.paneOf(message);
     if (!pane) return;
     const { field } = message;
     pane.data = field;
@@ -204,12 +211,12 @@ export class BesideView {
   tell(pane, ready, twist) {
     const [first] = ready;
     const widest = Math.max(...ready.map((p) => p.twist));
-    const times = (a, b, of = first) => (pane === of ? "1, the measure" : `${number(a / b, 3)} times “${of.name}”`);
+    const times = (a, b, of = first) => (pane === of ? "1, the measure" : `${timesText(a / b)} “${of.name}”`);
     const slope = (p) => (p.view.steepest * p.data.film.slope * p.rise) / p.size;
     const measure = ready.find((p) => !p.data.corners?.length);
     const unit = unitText(`${pane.data.unit}^4`);
     const j = pane.j / (METRES[pane.data.unit] ?? 1) ** 4;
-    const scaled = Math.abs(pane.scaled - 1) < 5e-4 ? "" : `, drawn ${number(pane.scaled, 3)} times as large`;
+    const scaled = Math.abs(pane.scaled - 1) < 5e-3 ? "" : `, drawn ${number(pane.scaled, 3)} times as large`;
     const arm = this.value(pane, "a");
     const line = (words, value, key, amount) =>
       el("div", { "data-key": key, "data-value": amount }, el("dt", {}, words), el("dd", {}, value));
@@ -289,7 +296,7 @@ function parts() {
     el(
       "p",
       { class: "hint beside-words" },
-      "One scale for all heights, colours and twists. Twice the volume under a membrane is the torque it carries; its slope is the shear stress.",
+      "One scale for all heights, colours and twists. Twice the volume under a membrane is the torque it carries; its slope is the shear stress: the darker, the steeper.",
     ),
   ];
 }

@@ -385,7 +385,7 @@ class Desk {
     const [first] = sheets;
     if (way === "beside") {
       this.beside.clear();
-      if (equal) this.beside.under(equal);
+      this.beside.under(equal ?? undefined);
       for (const sheet of sheets) this.beside.add("text", sheet.text, sheet.name);
     } else if (first) {
       this.sheet.ask({ do: "resume", path: null, name: first.name, text: first.text, clean: true });

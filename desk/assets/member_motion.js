@@ -2,6 +2,7 @@
 // section at the marker. One factor for both, which stays while the hand and the theory change.
 
 import { el, find } from "./elements.js";
+import { onceAFrame } from "./frames.js";
 import { LiveShape } from "./live_shape.js";
 import { MemberSolid } from "./member_solid.js";
 import { number } from "./numbers.js";
@@ -18,6 +19,9 @@ const CAPTIONS = {
 };
 
 export class MemberMotion {
+  // Not at once: shape, marker and combination of a new member come one after the other.
+  request = onceAFrame(() => this.draw());
+
   // `ask(what)` wants modes; `go(station)` moves the marker.
   constructor(root, ask, go) {
     Object.assign(this, { root, ask, go, what: "loads", station: 0, combination: 0, share: 1, playing: false });
@@ -108,13 +112,13 @@ export class MemberMotion {
     const size = this.what === "loads" ? (this.factor === 1 ? "true to scale" : `movement × ${number(this.factor, 3)}`) : "a mode has no size";
     this.words.textContent = size + scale;
     this.slider.setAttribute("aria-valuetext", this.words.textContent);
-    this.draw();
+    this.request();
   }
 
   // The marker's place and the combination that is read.
   at(station, combination) {
     Object.assign(this, { station, combination });
-    this.draw();
+    this.request();
   }
 
   draw() {
@@ -163,7 +167,7 @@ export class MemberMotion {
 
   takeMode() {
     this.go(this.data.stations[Number(this.mode.value)]);
-    this.draw();
+    this.request();
   }
 
   // One swing takes two seconds here, whatever its frequency.

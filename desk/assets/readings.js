@@ -116,7 +116,13 @@ export function changeText(now, before) {
   if (!now?.value || !before?.value || now.unit !== before.unit) return "";
   const times = now.value / before.value;
   if (Math.abs(times - 1) < 1e-4) return "";
-  return `: ${now.symbol} is ${number(times, times > 0.1 && times < 10 ? 4 : 3)} times what it was`;
+  return `: ${now.symbol} is ${timesText(times, times > 0.1 && times < 10 ? 4 : 3)} what it was`;
+}
+
+// How many times something, in words that go on with what it is measured by; a small part as the
+// fraction that it is.
+export function timesText(times, digits = 3) {
+  return times > 0 && times < 0.1 ? `1/${number(1 / times, digits)} of` : `${number(times, digits)} times`;
 }
 
 // What a reader of the screen hears when the numbers have settled.

@@ -6,7 +6,9 @@ from dataclasses import dataclass
 
 from ...solver.member.review.assessment import Assessment
 from ...solver.member.review.greatest import greatest
+from ..text.number import near_zero
 from .extremes import governing_twist, largest
+from .rounding import rounding_scales
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,18 +25,20 @@ class Governing:
 
 
 def largest_twist(assessment: Assessment) -> Governing:
-    """The largest twist (rad), without its sign."""
+    """The largest twist (rad), without its sign; 0 where it is rounding."""
     names = assessment.solution.names
     column = governing_twist(assessment)
     found = largest(assessment, "phi", column)
-    plain = Governing(abs(found.value), found.station, names[column])
+    value = near_zero(abs(found.value), rounding_scales(assessment)["phi"])
+    plain = Governing(value, found.station, names[column])
     other = assessment.deformed
     if other is None:
         return plain
     z = assessment.table.z
     twist = abs(other.solution.twist(z))
     row, column = greatest(twist)
-    return Governing(float(twist[row, column]), float(z[row]), names[column], plain.value)
+    value = float(twist[row, column]) if any(r.twist.deforming for r in other.rows) else 0.0
+    return Governing(value, float(z[row]), names[column], plain.value)
 
 
 def largest_stress(assessment: Assessment) -> Governing | None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -17,6 +17,7 @@ from .extremes import (
     play_share,
     point_movements,
 )
+from .rounding import largest_sizes, rounding_scales, section_size
 from .units import MemberUnits
 
 if TYPE_CHECKING:
@@ -33,7 +34,7 @@ _MOST = 12
 # -- loads ---------------------------------------------------------------------------------------
 def loads(assessment: Assessment, units: MemberUnits) -> Passage:
     """Every load with its arm and its torque."""
-    size = _section_size(assessment)
+    size = section_size(assessment)
     torques = _alike(assessment.torques)
     scale = max((abs(t.torque) for t, _ in torques), default=0.0)
     rows = []
@@ -79,11 +80,6 @@ def _alike(torques: Sequence[LoadTorque]) -> list[tuple[LoadTorque, int]]:
     return list(found.values())
 
 
-def _section_size(assessment: Assessment) -> float:
-    constants = next(iter(assessment.request.sections.values())).constants
-    return math.sqrt(constants.polar_radius_squared)
-
-
 _COLUMNS = (
     ("deflection", "v", "displacement"),
     ("twist", "phi", "angle"),
@@ -95,8 +91,6 @@ _COLUMNS = (
     ("B", "B", "bimoment"),
 )
 
-#: A quantity of another kind counts this much less as a measure of rounding.
-_FAR = 1e-3
 #: Results that rest on how warping passes on from piece to piece.
 _BY_WARPING = ("v", "phi", "T_w", "B")
 _UNSUPPORTED = (
@@ -108,9 +102,9 @@ _UNSUPPORTED = (
 # -- results -------------------------------------------------------------------------------------
 def results(assessment: Assessment, units: MemberUnits) -> Passage:
     """The largest size of every result, combination by combination."""
-    scale = _scales(assessment)
+    scale = largest_sizes(assessment)
     columns = [c for c in _COLUMNS if c[1] != "M_y" or scale["M_y"] > _IDLE * scale["M_x"]]
-    beside = _beside(assessment, scale)
+    beside = rounding_scales(assessment)
     stressed = assessment.stress is not None
     unsupported = bool(mismatched_steps(assessment.solution.mesh.member))
     if unsupported:  # what rests on warping passed on over a step is no number
@@ -138,30 +132,10 @@ def results(assessment: Assessment, units: MemberUnits) -> Passage:
     return [table, Sentences(words)]
 
 
-def _scales(assessment: Assessment) -> dict[str, float]:
-    """The largest of every result."""
-    return {
-        word: max(abs(largest(assessment, word, c).value) for c in _every(assessment))
-        for _, word, _ in _COLUMNS
-    }
-
-
-def _beside(assessment: Assessment, scale: Mapping[str, float]) -> dict[str, float]:
-    """What each result's rounding is judged beside: torque and bimoment also beside bending, twist
-    also beside the deflection, which a member that is not twisted has alone."""
-    moment = _FAR * max(scale["M_x"], scale["M_y"])
-    twist = _FAR * scale["v"] / _section_size(assessment)
-    others = {
-        "M_x": moment, "M_y": moment, "T": moment, "T_w": moment, "phi": twist,
-        "B": moment * assessment.solution.mesh.member.length,
-    }  # fmt: skip
-    return {word: max(own, others.get(word, 0.0)) for word, own in scale.items()}
-
-
 def _result_words(assessment: Assessment, units: MemberUnits) -> list[str]:
     c = governing_twist(assessment)
     twist = largest(assessment, "phi", c)
-    value = near_zero(abs(twist.value), _beside(assessment, _scales(assessment))["phi"])
+    value = near_zero(abs(twist.value), rounding_scales(assessment)["phi"])
     words = [
         f"The largest twist is {units.text(value, 'angle')} at "
         f"{units.text(twist.station, 'along')}, under {assessment.solution.names[c]!r}."

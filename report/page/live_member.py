@@ -13,7 +13,9 @@ from ...solver.member.model.load import Place
 from ..member.carried_flow import heaviest
 from ..member.extremes import named_sections, telling_combination
 from ..member.governing import largest_stress
+from ..member.rounding import rounding_scales
 from ..member.units import MemberUnits
+from ..text.number import near_zero
 from .live_section import QUANTITY
 from .live_shape import shape_data
 from .packing import floats
@@ -44,9 +46,11 @@ def member_data(assessment: Assessment) -> dict[str, Any]:
     table, stress = assessment.table, assessment.stress
     rows = _Rows.of(assessment)
     deforming = _deforming(assessment, rows.z)
+    beside = rounding_scales(assessment)
 
     def shown(word: str) -> Array:
-        return _without_noise(deforming.get(word, rows.of_table(getattr(table, word))))
+        values = deforming.get(word, rows.of_table(getattr(table, word)))
+        return _without_noise(values, beside[word])
 
     columns = [(*d, shown(d[0])) for d in DIAGRAMS]
     weld = None if assessment.flows is None else heaviest(assessment.flows)
@@ -57,7 +61,9 @@ def member_data(assessment: Assessment) -> dict[str, Any]:
     if stress is not None:
         columns.append((*STRESS, deforming.get("von Mises", rows.of_table(stress.mises))))
     factors = np.array([units.factor(q) for q in QUANTITY])
-    actions = np.stack([_without_noise(rows.of_table(getattr(table, word))) for word in ACTIONS])
+    beside["T_t"] = beside["T"]
+    own = [_without_noise(rows.of_table(getattr(table, w)), beside.get(w, 0.0)) for w in ACTIONS]
+    actions = np.stack(own)
     actions *= factors[:, None, None]
     member = assessment.solution.mesh.member
     along = units.factor("along")
@@ -121,16 +127,20 @@ def _deforming(assessment: Assessment, z: Array) -> dict[str, Array]:
     # Where the stress jumps, the larger of both sides.
     places, start = np.unique(found.stress.z, return_index=True)
     mises = np.maximum.reduceat(found.stress.mises, start, axis=0)
+    twists = np.array([row.twist.deforming > 0 for row in found.rows])
     return {
-        "phi": found.solution.twist(z),
+        "phi": np.where(twists, found.solution.twist(z), 0.0),
         "v": found.solution.movement(Place(), z)[1],
         "von Mises": np.stack([np.interp(z, places, column) for column in mises.T], axis=1),
     }
 
 
-def _without_noise(values: Array) -> Array:
-    """The values, 0 where they are rounding beside the largest: a reader wants the 0."""
-    return np.where(np.abs(values) < _NOISE * np.abs(values).max(), 0.0, values)
+def _without_noise(values: Array, beside: float = 0.0) -> Array:
+    """The values, 0 where they are rounding beside the largest, or all of them beside another
+    size: a reader wants the 0."""
+    most = float(np.abs(values).max(initial=0.0))
+    least = np.inf if near_zero(most, beside) == 0 else _NOISE * most
+    return np.where(np.abs(values) < least, 0.0, values)
 
 
 def largest_actions(assessment: Assessment) -> Array:

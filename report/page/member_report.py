@@ -5,13 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-from ..member.extremes import largest
 from ..member.figure import plot_member
 from ..member.given import given_passages
-from ..member.governing import Governing, largest_stress, largest_twist
+from ..member.governing import largest_stress, largest_twist
 from ..member.joint_passage import HEADING as JOINTS
 from ..member.joint_passage import found_joints
-from ..member.limits import verdict
 from ..member.mode_figure import drawable, plot_mode
 from ..member.settling import near_words
 from ..member.slip import slipping_limits
@@ -23,7 +21,6 @@ from ..text.number import number
 from .document import (
     Block,
     Document,
-    Fact,
     Facts,
     Formulas,
     Grid,
@@ -38,6 +35,7 @@ from .inputs import section_inputs
 from .joint_pictures import joint_pictures
 from .live_member import largest_actions, live_sections, member_data
 from .live_section import section_data, shaped
+from .member_facts import classical_words, member_facts
 from .origin import Origin, program, reproduction
 from .picture import picture
 from .section_report import unit_cases
@@ -123,7 +121,7 @@ def _words(assessment: Assessment, why: Passage) -> list[str]:
         f"The member \u201c{member.name}\u201d is {line.texts[0]}.",
         f"It twists by {units.text(twist.value, 'angle')} at most, under "
         f"\u201c{twist.combination}\u201d at {units.text(twist.station, 'along')}"
-        f"{_beside(twist, units, 'angle')}.",
+        f"{classical_words(twist, units, 'angle')}.",
     ]
     peak = largest_stress(assessment)
     if peak is not None and assessment.stress is not None:
@@ -131,7 +129,7 @@ def _words(assessment: Assessment, why: Passage) -> list[str]:
         words.append(
             f"The von Mises stress reaches {units.text(peak.value, 'stress')} under "
             f"\u201c{peak.combination}\u201d at {units.text(peak.station, 'along')}"
-            f"{_beside(peak, units, 'stress')}{away}."
+            f"{classical_words(peak, units, 'stress')}{away}."
         )
     if assessment.deformed is not None and not assessment.deformed.settled:
         words.append("No peak stress is stated: it still changes with the modes (see below).")
@@ -145,46 +143,6 @@ def _words(assessment: Assessment, why: Passage) -> list[str]:
         "held against."
     )
     return [*words, *slipping_limits(assessment)]
-
-
-def _beside(found: Governing, units: MemberUnits, quantity: str) -> str:
-    """The classical value in brackets, where sections deform."""
-    if found.classical is None:
-        return ""
-    return f" (classical theory: {units.text(found.classical, quantity)})"
-
-
-def _governing_fact(
-    words: str, symbol: str, found: Governing, units: MemberUnits, quantity: str
-) -> Fact:
-    where = f"{found.combination}, at {units.text(found.station, 'along')}"
-    where += _beside(found, units, quantity)
-    return Fact(words, symbol, units.value(found.value, quantity), units.unit(quantity), where)
-
-
-def member_facts(assessment: Assessment) -> list[Fact]:
-    """The largest of what a reader asks first, each with its place."""
-    units = MemberUnits(assessment.request.units)
-    twist = largest_twist(assessment)
-    facts = [_governing_fact("largest twist", "φ", twist, units, "angle")]
-    for words, symbol, word, quantity in (
-        ("largest torque", "T", "T", "moment"),
-        ("largest bimoment", "B", "B", "bimoment"),
-    ):
-        columns = range(len(assessment.solution.names))
-        best = max(columns, key=lambda c: abs(largest(assessment, word, c).value))
-        found = largest(assessment, word, best)
-        where = f"{assessment.solution.names[best]}, at {units.text(found.station, 'along')}"
-        value = units.value(abs(found.value), quantity)
-        facts.append(Fact(words, symbol, value, units.unit(quantity), where))
-    peak = largest_stress(assessment)
-    if peak is not None:
-        facts.append(_governing_fact("peak von Mises stress", "σ_v", peak, units, "stress"))
-    worst = max(assessment.limits, key=lambda item: item.row.ratio, default=None)
-    if worst is not None:
-        used = f"{100 * worst.row.ratio:.0f} %"
-        facts.append(Fact("most used limit", "", used, "", f"{worst.row.limit}: {verdict(worst)}"))
-    return facts
 
 
 def _figure(assessment: Assessment) -> Block:

@@ -28,12 +28,15 @@ from selenium.common.exceptions import TimeoutException, WebDriverException
 
 from ..visit import start_browser
 from .conftest import EXAMPLES, serving
+from .member_check import faults_of, lay_members, member_record
 from .random_hand import RandomHand, children
+from .random_member import MEMBERS, RandomMemberHand
 from .visit import DeskVisit
 
 FILES = ("welded-box", "platform-girder", "closed-girder", "landing-deck")
-#: Seconds between two looks at memory; shown values that are kept for the check of one look.
-LOOK, KEPT = 30.0, 6
+#: Seconds between two looks at memory; shown values that are kept for the check of one look, and
+#: members that are held against the command at the end: each takes it seconds.
+LOOK, KEPT, MOST_MEMBERS = 30.0, 6, 60
 
 
 def main() -> None:
@@ -41,9 +44,10 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--minutes", type=float, default=60.0)
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--members", action="store_true", help="of members, not of sections")
     parser.add_argument("--results", default="out/desk_campaign.jsonl", help="added to")
     options = parser.parse_args()
-    found = campaign(options.minutes * 60, options.seed)
+    found = campaign(options.minutes * 60, options.seed, members=options.members)
     path = Path(options.results)
     path.parent.mkdir(parents=True, exist_ok=True)
     with path.open("a", encoding="utf-8") as file:
@@ -52,14 +56,16 @@ def main() -> None:
     sys.exit(bool(found["wrong"]))
 
 
-def campaign(seconds: float, seed: int) -> dict[str, Any]:
+def campaign(seconds: float, seed: int, *, members: bool = False) -> dict[str, Any]:
     """What a hand of some seed met in some seconds."""
     wrong: list[str] = []
     done: Counter[str] = Counter()
     memory: list[dict[str, float]] = []
     shown: dict[str, dict[str, Any]] = {}
+    of_members: list[dict[str, Any]] = []
     with at_the_desk() as desk:
-        hand = RandomHand(desk, seed)
+        lay_members(desk.folder, MEMBERS if members else ())
+        hand = (RandomMemberHand if members else RandomHand)(desk, seed)
         hand.enter()
         desk.console()
         begin = time.monotonic()
@@ -72,6 +78,7 @@ def campaign(seconds: float, seed: int) -> dict[str, Any]:
                 if hand.random.random() < 0.4:
                     hand.settle()
                 _gather(desk, hand, shown)
+                of_members += desk.run("return (window.seenMembers ?? []).splice(0)")
             except TimeoutException:
                 state = desk.run("return [document.documentElement.dataset.state, desk.sheet.turn,"
                                  " desk.sheet.answered, desk.sheet.text]")  # fmt: skip
@@ -88,8 +95,11 @@ def campaign(seconds: float, seed: int) -> dict[str, Any]:
                 memory.append(_memory(desk, round(spent)))
         memory.append(_memory(desk, round(time.monotonic() - begin)))
     checked, off = _checked(shown)
-    return {"seed": seed, "seconds": round(seconds), "actions": sum(done.values()),
-            "done": dict(done), "values checked": checked, "wrong": wrong + off,
+    twists, twisted = _members_checked(hand.random.sample(of_members, len(of_members)))
+    return {"seed": seed, "members": members, "seconds": round(seconds),
+            "actions": sum(done.values()), "done": dict(done), "values checked": checked,
+            "members shown": len(of_members), "members checked": twists,
+            "wrong": wrong + off + twisted,
             "memory in MB": memory, "load": os.getloadavg()[0]}  # fmt: skip
 
 
@@ -144,6 +154,27 @@ def _checked(shown: dict[str, dict[str, Any]]) -> tuple[int, list[str]]:
                 off.append(
                     f"coarse {low!r} to {high!r} does not hold {lower!r} to {upper!r}: {text!r}"
                 )
+    return count, off
+
+
+def _members_checked(shown: list[dict[str, Any]]) -> tuple[int, list[str]]:
+    """How many answers for members were held against the command, some texts at random, and what
+    of them is not the command's."""
+    records: dict[tuple[str, bool], Any] = {}
+    count, off = 0, []
+    for one in shown:
+        key = (one["text"], one["deforming"])
+        if key not in records and len(records) >= MOST_MEMBERS:
+            continue
+        try:
+            if key not in records:
+                records[key] = member_record(*key)
+        except ValueError as error:
+            records[key] = None
+            off.append(f"shown, and refused by the command: {error}: {one['text']!r}")
+        if records[key] is not None:
+            count += 1
+            off += [f"{words}: {one['text']!r}" for words in faults_of(one, records[key])]
     return count, off
 
 

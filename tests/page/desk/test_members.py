@@ -57,6 +57,24 @@ def test_a_member_is_added_to_and_left_again(desk: DeskVisit) -> None:
     assert not desk.find("#member").is_displayed()
 
 
+def test_a_member_of_fewer_combinations_takes_anothers_place(desk: DeskVisit) -> None:
+    """Its shape was drawn under a combination that it does not have: a path of no numbers, which
+    the browser complains of."""
+    text = BOX.read_text("utf-8") + '[analysis]\nsections = "keep their shape"\n'
+    more = "".join(f'\n[[combination]]\nname = "{n}"\nfactors = {{ load = {n} }}\n' for n in (1, 2))
+    desk.run("desk.take(arguments[0])", lesson(text + more))
+    desk.settled()
+    desk.run(
+        "const list = document.querySelector('[name=combination]');"
+        "list.selectedIndex = 1; list.dispatchEvent(new Event('change'));"
+    )
+    desk.run("desk.take(arguments[0])", lesson(text))
+    desk.settled()
+    path = desk.run("return document.querySelector('.deformed .moved').getAttribute('d')")
+    assert path
+    assert "NaN" not in path
+
+
 def test_a_box_without_diaphragms_becomes_a_lozenge_until_one_is_added(desk: DeskVisit) -> None:
     desk.run("desk.take(arguments[0])", lesson(BOX.read_text("utf-8")))
     desk.settled()
