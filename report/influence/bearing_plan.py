@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from ...solver.member.influence.bearing_schedule import ScheduleRow, bearing_schedule
 from ...solver.member.influence.envelope import Envelope
+from ...solver.member.model.support import Support
 from ..drawing import drafting
 from ..drawing.fonts import use_fonts_that_have, within
 from ..member.units import MemberUnits
@@ -23,8 +24,8 @@ if TYPE_CHECKING:
 
 Array = NDArray[np.float64]
 
-#: The longest arrow, as a share of the plan's length.
-_ARROW = 0.07
+#: The longest arrow, as a share of the plan's larger side.
+_ARROW = 0.1
 _POINTS = 200
 #: From a bearing's middle to that of its number, in points.
 _OFF = 11.0
@@ -48,19 +49,25 @@ def plot_bearings(envelope: Envelope, units: MemberUnits) -> Figure:
         figure = Figure(figsize=(8.3, height), dpi=150, facecolor=drafting.PAPER)
         title, letter = within(f"{member.name}: bearings", 7.6, 12.0)
         figure.text(0.03, 1 - 0.2 / height, title, fontsize=letter, weight="bold", va="center")
-        longest = max((float(np.hypot(*_vector(r))) for r in rows), default=0.0)
+        moves = [abs(row.values[k] or 0.0) for row in rows for k in (3, 4) if row.quantity == k]
+        longest = max(moves, default=0.0)
         arrows = (
-            "arrows: the largest movements of the member at each bearing, the longest "
-            f"{units.text(longest, 'displacement')}"
+            "arrows: the largest movements of the member at each bearing, along red and across "
+            f"blue, the longest {units.text(longest, 'displacement')}"
             if longest
             else "no bearing moves in plan under these loads"
         )
-        words = f"plan from above; {arrows}; the middle line is the axis"
+        words = f"plan from above; {arrows}"
         figure.text(0.03, 1 - 0.42 / height, words, fontsize=7, color=drafting.INK, va="center")
         foot = 0.32 * len({bearing_title(r) for r in rows}) + 0.55
         axes = figure.add_axes((0.06, foot / height, 0.9, 1 - (foot + 0.75) / height))
         axes.plot(line[:, 0], line[:, 1], "-.", color="#8a8a8a", lw=0.8)
-        _draw(axes, envelope, rows, along, (wide, longest))
+        _draw(axes, envelope, rows, along, (float(size.max()), longest))
+        first = line[1] - line[0]
+        axes.annotate(
+            "start", line[0], tuple(-20 * first / max(float(np.hypot(*first)), 1e-300)),
+            textcoords="offset points", ha="center", va="center", fontsize=6.5, color="#6a6a6a",
+        )  # fmt: skip
         axes.set_aspect("equal")
         axes.margins(0.09)
         axes.axis("off")
@@ -84,36 +91,34 @@ def _draw(
     along: float,
     scale: tuple[float, float],
 ) -> None:
-    wide, longest = scale
+    reach, longest = scale
     member = envelope.influence.member
-    drawn: set[str] = set()
     names = list(dict.fromkeys(bearing_title(r) for r in rows))
-    for row in rows:
-        title = bearing_title(row)
+    for title in names:
+        own = [row for row in rows if bearing_title(row) == title]
+        row = own[0]
         (base,), (x,) = _line(envelope, np.array([row.support.at]))
         seat = row.support.bearings[row.bearing - 1].x if row.bearing else member.line[0]
         place = (base + (seat - member.line[0]) * x) * along
-        if title not in drawn:
-            drawn.add(title)
-            axes.plot(*place, "s", color=drafting.INK, ms=6, zorder=5)
-            axes.annotate(
-                str(names.index(title) + 1), place, tuple(_OFF * _outward(row, x)),
-                textcoords="offset points", ha="center", va="center", fontsize=7, zorder=6,
-            )  # fmt: skip
-        vector = _vector(row)
-        moved = float(np.hypot(*vector))
-        if row.quantity not in (3, 4) or moved <= 1e-3 * longest:
-            continue
-        tangent = np.array([x[1], -x[0]])
-        tip = (vector[0] * x + vector[1] * tangent) * _ARROW * wide / longest
-        # The moves of two bearings of one support are drawn side by side.
+        axes.plot(*place, "s", mfc=drafting.PAPER, mec=drafting.INK, ms=4.5, zorder=3)
         axes.annotate(
-            "", place + tip, place,
-            arrowprops={"arrowstyle": "-|>", "color": _RED if row.quantity == 4 else _BLUE,
-                        "lw": 1.0, "shrinkA": 0, "shrinkB": 0},
-            zorder=4, annotation_clip=False,
+            str(names.index(title) + 1), place, tuple(_OFF * _outward(row, x)),
+            textcoords="offset points", ha="center", va="center", fontsize=7, zorder=6,
         )  # fmt: skip
-        axes.plot(*(place + tip), ".", ms=0)
+        tangent = np.array([x[1], -x[0]])
+        for quantity, direction, colour in ((4, tangent, _RED), (3, x, _BLUE)):
+            moves = [row.values[quantity] or 0.0 for row in own if row.quantity == quantity]
+            for moved in (max(moves, default=0.0), min(moves, default=0.0)):
+                if abs(moved) <= 1e-3 * longest:
+                    continue
+                tip = moved * direction * _ARROW * reach / longest
+                axes.annotate(
+                    "", place + tip, place,
+                    arrowprops={"arrowstyle": "-|>,head_length=0.35,head_width=0.16",
+                                "color": colour, "lw": 1.1, "shrinkA": 0, "shrinkB": 0},
+                    zorder=4, annotation_clip=False,
+                )  # fmt: skip
+                axes.plot(*(place + tip), ".", ms=0)
 
 
 def _outward(row: ScheduleRow, x: Array) -> Array:
@@ -126,9 +131,12 @@ def _outward(row: ScheduleRow, x: Array) -> Array:
     return -x if side == min(seats) else np.array([x[1], -x[0]]) * 0.8 + x * 0.6
 
 
-def _vector(row: ScheduleRow) -> tuple[float, float]:
-    """Movement across and along of a row."""
-    return row.values[3] or 0.0, row.values[4] or 0.0
+def _kind(support: Support) -> str:
+    """What a bearing does in plan, in the words of its makers."""
+    across, along = (getattr(support, word) not in (None, "free", 0) for word in ("x", "z"))
+    if across and along:
+        return "fixed"
+    return "guided along" if across else "guided across" if along else "free"
 
 
 def _list(
@@ -137,11 +145,11 @@ def _list(
     """One line a bearing under the plan."""
     names = list(dict.fromkeys(bearing_title(r) for r in rows))
     height = figure.get_size_inches()[1]
-    heads = ("", "bearing", f"vertical ({units.unit('force')})",
+    heads = ("", "bearing", "in plan", f"vertical ({units.unit('force')})",
              f"movement along ({units.unit('displacement')})",
              f"movement across ({units.unit('displacement')})",
              "rotation along (mrad)")  # fmt: skip
-    places = (0.03, 0.06, 0.31, 0.46, 0.65, 0.84)
+    places = (0.03, 0.06, 0.27, 0.38, 0.515, 0.68, 0.84)
     y = top - 0.08 / height
     for x, head in zip(places, heads, strict=True):
         figure.text(x, y, head, fontsize=6.5, color="#555555", va="center")
@@ -149,7 +157,8 @@ def _list(
                3: units.factor("displacement"), 5: 1e3}  # fmt: skip
     for n, name in enumerate(names):
         y -= 0.3 / height
-        cells = [str(n + 1), name]
+        support = next(r.support for r in rows if bearing_title(r) == name)
+        cells = [str(n + 1), name, _kind(support)]
         for quantity in (0, 4, 3, 5):
             found = [
                 r.values[quantity] or 0.0
@@ -163,5 +172,5 @@ def _list(
                 else "none"
             )
         for x, cell in zip(places, cells, strict=True):
-            shown, size = within(cell, 2.0, 7.0) if x == places[1] else (cell, 7.0)
+            shown, size = within(cell, 1.65, 7.0) if x == places[1] else (cell, 7.0)
             figure.text(x, y, shown, fontsize=size, va="center")

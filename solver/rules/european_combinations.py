@@ -165,7 +165,8 @@ def _of_group(
         for a in group
         if psi[a.name][0]
     }
-    return [Combined(f"strength 6.10a{_beside(group, (), shares)}", factors), *led]
+    beside = [a for a in group if a.name in factors]
+    return [Combined(f"strength 6.10a{_beside(beside, (), shares)}", factors), *led]
 
 
 def _led(
@@ -188,7 +189,8 @@ def _led(
             share *= gamma_of(a, structure)[0]
         if share:
             factors[a.name] = a.between(share)
-    words = f": {_named(leads, shares)} leading" + _beside(group, leads, shares) if leads else ""
+    beside = [a for a in group if a in leads or a.name in factors]
+    words = f": {_named(leads, shares)} leading" + _beside(beside, leads, shares) if leads else ""
     return Combined((state if service else f"strength {state}") + words, factors)
 
 

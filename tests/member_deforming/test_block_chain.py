@@ -49,6 +49,23 @@ def test_chain_solves_what_the_whole_matrix_solves(ring: bool) -> None:
     assert blocks.reduced(spaces).solve(right) == pytest.approx(exact.reshape(5, 4, 3), abs=1e-14)
 
 
+@pytest.mark.parametrize("count", [1, 2, 3])
+def test_small_rings(count: int) -> None:
+    blocks = some_blocks(count, 3, ring=True)
+    whole = dense(blocks)
+    right = np.random.default_rng(2).standard_normal((count, 3, 2))
+    exact = np.linalg.solve(whole, right.reshape(-1, 2)).reshape(right.shape)
+    assert blocks.reduced([None] * count).solve(right) == pytest.approx(exact, abs=1e-13)
+
+
+def test_a_ring_holds_blocks_and_no_matrix_of_them_all() -> None:
+    """So that its cost is linear in the number of its nodes, as a chain's is."""
+    blocks = some_blocks(40, 3, ring=True)
+    factor = blocks.reduced([None] * 40).factor
+    held = sum(a.size for a in (*factor.lower, *factor.carried, *factor.closing))
+    assert held <= 3 * 40 * 9
+
+
 def test_a_chain_that_is_not_positive_definite_is_refused() -> None:
     blocks = some_blocks(3, 2, ring=False)
     loose = ChainBlocks(blocks.diagonal * 0.001, blocks.beside, blocks.ends)

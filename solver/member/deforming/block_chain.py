@@ -2,8 +2,8 @@
 
 Each node joins its two neighbours only, so Cholesky's factorisation passes from node to node in
 dense blocks; its cost is linear in their number. Nodes that share unknowns (both sides of a hinge)
-are one group, factorised as one. A ring, whose last node joins the first, is factorised as one
-dense matrix.
+are one group, factorised as one. In a ring the last group joins the first too: it comes after all
+others, each of which carries a block beside it.
 """
 
 from __future__ import annotations
@@ -185,28 +185,28 @@ class Chain:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Factor:
-    """Lower factors of the diagonal blocks, and L^-1 of the block beside each; a ring has one
-    diagonal block."""
+    """Lower factors of the diagonal blocks, and L^-1 of the block beside each; of a ring the last
+    block stands alone, and `closing` are L^-1 of the others' blocks beside it."""
 
     lower: tuple[Array, ...]
     carried: tuple[Array, ...]
-    sizes: tuple[int, ...]
+    closing: tuple[Array, ...] = ()
 
     def solve(self, right: list[Array]) -> list[Array]:
-        if len(self.lower) < len(right):
-            right = [np.concatenate(right)]
         found: list[Array] = []
         for k, (lower, r) in enumerate(zip(self.lower, right, strict=True)):
-            if k:
+            if 0 < k <= len(self.carried):
                 r = r - self.carried[k - 1].T @ found[-1]
+            if self.closing and k == len(self.closing):
+                r = r - sum(c.T @ u for c, u in zip(self.closing, found, strict=True))
             found.append(_passed(lower, r))
         for k in reversed(range(len(found))):
             r = found[k]
-            if k + 1 < len(found):
+            if k < len(self.carried):
                 r = r - self.carried[k] @ found[k + 1]
+            if k < len(self.closing):
+                r = r - self.closing[k] @ found[-1]
             found[k] = _passed(self.lower[k], r, back=True)
-        if len(self.sizes) > len(found):
-            return np.split(found[0], np.cumsum(self.sizes)[:-1])
         return found
 
 
@@ -231,35 +231,37 @@ def _factorised(
 
     lower: list[Array] = []
     carried: list[Array] = []
-    sizes: list[int] = []
+    closing: list[Array] = []
+
+    def add(block: Array) -> None:
+        lower.append(cholesky(block.T, lower=True, overwrite_a=True, check_finite=False))
+
     try:
-        if ring:
-            blocks = [own(k) for k in range(count)]
-            whole = ring_matrix(blocks, [beside(k) for k in range(count)])
-            lower.append(cholesky(whole, lower=True, check_finite=False))
-            return _Factor(tuple(lower), (), tuple(len(block) for block in blocks))
-        for k in range(count):
-            block = own(k)
-            sizes.append(len(block))
-            if k:
-                across = beside(k - 1)
-                carried.append(_passed(lower[-1], across))
-                block -= carried[-1].T @ carried[-1]
-            lower.append(cholesky(block.T, lower=True, overwrite_a=True, check_finite=False))
+        if not ring:
+            for k in range(count):
+                block = own(k)
+                if k:
+                    carried.append(_passed(lower[-1], beside(k - 1)))
+                    block -= carried[-1].T @ carried[-1]
+                add(block)
+            return _Factor(tuple(lower), tuple(carried))
+        blocks = [own(k) for k in range(count)]  # what is beside the last asks for the first
+        last, across = blocks.pop(), beside(count - 1)
+        if not blocks:
+            add(last + across + across.T)
+        else:
+            joined = across.T  # the first beside the last
+            for k, block in enumerate(blocks):
+                if k:
+                    carried.append(_passed(lower[-1], beside(k - 1)))
+                    block -= carried[-1].T @ carried[-1]
+                    joined = -carried[-1].T @ closing[-1]
+                if k == count - 2:
+                    joined = joined + beside(k)
+                add(block)
+                closing.append(_passed(lower[-1], joined))
+                last -= closing[-1].T @ closing[-1]
+            add(last)
     except LinAlgError as reason:
         raise SolveError(NO_ANSWER) from reason
-    return _Factor(tuple(lower), tuple(carried), tuple(sizes))
-
-
-def ring_matrix(own: list[Array], beside: list[Array]) -> Array:
-    """The dense matrix of a ring of diagonal blocks and of those beside each."""
-    first = np.concatenate([[0], np.cumsum([len(d) for d in own])])
-    out = np.zeros((first[-1], first[-1]))
-    for k, block in enumerate(own):
-        out[first[k] : first[k + 1], first[k] : first[k + 1]] = block
-    for k, block in enumerate(beside):
-        a, b = k, (k + 1) % len(own)
-        rows, columns = slice(first[a], first[a + 1]), slice(first[b], first[b + 1])
-        out[rows, columns] += block
-        out[columns, rows] += block.T
-    return out
+    return _Factor(tuple(lower), tuple(carried), tuple(closing))

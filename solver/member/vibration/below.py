@@ -10,7 +10,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from ..deforming.block_chain import ChainBlocks, GroupBlocks, ring_matrix
+from ..deforming.block_chain import ChainBlocks, GroupBlocks
 from ..deforming.system import groups_of, space_of
 from .moving_member import MovingMember
 
@@ -55,9 +55,7 @@ def count_below(member: MovingMember, square: float) -> int:
     grouped = GroupBlocks(ChainBlocks(list(diagonal), list(beside), ends), tuple(spaces), groups)
     blocks = [grouped.own(k) for k in range(len(groups))]
     next_to = [grouped.beside(k) for k in range(len(groups) - (not grouped.ring))]
-    if grouped.ring:
-        return total + negatives(ring_matrix(blocks, next_to))
-    return total + _chain(blocks, next_to)
+    return total + (_ring(blocks, next_to) if grouped.ring else _chain(blocks, next_to))
 
 
 def _condensed(stiffness: Array, mass: Array, square: float, n: int) -> tuple[int, Array]:
@@ -80,6 +78,28 @@ def _chain(own: list[Array], beside: list[Array]) -> int:
         found += negatives(block)
         before = block
     return found
+
+
+def _ring(own: list[Array], beside: list[Array]) -> int:
+    """The same where the last group, which comes after all others, joins the first."""
+    last, across = own[-1], beside[-1]
+    if len(own) == 1:
+        return negatives(last + across + across.T)
+    found, joined = 0, across.T
+    before = np.zeros((0, 0))
+    for k, block in enumerate(own[:-1]):
+        if k:
+            both = np.linalg.solve(before, np.hstack([beside[k - 1], joined]))
+            carried = beside[k - 1].T @ both
+            size = block.shape[1]
+            block, joined = block - carried[:, :size], -carried[:, size:]
+            block = (block + block.T) / 2
+        if k == len(own) - 2:
+            joined = joined + beside[k]
+        last = last - joined.T @ np.linalg.solve(block, joined)
+        found += negatives(block)
+        before = block
+    return found + negatives((last + last.T) / 2)
 
 
 def negatives(matrix: Array) -> int:
