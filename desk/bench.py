@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import signal
 import warnings
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from contextlib import suppress
 from multiprocessing.connection import Connection
 from typing import Any
@@ -17,7 +17,6 @@ from ..solver.threads import use_one_thread
 from .errand import Cancelled, Errand
 
 Doing = Callable[[dict[str, Any], Errand], None]
-
 
 #: Bytes of address space that a solving process may take, where the system can hold it to that: a
 #: drawing that grows without end when it is read ends in words, not in a machine without memory.
@@ -33,12 +32,17 @@ def work(line: Connection, stale: Any) -> None:
     from .jobs import JOBS, warm
 
     warm()
+    serve(line, stale, JOBS)
+
+
+def serve(line: Connection, stale: Any, jobs: Mapping[str, Doing]) -> None:
+    """Do the jobs that come, by the word of their `do`."""
     while True:
         try:
             job = line.recv()
         except (EOFError, OSError):
             return
-        _do(JOBS[job["do"]], job, Errand(line, stale, job))
+        _do(jobs[job["do"]], job, Errand(line, stale, job))
         try:
             line.send((job["number"], None))
         except OSError:

@@ -32,12 +32,12 @@ class Bench:
     _listens: bool = False
 
     @classmethod
-    def start(cls) -> Bench:
+    def start(cls, does: Callable[[Connection, Any], None] = work) -> Bench:
         """A new one, started anew and not forked: safe beside threads and gmsh."""
         context = multiprocessing.get_context("spawn")
         ours, theirs = context.Pipe()
         stale = context.Value("q", 0, lock=False)
-        process = context.Process(target=work, args=(theirs, stale), daemon=True)
+        process = context.Process(target=does, args=(theirs, stale), daemon=True)
         process.start()
         theirs.close()
         return cls(process, ours, stale)
@@ -72,8 +72,15 @@ class Bench:
 
 @dataclass(slots=True)
 class SpareBench:
-    """Gives out solving processes, takes idle ones back, and keeps one in reserve."""
+    """Gives out solving processes, takes idle ones back, and keeps one in reserve.
 
+    Attributes
+    ----------
+    does : function
+        What a process does with its end of the line and the number of stale jobs.
+    """
+
+    does: Callable[[Connection, Any], None] = work
     _ready: list[Bench] = field(default_factory=list)
     _timer: asyncio.TimerHandle | None = None
     _closed: bool = False
@@ -81,7 +88,7 @@ class SpareBench:
     def take(self) -> Bench:
         """A process: one in reserve, or a new one."""
         alive = [bench for bench in self._ready if bench.process.is_alive()]
-        bench = alive.pop() if alive else Bench.start()
+        bench = alive.pop() if alive else Bench.start(self.does)
         self._ready = alive
         if self._timer is None:
             self._timer = asyncio.get_running_loop().call_later(_LATER, self._refill)
@@ -105,4 +112,4 @@ class SpareBench:
     def _refill(self) -> None:
         self._timer = None
         if not self._ready and not self._closed:
-            self._ready.append(Bench.start())
+            self._ready.append(Bench.start(self.does))

@@ -29,6 +29,8 @@ CRASHED = (
     "the process that solves ended without an answer (a crash of the mesher, or out of memory); "
     "another one is ready: change the sheet, or undo"
 )
+#: Processes that may end one after the other without a word before no more are started unasked.
+_MOST_SILENT = 3
 TOO_LONG = "solving took longer than {:.0f} s and was cut off; ask for less, or undo"
 
 
@@ -58,6 +60,7 @@ class Worker:
     _waiting: dict[str, Job] = field(default_factory=dict)
     _alarm: asyncio.TimerHandle | None = None
     _closed: bool = False
+    _silent: int = 0
 
     def start(self) -> None:
         """Take a process; jobs may come at once."""
@@ -73,6 +76,9 @@ class Worker:
         """Do a job as soon as possible; `job["lane"]` names the lane of which it is the newest."""
         self._waiting.pop(job["lane"], None)  # the newest goes last
         self._waiting[job["lane"]] = job
+        if self._bench is None and self._silent >= _MOST_SILENT:
+            self._silent = 0
+            self.start()
         if self._current is None:
             self._next()
         elif self._current["lane"] == job["lane"] and not self._current.get("stale"):
@@ -131,8 +137,10 @@ class Worker:
         if self._closed or self._bench is None or line is not self._bench.line:
             return
         if isinstance(message, EOFError):
+            self._silent += 1
             self._restart(CRASHED)
             return
+        self._silent = 0
         number, text = message
         job = self._current
         if job is None or number != job["number"]:
@@ -157,9 +165,15 @@ class Worker:
                 self._waiting.setdefault(job["lane"], job | {"again": True})
             else:
                 self.failed(job, words)
-        if not self._closed:
+        if self._closed:
+            return
+        if self._silent < _MOST_SILENT:
             self.start()
             self._next()
+            return
+        waiting, self._waiting = self._waiting, {}
+        for job in waiting.values():
+            self.failed(job, CRASHED)
 
     def _end_process(self) -> None:
         bench, self._bench = self._bench, None

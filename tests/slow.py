@@ -49,9 +49,6 @@ _LIVE_PAGES = (
     "tests/page/test_live_shape.py::",
     "tests/page/test_peak_points.py::",
 )
-#: Attacks on a running desk, and its processes killed and stopped: they kill and flood in earnest,
-#: and are not run beside others.
-_DESK_IN_DANGER = ("tests/desk/test_attacks.py::", "tests/desk/test_worker.py::")
 #: Others that take longest.
 _OTHERS = (
     "tests/api/test_notebook_session.py::",
@@ -103,7 +100,6 @@ SLOW = (
     *(f"tests/test_checks.py::test_check[{name}" for name in _CHECKS),
     *(f"tests/test_readme.py::test_the_document_runs[{name}" for name in _DOCUMENTS),
     *_LIVE_PAGES,
-    *_DESK_IN_DANGER,
     *_OTHERS,
     *(f"tests/page/desk/{name}" for name in _IN_A_BROWSER),
     f"tests/deforming/test_against_elasticity.py::{_OWN_CHANGE}",

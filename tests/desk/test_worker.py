@@ -12,8 +12,10 @@ from typing import Any
 
 import pytest
 from soapfilm.desk.bench import MOST_MEMORY
-from soapfilm.desk.spare import SpareBench
+from soapfilm.desk.spare import Bench, SpareBench
 from soapfilm.desk.worker import Worker
+
+from tests.desk import light_bench  # by the name that another process finds it under
 
 from .talk import EXAMPLES, PATIENCE
 
@@ -57,20 +59,21 @@ def _job(
             "roots": [home]} | more  # fmt: skip
 
 
-#: Processes are handed from test to test, as from page to page.
-_SPARES = SpareBench()
+#: Processes are handed from test to test, as from page to page: those that solve, and light ones.
+_SPARES, _LIGHT = SpareBench(), SpareBench(light_bench.work)
 
 
 @pytest.fixture(autouse=True, scope="module")
 def _ended() -> Iterator[None]:
     yield
     _SPARES.close()
+    _LIGHT.close()
 
 
-def _working(doing: Callable[[Worker, Log], Awaitable[None]], **how: Any) -> Log:
+def _working(doing: Callable[[Worker, Log], Awaitable[None]], spares: SpareBench = _LIGHT) -> Log:
     async def run() -> Log:
         log = Log()
-        worker = Worker(log.answered, log.failed, _SPARES, **how)
+        worker = Worker(log.answered, log.failed, spares)
         worker.start()
         try:
             await doing(worker, log)
@@ -86,7 +89,7 @@ def test_coarse_comes_before_full() -> None:
         worker.submit(_job(1, BOX))
         await log.until(lambda: (1, "full") in log.stages())
 
-    log = _working(doing)
+    log = _working(doing, _SPARES)
     assert [a["kind"] for a in log.answers][:3] == ["drawing", "result", "result"]
     assert log.stages()[:2] == [(1, "coarse"), (1, "full")]
     coarse, full = (a["values"][0] for a in log.answers[1:3])
@@ -122,7 +125,7 @@ def test_a_killed_process_is_replaced() -> None:
     """As by a crash of the mesher: the job fails in words, and the next is done."""
 
     async def doing(worker: Worker, log: Log) -> None:
-        worker.submit(_job(1, BOX))
+        worker.submit(_job(1, BOX, seconds=60))
         await log.until(lambda: log.answers)
         assert worker.identity is not None
         os.kill(worker.identity, signal.SIGKILL)
@@ -212,7 +215,7 @@ def test_a_process_has_a_limit_of_memory() -> None:
         limits.append(resource.prlimit(worker.identity, resource.RLIMIT_AS)[0])
 
     limits: list[int] = []
-    _working(doing)
+    _working(doing, _SPARES)
     assert 0 < limits[0] <= MOST_MEMORY
 
 
@@ -257,7 +260,7 @@ def test_what_is_invalid_is_told_with_its_place(
         worker.submit(_job(7, text))
         await log.until(lambda: any(a["kind"] == "refused" for a in log.answers))
 
-    refused = next(a for a in _working(doing).answers if a["kind"] == "refused")
+    refused = next(a for a in _working(doing, _SPARES).answers if a["kind"] == "refused")
     assert refused["turn"] == 7
     assert refused["words"]
     assert refused["line"] == line
@@ -271,7 +274,7 @@ def test_at_rest_the_stresses_of_all_actions_come_too() -> None:
         worker.submit(_job(1, BOX))
         await log.until(lambda: len(log.stages()) == 3)
 
-    log = _working(doing)
+    log = _working(doing, _SPARES)
     torque, every = (a["field"] for a in log.answers[-2:])
     assert [t["action"] for t in torque["tau"]] == [5]
     assert [t["action"] for t in every["tau"]] == [3, 4, 5, 6]
@@ -281,17 +284,37 @@ def test_at_rest_the_stresses_of_all_actions_come_too() -> None:
     assert scale[0] == pytest.approx(scale[1], rel=0.2)  # of the largest sample of each
 
 
+def test_a_process_that_never_starts_is_not_started_for_ever() -> None:
+    """As with a broken installation: it is said, and tried again when something is wished."""
+    started: list[int] = []
+
+    class Counting(SpareBench):
+        def take(self) -> Bench:
+            started.append(1)
+            return SpareBench.take(self)
+
+    async def doing(worker: Worker, log: Log) -> None:
+        for turn in (1, 2):
+            worker.submit(_job(turn, PLATE.format(50)))
+            await log.until(lambda turn=turn: len(log.failures) == turn)
+        await asyncio.sleep(0.5)
+
+    log = _working(doing, Counting(light_bench.ends_at_once))
+    assert [turn for turn, _ in log.failures] == [1, 2]
+    assert 2 <= len(started) <= 8
+
+
 def test_an_idle_process_serves_the_next_page() -> None:
     """A page that is loaded again finds it warm; one that is at work ends with its page."""
 
     async def run() -> list[int | None]:
-        spares, seen = SpareBench(), []
+        spares, seen = SpareBench(light_bench.work), []
         for text in (PLATE.format(50), PLATE.format(60), BOX):
             log = Log()
             worker = Worker(log.answered, log.failed, spares)
             worker.start()
             seen.append(worker.identity)
-            worker.submit(_job(1, text))
+            worker.submit(_job(1, text, seconds=60))
             await log.until(lambda log=log: (1, "coarse") in log.stages())
             worker.stop()
             while text != BOX and worker._current is not None:
