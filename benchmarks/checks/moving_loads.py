@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from soapfilm.geometry.units import Units
 from soapfilm.solver.member.file.braking_tables import CROWD_SHARE, VEHICLE_SHARE
 from soapfilm.solver.member.influence.analysis import TravelLine, influence_of
-from soapfilm.solver.member.influence.moving_load import moving_extremes
+from soapfilm.solver.member.influence.traffic import Traffic
 from soapfilm.solver.member.model.member import Member
 from soapfilm.solver.member.model.moving import Axle, Vehicle
 from soapfilm.solver.rules.standard_loads import (
@@ -46,7 +46,7 @@ def sagging_at(member: Member, stations: Sequence[float], load: Vehicle) -> Arra
     found = influence_of(
         member, {}, [bending(z) for z in stations], [TravelLine("axis", ON_AXIS)], keep_shape=True
     )
-    rows = moving_extremes(found, [load], [])
+    rows = Traffic(found, [load], []).alone()
     return np.array([-r.value for r in rows if not r.maximum])
 
 
@@ -93,7 +93,7 @@ def two_spans(figure: Figure) -> Found:
     found = influence_of(
         member, {}, [bending(span)], [TravelLine("axis", ON_AXIS)], keep_shape=True
     )
-    hogging = moving_extremes(found, [load], [])[0].value
+    hogging = Traffic(found, [load], []).alone()[0].value
     return Found.several([hogging, largest_sagging(member, load, 0.0, span)[0]])
 
 

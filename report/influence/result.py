@@ -12,7 +12,7 @@ from ...solver.member.influence.analysis import Influence, influence_of
 from ...solver.member.influence.case_results import case_results
 from ...solver.member.influence.deck_lines import deck_lines
 from ...solver.member.influence.envelope import Envelope, combined_envelope, places_across
-from ...solver.member.influence.moving_load import MovingExtreme, moving_extremes
+from ...solver.member.influence.moving_load import MovingExtreme
 from ...solver.member.influence.traffic import Traffic
 from ...solver.member.influence.words import (
     asked_in_words,
@@ -106,9 +106,8 @@ def influence_in_words(
         over or usual_lines(member), also=also, seen=seen, keep_shape=request.keep_shape,
         loaded=request.travels,
     )  # fmt: skip
-    moving = moving_extremes(found, request.vehicles, request.crowds)
-    envelope = None
+    traffic = Traffic(found, request.vehicles, request.crowds)
+    moving, envelope = traffic.alone(), None
     if request.travels:
-        traffic = Traffic(found, request.vehicles, request.crowds)
         envelope = combined_envelope(found, case_results(found), request.variable, traffic)
     return InfluenceResult(found, size, units, request.vehicles, request.crowds, moving, envelope)

@@ -19,7 +19,7 @@ from soapfilm.solver.member.file import MemberRequest, member_from_toml
 from soapfilm.solver.member.influence.analysis import Influence, influence_of
 from soapfilm.solver.member.influence.crowd_strip import own_length
 from soapfilm.solver.member.influence.deforming_adjoint import DeformingField, deforming_field
-from soapfilm.solver.member.influence.moving_load import moving_extremes
+from soapfilm.solver.member.influence.traffic import Traffic
 from soapfilm.solver.member.influence.words import asked_in_words, line_in_words
 from soapfilm.solver.member.model.load import PointLoad
 from soapfilm.solver.member.model.moving import Axle, Vehicle
@@ -213,7 +213,7 @@ def test_moving_maxima_of_deforming_sections_against_ten_thousand_positions(fact
         "cart", (Axle(0.0, 3e3), Axle(900.0, 5e3), Axle(2300.0, 4e3)), lines, 240.0, factor
     )
     asked = [c for c, one in enumerate(influence.asked) if one.kind != "stress"]
-    rows = [r for r in moving_extremes(influence, [cart], []) if r.result in asked]
+    rows = [r for r in Traffic(influence, [cart], []).alone() if r.result in asked]
     # Both sides of the stations asked for, where lines jump.
     sides = [s + d for s in (2600.0, 6000.0, 8000.0) for d in (-1e-3, 1e-3)]
     z = np.unique([*np.linspace(0, 11000, 4401), *sides])

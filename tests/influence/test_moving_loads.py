@@ -14,7 +14,8 @@ from soapfilm.solver.member.file import member_from_toml
 from soapfilm.solver.member.influence.analysis import Influence
 from soapfilm.solver.member.influence.crowd_strip import own_length
 from soapfilm.solver.member.influence.envelope import envelope_of
-from soapfilm.solver.member.influence.moving_load import MovingExtreme, moving_extremes
+from soapfilm.solver.member.influence.moving_load import MovingExtreme
+from soapfilm.solver.member.influence.traffic import Traffic
 from soapfilm.solver.member.model.moving import Axle, Crowd, Vehicle
 
 from .test_beam_lines import BAR, lines_of, request_of
@@ -22,8 +23,8 @@ from .test_beam_lines import BAR, lines_of, request_of
 
 def worst(found: Influence, load: Vehicle | Crowd) -> list[MovingExtreme]:
     if isinstance(load, Vehicle):
-        return list(moving_extremes(found, [load], []))
-    return list(moving_extremes(found, [], [load]))
+        return list(Traffic(found, [load], []).alone())
+    return list(Traffic(found, [], [load]).alone())
 
 
 def vehicle(*axles: tuple[float, float], **more: object) -> Vehicle:

@@ -17,7 +17,7 @@ from soapfilm.solver.member.influence.analysis import Influence, influence_of
 from soapfilm.solver.member.influence.crowd_strip import own_length
 from soapfilm.solver.member.influence.deforming_adjoint import DeformingField
 from soapfilm.solver.member.influence.envelope import envelope_of
-from soapfilm.solver.member.influence.moving_load import moving_extremes
+from soapfilm.solver.member.influence.traffic import Traffic
 from soapfilm.solver.member.influence.words import asked_in_words, line_in_words
 from soapfilm.solver.member.influence.worst_place import arranged
 from soapfilm.solver.member.model.load import PointLoad
@@ -150,7 +150,7 @@ def test_a_vehicle_goes_round_against_ten_thousand_positions() -> None:
     found = lines_of(request, keep_shape=True)
     line = (-0.3, 0.3)
     cart = Vehicle("cart", (Axle(0.0, 3.0), Axle(2.2, 5.0), Axle(3.0, 4.0)), (line,))
-    rows = moving_extremes(found, [cart], [])
+    rows = Traffic(found, [cart], []).alone()
     sides = [s + d for s in (5.0, LENGTH) for d in (-1e-6, 1e-6) if s + d < LENGTH]
     z = np.unique([*np.linspace(0, LENGTH, 8001), *sides])
     own, table = own_length(request.member, line, z), found.field.on(line).at(z)
@@ -177,7 +177,7 @@ def test_a_vehicle_goes_round_against_ten_thousand_positions() -> None:
 def test_a_crowd_may_lie_over_the_start() -> None:
     found = lines_of(request_of(), keep_shape=True)
     crowd = Crowd("people", 5.0, (((-0.2, 0.3), 0.8),))
-    rows = moving_extremes(found, [], [crowd])
+    rows = Traffic(found, [], [crowd]).alone()
     most = next(r for r in rows if r.result == 0 and r.maximum)
     starts, ends = zip(*((a, b) for _, a, b in most.parts), strict=True)
     assert min(starts) == pytest.approx(0, abs=1e-6)
@@ -224,4 +224,4 @@ def test_a_vehicle_longer_than_the_ring() -> None:
     found = lines_of(request_of(), keep_shape=True)
     train = Vehicle("train", tuple(Axle(3.0 * k, 5.0) for k in range(25)), ((0.0, 0.3),))
     with pytest.raises(InputError, match="longer than the ring"):
-        moving_extremes(found, [train], [])
+        Traffic(found, [train], []).alone()

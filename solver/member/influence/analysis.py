@@ -187,9 +187,7 @@ def influence_of(
                     break
             before = values
     values = values[: len(lines)]
-    every = range(len(asked)) if lines else ()
-    most = tuple(_extreme(field, lines, z, side, values, c, 1.0) for c in every)
-    least = tuple(_extreme(field, lines, z, side, values, c, -1.0) for c in every)
+    most, least = (_extremes(field, lines, z, side, sign * values, sign) for sign in (1.0, -1.0))
     return Influence(
         member, tuple(asked), tuple(lines), z, side, values, most, least, field, alone, change,
         (*notes, *_shut(member)),
@@ -225,30 +223,42 @@ def ordinates_on(field: Field, place: Where, z: Array, last: NDArray[np.bool_]) 
     return found
 
 
-def _extreme(
+def _extremes(
     field: Field,
     lines: Sequence[TravelLine],
     z: Array,
     last: NDArray[np.bool_],
     values: Array,
-    c: int,
     sign: float,
-) -> LoadExtreme:
-    """Largest of sign times a result: of the stations, then between the neighbours."""
-    line, k = divmod(int((sign * values[..., c]).argmax()), values.shape[1])
-    best = LoadExtreme(float(values[line, k, c]), float(z[k]), line)
-    first = k == 0 or bool(last[k - 1])
-    a, b = z[k if first else k - 1], z[k if last[k] else k + 1]
+) -> tuple[LoadExtreme, ...]:
+    """Largest of sign times every result, of its `values` (l, m, c) at the stations, then between
+    the neighbours: golden sections of all results on one line at once."""
+    if not lines:
+        return ()
+    _, m, count = values.shape
+    line, k = np.divmod(values.reshape(-1, count).argmax(axis=0), m)
+    best, place = values[line, k, np.arange(count)], z[k]
+    low = z[np.where((k == 0) | last[k - 1], k, k - 1)]
+    high = z[np.where(last[k], k, np.minimum(k + 1, m - 1))]
     golden = (np.sqrt(5) - 1) / 2
-    along, which = field.on(lines[line].place), np.array([c, c])
-    for _ in range(SECTIONS):
-        inner = np.array([b - golden * (b - a), a + golden * (b - a)])
-        found = along.single(inner, which)
-        j = int((sign * found).argmax())
-        if sign * found[j] > sign * best.value:
-            best = LoadExtreme(float(found[j]), float(inner[j]), line)
-        a, b = (a, inner[1]) if j == 0 else (inner[0], b)
-    return best
+    for number in np.unique(line):
+        own = np.flatnonzero(line == number)
+        along, which = field.on(lines[number].place), np.tile(own, 2)
+        a, b = low[own], high[own]
+        for _ in range(SECTIONS):
+            inner = np.array([b - golden * (b - a), a + golden * (b - a)])
+            found = sign * along.single(inner.ravel(), which).reshape(2, -1)
+            for at, value in zip(inner, found, strict=True):
+                more = value > best[own]
+                best[own], place[own] = (
+                    np.where(more, value, best[own]), np.where(more, at, place[own])
+                )  # fmt: skip
+            left = found[0] >= found[1]
+            a, b = np.where(left, a, inner[0]), np.where(left, inner[1], b)
+    return tuple(
+        LoadExtreme(sign * float(v), float(s), int(n))
+        for v, s, n in zip(best, place, line, strict=True)
+    )
 
 
 def _breaks(member: Member, asked: Sequence[AskedResult], loads: Sequence[Load]) -> list[float]:

@@ -53,20 +53,6 @@ class MovingExtreme:
     parts: tuple[tuple[int, float, float], ...] = ()
 
 
-def moving_extremes(
-    found: Influence, vehicles: Sequence[Vehicle], crowds: Sequence[Crowd]
-) -> tuple[MovingExtreme, ...]:
-    """Maximum and minimum of every result under each moving load by itself, one vehicle of a kind
-    at a time."""
-    rows: list[MovingExtreme] = []
-    for number, vehicle in enumerate(vehicles):
-        rows += vehicle_extremes(found, vehicle, number, range(len(vehicle.lines)))
-    for number, crowd in enumerate(crowds, len(vehicles)):
-        every = [strip_extremes(s, number, k) for k, s in enumerate(strips_of(found, crowd))]
-        rows += [_summed(strips) for strips in zip(*every, strict=True)]
-    return tuple(rows)
-
-
 def vehicle_extremes(
     found: Influence,
     vehicle: Vehicle,
@@ -140,7 +126,8 @@ def strip_extremes(
     return rows
 
 
-def _summed(strips: Sequence[MovingExtreme]) -> MovingExtreme:
+def summed(strips: Sequence[MovingExtreme]) -> MovingExtreme:
+    """A crowd of several strips."""
     first = strips[0]
     together = np.sum([one.together for one in strips], axis=0)
     return MovingExtreme(

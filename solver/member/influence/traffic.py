@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from ..model.moving import Crowd, Vehicle
 from .analysis import Influence
 from .crowd_strip import CrowdStrip
-from .moving_load import MovingExtreme, strip_extremes, strips_of, vehicle_extremes
+from .moving_load import MovingExtreme, strip_extremes, strips_of, summed, vehicle_extremes
 
 Array = NDArray[np.float64]
 
@@ -59,6 +59,17 @@ class Traffic:
         self._strips: dict[str, list[CrowdStrip]] = {}
         self._known: dict[tuple[object, ...], list[MovingExtreme]] = {}
 
+    def alone(self) -> tuple[MovingExtreme, ...]:
+        """Maximum and minimum of every result under each moving load by itself, one vehicle of a
+        kind at a time."""
+        rows: list[MovingExtreme] = []
+        for name in self.vehicles:
+            rows += self._anywhere(name)
+        for name, (_, crowd) in self.crowds.items():
+            every = [self._strip(name, k) for k in range(len(crowd.strips))]
+            rows += [summed(strips) for strips in zip(*every, strict=True)]
+        return tuple(rows)
+
     def worst(self, moving: Mapping[str, float]) -> list[tuple[Standing, ...]]:
         """For maximum and minimum of every result (2c rows) what stands where, under the factors of
         vehicles and crowds."""
@@ -73,16 +84,11 @@ class Traffic:
                 else:
                     free = _joined(free, _standing(name, factor, self._strip(name, k)))
         for name, factor in vehicles.items():
-            number, vehicle = self.vehicles[name]
+            _, vehicle = self.vehicles[name]
             if vehicle.lanes:
                 lanes |= dict.fromkeys(vehicle.lanes)
             else:
-                lines = range(len(vehicle.lines))
-                rows = self._once(
-                    (name,),
-                    lambda v=vehicle, n=number, x=lines: vehicle_extremes(self.found, v, n, x),
-                )
-                free = _joined(free, _standing(name, factor, rows))
+                free = _joined(free, _standing(name, factor, self._anywhere(name)))
         if not lanes:
             return free
         chosen = self._assigned([self._choices(lane, vehicles, crowds) for lane in lanes])
@@ -163,6 +169,12 @@ class Traffic:
         if crowd not in self._strips:
             self._strips[crowd] = strips_of(self.found, self.crowds[crowd][1])
         return self._strips[crowd]
+
+    def _anywhere(self, name: str) -> list[MovingExtreme]:
+        """A vehicle on the best of its lines."""
+        number, vehicle = self.vehicles[name]
+        lines = range(len(vehicle.lines))
+        return self._once((name,), lambda: vehicle_extremes(self.found, vehicle, number, lines))
 
     def _strip(self, crowd: str, k: int) -> list[MovingExtreme]:
         number = self.crowds[crowd][0]
