@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from ...solver.member.influence.analysis import LoadExtreme
-from ...solver.member.review.plausibility import recalled
+from ...solver.member.review.plausibility import off_deck, recalled
 from ..text import caution
 from ..text.blocks import HeadedRows, Passage, Sentences
 from ..text.number import near_zero, number
@@ -86,7 +86,9 @@ def notes(result: InfluenceResult) -> list[str]:
     """What was taken for granted, and how far the figures can be trusted."""
     found = result.influence
     words = list(found.notes)
-    words += [f"{s}." for s in recalled((*result.vehicles, *result.crowds), found.member)]
+    moving = (*result.vehicles, *result.crowds)
+    words += [f"{s}." for s in recalled(moving, found.member)]
+    words += [f"{s}." for s in off_deck(moving, found.member, result.file_units.length)]
     words.append(
         "one adjoint solve a result (Mueller-Breslau): the value under several loads is the sum of "
         "each load times its ordinate"

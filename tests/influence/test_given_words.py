@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import pytest
 from soapfilm.report.member.given import given_passages
 from soapfilm.report.text.rendering import render_passage
 from soapfilm.solver.member.file import member_from_toml
+from soapfilm.solver.member.review.plausibility import doubts
 
 from .test_beam_lines import BAR
 from .test_bearing_plan import BRIDGE
@@ -40,3 +42,45 @@ def test_states_of_a_set_and_pressures_are_said_shortly() -> None:
     assert "characteristic (all 3), use" in limits
     assert "leading" not in limits
     assert "5 kN/m²" in render_passage(given["Moving loads"])
+
+
+@pytest.mark.parametrize(("x", "said"), [(0.0, False), (1.0, True)])
+def test_what_travels_beside_the_section_is_said(x: float, said: bool) -> None:
+    """A strip of 2 m on a deck of 2.4 m, and wheels 1.2 m apart, each in the middle and 1 m off."""
+    text = (
+        DECK
+        + f"""
+[[crowd]]
+name = "people"
+pressure = "5 kN/m^2"
+strips = [{{ place = [{x}, 0], width = 2 }}]
+[[vehicle]]
+name = "cart"
+axles = [{{ at = 0, force = "1 kN" }}]
+track = 1.2
+lines = [[{x}, 0]]
+[[combination]]
+name = "use"
+factors = {{ people = 1.0, cart = 1.0 }}
+"""
+    )
+    found = [words for words in doubts(member_from_toml(text)) if "beside the section" in words]
+    assert len(found) == (2 if said else 0)
+    if said:
+        assert found[1].startswith("an edge of people is at x = 2 m")
+
+
+DECK = """
+unit = "m"
+[material.steel]
+grade = "S355"
+[section.deck]
+[[section.deck.outline]]
+material = "steel"
+points = [[-1.2, -0.2], [1.2, -0.2], [1.2, 0], [-1.2, 0]]
+[[span]]
+length = 10
+[[support]]
+at = ["start", "end"]
+kind = "fork"
+"""

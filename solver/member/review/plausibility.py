@@ -16,6 +16,8 @@ from .tendon_course import off_course
 #: A span shorter than this many section sizes is no beam; a load farther from the section than
 #: this many, and bearings closer than this part of one, are hardly meant.
 _SHORT, _FAR, _CLOSE = 1.0, 30.0, 1e-3
+#: What travels may overhang the section by this share of its width.
+_BESIDE = 0.01
 
 
 def doubts(request: MemberRequest) -> tuple[str, ...]:
@@ -44,6 +46,7 @@ def _doubts(request: MemberRequest) -> Iterator[str]:
     yield from off_course(member, unit)
     yield from _through_joints(member)
     yield from recalled((*request.vehicles, *request.crowds), member)
+    yield from off_deck((*request.vehicles, *request.crowds), member, unit)
     for support in member.supports:
         across = [bearing.x for bearing in support.bearings]
         if len(across) > 1 and max(across) - min(across) < _CLOSE * size:
@@ -64,6 +67,32 @@ def _through_joints(member: Member) -> Iterator[str]:
                     "presses on the supports that hold along, not piece on piece; anchor a tendon "
                     "on each side, or let z pass"
                 )
+
+
+def off_deck(moving: Sequence[Vehicle | Crowd], member: Member, unit: str) -> Iterator[str]:
+    """What travels beside the section: the first wheel or edge of a strip of each load."""
+    outlines = [s.section.outline for s in member.segments]
+    boxes = [outline.bounds() for outline in outlines if outline is not None]
+    if len(boxes) < len(outlines):
+        return
+    low, high = max(box[0] for box in boxes), min(box[2] for box in boxes)
+    slack = _BESIDE * (high - low)
+    section = member.segments[0].section
+    for load in moving:
+        if isinstance(load, Vehicle):
+            what, places = "a wheel of", [w for k in range(len(load.lines)) for w in load.wheels(k)]
+            across = [member.locate(place, section)[0] for place in places]
+        else:
+            what, across = "an edge of", []
+            for place, width in load.strips:
+                x, _ = member.locate(place, section)
+                across += [x - width / 2, x + width / 2]
+        out = [x for x in across if not low - slack <= x <= high + slack]
+        if out:
+            yield (
+                f"{what} {load.name} is at x = {out[0]:.4g} {unit}, beside the section, which "
+                f"reaches from {low:.4g} to {high:.4g} {unit} all along; check its place and width"
+            )
 
 
 def recalled(moving: Sequence[Vehicle | Crowd], member: Member) -> Iterator[str]:
