@@ -78,8 +78,8 @@ export class Stage {
     this.fields.combine(actions);
     const shear = { key: "shear", sheared: true };
     this.values = this.fields.values(shear);
-    this.peak = this.fields.extreme(shear, 1, this.values);
     if (this.held && this.top) return;
+    this.peak = this.fields.extreme(shear, 1, this.values);
     this.top = rounded(this.peak.value);
     this.onScale?.();
   }
@@ -179,7 +179,12 @@ export class Stage {
     // Under a moving hand the lines are pixels, at rest strokes.
     const lines = drawn && this.quick ? { heights: this.heights, step: this.highest / LEVELS } : null;
     const { table } = this;
-    paintContours(picture, target, { fields, values, span, table, view, ratio, thin, lines });
+    // An outline that is ahead of its field does not paint that anew.
+    const seen = [target, values, this.top, Boolean(lines), thin, ratio, view.cx, view.cy, view.scale];
+    if (seen.some((v, k) => v !== this.painted?.[k])) {
+      paintContours(picture, target, { fields, values, span, table, view, ratio, thin, lines });
+    }
+    this.painted = seen;
     // What belongs to an earlier outline stands back behind the new one.
     context.globalAlpha = this.turn < this.drawing.turn ? 0.4 : 1;
     context.drawImage(picture, 0, 0, view.width, view.height);

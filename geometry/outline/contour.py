@@ -23,6 +23,9 @@ Array = NDArray[np.float64]
 #: moments used here (degree up to 7 in the coordinates) to rounding.
 _GAUSS_X, _GAUSS_W = np.polynomial.legendre.leggauss(12)
 _MAX_ARC = np.pi / 4
+#: Angles (4, 1) at which a circle reaches its largest or smallest x or y, and their directions.
+_QUARTERS = np.arange(4)[:, None] * np.pi / 2
+_COMPASS = np.array([[1.0, 0.0], [0.0, 1.0], [-1.0, 0.0], [0.0, -1.0]])
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -101,7 +104,9 @@ class Contour:
 
     def bounds(self) -> tuple[float, float, float, float]:
         """(xmin, ymin, xmax, ymax), exact for arcs."""
-        pts = np.vstack([self.points, arc_extremes(self.points, self.ends, self.bulges)])
+        pts = self.points
+        if not self.is_polygon:
+            pts = np.vstack([pts, arc_extremes(pts, self.ends, self.bulges)])
         (x0, y0), (x1, y1) = pts.min(axis=0), pts.max(axis=0)
         return float(x0), float(y0), float(x1), float(y1)
 
@@ -225,13 +230,9 @@ def arc_extremes(start: Array, end: Array, bulge: Array) -> Array:
     centre, radius = arc_circles(s, e, b)
     first = np.arctan2(*(s - centre).T[::-1])
     sweep = 4 * np.arctan(b)
-    out = []
-    for k in range(4):
-        turn = k * np.pi / 2
-        ahead = np.where(sweep > 0, (turn - first) % (2 * np.pi), (first - turn) % (2 * np.pi))
-        hit = ahead < np.abs(sweep)
-        out.append(centre[hit] + radius[hit, None] * np.array([np.cos(turn), np.sin(turn)]))
-    return np.vstack(out)
+    ahead = np.where(sweep > 0, _QUARTERS - first, first - _QUARTERS) % (2 * np.pi)
+    quarter, arc = np.nonzero(ahead < np.abs(sweep))
+    return np.asarray(centre[arc] + radius[arc, None] * _COMPASS[quarter])
 
 
 def split_long_arcs(

@@ -9,33 +9,38 @@ const LINE = 0.62;
 export function paintContours(picture, target, given) {
   const { fields, values, span, table, view, ratio, thin, lines } = given;
   const { scale } = view;
-  const px = Float64Array.from(fields.x, (x) => (view.width / 2 + (x - view.cx) * scale) * ratio);
-  const py = Float64Array.from(fields.y, (y) => (view.height / 2 - (y - view.cy) * scale) * ratio);
+  const count = fields.x.length;
+  const [px, py] = [new Float64Array(count), new Float64Array(count)];
+  for (let k = 0; k < count; k += 1) {
+    px[k] = (view.width / 2 + (fields.x[k] - view.cx) * scale) * ratio;
+    py[k] = (view.height / 2 - (fields.y[k] - view.cy) * scale) * ratio;
+  }
   const [left, top, right, bottom] = bounds(px, py, target);
   const pencil = picture.getContext("2d");
   pencil.clearRect(0, 0, target.width, target.height);
   if (right <= left || bottom <= top) return;
   target.clear();
-  const deep = lines ? { light: lines.heights, depth: new Float64Array(px.length) } : null;
+  const deep = lines ? { light: lines.heights, depth: new Float64Array(count) } : null;
   fillTriangles(target, fields.triangles, px, py, values, deep);
   if (thin) dotTriangles(target, fields.triangles, px, py, values, 1);
-  // Nothing outside the section's own frame is touched.
-  const width = right - left;
-  const image = pencil.createImageData(width, bottom - top);
-  const pixels = new Uint32Array(image.data.buffer);
+  // Nothing outside the section's own frame is touched, and of a row what the section covers; the
+  // pixels are kept from picture to picture.
+  target.image ??= pencil.createImageData(target.width, target.height);
+  const pixels = new Uint32Array(target.image.data.buffer);
   const [low, high] = span;
   const stretch = high > low ? 256 / (high - low) : 0;
   for (let row = top; row < bottom; row += 1) {
-    let pixel = row * target.width + left;
-    let out = (row - top) * width;
-    for (let column = 0; column < width; column += 1, pixel += 1, out += 1) {
+    const start = row * target.width;
+    pixels.fill(0, start + left, start + right);
+    const end = start + target.to[row];
+    for (let pixel = start + target.from[row]; pixel < end; pixel += 1) {
       if (target.triangle[pixel] < 0) continue;
       const entry = Math.floor((target.value[pixel] - low) * stretch);
-      pixels[out] = table[entry < 0 ? 0 : entry > 255 ? 255 : entry];
+      pixels[pixel] = table[entry < 0 ? 0 : entry > 255 ? 255 : entry];
     }
   }
-  if (lines) drawLines(target, lines.step, image.data, { left, top, right, bottom });
-  pencil.putImageData(image, left, top);
+  if (lines) drawLines(target, lines.step, top, bottom);
+  pencil.putImageData(target.image, 0, 0, left, top, right - left, bottom - top);
 }
 
 // Frame of the triangles in whole pixels, within the target.
@@ -56,19 +61,19 @@ function bounds(px, py, { width, height }) {
 }
 
 // Pixels where the height passes a line darken: much faster than as many strokes.
-function drawLines(target, step, pixels, { left, top, right, bottom }) {
+function drawLines(target, step, top, bottom) {
   const { width, light, triangle } = target;
+  const pixels = target.image.data;
   const level = (k) => Math.floor(light[k] / step + 0.5);
   for (let row = top; row < bottom - 1; row += 1) {
-    for (let column = left; column < right - 1; column += 1) {
-      const pixel = row * width + column;
+    const end = row * width + Math.min(target.to[row], width - 1);
+    for (let pixel = row * width + target.from[row]; pixel < end; pixel += 1) {
       if (triangle[pixel] < 0) continue;
       const here = level(pixel);
       const next = triangle[pixel + 1] < 0 ? here : level(pixel + 1);
       const below = triangle[pixel + width] < 0 ? here : level(pixel + width);
       if (next === here && below === here) continue;
-      const out = 4 * ((row - top) * (right - left) + column - left);
-      for (let c = 0; c < 3; c += 1) pixels[out + c] *= LINE;
+      for (let c = 4 * pixel; c < 4 * pixel + 3; c += 1) pixels[c] *= LINE;
     }
   }
 }

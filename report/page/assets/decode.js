@@ -18,7 +18,11 @@ function bytesOf(data) {
 export function decoded(packed) {
   const bytes = bytesOf(packed.data);
   const array = new KINDS[packed.kind](bytes.buffer);
-  return packed.scale === undefined ? array : Float32Array.from(array, (v) => v * packed.scale);
+  if (packed.scale === undefined) return array;
+  // Not by Float32Array.from, which goes through an iterator: ten times slower.
+  const scaled = new Float32Array(array.length);
+  for (let k = 0; k < array.length; k += 1) scaled[k] = array[k] * packed.scale;
+  return scaled;
 }
 
 // Points that alternate x and y, as two arrays.

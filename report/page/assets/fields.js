@@ -41,7 +41,24 @@ export class Fields {
     this.tauX = new Float32Array(this.count);
     this.tauY = new Float32Array(this.count);
     this.peaks = data.peaks ? new Peaks(data.peaks) : null;
-    this.refused = Uint8Array.from(this.x, (x, k) => (this.cornerAt(x, this.y[k]) ? 1 : 0));
+  }
+
+  // 1 for each sample in the surroundings of a corner, found when asked for: under a moving hand
+  // nobody does.
+  get refused() {
+    this.near ??= this.nearCorners();
+    return this.near;
+  }
+
+  nearCorners() {
+    const near = new Uint8Array(this.count);
+    for (const { at, radius } of this.corners) {
+      for (let k = 0; k < this.count; k += 1) {
+        const [dx, dy] = [this.x[k] - at[0], this.y[k] - at[1]];
+        if (dx * dx + dy * dy < radius * radius) near[k] = 1;
+      }
+    }
+    return near;
   }
 
   // The corner whose surroundings hold a place, if any.
@@ -90,10 +107,10 @@ export class Fields {
   }
 
   sampled(component, side, values) {
-    const skip = this.refuses(component);
+    const refused = this.refuses(component) ? this.refused : null;
     let best = -1;
     for (let k = 0; k < this.count; k += 1) {
-      if (skip && this.refused[k]) continue;
+      if (refused?.[k]) continue;
       if (best < 0 || side * values[k] > side * values[best]) best = k;
     }
     return best < 0

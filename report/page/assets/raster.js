@@ -9,11 +9,23 @@ export class Target {
     this.triangle = new Int32Array(width * height).fill(-1);
     this.light = deep ? new Float32Array(width * height) : null;
     this.depth = deep ? new Float32Array(width * height).fill(-Infinity) : null;
+    // Of each row the columns that hold anything: from the first to before the last.
+    this.from = new Int32Array(height);
+    this.to = new Int32Array(height);
+    this.clear();
   }
 
   clear() {
     this.triangle.fill(-1);
     if (this.depth) this.depth.fill(-Infinity);
+    this.from.fill(this.width);
+    this.to.fill(0);
+  }
+
+  // Columns of a row up to before `to` are about to be filled.
+  reach(row, from, to) {
+    if (from < this.from[row]) this.from[row] = from;
+    if (to > this.to[row]) this.to[row] = to;
   }
 }
 
@@ -52,6 +64,7 @@ export function fillTriangles(target, triangles, x, y, value, deep = null) {
       if (ca > right) right = ca;
       const from = Math.max(0, Math.ceil(left - 0.5));
       const to = Math.min(width - 1, Math.ceil(right - 0.5) - 1);
+      target.reach(row, from, to + 1);
       for (let column = from; column <= to; column += 1) {
         const px = column + 0.5 - x[a];
         const py = middle - y[a];
@@ -91,8 +104,10 @@ export function dotTriangles(target, triangles, x, y, value, radius) {
     const mean = (value[a] + value[b] + value[c]) / 3;
     const column = Math.floor((x[a] + x[b] + x[c]) / 3);
     const row = Math.floor((y[a] + y[b] + y[c]) / 3);
+    const [from, to] = [Math.max(0, column - radius), Math.min(width - 1, column + radius)];
     for (let j = Math.max(0, row - radius); j <= Math.min(height - 1, row + radius); j += 1) {
-      for (let i = Math.max(0, column - radius); i <= Math.min(width - 1, column + radius); i += 1) {
+      target.reach(j, from, to + 1);
+      for (let i = from; i <= to; i += 1) {
         const pixel = j * width + i;
         if (target.triangle[pixel] >= 0 && Math.abs(target.value[pixel]) >= Math.abs(mean)) continue;
         target.value[pixel] = mean;
