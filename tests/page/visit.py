@@ -52,7 +52,15 @@ def start_browser(chromium: str, driver: str, profile: Path, *, loopback: bool =
 
 
 class Visit:
-    """A reader in front of a page."""
+    """A reader in front of a page.
+
+    Attributes
+    ----------
+    patience : float
+        Seconds that something may take.
+    """
+
+    patience = _PATIENCE
 
     def __init__(self, browser: Chrome) -> None:
         self.browser = browser
@@ -73,7 +81,7 @@ class Visit:
         return self
 
     def wait(self, condition: str) -> None:
-        WebDriverWait(self.browser, _PATIENCE, 0.02).until(
+        WebDriverWait(self.browser, self.patience, 0.02).until(
             lambda b: b.execute_script(f"return {condition}")
         )
 

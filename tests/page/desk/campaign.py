@@ -37,6 +37,9 @@ FILES = ("welded-box", "platform-girder", "closed-girder", "landing-deck")
 #: Seconds between two looks at memory; shown values that are kept for the check of one look, and
 #: members that are held against the command at the end: each takes it seconds.
 LOOK, KEPT, MOST_MEMBERS = 30.0, 6, 60
+#: Seconds after which a page that waits has lost something: on a machine that others load a process
+#: that is killed and started again takes minutes.
+PATIENCE = 300.0
 
 
 def main() -> None:
@@ -117,6 +120,9 @@ def at_the_desk() -> Iterator[DeskVisit]:
         try:
             with serving(folder) as (address, pid):
                 desk = DeskVisit(browser, folder, address, pid)
+                desk.patience = PATIENCE
+                browser.set_script_timeout(PATIENCE)
+                browser.set_page_load_timeout(PATIENCE)
                 desk.screen(1280, 900)
                 yield desk
         finally:
