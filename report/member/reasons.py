@@ -102,7 +102,7 @@ def cures(assessment: Assessment, units: MemberUnits) -> Passage:
         "Each row is the same member solved again, relative to the existing one; twist and "
         "von Mises stress are the largest over stations and combinations, slip included."
         + (" Remedies are solved in first order." * (assessment.solution.order == "second"))
-        + (" Their sections keep their shape." * (assessment.deformed is not None))
+        + _deforming_words(assessment)
     )
     # What a remedy does to secondary beams belongs beside what it does for the member.
     beams = [
@@ -111,6 +111,21 @@ def cures(assessment: Assessment, units: MemberUnits) -> Passage:
         if c.title == MOMENT_CONNECTED and c.secondary
     ]
     return [table, Sentences([words, *beams, *failed])]
+
+
+def _deforming_words(assessment: Assessment) -> str:
+    other = assessment.deformed
+    if other is None:
+        return ""
+    words = " Their sections deform."
+    if other.unsettled_near is not None:
+        words += " Their stress is that away from loads, supports and steps."
+    if any(c.twist is not None and c.stress is None for c in assessment.cures):
+        words += (
+            " No stress is stated where it still changes with the number of functions: look at "
+            "that remedy as a member of its own."
+        )
+    return words
 
 
 def _percent(ratio: float | None) -> str:

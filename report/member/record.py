@@ -135,6 +135,7 @@ def member_record(assessment: Assessment) -> dict[str, Any]:
                 "stress": c.stress,
                 "stress_ratio": c.stress_ratio,
                 "failure": c.failure or None,
+                "theory": "classical" if assessment.deformed is None else "deforming",
             }
             for c in assessment.cures
         ],

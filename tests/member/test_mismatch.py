@@ -12,10 +12,10 @@ from soapfilm.geometry.errors import SolveError
 from soapfilm.report.member.table import member_table
 from soapfilm.report.text.number import number
 from soapfilm.solver.member.beam.mismatch import mismatch_of, mismatched_steps
+from soapfilm.solver.member.deforming.change import UNSETTLED
 from soapfilm.solver.member.file import member_from_toml
 from soapfilm.solver.member.review import assessment as whole
 from soapfilm.solver.member.review.assessment import assess
-from soapfilm.solver.member.review.deformed import UNSETTLED
 
 TUBE = """
 unit = "mm"
@@ -93,7 +93,10 @@ def test_the_table_leaves_out_what_the_classical_theory_cannot_tell(
     text = member_table(assessment)
     assert "its values are left out" in text
     assert "41." not in text
-    assert "Remedies are not solved where closed and open pieces meet" in " ".join(text.split())
+    assert "What each restraint does is not told" in " ".join(text.split())
+    existing, moved, _ = assessment.cures
+    assert existing.twist == pytest.approx(found.rows[0].twist.deforming, rel=1e-9)
+    assert moved.twist == pytest.approx(existing.twist, rel=1e-9)  # the load is a torque as such
 
 
 def test_one_section_has_no_such_step() -> None:
@@ -130,7 +133,7 @@ def test_a_stress_that_settles_only_away_from_loads_is_stated_there(
     change = everywhere.change
     assert change.stress_away < change.stress < UNSETTLED
     strict = (change.stress_away + change.stress) / 2
-    monkeypatch.setattr("soapfilm.solver.member.review.deformed.UNSETTLED", strict)
+    monkeypatch.setattr("soapfilm.solver.member.deforming.change.UNSETTLED", strict)
     assessment = assess(request, cures=False)
     found = assessment.deformed
     assert found is not None

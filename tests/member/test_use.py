@@ -16,11 +16,12 @@ from soapfilm.solver.member.model.member import Member
 from soapfilm.solver.member.model.pattern import by_span, span_patterns
 from soapfilm.solver.member.model.restraint import Deck, TwistSpring
 from soapfilm.solver.member.model.support import bearing_pair, fork, warping_held
+from soapfilm.solver.member.review.cure_effect import by_classical, cure_effects
 from soapfilm.solver.member.review.diagnosis import restraint_effects, torque_shares
 from soapfilm.solver.member.review.eccentricity import load_torques
 from soapfilm.solver.member.review.envelope import UnitStresses, stress_envelope
 from soapfilm.solver.member.review.movement_limits import MovementLimit, TwistLimit, utilisation
-from soapfilm.solver.member.review.remedy import cure_effects, standard_cures, warping_held_at_ends
+from soapfilm.solver.member.review.remedy import standard_cures, warping_held_at_ends
 
 from benchmarks.checks.formulas.deck_reaction import deck_reactions
 
@@ -209,7 +210,7 @@ class TestCures:
         rows = cure_effects(
             girder(),
             [warping_held_at_ends(girder())],
-            stress=lambda s: float(np.abs(s.diagram(count=50).B).max()),
+            by_classical(lambda s: float(np.abs(s.diagram(count=50).B).max())),
         )
         assert rows[0].stress_ratio == 1.0
         assert rows[1].stress_ratio == pytest.approx(rows[1].stress / rows[0].stress)

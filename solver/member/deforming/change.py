@@ -26,6 +26,8 @@ from .surface import mises_squared, surface_of
 
 Array = NDArray[np.float64]
 
+#: Change of the largest stress above which it is no number to act on.
+UNSETTLED = 0.1
 #: Share of the slow modes that the lesser member keeps.
 FEWER = 0.6
 #: Stations along the member at which motions are compared.
@@ -61,6 +63,11 @@ class Change:
     stress: float
     displacement_anywhere: float
     stress_away: float
+
+    @property
+    def settled(self) -> bool:
+        """Whether the largest stress is a number to act on."""
+        return not self.stress > UNSETTLED
 
     @property
     def peak(self) -> float:

@@ -15,15 +15,14 @@ from ..beam.analysis import solve, with_critical_loads
 from ..beam.hinge_force import HingeForce, hinge_forces
 from ..beam.mismatch import mismatch_of, mismatched_steps
 from ..beam.solution import Solution, Stations
-from ..beam.stations import SegmentStations, segment_stations, whole
+from ..beam.stations import SegmentStations, whole
 from ..deforming.hinge_force import deforming_hinge_forces
 from ..file.request import MemberRequest
 from ..influence.envelope import Envelope, envelope_of
 from ..influence.worst_place import WorstPlace, arranged
 from ..model.member import Member
-from ..model.solved_section import SolvedSection, solved_section
-from .alternative import closed_by_plates, tube_of_equal_weight
 from .clearance import ClearanceEnvelope, clearance_envelope
+from .cure_effect import CureEffect, cured
 from .deformed import Deformed
 from .diagnosis import RestraintEffect, TorqueShares, restraint_effects, torque_shares
 from .diaphragm_spacing import DiaphragmSpacing, largest_spacing
@@ -32,20 +31,19 @@ from .greatest import greatest
 from .judgement import LimitRow, judged
 from .movement_limits import TwistLimit
 from .reactions import Reactions, reactions_of
-from .remedy import CureEffect, cure_effects, standard_cures
 from .shear_lag import ShearLag, shear_lag
 from .stability import MemberStability, stability
-from .stress import MemberStress, largest_stress
+from .stress import MemberStress
 from .weld_flow import FlowsAlong, flows_along
 
-#: Stations at which the stress of a cure is sought.
-_CURE_STATIONS = 100
-
-
-_NO_REMEDIES = (
-    "Remedies are not solved where closed and open pieces meet: that is done by the classical "
-    "theory; change the file and solve it again"
+_NO_RESTRAINTS = (
+    "What each restraint does is not told where closed and open pieces meet: that is found by the "
+    "classical theory; change the file and solve it again"
 )
+
+
+#: Stations at which the combination that twists a member most is sought.
+_RESTRAINT_STATIONS = 100
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -167,7 +165,7 @@ def assess(
     judgement = judged(replace(request, limits=limits), solution)
     parts, stress, other = judgement.parts, judgement.stress, judgement.deformed
     leads = None if other is None else other.solution
-    # remedies are solved by the theory that cannot tell where closed and open pieces meet
+    # The classical theory cannot tell where closed and open pieces meet.
     solvable = cures and not mismatched_steps(request.member)
     return Assessment(
         request,
@@ -180,7 +178,7 @@ def assess(
         not (request.limits or request.frequencies or request.critical),
         torque_shares(solution),
         restraint_effects(_telling(solution)) if solvable else (),
-        _cured(request, stress is not None) if solvable else (),
+        cured(request, stress is not None, other) if solvable or (cures and other) else (),
         other,
         judgement.alone,
         _spacing(request, other) if cures else None,
@@ -252,7 +250,7 @@ def _solved(request: MemberRequest) -> Solution:
         raise SolveError(mismatch.sentence())
     solution = solve(request.member, order=request.order)
     if mismatch is not None:
-        solution = replace(solution, notes=(*solution.notes, mismatch.sentence(), _NO_REMEDIES))
+        solution = replace(solution, notes=(*solution.notes, mismatch.sentence(), _NO_RESTRAINTS))
     try:
         return with_critical_loads(solution)
     except SolveError as error:
@@ -264,35 +262,5 @@ def _solved(request: MemberRequest) -> Solution:
 def _telling(solution: Solution) -> Member:
     """The member under the combination that twists it most: what restraints do is asked there."""
     member = solution.mesh.member
-    (worst,) = greatest(np.abs(solution.diagram(count=_CURE_STATIONS).phi).max(axis=0))
+    (worst,) = greatest(np.abs(solution.diagram(count=_RESTRAINT_STATIONS).phi).max(axis=0))
     return member.with_(combinations=(member.combined[worst],))
-
-
-def _cured(request: MemberRequest, stressed: bool) -> tuple[CureEffect, ...]:
-    """Standard remedies, with the file's other sections and those made from an open section."""
-    member = request.member
-    tried = {**request.sections, **_made(request)}
-    others = {name: s.constants for name, s in tried.items() if name not in request.sections}
-    cures = standard_cures(member, secondary=request.secondary, sections=others)
-    stress = None
-    if stressed and all(s.search is not None for s in tried.values()):
-        stress = largest_stress(tried, lambda s: segment_stations(s, _CURE_STATIONS))
-    return cure_effects(member, cures, stress)
-
-
-def _made(request: MemberRequest) -> dict[str, SolvedSection]:
-    """Alternatives of the file, and those made from the member's only section if it is open."""
-    found = dict(request.alternatives)
-    if len(request.sections) != 1:
-        return found
-    (section,) = request.sections.values()
-    if section.result is None:
-        return found
-    for make in (closed_by_plates, tube_of_equal_weight):
-        other = make(section.result)
-        if other is not None:
-            try:
-                found[other.name] = solved_section(other, other.name, accuracy=1e-4)
-            except SolveError:
-                continue  # an alternative nobody asked for need not exist
-    return found

@@ -20,6 +20,7 @@ from ..deforming.envelope import DeformingStress, stress_envelope
 from ..deforming.gathering import course_of
 from ..deforming.reactions import DiaphragmForce, diaphragm_forces, reactions
 from ..deforming.solution import DeformingSolution
+from ..model.member import Member
 from ..model.solved_section import SolvedSection
 from .greatest import greatest
 from .parting import Parting, parting_of
@@ -30,9 +31,6 @@ Array = NDArray[np.float64]
 
 #: Stations at which motions of both theories are compared.
 STATIONS = 121
-
-#: Change by the last modes above which a stress is no number to act on.
-UNSETTLED = 0.1
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -89,7 +87,7 @@ class Deformed:
     @property
     def settled(self) -> bool:
         """Whether the largest stress that is stated is a number to act on."""
-        return not self.change.stress > UNSETTLED
+        return self.change.settled
 
 
 def deformed(
@@ -108,21 +106,13 @@ def deformed(
     """
     member = classical.mesh.member
     try:
-        course = course_of(member, sections)
-        solution = solve_deforming(member, course)
-        envelope = stress_envelope(solution, sections)
-        change = change_of(solution, envelope, sections)
+        first, change, near = first_order(member, sections)
     except ArrangementError:
         raise
     except (InputError, SolveError) as error:
         return str(error)
-    near = None
-    if change.stress > UNSETTLED:
-        near, whole = change.stress, float(envelope.mises.max())
-        envelope = _away(solution, envelope)
-        rest = float(envelope.mises.max())
-        change = replace(change, stress=change.stress_away * whole / rest if rest > 0 else 0.0)
-    first, buckling = FirstOrder(solution, envelope), None
+    assert change is not None
+    solution, envelope, buckling = first.solution, first.stress, None
     if classical.order == "second":
         solution, buckling = second_order(solution, sections, imperfection)
         envelope = stress_envelope(solution, sections)
@@ -148,6 +138,44 @@ def deformed(
         imperfection,
         near,
     )
+
+
+def first_order(
+    member: Member,
+    sections: Mapping[str, SolvedSection],
+    *,
+    away: bool = False,
+    change: bool = True,
+) -> tuple[FirstOrder, Change | None, float | None]:
+    """Solve a member with deforming sections, first order.
+
+    Parameters
+    ----------
+    away : bool
+        Whether the stress of stations away from what disturbs the section is asked for alone.
+    change : bool
+        Whether to find what the last functions and orders changed (the member is solved again).
+
+    Returns
+    -------
+    FirstOrder
+    Change or None
+    float or None
+        What they changed of the largest stress, where that is too much for a number to act on; the
+        stress is then that of stations away from what disturbs the section.
+    """
+    solution = solve_deforming(member, course_of(member, sections))
+    envelope = stress_envelope(solution, sections)
+    found = change_of(solution, envelope, sections) if change else None
+    near = None
+    if found is not None and (away or not found.settled):
+        near, whole = found.stress, float(envelope.mises.max())
+        envelope = _away(solution, envelope)
+        rest = float(envelope.mises.max())
+        found = replace(found, stress=found.stress_away * whole / rest if rest > 0 else 0.0)
+    elif away:
+        envelope = _away(solution, envelope)
+    return FirstOrder(solution, envelope), found, near
 
 
 def _away(solution: DeformingSolution, envelope: DeformingStress) -> DeformingStress:

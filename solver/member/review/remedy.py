@@ -1,21 +1,17 @@
-"""Standard remedies for a member that twists too much, each re-solved on the same member."""
+"""Standard remedies for a member that twists too much: what each changes of it."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
-from ....geometry.errors import InputError, SolveError
-from ..beam.analysis import solve
-from ..beam.solution import Solution
+from ....geometry.errors import InputError
 from ..model.constants import SectionConstants
 from ..model.load import LineLoad, Load, Place, PointLoad, Where
 from ..model.member import Member, Segment
 from ..model.restraint import TwistSpring
 from ..model.secondary_beam import SecondaryBeam
 from ..model.wind_loads import blown_again
-from .diagnosis import largest_twist
-from .secondary import SecondaryState, secondary_states
 
 #: Title of the remedy by secondary beams.
 MOMENT_CONNECTED = "secondary beams moment-connected"
@@ -28,24 +24,6 @@ class Cure:
     title: str
     member: Member | None
     failure: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class CureEffect:
-    """A remedy, solved again.
-
-    `twist` in radians and `stress` (None unless a stress function was given) are the largest over
-    the member and its combinations; the ratios are to the member as it stands. `failure` says why a
-    remedy could not be solved. `secondary` are the states of secondary beams.
-    """
-
-    title: str
-    twist: float | None
-    twist_ratio: float | None
-    stress: float | None
-    stress_ratio: float | None
-    failure: str = ""
-    secondary: tuple[SecondaryState, ...] = ()
 
 
 def loads_to_shear_centre(member: Member) -> Cure:
@@ -162,41 +140,3 @@ def standard_cures(
         cures.insert(1, secondaries_moment_connected(member, secondary))
     cures += [with_section(member, title, s) for title, s in (sections or {}).items()]
     return tuple(cures)
-
-
-def cure_effects(
-    member: Member,
-    cures: Iterable[Cure],
-    stress: Callable[[Solution], float] | None = None,
-) -> tuple[CureEffect, ...]:
-    """Twist and stress of the member as it exists (first row) and with each remedy.
-
-    `stress` gives the largest stress of a solution; it must know the section of each.
-    """
-    now = solve(member)
-    twist = largest_twist(now)
-    level = stress(now) if stress else None
-    first = CureEffect("existing", twist, 1.0, level, 1.0 if stress else None)
-    rows = [replace(first, secondary=secondary_states(now))]
-    for cure in cures:
-        if cure.member is None:
-            rows.append(CureEffect(cure.title, None, None, None, None, cure.failure))
-            continue
-        try:
-            solution = solve(cure.member)
-        except (InputError, SolveError) as reason:
-            rows.append(CureEffect(cure.title, None, None, None, None, str(reason)))
-            continue
-        found = largest_twist(solution)
-        peak = stress(solution) if stress else None
-        rows.append(
-            CureEffect(
-                cure.title,
-                found,
-                found / twist if twist > 0 else None,
-                peak,
-                peak / level if peak is not None and level else None,
-                secondary=secondary_states(solution),
-            )
-        )
-    return tuple(rows)

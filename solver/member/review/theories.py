@@ -61,7 +61,7 @@ def both_theories(
     down = deflections(solution, z)
     plain = _classical_deflections(solution, classical, z)
     # What is no twist has no ratio.
-    least = _NO_TWIST * float(down.max()) / max(_reach(solution), 1e-300)
+    least = least_twist(solution, down)
     twist, before = (np.where(values < least, 0.0, values) for values in (twist, before))
     rows = []
     for c, name in enumerate(solution.names):
@@ -82,9 +82,11 @@ def both_theories(
     return tuple(rows)
 
 
-def _reach(solution: DeformingSolution) -> float:
+def least_twist(solution: DeformingSolution, down: Array) -> float:
+    """The twist below which there is none, beside deflections."""
     (corners,) = corners_of(solution, np.zeros(1))
-    return float(np.ptp(corners.points[0], axis=0).max())
+    reach = float(np.ptp(corners.points[0], axis=0).max())
+    return _NO_TWIST * float(down.max()) / max(reach, 1e-300)
 
 
 def _pair(now: Array, before: Array, z: Array) -> Pair:
