@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from ...solver.member.review.greatest import falling, greatest
 from ...solver.member.review.movement_limits import TwistLimit
 from ...solver.member.review.reactions import COMPONENTS, components
 from ..text.blocks import HeadedRows, Passage, Sentences
@@ -28,7 +29,7 @@ def clearances(assessment: Assessment, units: MemberUnits) -> Passage:
     found = assessment.clearance
     if found is None:
         return []
-    c = int(found.worst.argmax())
+    (c,) = greatest(found.worst)
     rows = [
         [
             f"largest twist ({units.unit('angle')})",
@@ -37,7 +38,8 @@ def clearances(assessment: Assessment, units: MemberUnits) -> Passage:
             found.names[c],
         ]
     ]  # fmt: skip
-    ordered = sorted(found.joints, key=lambda j: -np.abs(j.worst).max())
+    order = falling(np.array([np.abs(j.worst).max() for j in found.joints]))
+    ordered = [found.joints[k] for k in order]
     for joint in ordered[:_MOST]:
         rows += _joint(joint, found, units)
     table = HeadedRows(["quantity", "centred", "worst", "preloaded", "combination"], [], rows)
@@ -86,7 +88,7 @@ def _concurrent(
 
 
 def _joint(joint: JointClearance, found: ClearanceEnvelope, units: MemberUnits) -> list[list[str]]:
-    c = int(np.abs(joint.worst).argmax())
+    (c,) = greatest(np.abs(joint.worst))
     torques = [float(v[c]) for v in (joint.centred, joint.worst, joint.preloaded)]
     name = found.names[c]
     rows = [
@@ -103,10 +105,11 @@ def _joint(joint: JointClearance, found: ClearanceEnvelope, units: MemberUnits) 
 
 
 def _preloaded(found: ClearanceEnvelope, units: MemberUnits) -> str:
-    c = int(found.worst.argmax())
+    (c,) = greatest(found.worst)
     least = float(found.preloaded[c] / found.worst[c]) if found.worst[c] > 0 else 1.0
-    most = max(found.joints, key=lambda j: np.abs(j.preloaded).max())
-    k = int(np.abs(most.preloaded).argmax())
+    (row,) = greatest(np.array([np.abs(j.preloaded).max() for j in found.joints]))
+    most = found.joints[row]
+    (k,) = greatest(np.abs(most.preloaded))
     torque = units.text(abs(float(most.preloaded[k])), "moment")
     return (
         "Slip-critical (preloaded) joints do not move until their friction gives way: the twist is "
