@@ -6,20 +6,22 @@ import csv
 import io
 import os
 from collections.abc import Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from ...solver.member.influence.bearing_schedule import (
     COLUMNS,
     ScheduleRow,
     bearing_schedule,
 )
-from ...solver.member.influence.envelope import Envelope
 from ..files import write_text
 from ..member.units import MemberUnits
 from ..text.blocks import HeadedRows, Passage, Sentences
 from ..text.number import number
 from .envelope import set_words
 from .standing import standing_record, standing_words
+
+if TYPE_CHECKING:
+    from ...solver.member.influence.envelope import Envelope
 
 HEADING = "Bearing schedule"
 #: Quantities below this share of the largest force, movement or rotation have no rows of their own

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from ...solver.member.influence.envelope import Envelope, EnvelopeExtreme
-from ...solver.member.influence.worst_place import WorstPlace
 from ...solver.rules.american_combinations import SOURCE as AMERICAN
 from ...solver.rules.european_combinations import SOURCE as EUROPEAN
 from ..member.units import MemberUnits
 from ..text.blocks import HeadedRows, Passage, Sentences
 from ..text.number import near_zero, number
 from .standing import standing_record, standing_words
+
+if TYPE_CHECKING:
+    from ...solver.member.influence.envelope import Envelope, EnvelopeExtreme
+    from ...solver.member.influence.worst_place import WorstPlace
 
 HEADING = "Envelope of all combinations"
 ARRANGED = "Arrangements solved as combinations"

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from ...solver.member.influence.envelope import Envelope, EnvelopeExtreme
-from ...solver.member.influence.moving_load import MovingExtreme
-from ...solver.member.influence.traffic import Standing
 from ..member.units import MemberUnits
 from ..text.number import number
+
+if TYPE_CHECKING:
+    from ...solver.member.influence.envelope import Envelope, EnvelopeExtreme
+    from ...solver.member.influence.moving_load import MovingExtreme
+    from ...solver.member.influence.traffic import Standing
 
 #: Covered parts or axles named in a table before "...".
 _NAMED = 4

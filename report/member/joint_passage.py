@@ -8,8 +8,6 @@ from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from ...geometry.errors import InputError
-from ...solver.joint.plain_stress import plain_stresses
-from ...solver.member.review.held_joint import HeldJoint, held_joints
 from ..joint import grids
 from ..joint.measure import JointMeasure
 from ..joint.record import detail_record, effect_record, share_record, write_joint_csv
@@ -21,6 +19,7 @@ if TYPE_CHECKING:
     from ...solver.joint.joint_spec import JointSpec
     from ...solver.joint.sharing import JointShare
     from ...solver.member.review.assessment import Assessment
+    from ...solver.member.review.held_joint import HeldJoint
 
 #: Places listed at most.
 _MOST = 16
@@ -30,6 +29,10 @@ HEADING = "Joints"
 @lru_cache(maxsize=2)
 def found_joints(assessment: Assessment) -> tuple[HeldJoint, ...]:
     """Shared once for table, figures and record of the same member."""
+    if not assessment.request.joints:
+        return ()
+    from ...solver.member.review.held_joint import held_joints
+
     return held_joints(assessment)
 
 
@@ -67,6 +70,8 @@ def joint_passage(
 
 def detail_passage(held: HeldJoint, measure: JointMeasure) -> list[HeadedRows | Sentences]:
     """One joint where it carries most: springs, bolts, welds, and other details."""
+    from ...solver.joint.plain_stress import plain_stresses
+
     governing = held.governing
     assert governing is not None  # such joints are chosen
     passage: list[HeadedRows | Sentences] = [

@@ -22,6 +22,12 @@ CHAIN = 12
 # Terms of the series where the matrix changes along the piece: pieces are as short as else.
 TERMS = 40
 
+# A term that small beside 1 is rounding.
+_LEAST = 1e-17
+
+# Lengths of each matrix from which its powers are made once for all of them.
+_SHARED = 4
+
 
 def growing(matrix: Array, slope: Array, length: Array) -> tuple[Array, Array, Array]:
     """The same as `exponential` for Y' = (A + s A_1) Y, linear in s: the fundamental solution at h,
@@ -51,16 +57,62 @@ def growing(matrix: Array, slope: Array, length: Array) -> tuple[Array, Array, A
 
 
 def fundamental(
-    matrix: Array, growth: Array | None, length: Array, rate: float
+    matrix: Array,
+    growth: Array | None,
+    length: Array,
+    rate: float,
+    of: NDArray[np.intp] | None = None,
 ) -> tuple[Array, Array, Array]:
-    """`exponential`, but `growing` where the matrix grows along the piece."""
-    found = exponential(matrix, length, rate)
+    """`exponential`, but `growing` where the matrix grows along the piece; `of` (n,) tells which
+    matrix belongs to each length, where several share one."""
+    if of is None:
+        of = np.arange(len(length))
+    if len(length) < _SHARED * len(matrix):
+        found = exponential(matrix[of], length, rate)
+    else:
+        found = exponential_along(matrix, of, length, rate)
     if growth is None or not growth.any():
         return found
-    own = np.flatnonzero(growth.any(axis=(1, 2)))
-    for whole, some in zip(found, growing(matrix[own], growth[own], length[own]), strict=True):
-        whole[own] = some
+    own = np.flatnonzero(growth[of].any(axis=(1, 2)))
+    some = of[own]
+    for whole, part in zip(found, growing(matrix[some], growth[some], length[own]), strict=True):
+        whole[own] = part
     return found
+
+
+def exponential_along(
+    matrix: Array, of: NDArray[np.intp], length: Array, rate: float
+) -> tuple[Array, Array, Array]:
+    """`exponential` of few matrices (d, m, m), each at many lengths: length k (n,) is that of
+    matrix of[k]. Their powers are made once, and only weighed at each length."""
+    reach = np.zeros(len(matrix))
+    np.maximum.at(reach, of, length)
+    reach[reach == 0] = 1.0
+    scaled = matrix * reach[:, None, None]
+    terms = [np.broadcast_to(np.eye(matrix.shape[-1]), matrix.shape)]
+    for k in range(1, _terms(rate) + 1):
+        terms.append(terms[-1] @ scaled / k)
+        if not np.any(terms[-1]):
+            break
+    power = np.arange(len(terms))
+    weight = (length / reach[of])[:, None] ** power
+    weight = np.stack([weight, weight / (power + 1), weight / ((power + 1) * (power + 2))])
+    flat = np.stack(terms, axis=1).reshape(len(matrix), len(terms), -1)
+    out = np.empty((3, len(length), *matrix.shape[1:]))
+    for d in range(len(matrix)):
+        own = np.flatnonzero(of == d)
+        out[:, own] = (weight[:, own] @ flat[d]).reshape(3, len(own), *matrix.shape[1:])
+    h = length[:, None, None]
+    return out[0], out[1] * h, out[2] * (h * h)
+
+
+def _terms(rate: float) -> int:
+    """Terms after the first that the series needs; a chain of length CHAIN may carry each power of
+    the rate, so the stop looks at the term that far behind."""
+    k = CHAIN
+    while rate ** (k - CHAIN) / math.factorial(k - CHAIN) > _LEAST:
+        k += 1
+    return k
 
 
 def exponential(matrix: Array, length: Array, rate: float) -> tuple[Array, Array, Array]:
@@ -82,18 +134,11 @@ def exponential(matrix: Array, length: Array, rate: float) -> tuple[Array, Array
     h = length[:, None, None]
     term = np.broadcast_to(np.eye(matrix.shape[-1]), matrix.shape).copy()
     total, once, twice = term.copy(), term * h, term * h * h / 2
-    size = 1.0
-    k = 0
-    # A chain of length CHAIN may carry each power of the rate, so the stop looks at the term that
-    # far behind.
-    while k < CHAIN or size > 1e-17:
-        k += 1
+    for k in range(1, _terms(rate) + 1):
         term = term @ matrix * (h / k)
         total += term
         once += term * (h / (k + 1))
         twice += term * (h * h / ((k + 1) * (k + 2)))
-        if k >= CHAIN:
-            size = rate ** (k - CHAIN) / math.factorial(k - CHAIN)
         if not np.any(term):
             break
     return total, once, twice

@@ -211,6 +211,7 @@ def interior_states(
         if not len(mine):
             continue
         which = distinct[mine]
+        _, *alike = np.unique(which, return_index=True, return_inverse=True)
         stiffness = elements.stiffness.take(which)
         b = Blocks(*(getattr(elements.blocks, name)[which] for name in Blocks.__slots__))
         h = elements.length[which]
@@ -218,15 +219,17 @@ def interior_states(
         q = loads[0][mine]
         slope = (loads[1][mine] - q) / h[:, None, None]
         if kind == LAYER:
-            out[mine] = _inside_layer(layer_of(stiffness, b), s[mine], h, state, q, slope)
+            out[mine] = _inside_layer(layer_of(stiffness, b), alike, s[mine], h, state, q, slope)
         elif kind == SERIES:
             matrix = full_matrix(stiffness, b)
             size = series_rate(stiffness, s[mine], True)
-            out[mine] = _follow(matrix, s[mine], size, state[0], q, slope, 7, full_growth(b))
+            growth = full_growth(b)
+            out[mine] = _follow(matrix, alike, s[mine], size, state[0], q, slope, 7, growth)
         else:
             matrix = plain_matrix(stiffness, b)
             before = state[0][:, SLOW]
-            slow = _follow(matrix, s[mine], 1.0, before, q, slope, 6, plain_growth(b))
+            growth = plain_growth(b)
+            slow = _follow(matrix, alike, s[mine], 1.0, before, q, slope, 6, growth)
             out[np.ix_(mine, SLOW)] = slow
             torque = np.einsum("ni,nic->nc", stiffness.lever, slow[:, 6:])
             out[mine, 6] = torque / stiffness.torsion[:, None]
@@ -235,6 +238,7 @@ def interior_states(
 
 def _follow(
     matrix: Array,
+    alike: list[Index],
     s: Array,
     rate: float,
     state: Array,
@@ -243,18 +247,27 @@ def _follow(
     force: int,
     growth: Array | None = None,
 ) -> Array:
-    """exp(A s) Y_i plus the load's part; forces start at row `force`."""
-    total, once, twice = fundamental(matrix, growth, s, rate)
+    """exp(A s) Y_i plus the load's part; forces start at row `force`. What is alike: the first of
+    every kind, and the kind of each."""
+    first, of = alike
+    growth = None if growth is None else growth[first]
+    total, once, twice = fundamental(matrix[first], growth, s, rate, of)
     forces = slice(force, force + 6)
     return total @ state - once[:, :, forces] @ q - twice[:, :, forces] @ slope
 
 
 def _inside_layer(
-    layer: Layer, s: Array, h: Array, ends: tuple[Array, Array], q: Array, slope: Array
+    layer: Layer,
+    alike: list[Index],
+    s: Array,
+    h: Array,
+    ends: tuple[Array, Array],
+    q: Array,
+    slope: Array,
 ) -> Array:
     rows = layer.rows()
     first, last = rows @ ends[0], rows @ ends[1]
-    slow = _follow(layer.slow, s, 1.0, first[:, SLOW], q, slope, 6)
+    slow = _follow(layer.slow, alike, s, 1.0, first[:, SLOW], q, slope, 6)
     whole, _ = layer_integrals(layer.rate, s)
     linear = (s - whole) / layer.rate
     push = q * whole[:, None, None] + slope * linear[:, None, None]

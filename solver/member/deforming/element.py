@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -36,16 +35,16 @@ class Inner:
     sign : (n,) or None
         A half follows (right end + sign * left end) / 2 alone, one number a function; None where
         the functions follow both ends.
-    factor : object or None
-        Cholesky factor; None where nothing loads the functions, and they follow the ends alone: of
-        what an element holds it takes most.
+    factor : (m, m) or None
+        Cholesky's, in its lower triangle; None where nothing loads the functions, and they follow
+        the ends alone: of what an element holds it takes most.
     follow : (m, n) or (m, 2n)
         Coefficients that the ends alone produce.
     """
 
     own: NDArray[np.intp]
     sign: Array | None
-    factor: Any
+    factor: Array | None
     follow: Array
 
     def seen(self, ends: Array) -> Array:
@@ -90,8 +89,6 @@ class Element:
 
     def whole(self, ends: Array, load: Array) -> Array:
         """All coefficients ((p + 1) n, c) from those of the ends (2n, c) and the element's load."""
-        from scipy.linalg import cho_solve
-
         found = np.zeros_like(load)
         count = len(ends)
         found[:count] = ends
@@ -100,7 +97,8 @@ class Element:
         for part in self.inner:
             answer = part.follow @ part.seen(ends)
             if loaded:
-                answer += cho_solve(part.factor, inner[part.own], check_finite=False)
+                assert part.factor is not None  # kept where something loads the functions
+                answer += _solved(part.factor, inner[part.own])
             out[part.own] = answer
         return found
 
@@ -195,44 +193,51 @@ def _half(
     first = 0
     for one, mine, v, s in kinds:
         start = 0
+        height = len(mine) * len(one)
+        row = slice(first, first + height)
         for other, theirs, v2, s2 in kinds:
-            pair, size, width = np.ix_(one, other), len(one), len(other)
+            pair = np.ix_(one, other)
+            width = len(theirs) * len(other)
+            column = slice(start, start + width)
             if one is other:
                 tables, matrices = ((s, s2), (v, v2)), (energy.M[pair], energy.C[pair])
             else:
                 tables = ((s, v2), (v, s2))
                 matrices = (energy.L[pair], energy.L[np.ix_(other, one)].T)
-            a, b = ((weight[:, None] * f).T @ g for f, g in tables)
-            for i in range(len(mine) + 1):
-                row = slice(first + (i - 1) * size, first + i * size)
-                for j in range(len(theirs) + 1):
-                    block = a[i, j] * matrices[0] + b[i, j] * matrices[1]
-                    if i and j:
-                        column = slice(start + (j - 1) * width, start + j * width)
-                        inner[row, column] = block
-                    elif i:
-                        beside[row, other] = block
-                    elif not j:
-                        ends[pair] = block
-            start += len(theirs) * width
-        first += len(mine) * size
+            # Functions along the member by those of the section, columns first as in `inner`.
+            stiff, soft = (
+                ((weight[:, None] * g).T @ f)[:, None, :, None] * matrix.T[None, :, None]
+                for (f, g), matrix in zip(tables, matrices, strict=True)
+            )
+            blocks = stiff + soft
+            ends[pair] = blocks[0, :, 0].T
+            beside[row, other] = blocks[0, :, 1:].reshape(len(other), height).T
+            inner[row, column] = blocks[1:, :, 1:].reshape(width, height).T
+            start = column.stop
+        first = row.stop
     return ends, beside, inner, places
 
 
-def _condensed(ends: Array, beside: Array, inner: Array) -> tuple[Array, Any, Array]:
+def _condensed(ends: Array, beside: Array, inner: Array) -> tuple[Array, Array, Array]:
     """What is left at the ends, the factor of the inner functions, and how they follow."""
-    from scipy.linalg import LinAlgError, cho_factor, cho_solve
+    from scipy.linalg.lapack import dpotrf
 
-    try:
-        factor = cho_factor(inner, lower=True, check_finite=False)
-    except LinAlgError as reason:
+    factor, failed = dpotrf(inner, lower=1, clean=0)
+    if failed:
         raise SolveError(
             "the energy of an element is not positive: the section's matrices are not those of a "
             "stable material"
-        ) from reason
-    follow = -cho_solve(factor, beside, check_finite=False)
+        )
+    follow = -_solved(factor, beside)
     left = ends + beside.T @ follow
     return (left + left.T) / 2, factor, follow
+
+
+def _solved(factor: Array, right: Array) -> Array:
+    """Answer of what Cholesky's factor stands for: LAPACK itself, see `block_chain`."""
+    from scipy.linalg.lapack import dpotrs
+
+    return np.asarray(dpotrs(factor, right, lower=1)[0])
 
 
 def null_element(order: int, energy: Array, *, keep: bool = False) -> Element:

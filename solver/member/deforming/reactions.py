@@ -15,7 +15,6 @@ from ..model.held_point import held_point
 from ..model.secondary_beam import SecondaryBeam
 from .passing import acting_side, half_turn
 from .solution import DeformingSolution
-from .traction import torsional_warping
 
 Array = NDArray[np.float64]
 
@@ -75,7 +74,7 @@ def _reaction(solution: DeformingSolution, title: str, c: int) -> SupportReactio
     moment = wrench[3:] - moment_of(np.asarray(point), force3)
     arm = np.subtract(point, section.shear_centre)
     torque = float(moment[2] + arm[0] * force3[1] - arm[1] * force3[0])
-    bimoment = -float(torsional_warping(shape, shape.rigid) @ acting)
+    bimoment = -float(solution.grips.own_twist(at, side) @ acting)
     lever = support.lever_arm if support is not None else None
     return SupportReaction(
         title,

@@ -5,11 +5,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ...section.deforming.elasticity.strain import strains
+from ...section.deforming.reduced import ReducedSection
 from ...section.torsion.peak import left_out
 from ...section.torsion.sharp_corner import SharpCorner
 from ..model.solved_section import SolvedSection
@@ -51,24 +53,15 @@ def surface_of(
     """The border of a part at a station, away from sharp corners."""
     section = part.at(z)
     mesh = section.fields.mesh
-    points, still, along, owner = [], [], [], []
-    for own, spots in border_spots(section, PLACES):
-        u, gradient = section.fields.at(spots)
-        a, b = strains(u, gradient, spots.points, section.curvature, spots.speed)
-        laws = section.elastic.of(own)
-        n = u.shape[-1]
-        points.append(spots.points.reshape(-1, 2))
-        still.append(laws.stress(a).reshape(-1, 6, n))
-        along.append(laws.stress(b).reshape(-1, 6, n) / part.ratio)
-        owner.append(np.repeat(own, PLACES))
-    place = np.concatenate(points)
+    # The sections of a taper differ at every station.
+    found = _border if part.tapered is None else _border.__wrapped__
+    place, still, along, triangles = found(section, part.ratio)
     keep = np.ones(len(place), bool)
     # A taper bears the name of the section that it starts with.
     known = (part.start + part.end) / 2 if part.taper is None else part.taper.start
     solved = sections.get(solution.member.segment_at(known).section.name)
     over = None
     corners: tuple[SharpCorner, ...] = ()
-    triangles = np.concatenate(owner)
     region = mesh.region[triangles]
     if solved is not None and solved.result is not None:
         corners = _moved(solved.result.corners, part, z)
@@ -80,11 +73,28 @@ def surface_of(
     return Surface(
         place[keep],
         triangles[keep],
-        np.concatenate(still)[keep],
-        np.concatenate(along)[keep],
+        still[keep],
+        along[keep],
         None if over is None else over[keep],
         np.array([corner.point for corner in corners]).reshape(-1, 2),
     )
+
+
+@lru_cache(maxsize=4)
+def _border(section: ReducedSection, ratio: float) -> tuple[Array, Array, Array, NDArray[np.intp]]:
+    """Points (k, 2) of the border, their stress for functions and for rates (k, 6, n), and their
+    triangles (k,)."""
+    points, still, along, owner = [], [], [], []
+    for own, spots in border_spots(section, PLACES):
+        u, gradient = section.fields.at(spots)
+        a, b = strains(u, gradient, spots.points, section.curvature, spots.speed)
+        laws = section.elastic.of(own)
+        n = u.shape[-1]
+        points.append(spots.points.reshape(-1, 2))
+        still.append(laws.stress(a).reshape(-1, 6, n))
+        along.append(laws.stress(b).reshape(-1, 6, n) / ratio)
+        owner.append(np.repeat(own, PLACES))
+    return tuple(np.concatenate(each) for each in (points, still, along, owner))  # type: ignore[return-value]
 
 
 def _moved(corners: tuple[SharpCorner, ...], part: MemberPart, z: float) -> tuple[SharpCorner, ...]:

@@ -21,19 +21,23 @@ Rules are aids with their source named; the code itself and a licensed engineer 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from ....geometry.section_file.entry import Entry
-from ...rules.american_steel import AmericanSteel
-from ...rules.code_review import Code
-from ...rules.european_concrete import EuropeanConcrete
-from ...rules.european_steel import EuropeanSteel
 from .limit_tables import chosen_combinations
+
+if TYPE_CHECKING:
+    from ...rules.code_review import Code
 
 FAMILIES = ("EN 1993", "AISC 360", "EN 1992-1-1")
 
 
 def codes_of(entry: Entry, combinations: Sequence[str]) -> list[Code]:
     """One table."""
+    from ...rules.american_steel import AmericanSteel
+    from ...rules.european_concrete import EuropeanConcrete
+    from ...rules.european_steel import EuropeanSteel
+
     entry.need("family", '"EN 1993"')
     family = entry.choice("family", FAMILIES, FAMILIES[0])
     chosen = chosen_combinations(entry, combinations)

@@ -23,16 +23,16 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from ....geometry.errors import InputError
 from ....geometry.section_file.entry import Entry
 from ....geometry.units import Units
-from ...joint.detail import JointDetail
-from ...joint.joint_file import named_spec, specs_of
-from ...joint.joint_spec import JointSpec
-from ...joint.library import joint_detail
 from ..model.load import Place, Where
+
+if TYPE_CHECKING:
+    from ...joint.detail import JointDetail
+    from ...joint.joint_spec import JointSpec
 
 _INSIDE = Units("mm")
 #: Keys of a secondary beam that say what its joint says.
@@ -49,12 +49,19 @@ class NamedJoints:
     @classmethod
     def of(cls, table: Mapping[str, Any], units: Units) -> NamedJoints:
         """Of a member file's tables."""
+        if "joint" not in table:
+            return cls((), units)
+        from ...joint.joint_file import specs_of
+
         return cls(specs_of(table, units), units)
 
     def named(self, entry: Entry) -> JointDetail | None:
         """The joint that key `joint` names, None without it."""
         if not entry.has("joint"):
             return None
+        from ...joint.joint_file import named_spec
+        from ...joint.library import joint_detail
+
         return joint_detail(named_spec(self.specs, entry.text("joint")))
 
     def of_beam(self, entry: Entry) -> JointDetail | None:

@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, fields
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 from ....geometry.notebook_table import notebook_table
 from ....geometry.plain_record import plain_record
 from ....geometry.units import Units
-from ...joint.joint_spec import JointSpec
-from ...rules.code_review import Code
 from ..critical.imperfection import Imperfection
 from ..model.member import Member
 from ..model.moving import Crowd, Vehicle
@@ -23,6 +21,10 @@ from ..review.movement_limits import Limit
 from ..review.stress_limit import StressLimit
 from ..review.weld_flow import WeldDemand
 from ..staged.stage import Stage
+
+if TYPE_CHECKING:
+    from ...joint.joint_spec import JointSpec
+    from ...rules.code_review import Code
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -31,11 +31,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from ....geometry.errors import InputError
 from ....geometry.section_file.entry import Entry, naming
-from ...joint.detail import JointDetail
 from ..model.faces import Height
 from ..model.restraint import play_angle
 from ..model.support import (
@@ -50,6 +49,9 @@ from ..model.support import (
 )
 from .named_joints import NamedJoints, check_end
 from .positions import Along, Points, level_of
+
+if TYPE_CHECKING:
+    from ...joint.detail import JointDetail
 
 _MAKERS: dict[str, Callable[..., Support]] = {
     "fork": fork,

@@ -5,9 +5,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from ..model.support import Support
-from .envelope import Envelope, EnvelopeExtreme
+
+if TYPE_CHECKING:
+    from .envelope import Envelope, EnvelopeExtreme
 
 #: Quantities of a row, in order: their words; kind and component of the result.
 COLUMNS = (

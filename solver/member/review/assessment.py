@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from ....geometry.errors import InputError, SolveError
 from ....geometry.notebook_table import notebook_table
-from ...rules.code_review import CodeReview, code_reviews
-from ...rules.stretch import StressAlong
 from ..beam.analysis import solve, with_critical_loads
 from ..beam.hinge_force import HingeForce, hinge_forces
 from ..beam.mismatch import mismatch_of, mismatched_steps
@@ -18,8 +17,6 @@ from ..beam.solution import Solution, Stations
 from ..beam.stations import SegmentStations, whole
 from ..deforming.hinge_force import deforming_hinge_forces
 from ..file.request import MemberRequest
-from ..influence.envelope import Envelope, envelope_of
-from ..influence.worst_place import WorstPlace, arranged
 from ..model.member import Member
 from .clearance import ClearanceEnvelope, clearance_envelope
 from .cure_effect import CureEffect, cured
@@ -35,6 +32,11 @@ from .shear_lag import ShearLag, shear_lag
 from .stability import MemberStability, stability
 from .stress import MemberStress
 from .weld_flow import FlowsAlong, flows_along
+
+if TYPE_CHECKING:
+    from ...rules.code_review import CodeReview
+    from ..influence.envelope import Envelope
+    from ..influence.worst_place import WorstPlace
 
 _NO_RESTRAINTS = (
     "What each restraint does is not told where closed and open pieces meet: that is found by the "
@@ -158,6 +160,9 @@ def assess(
     found: Envelope | None = None
     arrangements: tuple[WorstPlace, ...] = ()
     if envelope or request.travels:
+        from ..influence.envelope import envelope_of
+        from ..influence.worst_place import arranged
+
         found = envelope_of(request)
         request, arrangements = arranged(request, found)
     solution = _solved(request)
@@ -226,6 +231,9 @@ def _coded(
     """The rules of design codes that the file names."""
     if not request.codes:
         return ()
+    from ...rules.code_review import code_reviews
+    from ...rules.stretch import StressAlong
+
     leading = other.stress if other is not None else stress
     along = None
     if leading is not None:

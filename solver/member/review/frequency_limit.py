@@ -14,8 +14,6 @@ from ....geometry.errors import InputError
 from ....geometry.units import Units
 from ..model.member import Member
 from ..model.solved_section import SolvedSection
-from ..vibration.analysis import vibration_of
-from ..vibration.motion import MOTIONS
 from .movement_limits import Utilisation
 
 #: Modes among which a motion is sought.
@@ -32,7 +30,11 @@ class FrequencyLimit:
     def __post_init__(self) -> None:
         if not 0 < self.hertz < math.inf:
             raise InputError(f"first_frequency must be positive, got {self.hertz:g} Hz")
-        if self.motion and self.motion not in MOTIONS:
+        if not self.motion:
+            return
+        from ..vibration.motion import MOTIONS
+
+        if self.motion not in MOTIONS:
             raise InputError(f"motion is {self.motion!r}; say one of {', '.join(MOTIONS)}")
 
 
@@ -86,6 +88,8 @@ def frequency_rows(asked: Asked, *, keep_shape: bool = False) -> tuple[LeastUtil
     limits = asked.frequencies
     if not limits:
         return ()
+    from ..vibration.analysis import vibration_of
+
     sought = _SOUGHT if any(limit.motion for limit in limits) else 1
     vibration = vibration_of(
         asked.member,
