@@ -21,7 +21,9 @@ from .cases import STEEL, Case
 _SOUGHT, _OWN = 12, 0.9
 
 
-def reference(case: Case, half_wavelength: float, across: int, along: int) -> tuple[float, int]:
+def reference(
+    case: Case, half_wavelength: float, across: int, along: int, through: int = 1
+) -> tuple[float, int]:
     """Critical factor on the case's strains, and the number of unknowns.
 
     Parameters
@@ -30,9 +32,13 @@ def reference(case: Case, half_wavelength: float, across: int, along: int) -> tu
         Elements along the longest plate; shorter ones in proportion.
     along : int
         Elements along half a half-wave.
+    through : int
+        Elements through a wall, and so across where walls meet.
     """
     length = half_wavelength / 2
-    basis = Basis(_mesh(case, across, length, along), ElementVector(ElementHex2()), intorder=5)
+    basis = Basis(
+        _mesh(case, across, length, along, through), ElementVector(ElementHex2()), intorder=5
+    )
     modulus, nu = STEEL.elastic_modulus, STEEL.poisson_ratio
     mu, lam = modulus / (2 * (1 + nu)), modulus * nu / ((1 + nu) * (1 - 2 * nu))
     mean, by_x, by_y = case.strain
@@ -83,7 +89,7 @@ def _lines(places: np.ndarray, component: np.ndarray) -> np.ndarray:
     return np.unique(keys, axis=1, return_inverse=True)[1].ravel()
 
 
-def _mesh(case: Case, across: int, length: float, along: int) -> MeshHex:
+def _mesh(case: Case, across: int, length: float, along: int, through: int) -> MeshHex:
     plates = np.array(case.plates)
     thin = min(np.min(plates[:, 2] - plates[:, 0]), np.min(plates[:, 3] - plates[:, 1]))
     longest = max(np.max(plates[:, 2] - plates[:, 0]), np.max(plates[:, 3] - plates[:, 1]))
@@ -93,7 +99,7 @@ def _mesh(case: Case, across: int, length: float, along: int) -> MeshHex:
         parts = [
             np.linspace(a, b, 1 + max(1, round(across * (b - a) / longest)))[:-1]
             if b - a > 4 * thin
-            else np.array([a])
+            else np.linspace(a, b, through + 1)[:-1]
             for a, b in pairwise(sides)
         ]
         lines.append(np.concatenate([*parts, sides[-1:]]))

@@ -51,20 +51,23 @@ def _braced_girder() -> BucklingCase:
     )  # fmt: skip
 
 
-def _tube() -> BucklingCase:
-    """Walls of 3 mm, plates of 6 mm in the cell at half of its width."""
-    outer, t, length = 300.0, 3.0, 1200.0
+def _tube(name: str, thick: float, bays: int, order: int) -> BucklingCase:
+    """Walls of 3 mm, plates in the cell at half of its width. Thin ones leave the walls to turn
+    over them, thick ones clamp them, which the solver leaves out."""
+    outer, t, length = 300.0, 3.0, 150.0 * bays
     r, i = outer / 2, outer / 2 - t
-    slabs = _slabs(tuple(150.0 * k for k in range(1, 8)), 6.0)
+    slabs = _slabs(tuple(150.0 * k for k in range(1, bays)), thick)
     lines = (-r, -i, -0.5 * i, 0.0, 0.5 * i, i, r)
     walls = (
         ((-r, r), (i, r)), ((-r, r), (-r, -i)), ((-r, -i), (-r, r)), ((i, r), (-r, r)),
     )  # fmt: skip
     return BucklingCase(
-        "tube-diaphragms",
-        "square tube 300 x 3, 1.2 m, 1 N/mm^2 of compression, plates of 6 mm inside every 150 mm",
+        name,
+        f"square tube 300 x 3, {bays} times 150 mm, 1 N/mm^2 of compression, plates of "
+        f"{thick:g} mm inside between them",
         (*walls, *(((-i, i), (-i, i), slab) for slab in slabs)), lines, lines,
-        _z(length, 16, *(z for slab in slabs for z in slab)), ends=(1.0, 0.0), order=(4, 4, 4),
+        _z(length, 2 * bays, *(z for slab in slabs for z in slab)), ends=(1.0, 0.0),
+        order=(order, order, order),
     )  # fmt: skip
 
 
@@ -85,8 +88,16 @@ CASES = (
             _sideways(300.0, 0.0, 6000.0, 10.0), _turning(300.0, 100.0, 0.0, 6000.0, 20e3),
         ),
     ),
+    BucklingCase(
+        "spring-hogging",
+        "the same girder and moment, a spring of 1 kN/mm against the pressed flange in the middle, "
+        "over 100 mm",
+        **_i(600.0, 200.0, 12.0, 6.0), z=_z(6000.0, 18, 2950.0, 3050.0), ends=(0.0, -1 / 300),
+        springs=(_sideways(-300.0, 2950.0, 3050.0, 10.0),),
+    ),
     _braced_girder(),
-    _tube(),
+    _tube("tube-diaphragms", 1.0, 4, 4),
+    _tube("tube-thick-diaphragms", 6.0, 8, 3),
     BucklingCase(
         "fork-below",
         "I 300 x 150 x 10.7 x 7.1, two spans of 4 m, load along the middle 2 m of the first under "

@@ -4,7 +4,7 @@ Straight members of rectangular cells, hexahedra with polynomials through Gauss-
 Gauss's rule, the first-order stress of the loads at the Gauss points, and from it
 K_g = int sigma_ij du_k/dx_i du_k/dx_j, all in one sparse problem; the smallest positive factor of
 (K + factor K_g) u = 0 by Lanczos' method. No code is shared with the solver. `buckling.json`
-keeps the factors at two orders.
+keeps the factors at two orders. Members that something braces are in `braced_cases`.
 """
 
 from __future__ import annotations
@@ -266,6 +266,8 @@ def _forces(case, at, numbers, places, p, lines, cells, rules) -> np.ndarray:
         for node, (x, y, z) in enumerate(at):
             key[round(x, 6), round(y, 6)].append((z, node))
         for i, j in cells:
+            if 0 not in _slabs(case, lines, i, j):  # a diaphragm, which the ends do not press
+                continue
             hx, hy = np.diff(lines[0])[i], np.diff(lines[1])[j]
             wx, vx, _ = rules[0]
             wy, vy, _ = rules[1]
@@ -337,8 +339,10 @@ def _slabs(case: BucklingCase, lines: list[np.ndarray], i: int, j: int) -> list[
 
 
 def main(names: list[str]) -> None:
+    from .braced_cases import CASES as BRACED
+
     kept = json.loads(FILE.read_text()) if FILE.exists() else {}
-    for case in CASES:
+    for case in (*CASES, *BRACED):
         if names and case.name not in names:
             continue
         runs = []

@@ -131,7 +131,7 @@ SPRING = Table(
     (
         AT, SPAN, EVERY, FROM, TO, NAME, LEVEL,
         Key("twist", "rotational spring", "against twist", example='"900 kN*m/rad"'),
-        Key("x", "spring", "sideways, at its level", example='"5 kN/mm"'),
+        Key("x", "spring", "sideways, at its level: of the material there", example='"5 kN/mm"'),
         Key("clearance", "length", "of its bolt holes, over clearance_arm", example='"1 mm"'),
         Key("clearance_arm", "length", "its lever arm", example='"160 mm"'),
         Key("slip", "angle", "the slip itself, in place of these two", "0", '"0.3 deg"'),
@@ -140,7 +140,8 @@ SPRING = Table(
 DECK = Table(
     "deck",
     "list",
-    "a restraint all along, as by a slab or sheeting",
+    "a restraint all along, as by a slab or sheeting; with a level it holds the material there, "
+    "without one the section as a whole",
     (
         FROM, TO, SPAN, NAME, LEVEL,
         Key("twist", "rotational spring per length", "against twist", example='"60 kN*m/rad/m"'),

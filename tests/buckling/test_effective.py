@@ -70,6 +70,34 @@ def test_a_girder_in_bending() -> None:
     assert web.psi == pytest.approx((-388 - y) / (388 - y), rel=1e-5)
 
 
+def test_a_lipped_channel_in_compression() -> None:
+    """By hand: the web by the whole section's own critical stress, flanges and lips by k = 4 and
+    0.43 of their clear widths (EN 1993-1-5 tables 4.1 and 4.2 and eq. 4.2, from memory), which are
+    higher; the middle of the web drops out, so the centroid moves toward the lips."""
+    channel = c_shape(depth=200, width=75, wall_thickness=2, girth=20).section(material=STEEL)
+    found = solve_buckling(channel, Actions(axial_force=-1.0), shortest=100, longest=300)
+    effective = effective_section(found, 355.0)
+    assert effective.critical_stress == pytest.approx(108.4, rel=2e-3)
+
+    def kept(stress: float) -> float:
+        slenderness = np.sqrt(355 / stress)
+        return float(min(1.0, (slenderness - 0.22) / slenderness**2))
+
+    web = kept(effective.critical_stress)
+    flange = kept(4 * EULER * (2 / 71) ** 2)
+    assert web == pytest.approx(0.4855, rel=1e-3)
+    assert flange == pytest.approx(0.9293, rel=1e-3)
+    assert np.sqrt(355 / (0.43 * EULER * (2 / 18) ** 2)) < 0.748  # lips stay whole
+    lost_web, lost_flanges = 2 * 196 * (1 - web), 2 * 2 * 71 * (1 - flange)
+    area = 764 - lost_web - lost_flanges
+    assert effective.area == pytest.approx(area, rel=1e-6)
+    assert area == pytest.approx(542.2, rel=1e-3)
+    # from the middle of the width: web at -36.5, flanges at 1 (73 long), lips at 36.5
+    centroid = (400 * -36.5 + 2 * 146 * 1 + 2 * 36 * 36.5) / 764
+    moved = (lost_web * (centroid + 36.5) + lost_flanges * centroid) / area
+    assert effective.shift == pytest.approx([moved, 0], rel=1e-6, abs=1e-6)
+
+
 def test_a_stocky_section_is_effective_in_full() -> None:
     tube = rectangle_hollow(x_dim=100, y_dim=100, wall_thickness=6).section(material=STEEL)
     found = solve_buckling(tube, Actions(axial_force=-1.0), shortest=50, longest=200)

@@ -121,8 +121,10 @@ def test_the_shape_adds_up_the_stages(member: dict[str, Any]) -> None:
         arm = edges - edges.mean(axis=0)
         turn = (arm[:, 0] * moved[:, 1] - arm[:, 1] * moved[:, 0]).sum() / (arm**2).sum()
         twist = _decoded(diagram["values"]).reshape(4, -1)[column]
-        # the outline's mean turn, beside the twist of a section that distorts too
-        assert np.degrees(turn) == pytest.approx(np.interp(3.6, z, twist), rel=0.25, abs=0.01)
+        # the outline's mean turn, beside the twist of a section that distorts too: more so where
+        # the slab, in the second stage, holds the top flange and the web bends below it
+        within = 0.25 if column < 2 else 0.4
+        assert np.degrees(turn) == pytest.approx(np.interp(3.6, z, twist), rel=within, abs=0.01)
 
 
 def test_modes_of_stages_are_refused_in_words() -> None:

@@ -5,6 +5,7 @@
   between the two is spread as Saint-Venant's stress of that moment.
 - A point in the void of a cell, the shear centre and the centroid: the force is spread over the
   section as Saint-Venant's stresses of its resultants. So are torques and moments.
+- A level, as of a deck: the material along it is held, its movement across and its rotation.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ from ...section.deforming.reduced import ReducedSection
 from ..model.load import Place, Where
 from ..model.member import Member
 from .course import Course, MemberPart
-from .outline import enclosed, in_material, material_mesh, nearest_material
+from .outline import enclosed, in_material, level_material, material_mesh, nearest_material
 from .traction import torsional_warping, unit_tractions
 
 Array = NDArray[np.float64]
@@ -64,6 +65,12 @@ class Grips:
         """(3, n): forces through a point, spread over the section."""
         part = self.course.part(z, side)
         return self._once(part, z, ("spread", *point), lambda s, q: spread(q, point))
+
+    def level(self, z: float, level: float, side: str = "right") -> Array:
+        """(2, n): what takes hold of the material at a level works on: its movement across there,
+        and its rotation."""
+        part = self.course.part(z, side)
+        return self._once(part, z, ("level", level), lambda s, _: _level_rows(s, level))
 
     def moment(self, z: float, side: str = "right") -> Array:
         """(3, n): what unit moments M_x, M_y, T work on: the mean rotations."""
@@ -144,6 +151,17 @@ def _taken(section: ReducedSection, tractions: Array, point: tuple[float, float]
     rows = section.displacement_rows(np.array([near]))[0]
     arm = (point[0] - near[0], point[1] - near[1])
     return np.asarray(rows + arm_moments(arm) @ tractions[:, 3:].T)
+
+
+def _level_rows(section: ReducedSection, level: float) -> Array:
+    """Of the material that is nearest to a level: its mean movement across, and its rotation by the
+    straight line through how far its points move up; carried on to the level itself."""
+    points, weights = level_material(material_mesh(section), level)
+    rows = section.displacement_rows(points)
+    off = points[:, 0] - weights @ points[:, 0]
+    turn = np.einsum("k,kn->n", weights * off / (weights @ off**2), rows[:, 1])
+    across = weights @ rows[:, 0] - (level - points[0, 1]) * turn
+    return np.stack([across, turn])
 
 
 def _warping(section: ReducedSection, tractions: Array) -> Array:

@@ -8,7 +8,8 @@ Rigid holds are rows whose product with a is zero. Springs, bearings and what ha
 - What holds warping rigidly holds all axial motion but that of a plane section.
 - Everything held: a = 0.
 - The movement of a support's point is that of the material there if the point is given, else of the
-  section as a whole; rotations are mean rotations (see `grip`).
+  section as a whole; rotations are mean rotations (see `grip`). Springs across and decks whose
+  level is given hold the material there.
 - A bearing whose level is not given stands under the lowest material at its x.
 """
 
@@ -23,7 +24,7 @@ from numpy.typing import NDArray
 from ....geometry.errors import InputError
 from ..beam.contact import Contact
 from ..model.member import Member
-from ..model.restraint import Deck
+from ..model.restraint import Deck, LateralSpring
 from ..model.secondary_beam import SecondaryBeam
 from ..model.support import Bearing, Support
 from .element import Element, element_of
@@ -147,6 +148,10 @@ def _row(
             return up
         return facing(member, z, grips.moment(z, side))[2:3] + beam.leverage * up
     point = (contact.point[0] + member.line[0], contact.point[1] + member.line[1])
+    if isinstance(beam, LateralSpring) and beam.level is not None:
+        rows = np.array(grips.spread_force(z, point, side))
+        rows[0] = grips.level(z, point[1], side)[0]
+        return facing(member, z, rows)[:1]
     if word.startswith("bearing"):
         assert support is not None
         bearing = support.bearings[int(word.split()[1]) - 1]
@@ -199,12 +204,15 @@ def deck_energy(member: Member, grips: Grips, a: float, b: float, order: int) ->
 
 
 def deck_rows(member: Member, grips: Grips, deck: Deck, z: float) -> list[tuple[Array, float]]:
-    """What a deck feels at a station, and its stiffness per length: twist, and across at its
-    level."""
+    """What a deck feels at a station, and its stiffness per length: twist, and across at its level;
+    of the material there, of the section as a whole where no level is given."""
     section = member.section_at(z)
-    level = section.shear_centre[1] if deck.level is None else section.height(deck.level)
-    rows = [(grips.moment(z)[2], deck.twist_stiffness)]
-    rows.append((grips.spread_force(z, (member.line[0], level))[0], deck.lateral_stiffness))
+    if deck.level is None:
+        turn = grips.moment(z)[2]
+        across = grips.spread_force(z, (member.line[0], section.shear_centre[1]))[0]
+    else:
+        across, turn = grips.level(z, section.height(deck.level))
+    rows = [(turn, deck.twist_stiffness), (across, deck.lateral_stiffness)]
     return [(row, k) for row, k in rows if k > 0]
 
 

@@ -17,6 +17,10 @@ Point = tuple[float, float]
 #: Chords that stand for an arc of the border while its nearest point is sought.
 CHORDS = 64
 
+#: Share of the depth by which a level at a face is taken to lie inside, and places along a wall
+#: that is met at a level.
+_WITHIN, _ALONG = 1e-6, 6
+
 #: Places of local edges (0,1), (0,2), (1,2) of the unit triangle: start and end.
 _ENDS = np.array([[[0, 0], [1, 0]], [[0, 0], [0, 1]], [[1, 0], [0, 1]]], float)
 
@@ -67,6 +71,24 @@ def lowest_material(mesh: SectionMesh, x: float) -> Point | None:
     y = np.where(flat, low_end, y)
     k = int(np.argmin(np.where(across, y, np.inf)))
     return _pulled_in(mesh, triangle[k], local[k], float(share[k]))
+
+
+def level_material(mesh: SectionMesh, y: float) -> tuple[Array, Array]:
+    """Points (k, 2) along the material at a height, the nearest one that has any, and their weights
+    (k,), whose sum is 1."""
+    lines, _, _ = _border(mesh)
+    low, high = float(lines[..., 1].min()), float(lines[..., 1].max())
+    inside = _WITHIN * (high - low)
+    y = min(max(y, low + inside), high - inside)
+    a, b = lines[:, 0], lines[:, 1]
+    met = (a[:, 1] > y) != (b[:, 1] > y)
+    share = (y - a[met, 1]) / (b[met, 1] - a[met, 1])
+    cuts = np.sort(a[met, 0] + share * (b[met, 0] - a[met, 0])).reshape(-1, 2)
+    place, weight = np.polynomial.legendre.leggauss(_ALONG)
+    width = np.diff(cuts, axis=1)
+    x = cuts[:, :1] + width * (1 + place) / 2
+    weights = (width * weight / 2).ravel()
+    return np.stack([x.ravel(), np.full(x.size, y)], axis=1), weights / weights.sum()
 
 
 def enclosed(mesh: SectionMesh, point: Point) -> bool:
