@@ -66,16 +66,21 @@ function fill({ node, amount, unit, interval }, value) {
   const known = Number.isFinite(value.value);
   node.classList.toggle("worded", !known && Boolean(value.refusal));
   if (!known) {
-    amount.textContent = value.refusal ?? raised(value.text ?? "none");
-    unit.textContent = value.refusal ? "" : unitText(value.unit);
-    interval.textContent = value.note ?? "";
+    put(amount, value.refusal ?? raised(value.text ?? "none"));
+    put(unit, value.refusal ? "" : unitText(value.unit));
+    put(interval, value.note ?? "");
     delete node.dataset.value;
     return;
   }
   node.dataset.value = value.value;
-  amount.textContent = amountText(value);
-  unit.textContent = unitText(value.unit);
-  interval.textContent = intervalText(value);
+  put(amount, amountText(value));
+  put(unit, unitText(value.unit));
+  put(interval, intervalText(value));
+}
+
+// The same words again would be laid out again.
+function put(node, text) {
+  if (node.textContent !== text) node.textContent = text;
 }
 
 const bounded = ({ lower, upper }) => Number.isFinite(lower) && Number.isFinite(upper);
