@@ -49,14 +49,20 @@ out/types/soapfilm: pyproject.toml $(wildcard api/*)
 types: .venv/installed out/types/soapfilm ## mypy --strict over the package
 	@$(BIN)/mypy
 
-bench: .venv/installed ## install the reference libraries, then measure beside them
+bench: .venv/installed ## install the reference libraries, then measure beside them; members, buckling and the desk too
+	@.ci/setup browser
 	@$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable '.[bench]'
 	@$(BIN)/python -m benchmarks $(BENCH_ARGS)
 	@$(BIN)/python -m benchmarks.accuracy_curves
 	@$(BIN)/python -m benchmarks.growth
 	@$(BIN)/python -m benchmarks.stresses
 	@$(BIN)/python -m benchmarks.studies
+	@$(BIN)/python -m benchmarks.members
+	@$(BIN)/python -m benchmarks.deforming_speed
+	@$(BIN)/python -m benchmarks.deforming_stations
 	@$(BIN)/python -m benchmarks.member_jobs
+	@$(BIN)/python -m benchmarks.buckling.speed
+	@$(BIN)/python -m benchmarks.desk_latency
 
 # Runs are kept in out/track; the table has a line each for now and for the run before.
 TRACK := --benchmark-storage=out/track --benchmark-autosave --benchmark-compare \
@@ -78,10 +84,12 @@ catalogue: .venv/installed ## solve every rolled shape beside its table (minutes
 
 fuzz: .venv/installed ## many random and damaged files (half an hour; run again to go on)
 	@nice $(BIN)/python -m tests.fuzz.campaign --inputs 26000 --seconds 3600 $(FUZZ_ARGS)
+	@nice $(BIN)/python -m tests.fuzz.campaign --files --inputs 1600 --seconds 3600 $(FUZZ_ARGS)
 	@$(BIN)/python -m tests.fuzz.campaign --summary benchmarks/FUZZ.md
 
-robust: .venv/installed ## sections at random and at the edge, each held against something independent (half an hour)
+robust: .venv/installed ## sections and members at random and at the edge, each held against something independent (an hour)
 	@nice $(BIN)/python -m benchmarks.robustness $(ROBUST_ARGS)
+	@nice $(BIN)/python -m benchmarks.robustness.members $(ROBUST_MEMBER_ARGS)
 
 docs: .venv/installed ## the documentation as a site in out/site, links checked
 	@NO_MKDOCS_2_WARNING=1 $(BIN)/python -m mkdocs build --strict --quiet

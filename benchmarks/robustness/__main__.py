@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from .campaign import LATE, guarded, names, run
-from .table import document
+from .table import MEMBERS, document
 from .trial import Trial
 
 PAGE = Path(__file__).parents[1] / "ROBUSTNESS.md"
@@ -52,7 +52,8 @@ def main() -> int:
     if options.dry_run:
         print(page)
     else:
-        PAGE.write_text(page, "utf-8")
+        _, mark, members = PAGE.read_text("utf-8").partition(MEMBERS)
+        PAGE.write_text(page + mark + members, "utf-8")
     return int(not all(t.good for t in trials))
 
 

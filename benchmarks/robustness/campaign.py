@@ -48,12 +48,17 @@ def run(name: str) -> Trial:
     return tried(name, case_of(name))
 
 
-def guarded(todo: Iterable[str], late: float = LATE) -> Iterator[Trial]:
-    """Cases in a process of their own, which is ended and made anew when one takes too long."""
+def guarded(
+    todo: Iterable[str], late: float = LATE, work: Callable[[str], Trial] = run
+) -> Iterator[Trial]:
+    """Cases in a process of their own, which is ended and made anew when one takes too long.
+
+    `work` is a function of a module that tries the case of a name.
+    """
     worker: tuple[multiprocessing.Process, Connection] | None = None
     try:
         for name in todo:
-            worker = worker or _started()
+            worker = worker or _started(work)
             process, pipe = worker
             begin = time.monotonic()
             pipe.send(name)
@@ -76,18 +81,18 @@ def guarded(todo: Iterable[str], late: float = LATE) -> Iterator[Trial]:
             worker[0].join()
 
 
-def _started() -> tuple[multiprocessing.Process, Connection]:
+def _started(work: Callable[[str], Trial]) -> tuple[multiprocessing.Process, Connection]:
     ours, theirs = multiprocessing.Pipe()
     context = multiprocessing.get_context("spawn")
-    process = context.Process(target=_work, args=(theirs,), daemon=True)
+    process = context.Process(target=_work, args=(theirs, work), daemon=True)
     process.start()
     theirs.close()
     return process, ours  # type: ignore[return-value]
 
 
-def _work(pipe: Connection) -> None:
+def _work(pipe: Connection, work: Callable[[str], Trial]) -> None:
     while name := pipe.recv():
-        pipe.send(run(name).record())
+        pipe.send(work(name).record())
 
 
 def line(trial: Trial) -> str:

@@ -35,8 +35,17 @@ error that is not a message, "late" more than two minutes for all solves of a ca
 """
 
 
+#: Where the chapter of members begins.
+MEMBERS = "\n# Members at random\n"
+
+
+def with_chapter(page: str, chapter: str) -> str:
+    """The page with its chapter of members in place of what it has of it."""
+    return f"{page.partition(MEMBERS)[0].rstrip()}\n\n{chapter}"
+
+
 def document(trials: Sequence[Trial]) -> str:
-    """The whole page."""
+    """The page of sections."""
     m = machine()
     where = f"Measured on: {m['processor']}, {m['cores']} cores (one used), {m['system']}.\n\n"
     parts = [HEAD, where, _totals(trials), _families(trials), _ranges(trials), _extremes(trials)]

@@ -184,6 +184,31 @@ def test_slits_taper_with_their_sections() -> None:
         assert _free(r, motion) == pytest.approx(_free(alone, motion), rel=1e-4)
 
 
+def finned(section: Section) -> Section:
+    """The same with a flange on its bottom."""
+    fin = Region(Contour([(-80, -60), (80, -60), (80, -50), (-80, -50)]), material=STEEL)
+    return replace(section, regions=(*section.regions, fin), name=f"finned {section.name}")
+
+
+def test_steps_keep_slits_that_all_sections_have() -> None:
+    """Each is its own section, open along the cut: some 500 times softer in torsion than closed."""
+    sections = [slit_tube(100), finned(slit_tube(100))]
+    found = reduced_sections(sections, steps=[(0, 1)], modes=1)
+    for r, section in zip(found, sections, strict=True):
+        alone = reduced_section(section, modes=1)
+        for motion in (2, 5):
+            assert _free(r, motion) == pytest.approx(_free(alone, motion), rel=1e-3)
+
+
+def test_a_slit_that_ends_at_a_step_is_refused() -> None:
+    """A cut of no width that closes at once; drawn with a width, the step is one like others."""
+    with pytest.raises(GeometryError, match=r"'slit 100' has slits where 'tube' has none.*some wi"):
+        reduced_sections([square_tube(100, 5), slit_tube(100)], steps=[(0, 1)], modes=1)
+    moved = replace(slit_tube(100), slits=(Slit(((45, 10), (50, 10))),), name="elsewhere")
+    with pytest.raises(GeometryError, match="where 'finned elsewhere' has others"):
+        reduced_sections([slit_tube(100), finned(moved)], steps=[(0, 1)], modes=1)
+
+
 def test_slits_without_a_partner_cannot_taper() -> None:
     bent = replace(slit_tube(60), slits=(Slit(((25, 0), (27, 1), (30, 0))),), name="bent")
     with pytest.raises(GeometryError, match="have 1 and 0 slits; draw the same slits in both"):

@@ -1,4 +1,5 @@
-"""Many inputs over all readers: ``python -m tests.fuzz.campaign --inputs 20000``.
+"""Many inputs over all readers: ``python -m tests.fuzz.campaign --inputs 20000``; with ``--files``
+over member, joint, study and size files.
 
 Inputs are worked off by one child process. A child that stays too long with an input, or dies, is
 replaced, and the input is noted; whatever is noted can be looked at again by its source and number.
@@ -19,13 +20,15 @@ import traceback
 from collections.abc import Iterator
 from pathlib import Path
 
-from .attempt import UNSOLVED, attempt
-from .inputs import SOURCES, fuzz_input
+from .attempt import UNSOLVED, Outcome, attempt
+from .file_attempt import attempt_file
+from .inputs import FILE_SOURCES, SOURCES, fuzz_input
+from .seeds import FILES
 
 #: Seconds after which an input counts as a hang, to read and check, and to solve and draw as well.
 READ_SECONDS, SOLVE_SECONDS = 20, 120
-#: Of so many inputs that are read, one is solved and drawn if it is valid.
-SOLVED_EVERY = 8
+#: Of so many inputs that are read, one is solved and drawn if it is valid; of files about sections.
+SOLVED_EVERY, FILE_SOLVED_EVERY = 8, 4
 CRASH, HANG = "crash", "hang"
 
 
@@ -34,6 +37,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--inputs", type=int, default=20_000, help="over all sources together")
     parser.add_argument("--first", type=int, default=0, help="number of the first one of a source")
+    parser.add_argument("--files", action="store_true", help="member, joint, study, size files")
     parser.add_argument("--results", default="out/fuzz.jsonl", help="file of results, added to")
     parser.add_argument("--seconds", type=float, default=540.0, help="stop after about this long")
     parser.add_argument("--summary", help="write the summary of all results to this file and stop")
@@ -47,25 +51,29 @@ def main() -> None:
         Path(options.summary).write_text(summary(results), "utf-8")
         return
     results.parent.mkdir(parents=True, exist_ok=True)
-    work(options.inputs, options.first, results, options.seconds)
+    work(list(jobs(options.inputs, options.first, options.files)), results, options.seconds)
 
 
-def jobs(inputs: int, first: int) -> Iterator[tuple[str, int]]:
-    """Sources in turn; written section files as often as all drawings together."""
+def jobs(inputs: int, first: int, files: bool = False) -> Iterator[tuple[str, int]]:
+    """Sources in turn; written section files as often as all drawings together, and member files
+    more often than what is made of them. A turn's length has no factor in common with how often is
+    solved."""
     turn = [*SOURCES, *["written .toml", "mutated .toml"] * 2]
+    if files:
+        turn = [*FILE_SOURCES, *["written .member", "mutated .member"] * 2, "written .joint"]
     for k in range(inputs):
         yield turn[k % len(turn)], first + k
 
 
-def work(inputs: int, first: int, results: Path, seconds: float) -> None:
+def work(asked: list[tuple[str, int]], results: Path, seconds: float) -> None:
     """Give every input that has no result yet to a child, one after another."""
     done = {(r["source"], r["number"]) for r in read(results)}
-    left = [job for job in jobs(inputs, first) if job not in done]
+    left = [job for job in asked if job not in done]
     begin = time.perf_counter()
     with results.open("a", encoding="utf-8") as file:
         while left and time.perf_counter() - begin < seconds:
             left = _by_one_child(left, file, begin + seconds)
-    print(f"{inputs - len(left)} of {inputs} inputs done")
+    print(f"{len(asked) - len(left)} of {len(asked)} inputs done")
 
 
 def _by_one_child(left: list[tuple[str, int]], file, until: float) -> list[tuple[str, int]]:  # type: ignore[no-untyped-def]
@@ -101,11 +109,12 @@ def child() -> None:
     sys.stdout = sys.stderr  # what a library prints must not be taken for a result
     for line in sys.stdin:
         source, number = json.loads(line)
-        solve = number % SOLVED_EVERY == 0
+        every = FILE_SOLVED_EVERY if source in FILE_SOURCES else SOLVED_EVERY
+        solve = number % every == 0
         faulthandler.dump_traceback_later(SOLVE_SECONDS if solve else READ_SECONDS, exit=True)
         begin = time.perf_counter()
         try:
-            outcome = attempt(*fuzz_input(source, number), commands=solve)
+            outcome = attempted(source, number, commands=solve)
             record = {"what": outcome.what}
             if outcome.what == UNSOLVED:
                 record["message"] = outcome.message
@@ -116,6 +125,14 @@ def child() -> None:
         record |= {"source": source, "number": number, "solve": solve}
         record["seconds"] = round(time.perf_counter() - begin, 3)
         print(json.dumps(record), file=out, flush=True)
+
+
+def attempted(source: str, number: int, *, commands: bool) -> Outcome:
+    """One input given to the program."""
+    data, kind, unit = fuzz_input(source, number)
+    if kind in FILES:
+        return attempt_file(data, kind, commands=commands)
+    return attempt(data, kind, unit, commands=commands)
 
 
 def read(results: Path) -> list[dict]:  # type: ignore[type-arg]
@@ -132,7 +149,7 @@ def summary(results: Path) -> str:
     for record in records:
         by_source[record["source"]].append(record)
     lines = [f"| {' | '.join(_HEADS)} |", "| " + " | ".join("---" for _ in _HEADS) + " |"]
-    for source in SOURCES:
+    for source in (*SOURCES, *FILE_SOURCES):
         own = by_source[source]
         count = collections.Counter(r["what"] for r in own)
         taken = sorted(r.get("seconds", 0.0) for r in own if not r.get("solve")) or [0.0]
@@ -154,6 +171,7 @@ def summary(results: Path) -> str:
         read=READ_SECONDS,
         solve=SOLVE_SECONDS,
         every=SOLVED_EVERY,
+        file_every=FILE_SOLVED_EVERY,
     )
 
 
@@ -173,8 +191,8 @@ _HEADS = (
 _REPORT = """\
 # Random and damaged files
 
-{inputs} inputs over all readers and section files: {crashes} crashes, {hangs} hangs, {unsolved}
-valid sections that the solver refused. Made by `make fuzz`, whose generators are in `tests/fuzz`;
+{inputs} inputs over all readers and files: {crashes} crashes, {hangs} hangs, {unsolved}
+valid ones that the solver refused. Made by `make fuzz`, whose generators are in `tests/fuzz`;
 an input is known by its source and number, and is the same in every run.
 
 - *Written*: section files by a grammar of outlines, parametric and rolled shapes, plates, welds
@@ -182,12 +200,17 @@ an input is known by its source and number, and is the same in every run.
 - *Mutated*: valid files of each kind with bytes, numbers, words or lines changed, dropped,
   repeated, put in from elsewhere, or the end cut off. `.cases` are files of load cases.
 - *Noise*: random bytes.
+- `.member`, `.joint`, `.study` and `.size` are files about sections. *Written* ones have a part
+  that stands by itself and up to three tables drawn from the description of all keys; *mutated*
+  ones begin as such, or as a bundled example.
 
 For every input either a section comes out that passes all checks, or one line says what is wrong.
 A Python exception of another kind, a message of several lines, a wrong exit code, or more than
 {read} s ({solve} s where it is solved) would be a failure. One in {every} inputs is solved and
 drawn through the commands if it is valid; its interval for J must be ordered, finite and as narrow
-as asked for, unless the result says what was reached.
+as asked for, unless the result says what was reached. Of files about sections it is one in
+{file_every}: members must come out finite, with loads and reactions in balance by every theory,
+joints and studies with all their numbers.
 
 {rows}
 

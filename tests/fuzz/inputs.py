@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import random
 
+from .keyed_texts import keyed_text
 from .mutation import mutated
 from .section_texts import section_text
-from .seeds import KINDS, seeds
+from .seeds import FILES, KINDS, seeds
 
 #: Kinds of inputs, and how they come about.
 SOURCES = ("written .toml", *(f"mutated {kind}" for kind in KINDS), "noise")
+#: The same of files that are about sections.
+FILE_SOURCES = tuple(f"{how} {kind}" for kind in FILES for how in ("written", "mutated"))
 
 
 def fuzz_input(source: str, number: int) -> tuple[bytes, str, str | None]:
@@ -18,19 +21,21 @@ def fuzz_input(source: str, number: int) -> tuple[bytes, str, str | None]:
     Parameters
     ----------
     source : str
-        One of `SOURCES`.
+        One of `SOURCES` or `FILE_SOURCES`.
     number : int
         Seed.
     """
     rng = random.Random(f"{source} {number}")
     if source == "written .toml":
         return section_text(rng).encode(), ".toml", None
+    how, _, kind = source.partition(" ")
+    if how == "written":
+        return keyed_text(rng, kind[1:]).encode(), kind, None
     if source == "noise":
         kind = rng.choice(KINDS)
         size = rng.choice([0, 1, 10, 100, 3000])
         return rng.randbytes(size), kind, rng.choice([None, "mm"])
-    kind = source.split()[1]
     files = seeds(kind)
     data = mutated(rng.choice(files), rng, files)
-    given = kind == ".wkt" or (kind not in (".toml", ".cases") and rng.random() < 0.2)
+    given = kind == ".wkt" or (kind not in (".toml", ".cases", *FILES) and rng.random() < 0.2)
     return data, kind, rng.choice(["mm", "in"]) if given else None

@@ -10,7 +10,7 @@ from soapfilm.geometry.catalogue import search
 from soapfilm.geometry.profiles.by_name import PROFILES, profile_attributes
 
 #: What is written where a number is expected, now and then.
-_SLIPS = (
+SLIPS = (
     "0", "-1", "1e-9", "1e12", "1e300", "-0.0", "nan", "inf", "true", '""', '"5"', '"3 kN"',
     '"1/2 in"', '"12 mm"', '"1 1/0 in"', "[]", "[1, 2]", "{}", "1979-05-27", '"９ mm"', "99" * 20,
 )  # fmt: skip
@@ -45,7 +45,7 @@ class _Pen:
     def number(self, low: float, high: float) -> str:
         """Between low and high times the section's size."""
         if self.rng.random() < self.slips:
-            return self.rng.choice(_SLIPS)
+            return self.rng.choice(SLIPS)
         value = self.size * self.rng.uniform(low, high)
         if self.rng.random() < 0.3:
             value = round(value, 1)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import random
 from functools import cache
 
 import ezdxf
@@ -12,6 +13,8 @@ from soapfilm.geometry.catalogue import shape
 from soapfilm.geometry.drawings import write_drawing
 from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.section import Region, Section, Slit
+
+from .keyed_texts import keyed_text
 
 SECTION = Section(
     (
@@ -113,11 +116,15 @@ B = "0.2 kN*m^2"
 N = "1 1/2 kip"
 """
 KINDS = (".toml", ".dxf", ".svg", ".geojson", ".wkt", ".ifc", ".cases")
+#: Kinds of TOML files that are about sections: what `file_attempt` reads.
+FILES = (".member", ".joint", ".study", ".size")
 
 
 @cache
 def seeds(kind: str) -> tuple[bytes, ...]:
-    """Valid files of a kind of `KINDS`; `.cases` are load cases, also TOML."""
+    """Valid files of a kind of `KINDS` or `FILES`; `.cases` are load cases, also TOML."""
+    if kind in FILES:
+        return _files(kind)
     if kind == ".toml":
         others = ("[[span]]", "[[joint]]")
         examples = [t.encode() for t in bundled().values() if not any(o in t for o in others)]
@@ -131,6 +138,14 @@ def seeds(kind: str) -> tuple[bytes, ...]:
         ring = shapely.Point(0, 0).buffer(9).difference(shapely.Point(1, 0).buffer(4))
         return shapely.MultiPolygon(boxes).wkt.encode(), ring.wkt.encode()
     return {".geojson": (_JSON,), ".ifc": (_IFC,), ".cases": (_CASES,)}[kind]
+
+
+def _files(kind: str) -> tuple[bytes, ...]:
+    """The bundled examples of a kind, and sound ones as `keyed_texts` writes them."""
+    marks = {".member": ("[[span]]",), ".joint": ("[[joint]]",), ".study": (), ".size": ()}[kind]
+    examples = [t for t in bundled().values() if any(m in t for m in marks)]
+    sound = [keyed_text(random.Random(n), kind[1:], plain=True) for n in range(12)]
+    return tuple(text.encode() for text in (*examples, *sound))
 
 
 def _dxf() -> bytes:

@@ -27,11 +27,18 @@ def alike(first: Section, last: Section) -> bool:
             and np.abs(p.bulges - q.bulges).max() <= _ALIKE
             for p, q in zip(first.contours(), last.contours(), strict=True)
         )
-        and all(
-            np.abs(np.subtract(p.points, q.points)).max() <= least
-            and np.abs(np.subtract(p.bulges, q.bulges)).max() <= _ALIKE
-            for p, q in zip(first.slits, last.slits, strict=True)
-        )
+        and same_slits(first, last)
+    )
+
+
+def same_slits(first: Section, last: Section) -> bool:
+    """Whether the sections have the same slits in the same places."""
+    least = _ALIKE * first.size()
+    return len(first.slits) == len(last.slits) and all(
+        len(p.points) == len(q.points)
+        and np.abs(np.subtract(p.points, q.points)).max() <= least
+        and np.abs(np.subtract(p.bulges, q.bulges)).max() <= _ALIKE
+        for p, q in zip(first.slits, last.slits, strict=True)
     )
 
 

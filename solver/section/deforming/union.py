@@ -20,11 +20,12 @@ from ....geometry.outline.contour import Contour
 from ....geometry.outline.near_edges import drawn_onto
 from ....geometry.planar.boolean import difference, intersection
 from ....geometry.planar.overlay import planar_map
-from ....geometry.section import Region, Section
+from ....geometry.section import Region, Section, Slit
 from ..mesh.section_mesh import Ints, SectionMesh
 from ..mesh.triangulation import triangulate
 from .elasticity.meshing import layered, order_for, sharp_corners
 from .elasticity.part import part_of
+from .matching import same_slits
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -79,7 +80,8 @@ def union_of(sections: Sequence[Section], *, exact: bool = False) -> Union:
     Raises
     ------
     GeometryError
-        A section is not valid, has slits beside others, or shares no material with any other.
+        A section is not valid, has slits that another has not, or shares no material with any
+        other.
     """
     plans = [checked_map(section) for section in sections]
     notes: tuple[str, ...] = ()
@@ -107,11 +109,28 @@ def union_of(sections: Sequence[Section], *, exact: bool = False) -> Union:
 
 def overlaid(sections: Sequence[Section]) -> tuple[SectionMesh, Ints]:
     """A mesh of all sections, and by its regions the region of each section (-1: none)."""
+    slits = _shared_slits(sections)
     cells = _cells(sections)
     _refuse_strangers(sections, cells)
     pieces = [(region, own) for regions, own in cells for region in regions]
-    plan = planar_map(Section(tuple(region for region, _ in pieces)))
+    plan = planar_map(Section(tuple(region for region, _ in pieces), slits=slits))
     return triangulate(plan), np.array([own for _, own in pieces]).T
+
+
+def _shared_slits(sections: Sequence[Section]) -> tuple[Slit, ...]:
+    """The slits that all sections have; the mesh is open along them for all."""
+    first = sections[0]
+    for other in sections[1:]:
+        if not same_slits(first, other):
+            one, rest = (first, other) if first.slits else (other, first)
+            has = "others" if rest.slits else "none"
+            raise GeometryError(
+                f"section {one.name!r} has slits where {rest.name!r} has {has}: at a step between "
+                "them a cut of no width would have to close at once, which a mesh that both share "
+                "cannot; draw the cut as a gap of some width (a tenth of the wall's thickness "
+                "does), or give both sections the same slits"
+            )
+    return first.slits
 
 
 def _as_one(sections: Sequence[Section]) -> list[Section]:
@@ -166,11 +185,6 @@ def _shear(section: Section) -> NDArray[np.float64]:
 def _cells(sections: Sequence[Section]) -> list[_Cell]:
     cells: list[_Cell] = []
     for k, section in enumerate(sections):
-        if section.slits:
-            raise GeometryError(
-                f"section {section.name!r} has slits: a member that steps between sections cannot "
-                "follow them; draw the gap with its width"
-            )
         regions = list(section.regions)
         before = [region for parts, _ in cells for region in parts]
         finer: list[_Cell] = []

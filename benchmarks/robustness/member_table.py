@@ -1,0 +1,74 @@
+"""The chapter of random members, as Markdown."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from ..speed import machine
+from .member_solid import FAMILY as SOLID
+from .member_trial import every_family, family_of
+from .trial import Trial
+
+HEAD = """# Members at random
+
+Members at random, each solved by both theories and held against something independent
+(`python -m benchmarks.robustness.members`, part of `make robust`; a tenth of an hour for a seed of
+every family). One or two sections, forces and torques at random points of them, cantilevers, forks,
+three supports:
+
+- **equilibrium**: loads and reactions of either theory cancel to 1e-9 of their size;
+- **reciprocity**: two unit forces at random points work equally on the movement by each other,
+  to 1e-9, by either theory;
+- **images**: mirrored, walked from its other end, or in metres and kilonewtons (its sections meshed
+  anew) it moves alike, to 0.1 % of the largest movement or twice what it states of its own change;
+- **a chain of straight pieces** in place of an arc, turning by at most two degrees where they meet:
+  alike to 2 %;
+- **stiffened** by a diaphragm or spring, loads work no more than before;
+- **statics**: the stress resultants of cantilevers, straight or curved, to 0.5 %;
+- **closed forms**: deflection and twist of slender bars, to 1 %, by either theory;
+- **the other theory**, where both must agree: slender members of stocky sections, to 3 %;
+- **3D elasticity** by tensor elements at two orders: displacements to 0.5 % of the largest, beside
+  three times what the last order changed.
+
+The last column is the largest change of its movements that a member of the family states, as a
+share of the largest movement; beside 3D elasticity the largest distance from it.
+
+"""
+
+
+def chapter(trials: Sequence[Trial]) -> str:
+    """The whole chapter."""
+    m = machine()
+    good = sum(t.good for t in trials)
+    held = sum(len(t.held) for t in trials)
+    rows = [
+        "| family | members | as they should be | wrong | rejected | crashed or late | median s "
+        "| slowest s | stated |",
+        "| --- | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: |",
+    ]
+    for family in every_family():
+        own = [t for t in trials if family_of(t.name) == family]
+        if not own:
+            continue
+        seconds = [t.seconds for t in own]
+        count = [sum(t.outcome in w for t in own) for w in (("wrong",), ("rejected",), _BROKEN)]
+        stated = max((t.width for t in own if t.width is not None), default=0.0)
+        cells = " | ".join(f"{c:,}" for c in (len(own), sum(t.good for t in own), *count))
+        rows.append(
+            f"| {family} | {cells} | {np.median(seconds):.1f} | {max(seconds):.1f} | {stated:.1e} |"
+        )
+    bad = [t for t in trials if not t.good]
+    told = [f"- `{t.name}`: {t.outcome}; {'; '.join(t.troubles)[:400]}" for t in bad]
+    end = "\n\n## Members not as they should be\n\n" + "\n".join(told) if bad else ""
+    solid = sum(family_of(t.name) == SOLID for t in trials)
+    where = f"Measured on: {m['processor']}, {m['cores']} cores (one used), {m['system']}"
+    return (
+        f"{HEAD}{where}; seconds of both theories, sections included.\n\n"
+        f"{len(trials):,} members, {solid} of them beside 3D elasticity: {good:,} as they should "
+        f"be, {len(bad):,} not; {held:,} comparisons.\n\n" + "\n".join(rows) + end + "\n"
+    )
+
+
+_BROKEN = ("crashed", "late")
