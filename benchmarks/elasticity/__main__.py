@@ -8,18 +8,28 @@ import sys
 import time
 from dataclasses import asdict
 from pathlib import Path
+from typing import Protocol
 
 import numpy as np
 
 from .case import Case, EndTorque
 from .cases import CASES
-from .chain import Solution, solve
+from .chain import solve
 from .harder_cases import HARDER
 
 DATA = Path(__file__).parent / "data"
 
 
-def values(found: Solution) -> dict[str, list[list[float]]]:
+class Answers(Protocol):
+    """A solved case that can be asked for displacements and stresses at points."""
+
+    case: Case
+
+    def displacement(self, x: float, y: float, z: float) -> np.ndarray: ...
+    def stress(self, x: float, y: float, z: float) -> np.ndarray: ...
+
+
+def values(found: Answers) -> dict[str, list[list[float]]]:
     """Displacements and stresses at the points that a case asks."""
     case = found.case
     return {
@@ -43,6 +53,11 @@ def record(case: Case) -> dict:
             f"{resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1e6:.2f} GB",
             flush=True,
         )
+    return recorded(case, runs, cost)
+
+
+def recorded(case: Case, runs: list[dict], cost: list[dict]) -> dict:
+    """What is kept: the case, the values of the second run, and what it changed of the first."""
     given = asdict(case)
     given["loads"] = [
         {"kind": "torque" if isinstance(load, EndTorque) else "line", **asdict(load)}

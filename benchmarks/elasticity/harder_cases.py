@@ -119,7 +119,9 @@ BETWEEN_STEPS = Case(
     taper=(1000.0, 2000.0),
 )
 
-#: Not kept: its displacements still rise by 0.3 % where the last order's change says less.
+#: Solved by `waves`: the corners where its plates meet leave slabs 0.3 % too stiff at the orders
+#: that memory holds. No displacement is asked on the load's own line, where elasticity has none: it
+#: grows with the logarithm of the grid there, by some 0.02 % of the largest.
 COMPOSITE_CURVE = Case(
     "curved-slab-on-girder",
     "slab 1600 x 150 of concrete on a steel I 620 deep (web 600 x 10, flanges 250 x 20), R = 40 m,"
@@ -135,10 +137,10 @@ COMPOSITE_CURVE = Case(
     web_load(800.0, 150.0, 10_000.0, 8.0),
     (
         (-800.0, 150.0, 5000.0),
-        (800.0, 150.0, 5000.0),
+        (800.0, 0.0, 5000.0),
         (125.0, -620.0, 5000.0),
         (-125.0, -620.0, 5000.0),
-        (800.0, 150.0, 2500.0),
+        (800.0, 0.0, 2500.0),
         (125.0, -620.0, 2500.0),
     ),
     (

@@ -35,6 +35,7 @@ CASES = (
     "angle-cantilever",
     "zed-cantilever",
     "three-cell-cantilever",
+    "curved-slab-on-girder",
     "tightly-curved-box",
     "hollow-fixed",
     "slotted-tube",

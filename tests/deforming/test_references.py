@@ -12,6 +12,8 @@ from benchmarks.elasticity.case import Case, EndTorque, LineLoad, Material, Stat
 from benchmarks.elasticity.cases import CASES
 from benchmarks.elasticity.chain import solve
 from benchmarks.elasticity.grid import Plate
+from benchmarks.elasticity.harder_cases import HARDER
+from benchmarks.elasticity.waves import solve as by_waves
 
 from .references import DATA, names, reference
 
@@ -31,7 +33,10 @@ BAR = Case(
 )
 
 
-@pytest.mark.parametrize("case", [c for c in CASES if c.name in names()], ids=lambda c: c.name)
+KEPT = [c for c in (*CASES, *HARDER) if c.name in names()]
+
+
+@pytest.mark.parametrize("case", KEPT, ids=lambda c: c.name)
 def test_each_record_is_of_its_case(case: Case) -> None:
     """A case changed after its record was made would be compared with another one's values."""
     assert reference(case.name).case == case
@@ -81,6 +86,33 @@ def test_a_square_bar_twists_as_saint_venant_says() -> None:
     shear = 210_000.0 / 2
     rate = (twist[1] - twist[0]) / 60
     assert rate == pytest.approx(1e5 / (shear * 0.1405770 * 20**4), rel=1e-4)
+
+
+@pytest.mark.parametrize("radius", [None, 400.0, -300.0])
+def test_waves_along_a_member_and_slabs_say_the_same(radius: float | None) -> None:
+    """A tee under a line load on the tip of its flange, by sine waves and by elements along it, on
+    one grid: two descriptions of strain in a curve, and of loads that are longer outside."""
+    tee = Case(
+        "tee",
+        "tee on held ends",
+        (Plate((-3, 3), (-20, 0)), Plate((-15, 15), (0, 6))),
+        200.0,
+        (Station(0.0, "in-plane held"), Station(200.0, "in-plane held")),
+        (LineLoad(15.0, 6.0, 0.0, 200.0, (2.0, -10.0, 0.0)),),
+        (),
+        (),
+        radius=radius,
+        thin=1.0,
+        fine=25.0,
+        coarse=50.0,
+    )
+    slabs, waves = solve(tee, 6), by_waves(tee, 6, 0.0, 60)
+    size = abs(slabs.displacement(-15.0, 0.0, 100.0)).max()
+    for point in ((-15.0, 0.0, 100.0), (3.0, -20.0, 70.0)):
+        off = np.abs(slabs.displacement(*point) - waves.displacement(*point))[:2]
+        assert off.max() < 2e-5 * size
+    one, other = (found.stress(3.0, -10.0, 100.0) for found in (slabs, waves))
+    assert np.abs(one - other).max() < 2e-4 * np.abs(one).max()
 
 
 def test_a_bar_curved_in_plan_carries_its_load_to_the_fixed_end() -> None:

@@ -13,6 +13,7 @@ import argparse
 import collections
 import faulthandler
 import json
+import signal
 import subprocess
 import sys
 import time
@@ -25,8 +26,9 @@ from .file_attempt import attempt_file
 from .inputs import FILE_SOURCES, SOURCES, fuzz_input
 from .seeds import FILES
 
-#: Seconds after which an input counts as a hang, to read and check, and to solve and draw as well.
-READ_SECONDS, SOLVE_SECONDS = 20, 120
+#: Processor seconds after which an input counts as a hang, to read and check, and to solve and draw
+#: as well; and how many times as long it may take by the clock, where others use the machine.
+READ_SECONDS, SOLVE_SECONDS, PATIENCE = 20, 120, 15
 #: Of so many inputs that are read, one is solved and drawn if it is valid; of files about sections.
 SOLVED_EVERY, FILE_SOLVED_EVERY = 8, 4
 CRASH, HANG = "crash", "hang"
@@ -91,12 +93,13 @@ def _by_one_child(left: list[tuple[str, int]], file, until: float) -> list[tuple
             line = child.stdout.readline()
             if not line:  # killed by its own watchdog, or by a fault in a library
                 code = child.wait()
-                what = HANG if code == 1 else CRASH
+                what = HANG if code in (1, -signal.SIGPROF) else CRASH
                 record = {"source": source, "number": number, "what": what, "message": f"{code}"}
                 print(record, flush=True)
                 file.write(json.dumps(record) + "\n")
                 return left[k + 1 :]
             file.write(line)
+            file.flush()
         return []
     finally:
         child.stdin.close()
@@ -107,12 +110,15 @@ def child() -> None:
     """Work off the inputs named on standard input, one line of result each."""
     out = sys.stdout
     sys.stdout = sys.stderr  # what a library prints must not be taken for a result
+    faulthandler.register(signal.SIGPROF, chain=True)
     for line in sys.stdin:
         source, number = json.loads(line)
         every = FILE_SOLVED_EVERY if source in FILE_SOURCES else SOLVED_EVERY
         solve = number % every == 0
-        faulthandler.dump_traceback_later(SOLVE_SECONDS if solve else READ_SECONDS, exit=True)
-        begin = time.perf_counter()
+        seconds = SOLVE_SECONDS if solve else READ_SECONDS
+        faulthandler.dump_traceback_later(PATIENCE * seconds, exit=True)
+        signal.setitimer(signal.ITIMER_PROF, seconds)
+        begin = time.process_time()
         try:
             outcome = attempted(source, number, commands=solve)
             record = {"what": outcome.what}
@@ -121,9 +127,10 @@ def child() -> None:
         except Exception:
             record = {"what": CRASH, "message": traceback.format_exc()}
             print(source, number, traceback.format_exc(), file=sys.stderr, flush=True)
+        signal.setitimer(signal.ITIMER_PROF, 0)
         faulthandler.cancel_dump_traceback_later()
         record |= {"source": source, "number": number, "solve": solve}
-        record["seconds"] = round(time.perf_counter() - begin, 3)
+        record["seconds"] = round(time.process_time() - begin, 3)
         print(json.dumps(record), file=out, flush=True)
 
 
@@ -206,11 +213,11 @@ an input is known by its source and number, and is the same in every run.
 
 For every input either a section comes out that passes all checks, or one line says what is wrong.
 A Python exception of another kind, a message of several lines, a wrong exit code, or more than
-{read} s ({solve} s where it is solved) would be a failure. One in {every} inputs is solved and
-drawn through the commands if it is valid; its interval for J must be ordered, finite and as narrow
-as asked for, unless the result says what was reached. Of files about sections it is one in
-{file_every}: members must come out finite, with loads and reactions in balance by every theory,
-joints and studies with all their numbers.
+{read} s of processor time ({solve} s where it is solved) would be a failure. One in {every} inputs
+is solved and drawn through the commands if it is valid; its interval for J must be ordered, finite
+and as narrow as asked for, unless the result says what was reached. Of files about sections it is
+one in {file_every}: members must come out finite, with loads and reactions in balance by every
+theory, joints and studies with all their numbers.
 
 {rows}
 

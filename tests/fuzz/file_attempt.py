@@ -64,10 +64,11 @@ _READERS: Mapping[str, Callable[[Path], Any]] = {
 
 def _solved_member(path: Path, read: Any) -> Outcome:
     figure = path.with_name("figure.svg")
-    words = () if read.stages else ("--csv", str(path.with_name("rows.csv")))
-    code, out, err = run(
-        "member", str(path), "--json", "--no-remedies", "--figure", str(figure), *words
-    )
+    words = ["member", str(path), "--no-remedies"]
+    written = ["--json", "--figure", str(figure)]
+    if not read.stages:
+        written += ["--csv", str(path.with_name("rows.csv"))]
+    code, out, err = run(*words, *written)
     if not out:
         return _told(code, err)
     record = json.loads(out)

@@ -61,6 +61,27 @@ _NAMES: Mapping[str, Sequence[str]] = {
     "size.wanted": ("1", "2"),
     "case.joint": ('"fin"', '"end plate"'),
 }  # fmt: skip
+#: What a table is little without, beside the keys it needs.
+_SENSE: Mapping[str, Sequence[str]] = {
+    "support": ("at", "kind"),
+    "spring": ("at", "twist"),
+    "secondary_beam": ("at", "I"),
+    "deck": ("twist",),
+    "diaphragm": ("at",),
+    "load": ("case", "weight", "place"),
+    "mass": ("at",),
+    "temperature": ("uniform",),
+    "settlement": ("down",),
+    "combination": ("factors",),
+    "case": ("kind", "V"),
+    "limit": ("twist",),
+    "vehicle": ("axles", "lines"),
+    "crowd": ("pressure",),
+    "span": ("length",),
+    "hinge": ("kind",),
+    "parameter": ("values",),
+    "joint": ("bolt", "grade", "rows", "pitch", "arm", "end_distance", "side_distance", "weld"),
+}
 _SECTIONS = (
     'shape = "HEB200"\nmaterial = "S355"',
     'shape = "UPN200"\nmaterial = "S235"\nmove = [10, 20]',
@@ -117,9 +138,9 @@ def keyed_text(rng: random.Random, kind: str, *, plain: bool = False) -> str:
     top, rest = {"member": _member, "joint": _joint, "study": _study, "size": _size}[kind](rng)
     if plain:
         return "\n".join([*top, *rest]) + "\n"
-    more = [t for t in file_kind(kind).tables if t.form in ("single", "list") and t.name != "joint"]
-    for table in rng.choices(more, k=rng.choice([0, 0, 1, 1, 2, 3])):
-        if f"[{table.name}]" not in rest or table.form == "list":
+    more = [t for t in file_kind(kind).tables if t.form in ("single", "list")]
+    for table in rng.choices(more, k=rng.choice([0, 1, 1, 1, 2, 3])):
+        if table.form == "list" or not any(r.startswith(f"[{table.name}]") for r in rest):
             rest.append(pen.table(table))
     return "\n".join([*top, *pen.top(), *rest]) + "\n"
 
@@ -137,8 +158,9 @@ class _Pen:
 
     def table(self, table: Table) -> str:
         """A table: what it needs, and some of what it may have."""
-        share = self.rng.choice([0.1, 0.3, 0.6])
-        keys = [k for k in table.keys if k.needed or self.rng.random() < share]
+        share = self.rng.choice([0.0, 0.1, 0.3])
+        sense = _SENSE.get(table.name, ()) if self.rng.random() < 0.9 else ()
+        keys = [k for k in table.keys if k.needed or k.name in sense or self.rng.random() < share]
         return "\n".join([table.heading, *(self.line(table.name, key) for key in keys)])
 
     def line(self, table: str, key: Key) -> str:
@@ -160,19 +182,19 @@ class _Pen:
 
 def _member(rng: random.Random) -> tuple[list[str], list[str]]:
     """A member that stands: one to three spans, sections, supports at all their ends, loads."""
-    spans = rng.choice([1, 1, 2, 3])
+    change = rng.random()
+    spans = 1 if change < 0.25 else rng.choice([1, 1, 2, 3])  # steps of many spans take minutes
     rest = ["[points]\ntip = [50, 90]"]
     for n in "ab":
         rest.append(f"[section.{n}]\n{rng.choice(_SECTIONS).format(n=n)}")
     for _ in range(spans):
         curve = rng.choice(["", "", 'radius = "30 m"', 'radius = "-25 m"'])
         rest.append(f'[[span]]\nlength = "{rng.uniform(2, 6):.2f} m"\n{curve}')
-    change = rng.random()
     rest.append('[[segment]]\nsection = "a"')
-    if change < 0.4:
+    if change < 0.15:
         rest[-1] += '\nto = "1.2 m"'
         rest.append('[[segment]]\nsection = "b"')
-    elif change < 0.5:
+    elif change < 0.25:
         rest[-1] += '\ntaper_to = "b"'
     ends = ["start", *(f"start of span {k + 1}" for k in range(1, spans)), "end"]
     names = ["left", *(f"pier {k}" for k in range(1, spans)), "right"]
@@ -182,30 +204,27 @@ def _member(rng: random.Random) -> tuple[list[str], list[str]]:
         rest.append(f'[[support]]\nname = "{name}"\nat = "{at}"\n{kind}')
     rest.append('[[load]]\ncase = "dead"\nweight = "4 kN/m"\nplace = "tip"')
     if rng.random() < 0.6:
-        rest.append('[[load]]\ncase = "live"\nat = "1.1 m"\nweight = "9 kN"\nT = "0.4 kN*m"')
+        rest.append(
+            '[[load]]\ncase = "live"\nat = "1.1 m"\nweight = "9 kN"\nplace = "tip"\nT = "0.4 kN*m"'
+        )
     if rng.random() < 0.3:
         rest.append(_JOINTS)
     return ['unit = "mm"'], rest
 
 
 def _joint(rng: random.Random) -> tuple[list[str], list[str]]:
-    pen = _Pen(rng, "joint", 0.0)
-    rest = [_JOINTS]
-    (table,) = (t for t in file_kind("joint").tables if t.name == "joint")
-    if rng.random() < 0.6:
-        rest.append(pen.table(table))
     case = '[[case]]\nname = "crowd"\nV = "40 kN"\nF_x = "3 kN"\nM_z = "0.4 kN*m"'
-    return ['unit = "mm"'], [*rest, case]
+    return ['unit = "mm"'], [_JOINTS, case]
 
 
 def _study(rng: random.Random) -> tuple[list[str], list[str]]:
-    file = rng.choice(['section = "tube.toml"', 'section = "tube.toml"', 'member = "edge.toml"'])
-    sets, low, high = rng.choice(
-        [("box.XDim", 90, 120), ("box.WallThickness", 5, 9), ("member.span.1.length", 3000, 4000)]
-    )
+    member = rng.random() < 0.4
+    sets, low, high = rng.choice([("box.XDim", 90, 120), ("box.WallThickness", 5, 9)])
+    if member:
+        addresses = [(f"section.a.shape.1.{sets[4:]}", low, high), ("span.1.length", 3000, 4000)]
+        sets, low, high = rng.choice(addresses)
     values = rng.choice([f"values = [{low}, {high}]", f"from = {low}\nto = {high}\nsteps = 2"])
-    if file.startswith("member") and sets.startswith("box"):
-        sets = f"section.a.{sets}"
+    file = 'member = "edge.toml"' if member else 'section = "tube.toml"'
     return [file], [f'[[parameter]]\nname = "first"\nsets = "{sets}"\n{values}']
 
 

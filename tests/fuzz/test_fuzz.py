@@ -1,10 +1,11 @@
-"""Random and damaged files: a section or one sentence, never anything else.
+"""Random and damaged files: a section, member, joint, study or one sentence, never anything else.
 
 Some hundred inputs here; `make fuzz` runs tens of thousands (see `benchmarks/FUZZ.md`).
 """
 
 from __future__ import annotations
 
+import random
 import time
 
 import pytest
@@ -12,8 +13,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from .attempt import REFUSED, VALID, attempt
-from .inputs import SOURCES, fuzz_input
-from .seeds import KINDS, seeds
+from .campaign import attempted
+from .file_attempt import attempt_file
+from .inputs import FILE_SOURCES, SOURCES, fuzz_input
+from .keyed_texts import keyed_text
+from .seeds import FILES, KINDS, seeds
 
 #: An input takes milliseconds; this bounds what a loaded machine may need.
 SECONDS = 20.0
@@ -36,6 +40,26 @@ def test_inputs(source: str, number: int) -> None:
     assert time.perf_counter() - begin < SECONDS
 
 
+@pytest.mark.parametrize("kind", FILES)
+def test_what_files_begin_as_is_valid(kind: str) -> None:
+    for n in range(3):
+        text = keyed_text(random.Random(n), kind[1:], plain=True)
+        assert attempt_file(text.encode(), kind).what == VALID, text
+
+
+@pytest.mark.parametrize("source", FILE_SOURCES)
+@settings(max_examples=5, deadline=None)
+@given(number=NUMBERS)
+def test_files_about_sections(source: str, number: int) -> None:
+    attempted(source, number, commands=False)
+
+
+@pytest.mark.parametrize("source", ["written .joint", "mutated .study"])
+def test_files_are_solved(source: str) -> None:
+    for number in range(4):
+        attempted(source, number, commands=True)
+
+
 @settings(max_examples=8, deadline=None)
 @given(number=NUMBERS)
 def test_valid_inputs_are_solved_and_drawn(number: int) -> None:
@@ -44,7 +68,7 @@ def test_valid_inputs_are_solved_and_drawn(number: int) -> None:
 
 
 def test_inputs_are_the_same_in_every_run() -> None:
-    for source in SOURCES:
+    for source in (*SOURCES, *FILE_SOURCES):
         assert fuzz_input(source, 7) == fuzz_input(source, 7)
         assert len({fuzz_input(source, n)[0] for n in range(30)}) > 10
 
