@@ -37,6 +37,7 @@ _IN_A_BROWSER = (
     "test_ways.py::test_the_projector",
     "test_members.py::test_a_box_without_diaphragms",
     "test_export.py::",
+    "test_touch_and_drop.py::",
     "test_members.py::test_a_member_of_fewer",
     "test_ways.py::test_sections_come_and_go",
 )

@@ -51,6 +51,7 @@ class Desk {
       find("#opening"),
       (message) => sheet.ask(message),
       (words) => this.say(words),
+      (act) => this.leave(act),
     );
     this.keeping = new Keeping(sheet, this.link, (words) => this.say(words));
     this.push = new PushView(find("#push"), sheet, this.link);
@@ -331,9 +332,10 @@ class Desk {
         stage.request();
       },
       slit: (button) => {
-        this.cutting = !this.cutting;
-        toggle(button, this.cutting);
-        find(".paper").classList.toggle("cutting", this.cutting);
+        const on = !stage.cutting;
+        stage.cut(on);
+        toggle(button, on);
+        find(".paper").classList.toggle("cutting", on);
       },
       script: (button) => {
         const hidden = find(".script").classList.toggle("folded");
@@ -351,9 +353,9 @@ class Desk {
       }
     }
     this.acts = acts;
+    stage.onCut = (at) => sheet.edit({ do: "slit", at });
     find("#stage").addEventListener("click", (event) => {
-      if (!this.cutting) return;
-      sheet.edit({ do: "slit", at: stage.view.toSection(event.offsetX, event.offsetY) });
+      if (stage.cutting) stage.onCut(stage.view.toSection(event.offsetX, event.offsetY));
     });
   }
 
@@ -388,10 +390,36 @@ class Desk {
       this.beside.under(equal ?? undefined);
       for (const sheet of sheets) this.beside.add("text", sheet.text, sheet.name);
     } else if (first) {
-      this.sheet.ask({ do: "resume", path: null, name: first.name, text: first.text, clean: true });
-      this.push.wanted = push ?? null;
+      this.leave(() => {
+        this.sheet.ask({ do: "resume", path: null, name: first.name, text: first.text, clean: true });
+        this.lent = true;
+        this.push.wanted = push ?? null;
+        this.ways.go(way);
+      });
+      return;
     }
     this.ways.go(way);
+  }
+
+  // Another sheet takes the place of this one: what is not saved is asked for. What was tried on a
+  // lesson's sheet is not missed.
+  leave(act) {
+    const { sheet } = this;
+    const now = () => {
+      this.lent = false;
+      act();
+    };
+    if (!sheet.open || !sheet.dirty || this.lent) {
+      now();
+      return;
+    }
+    const dialog = find("#leaving");
+    find(".words", dialog).textContent = `“${sheet.name || "new sheet"}” has changes that are in no file yet.`;
+    dialog.returnValue = "stay";
+    dialog.onclose = () => {
+      if (dialog.returnValue === "leave") now();
+    };
+    dialog.showModal();
   }
 
   went(way) {

@@ -14,8 +14,10 @@ import { rounded, stepOf, written } from "./rounding.js";
 import { arrowTo } from "./solid_view.js";
 import { Viewport } from "./viewport.js";
 
-// The arrow's length in pixels for the force that it began with, and the snap of foot and angle.
+// The arrow's length in pixels for the force that it began with, the room above it for its words, and the
+// snap of foot and angle.
 const LONG = 84;
+const ABOVE = 14;
 const SNAP = 9;
 const SQUARE = 4;
 const PIXELS = 7e5;
@@ -26,7 +28,7 @@ export class ForceView {
   request = onceAFrame(() => this.draw());
 
   constructor(root, changed) {
-    Object.assign(this, { root, changed, held: false });
+    Object.assign(this, { root, changed, held: false, long: LONG });
     this.canvas = el("canvas", { role: "img", "aria-label": "The section and the force on it" });
     this.foot = grip("foot", "Place of the force");
     this.tail = grip("tail", "Size and direction of the force");
@@ -91,6 +93,7 @@ export class ForceView {
     if (!width || !height) return;
     const ratio = Math.min(Math.max(devicePixelRatio, 1), Math.sqrt(PIXELS / (width * height)));
     this.view.margin = Math.min(96, width / 5, height / 5);
+    this.long = Math.min(LONG, this.view.margin - ABOVE);
     this.view.resize(width, height);
     this.ratio = ratio;
     giveSize([this.canvas, this.picture], width, height, ratio);
@@ -189,7 +192,7 @@ export class ForceView {
 
   tailAt() {
     const [fx, fy] = this.view.toScreen(...this.at);
-    const long = LONG / this.unit;
+    const long = this.long / this.unit;
     return [fx - this.force[0] * long, fy + this.force[1] * long];
   }
 
@@ -268,7 +271,7 @@ export class ForceView {
     let angle = Math.atan2(dy, dx);
     const quarter = Math.round(angle / (Math.PI / 2)) * (Math.PI / 2);
     if (Math.abs(angle - quarter) < (SQUARE * Math.PI) / 180) angle = quarter;
-    const size = rounded((long / LONG) * this.unit, this.unit / 20);
+    const size = rounded((long / this.long) * this.unit, this.unit / 20);
     this.force = [tidy(size * Math.cos(angle), size), tidy(size * Math.sin(angle), size)];
     this.told();
   }

@@ -95,7 +95,7 @@ export class Handles {
         node.setAttribute("aria-label", handle.name);
       } else node.setAttribute("aria-label", `${handle.name}: ${text}`);
     }
-    if (!this.held) stage.taken = seated(this.shown, view);
+    if (!this.held) stage.taken = seated(this.shown, view, stage.blocked?.());
   }
 
   // What a handle says: the value under the hand, else the file's own words.

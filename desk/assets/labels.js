@@ -4,8 +4,10 @@
 const HEIGHT = 20;
 const APART = 11;
 
-export function seated(shown, view) {
+// `blocked`: boxes of what else stands there.
+export function seated(shown, view, blocked = []) {
   const taken = shown.map(({ at }) => box(at[0] - 7, at[1] - 7, 14, 14));
+  taken.push(...blocked);
   for (const s of shown) {
     const { node, label, at } = s;
     const width = 7 * label.textContent.length + 14;

@@ -71,6 +71,7 @@ export class MemberMotion {
     this.solid.clear();
     this.words.textContent = find(".factor", this.root).textContent = "";
     find(".deformed svg", this.root).replaceChildren();
+    find("figcaption", this.root).textContent = CAPTIONS.loads;
   }
 
   resize() {

@@ -64,6 +64,8 @@ export class MemberView {
     this.shown?.leave();
     this.shown = null;
     this.live.replaceChildren();
+    this.readings.show([]);
+    find(".member-alone", this.root).textContent = "";
     this.motion.clear();
     this.stage.clear();
     this.say("");

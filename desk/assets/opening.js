@@ -10,12 +10,13 @@ const OPENED = ["section", "member"];
 const MOST_BYTES = 8 * 1024 * 1024;
 
 export class Opening {
-  // `ask(message)` opens; `say(words)` tells of what cannot be opened.
-  constructor(root, ask, say) {
-    Object.assign(this, { root, ask, say, data: { files: [], examples: [], shapes: [] } });
+  // `ask(message)` opens; `say(words)` tells of what cannot be opened; `leave(act)` acts where the sheet
+  // that lies here may go.
+  constructor(root, ask, say, leave) {
+    Object.assign(this, { root, ask, say, leave, data: { files: [], examples: [], shapes: [] } });
     this.search = find("#search", root);
     this.search.addEventListener("input", () => this.list());
-    find("[data-press=new]", root).addEventListener("click", () => ask({ do: "new" }));
+    find("[data-press=new]", root).addEventListener("click", () => this.open({ do: "new" }));
     const chosen = find("#chosen-file", root);
     chosen.addEventListener("change", () => {
       if (chosen.files[0]) this.drop(chosen.files[0]);
@@ -35,6 +36,10 @@ export class Opening {
     });
   }
 
+  open(message) {
+    this.leave(() => this.ask(message));
+  }
+
   fill(data) {
     this.data = data;
     find("#folder-name", this.root).textContent = data.folder ?? "";
@@ -49,15 +54,15 @@ export class Opening {
       files: files
         .map((file) => (typeof file === "string" ? { path: file } : file))
         .filter((f) => meant(`${f.path} ${f.words ?? ""}`))
-        .map((f) => entry(f.path, f.words ?? "", () => this.ask({ do: "open", path: f.path }), f.what)),
+        .map((f) => entry(f.path, f.words ?? "", () => this.open({ do: "open", path: f.path }), f.what)),
       examples: examples
         .filter((e) => OPENED.includes(e.kind ?? "section") && meant(`${e.name} ${e.words}`))
-        .map((e) => entry(e.name, e.words, () => this.ask({ do: "open", example: e.name }), e.kind)),
+        .map((e) => entry(e.name, e.words, () => this.open({ do: "open", example: e.name }), e.kind)),
       shapes: words
         ? shapes
             .filter(meant)
             .slice(0, MOST_SHAPES)
-            .map((s) => entry(s, "", () => this.ask({ do: "open", designation: s })))
+            .map((s) => entry(s, "", () => this.open({ do: "open", designation: s })))
         : [],
     };
     for (const [name, nodes] of Object.entries(groups)) {
@@ -84,7 +89,7 @@ export class Opening {
       text += String.fromCharCode(...bytes.subarray(k, k + 0x8000));
     }
     this.dropped = { do: "drop", name: file.name, data: btoa(text) };
-    this.ask(this.dropped);
+    this.open(this.dropped);
   }
 
   // The drawing says nothing of its unit: it is asked for, never guessed.

@@ -11,6 +11,7 @@ import { niceAbove } from "./numbers.js";
 import {
   drawCentres,
   drawExtreme,
+  drawProbe,
   drawRefusals,
   drawScaleBar,
   drawSlits,
@@ -43,7 +44,7 @@ export class Stage {
   }
 
   clear() {
-    Object.assign(this, { drawing: null, fields: null, data: null, torque: null, top: 0 });
+    Object.assign(this, { drawing: null, fields: null, data: null, torque: null, top: 0, aim: null });
     this.held = false;
     this.fitted = false;
     this.request();
@@ -164,6 +165,7 @@ export class Stage {
     context.stroke(outline);
     drawSlits(context, this.slits, view, colours);
     if (this.fields) this.drawMarks(colours);
+    if (this.aim) drawProbe(context, this.aim, view, colours);
     drawScaleBar(context, view, this.drawing.unit, colours);
     if (this.fields && this.turn !== this.announced) {
       this.announced = this.turn;
@@ -209,6 +211,16 @@ export class Stage {
     });
     taken.push(...(this.taken ?? []));
     drawExtreme(context, this.peak, data.stressUnit, view, colours, taken);
+  }
+
+  // Where buttons stand over the drawing.
+  blocked() {
+    const { left, top } = this.canvas.getBoundingClientRect();
+    const zoom = this.canvas.currentCSSZoom ?? 1;
+    return [...this.canvas.parentElement.querySelectorAll(".paper-tools")].map((node) => {
+      const b = node.getBoundingClientRect();
+      return { x: (b.x - left) / zoom, y: (b.y - top) / zoom, w: b.width / zoom, h: b.height / zoom };
+    });
   }
 
   // -- moving about -------------------------------------------------------------------------------
@@ -259,12 +271,30 @@ export class Stage {
       0: () => this.fit(),
     };
     const way = arrow(event);
-    if (way) {
+    if (way && this.cutting) this.moveAim(way);
+    else if (event.key === "Enter" && this.cutting && this.aim) this.onCut(this.aim);
+    else if (way) {
       this.view.panBy(-24 * way[0], 24 * way[1]);
       this.changed();
     } else if (acts[event.key] && !event.ctrlKey && !event.metaKey) acts[event.key]();
     else return;
     event.preventDefault();
+  }
+
+  // Where a wall is cut without a pointer: a cross hair that the arrow keys move.
+  moveAim([x, y]) {
+    const { view } = this;
+    const [px, py] = this.aim ? view.toScreen(...this.aim) : [view.width / 2, view.height / 2];
+    const into = (v, most) => Math.min(Math.max(v, 0), most);
+    this.aim = view.toSection(into(px + 4 * x, view.width), into(py - 4 * y, view.height));
+    this.request();
+  }
+
+  cut(on) {
+    this.cutting = on;
+    this.aim = null;
+    if (on) this.moveAim([0, 0]);
+    this.request();
   }
 
   zoom(factor, px, py) {

@@ -50,6 +50,15 @@ def test_a_member_is_added_to_and_left_again(desk: DeskVisit) -> None:
     assert any("station of post" in (h.get_attribute("aria-label") or "")
                for h in desk.all("#member .handle"))  # fmt: skip
     assert desk.barriers() == []
+    # another member: no number of the one before stands under it until its own are there
+    desk.run(
+        "desk.sheet.on('opened', () => {"
+        "window.left = document.querySelectorAll('.member-facts .reading').length; })"
+    )
+    desk.run("desk.take(arguments[0])", lesson(text.replace("100 kN", "90 kN")))
+    desk.settled()
+    assert desk.run("return window.left") == 0
+    assert desk.all(".member-facts .reading")
     # a section that is laid down now takes the member's place on the screen
     desk.run("desk.lessons.end()")
     desk.ask(do="open", example="desk-i")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
+from selenium.webdriver.common.keys import Keys
 from soapfilm.geometry.section_file import section_from_toml
 from soapfilm.solver.section import solve_section
 
@@ -154,9 +155,21 @@ def test_a_cut_lets_a_closed_section_fall_and_undo_closes_it(desk: DeskVisit) ->
     closed = desk.value("J")["lower"]
     desk.find("[data-press=slit]").click()
     # the middle of a side plate and of the other: two cells, so that one cut leaves one closed
-    for x in (-100, 100):
-        desk.run("desk.sheet.edit({ do: 'slit', at: [arguments[0], 30] })", x)
-        desk.settled()
+    # one by a click there, the other by keys: arrows move the cross hair, Enter cuts
+    x, y = desk.run(
+        "const b = document.querySelector('#stage').getBoundingClientRect();"
+        "const [x, y] = desk.stage.view.toScreen(-100, 60); return [b.x + x, b.y + y];"
+    )
+    for kind in ("mousePressed", "mouseReleased"):
+        event = {"type": kind, "x": x, "y": y, "button": "left", "clickCount": 1}
+        desk.browser.execute_cdp_cmd("Input.dispatchMouseEvent", event)
+    desk.wait("desk.sheet.text.includes('cut by hand')")
+    desk.settled()
+    desk.run("document.querySelector('#stage').focus()")
+    steps = round(desk.run("return 100 * desk.stage.view.scale / 4"))
+    desk.press(*[Keys.ARROW_UP] * 10, *[Keys.ARROW_RIGHT] * steps, Keys.ENTER)
+    desk.wait("desk.sheet.text.match(/cut by hand/g).length === 2")
+    desk.settled()
     assert desk.value("J")["upper"] < closed / 50
     assert " of what it was" in desk.find("#reading-mark").text
     desk.find("[data-press=undo]").click()
