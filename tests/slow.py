@@ -40,6 +40,7 @@ _IN_A_BROWSER = (
     "test_touch_and_drop.py::",
     "test_members.py::test_a_member_of_fewer",
     "test_ways.py::test_sections_come_and_go",
+    "test_ways.py::test_a_second_click",
 )
 #: Live pages in a browser, in other ways than `test_browser` and `test_live_data`.
 _LIVE_PAGES = (

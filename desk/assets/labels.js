@@ -16,7 +16,9 @@ export function seated(shown, view, blocked = []) {
     const telling = s.kind === "value" && s.handle.unit;
     const found = telling ? seats(at, width, s.handle).find((seat) => free(seat, own)) : undefined;
     node.classList.toggle("worded", found !== undefined);
-    const side = found?.side ?? (at[0] + width + APART > view.width ? "left" : "right");
+    // Pointed at, it says its name too.
+    const whole = width + 7 * (s.handle.name?.length ?? 0);
+    const side = found?.side ?? (at[0] + whole + APART > view.width ? "left" : "right");
     node.dataset.side = side;
     if (found) taken.push(found);
   }

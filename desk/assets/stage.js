@@ -245,11 +245,15 @@ export class Stage {
     for (const name of ["pointerup", "pointercancel"]) {
       canvas.addEventListener(name, (event) => pointers.delete(event.pointerId));
     }
-    canvas.addEventListener(
+    // Over a handle too, which lies before the canvas.
+    canvas.parentElement.addEventListener(
       "wheel",
       (event) => {
         event.preventDefault();
-        this.zoom(Math.exp(-event.deltaY / 400), event.offsetX, event.offsetY);
+        const { left, top } = canvas.getBoundingClientRect();
+        const size = canvas.currentCSSZoom ?? 1;
+        const at = [(event.clientX - left) / size, (event.clientY - top) / size];
+        this.zoom(Math.exp(-event.deltaY / 400), ...at);
       },
       { passive: false },
     );

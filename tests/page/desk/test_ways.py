@@ -178,6 +178,36 @@ def test_a_cut_lets_a_closed_section_fall_and_undo_closes_it(desk: DeskVisit) ->
     assert desk.value("J")["lower"] == pytest.approx(closed, rel=1e-6)
 
 
+def test_a_second_click_at_the_same_place_closes_a_cut(desk: DeskVisit) -> None:
+    """The corners of the cut lay before it as handles, and took the click and the wheel."""
+    desk.ask(do="open", example="desk-round-tube")
+    closed = desk.value("J")["lower"]
+    desk.find("[data-press=slit]").click()
+
+    def act(*kinds: str, **more: float) -> None:
+        x, y = desk.run(
+            "const box = document.querySelector('#stage')"
+            ".getBoundingClientRect(); const [x0, , x1] = desk.sheet.drawing.bounds;"
+            "const [px, py] = desk.stage.view.toScreen(0.999 * x1, (x0 + x1) / 2);"
+            "return [box.x + px, box.y + py];"
+        )
+        for kind in kinds:
+            event = {"type": kind, "x": x, "y": y, "button": "left", "clickCount": 1, **more}
+            desk.browser.execute_cdp_cmd("Input.dispatchMouseEvent", event)
+
+    act("mousePressed", "mouseReleased")
+    desk.wait("desk.sheet.turn === desk.sheet.answered && desk.sheet.text.includes('cut by hand')")
+    desk.settled()
+    assert desk.value("J")["upper"] < closed / 50
+    act("mouseWheel", deltaX=0, deltaY=-400)
+    desk.wait("desk.stage.view.zoom > 2")
+    desk.find("[data-press=all]").click()
+    act("mousePressed", "mouseReleased")
+    desk.wait("!desk.sheet.text.includes('cut by hand')")
+    desk.settled()
+    assert desk.value("J")["lower"] == pytest.approx(closed, rel=1e-6)
+
+
 LESSON = {
     "kind": "lesson",
     "name": "first",
