@@ -216,7 +216,7 @@ export class BesideView {
     const measure = ready.find((p) => !p.data.corners?.length);
     const unit = unitText(`${pane.data.unit}^4`);
     const j = pane.j / (METRES[pane.data.unit] ?? 1) ** 4;
-    const scaled = Math.abs(pane.scaled - 1) < 5e-3 ? "" : `, drawn ${number(pane.scaled, 3)} times as large`;
+    const scaled = Math.abs(pane.scaled - 1) < 5e-4 ? "" : `, drawn ${number(pane.scaled, 4)} times as large`;
     const arm = this.value(pane, "a");
     const line = (words, value, key, amount) =>
       el("div", { "data-key": key, "data-value": amount }, el("dt", {}, words), el("dd", {}, value));
