@@ -17,7 +17,7 @@ import numpy as np
 
 from ...section.buckling.pencil import WavePencil
 from ...section.buckling.prestress import Prestress
-from ...section.deforming.elasticity.condensed import CondensedSystem, condensed_system
+from ...section.deforming.elasticity.condensed import CondensedSystem, CondensedSystems
 from ...section.deforming.elasticity.matrices import SectionMatrices, section_matrices
 from ...section.deforming.elasticity.part import Part, part_of
 from ...section.deforming.elasticity.strain import strains
@@ -91,6 +91,8 @@ class LocalBuckling:
         self._matrices: SectionMatrices = section_matrices(
             self._part.fields, section.elastic.of(solid)
         )
+        m = self._matrices
+        self._systems = CondensedSystems(m.numbers, m.count, m.outer)
         self._solid = solid
         corners = fields.mesh.vertices[np.unique(fields.mesh.triangles[solid])]
         self.size = float(np.ptp(corners, axis=0).max())
@@ -164,8 +166,7 @@ class LocalBuckling:
         return out
 
     def _factored(self, length: float) -> CondensedSystem:
-        m = self._matrices
-        return condensed_system(m.numbers, m.count, m.outer, m.wave(np.pi / length))
+        return self._systems.factored(self._matrices.wave(np.pi / length))
 
     def _waves(self, pull: Array, length: float, system: CondensedSystem, least: float) -> _Waves:
         m, k = self._matrices, np.pi / length

@@ -20,6 +20,7 @@ length span those at all others closely, as rational Krylov spaces do (Ruhe, Lin
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -29,7 +30,7 @@ from ..elements.integrals import CURVED_EXTRA
 from ..mesh.location import locate
 from ..mesh.section_mesh import Array
 from .chains import Chains, in_plane_system, refined, without_rigid
-from .elasticity.condensed import condensed_system
+from .elasticity.condensed import CondensedSystems
 from .elasticity.elastic import Elastic
 from .elasticity.fields import Fields
 from .elasticity.matrices import SectionMatrices
@@ -68,6 +69,10 @@ class Acting:
     held: bool = False
     warping_held: bool = False
     coarse: bool = False
+
+
+Wave = tuple[float, Array]
+"""A wave number k, and forces (count, 3, m) sin kz in the plane, cos kz along the member."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -114,7 +119,8 @@ def responses_to(
         Where the section tapers: its fields, with those of an end as `toward`.
     """
     count = matrices.count
-    steady, in_plane, axial = [np.zeros((count, 2, 0))], [], [np.zeros((count, 0))]
+    steady = [np.zeros((count, 2, 0))]
+    waves: list[Wave] = []
     for force in acting.forces:
         unit = unit_force(fields, force)
         if not unit.shape[2]:  # a point off the material
@@ -123,22 +129,20 @@ def responses_to(
             steady.append(unit)
             continue
         for k in _chosen(wave_numbers(2 * size, force.length), acting):
-            u, w = wave_responses(matrices, unit, float(k))
-            in_plane.append(u)
-            axial.append(w)
+            waves.append((float(k), _across(unit)))
     if acting.held:
         # What a rigid plate must do to the section: keep it from contracting.
         grip = matrices.stiff(chains.contraction)
         for k in _chosen(np.array(HELD_WAVES), acting):
-            u, w = wave_responses(matrices, grip, k / (2 * size))
-            in_plane.append(u)
-            axial.append(w)
+            waves.append((k / (2 * size), _across(grip)))
     if acting.warping_held:
-        hold = matrices.along(np.zeros((count, 2, 1)), chains.omega[:, None])
+        hold = np.zeros((count, 3, 1))
+        hold[:, 2] = matrices.along(hold[:, :2], chains.omega[:, None])
         for k in _chosen(np.array(HELD_WAVES), acting):
-            u, w = wave_responses(matrices, np.zeros((count, 2, 1)), k / (2 * size), hold)
-            in_plane.append(u)
-            axial.append(w)
+            waves.append((k / (2 * size), hold))
+    answers = wave_responses(matrices, waves)
+    in_plane = [found[:, :2] for found in answers]
+    axial = [np.zeros((count, 0)), *(found[:, 2] for found in answers)]
     if acting.curved:
         followed = min(max(modes - CURVED_LEAST, CURVED_LEAST), CURVED_MOST)
         steady.append(curve_forces(fields, elastic, chains, slow, followed))
@@ -180,17 +184,24 @@ def steady_responses(
     return without_rigid(matrices, found, shift, turn)
 
 
-def wave_responses(
-    matrices: SectionMatrices, forces: Array, k: float, axial: Array | None = None
-) -> tuple[Array, Array]:
-    """In-plane (count, 2, m) and axial (count, m) fields under forces (count, 2, m) sin kz and
-    axial ones (count, m) cos kz."""
-    system = condensed_system(matrices.numbers, matrices.count, matrices.outer, matrices.wave(k))
-    along = np.zeros_like(forces[:, 0]) if axial is None else axial
-    load = np.concatenate([forces, along[:, None]], axis=1)
-    found = system.solve(load)
-    scale = np.sqrt((found**2).sum(axis=(0, 1)))
-    return found[:, :2] / scale, found[:, 2] / scale
+def wave_responses(matrices: SectionMatrices, waves: Sequence[Wave]) -> list[Array]:
+    """Fields (count, 3, m) of size 1 under the forces of each wave; those of one wave number are
+    answered together."""
+    systems = CondensedSystems(matrices.numbers, matrices.count, matrices.outer)
+    found: dict[int, Array] = {}
+    for k in dict.fromkeys(k for k, _ in waves):
+        own = [n for n, wave in enumerate(waves) if wave[0] == k]
+        forces = [waves[n][1] for n in own]
+        fields = systems.factored(matrices.wave(k)).solve(np.concatenate(forces, axis=2))
+        fields /= np.sqrt((fields**2).sum(axis=(0, 1)))
+        ends = np.cumsum([one.shape[2] for one in forces])[:-1]
+        found.update(zip(own, np.split(fields, ends, axis=2), strict=True))
+    return [found[n] for n in range(len(waves))]
+
+
+def _across(forces: Array) -> Array:
+    """Forces (count, 2, m) in the plane, with none along the member, (count, 3, m)."""
+    return np.concatenate([forces, np.zeros_like(forces[:, :1])], axis=1)
 
 
 def wave_numbers(size: float, length: float) -> Array:

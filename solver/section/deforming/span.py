@@ -230,26 +230,32 @@ def orthonormal_to(product: Any, known: Array, more: Array, new: float) -> Array
 
 
 def _grown(product: Any, known: Array, more: Array, new_part: float) -> tuple[Array, list[int]]:
-    basis = np.empty((*known.shape[:2], known.shape[2] + more.shape[2]))
-    n = known.shape[2]
-    basis[..., :n] = known
+    """Known orthonormal columns and what more of them adds, column by column."""
+    count, d, n = known.shape
+    # A column is a row here, so that those found so far lie together.
+    rows = np.empty((n + more.shape[2], count * d))
+    rows[:n] = known.reshape(-1, n).T
     kept = []
-    for k in range(more.shape[2]):
-        column = more[:, :, k : k + 1]
-        size = float(np.sqrt(products(product, column, column)[0, 0]))
+    for k, row in enumerate(more.reshape(count * d, -1).T):
+        size = float(np.sqrt(row @ _weighted(product, row, d)))
         if size == 0:
             continue
-        column = column / size
+        row = row / size
         new = 1.0
         for _ in range(2):  # the second pass removes what rounding of the first one left
-            column = column - basis[..., :n] @ products(product, basis[..., :n], column)
-            part = float(np.sqrt(max(products(product, column, column)[0, 0], 0.0)))
+            row = row - (rows[:n] @ _weighted(product, row, d)) @ rows[:n]
+            part = float(np.sqrt(max(float(row @ _weighted(product, row, d)), 0.0)))
             new *= part
             if new < new_part:
                 break
-            column = column / part
+            row = row / part
         else:
-            basis[..., n : n + 1] = column
+            rows[n] = row
             n += 1
             kept.append(k)
-    return basis[..., :n], kept
+    return np.ascontiguousarray(rows[:n].T).reshape(count, d, n), kept
+
+
+def _weighted(product: Any, row: Array, d: int) -> Array:
+    """A field (count d,) times the product, as `products` weighs it."""
+    return np.asarray(product @ row.reshape(-1, d)).ravel()

@@ -100,43 +100,108 @@ def condensed_system(
     SolveError
         If the matrix is singular to working precision.
     """
-    t, n = numbers.shape
-    d = elements.shape[1] // n
-    local = np.arange(d * n).reshape(d, n)
-    one, two = local[:, :outer].ravel(), local[:, outer:].ravel()
-    border = count - t * (n - outer)
-    stiff = elements[:, one[:, None], one]
-    if two.size:
-        coupling = elements[:, two[:, None], one]
-        inverse: Array = np.asarray(np.linalg.inv(elements[:, two[:, None], two]), dtype=float)
-        recovery = inverse @ coupling
-        stiff = stiff - coupling.transpose(0, 2, 1) @ recovery
-    else:
-        inverse, recovery = np.zeros((t, 0, 0)), np.zeros((t, 0, d * outer))
-    freedoms = (numbers[:, None, :outer] * d + np.arange(d)[:, None]).reshape(t, -1)
-    fixed = np.zeros(border * d, dtype=bool) if held is None else held.ravel()
-    used = np.zeros(border * d, dtype=bool)
-    used[freedoms] = True
-    free = used & ~fixed
-    unknown = np.where(free, np.cumsum(free) - 1, -1)
-    return CondensedSystem(
-        numbers, count, outer, d, unknown, recovery, inverse, freedoms,
-        _factored(stiff, unknown[freedoms], int(free.sum())),
-    )  # fmt: skip
+    return CondensedSystems(numbers, count, outer, held).factored(elements)
 
 
-def _factored(stiff: Array, unknowns: Ints, size: int) -> Any:
-    import qdldl
-    from scipy.sparse import coo_matrix  # a matrix, no array, as qdldl asks
+class CondensedSystems:
+    """Systems of one mesh, factored one after the other: each answers until the next is asked for.
 
-    i, j = np.triu_indices(stiff.shape[1])
-    one, other = unknowns[:, i].astype(np.int32), unknowns[:, j].astype(np.int32)
-    kept = (one >= 0) & (other >= 0)
-    rows, columns = np.minimum(one, other)[kept], np.maximum(one, other)[kept]
-    upper = coo_matrix((stiff[:, i, j][kept], (rows, columns)), shape=(size, size)).tocsc()
-    try:
-        return qdldl.Solver(upper, upper=True)
-    except RuntimeError as error:
-        raise SolveError(
-            f"the section's equations are singular ({error}); check for parts that barely join"
-        ) from error
+    Where an entry stands, and the order of elimination, are found once for all of them.
+    """
+
+    def __init__(
+        self, numbers: Ints, count: int, outer: int, held: NDArray[np.bool_] | None = None
+    ) -> None:
+        self._numbers, self._count, self._outer, self._held = numbers, count, outer, held
+        self._entries: _Entries | None = None
+        self._solver: Any = None
+
+    def factored(self, elements: Array) -> CondensedSystem:
+        """The sum of element matrices, see `condensed_system`."""
+        numbers, outer = self._numbers, self._outer
+        t, n = numbers.shape
+        d = elements.shape[1] // n
+        local = np.arange(d * n).reshape(d, n)
+        one, two = local[:, :outer].ravel(), local[:, outer:].ravel()
+        border = self._count - t * (n - outer)
+        stiff = elements[:, one[:, None], one]
+        if two.size:
+            coupling = elements[:, two[:, None], one]
+            inverse: Array = np.asarray(np.linalg.inv(elements[:, two[:, None], two]), dtype=float)
+            recovery = inverse @ coupling
+            stiff = stiff - coupling.transpose(0, 2, 1) @ recovery
+        else:
+            inverse, recovery = np.zeros((t, 0, 0)), np.zeros((t, 0, d * outer))
+        freedoms = (numbers[:, None, :outer] * d + np.arange(d)[:, None]).reshape(t, -1)
+        fixed = np.zeros(border * d, dtype=bool) if self._held is None else self._held.ravel()
+        used = np.zeros(border * d, dtype=bool)
+        used[freedoms] = True
+        free = used & ~fixed
+        unknown = np.where(free, np.cumsum(free) - 1, -1)
+        ldl = self._decomposed(stiff, unknown[freedoms], int(free.sum()))
+        return CondensedSystem(
+            numbers, self._count, outer, d, unknown, recovery, inverse, freedoms, ldl
+        )
+
+    def _decomposed(self, stiff: Array, unknowns: Ints, size: int) -> Any:
+        import qdldl
+
+        first = self._entries is None
+        entries = self._entries = self._entries or _Entries.of(unknowns, size)
+        upper = entries.upper(stiff)
+        try:
+            if first:
+                self._solver = qdldl.Solver(upper, upper=True)
+            else:
+                self._solver.update(upper, upper=True)
+        except RuntimeError as error:
+            raise SolveError(
+                f"the section's equations are singular ({error}); check for parts that barely join"
+            ) from error
+        return self._solver
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Entries:
+    """Entries of the upper triangle of a sum of matrices (t, m, m), and which of theirs go there.
+
+    Attributes
+    ----------
+    i, j : (e,) int
+        Row and column within the matrices.
+    kept : (t, e) bool
+        Entries of unknowns.
+    place : (kept,) int
+        Entry of the sum that each is added to.
+    indices, indptr : int
+        Of the sum, by columns.
+    """
+
+    i: Ints
+    j: Ints
+    kept: NDArray[np.bool_]
+    place: Ints
+    indices: NDArray[np.int32]
+    indptr: NDArray[np.int32]
+
+    @classmethod
+    def of(cls, unknowns: Ints, size: int) -> _Entries:
+        """Of matrices whose rows are `unknowns` (t, m), -1 for none, of `size` in all."""
+        i, j = np.triu_indices(unknowns.shape[1])
+        one, other = unknowns[:, i], unknowns[:, j]
+        kept = (one >= 0) & (other >= 0)
+        rows, columns = np.minimum(one, other)[kept], np.maximum(one, other)[kept]
+        used, place = np.unique(columns * size + rows, return_inverse=True)
+        indptr = np.searchsorted(used, np.arange(size + 1) * size)
+        return cls(
+            i, j, kept, place, (used % size).astype(np.int32), indptr.astype(np.int32)
+        )  # fmt: skip
+
+    def upper(self, stiff: Array) -> Any:
+        """(size, size) sparse sum of matrices (t, m, m)."""
+        from scipy.sparse import csc_matrix  # a matrix, no array, as qdldl asks
+
+        some = stiff[:, self.i, self.j][self.kept]
+        data = np.bincount(self.place, some, len(self.indices))
+        size = len(self.indptr) - 1
+        return csc_matrix((data, self.indices, self.indptr), shape=(size, size))
