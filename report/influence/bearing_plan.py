@@ -100,7 +100,9 @@ def _draw(
         (base,), (x,) = _line(envelope, np.array([row.support.at]))
         seat = row.support.bearings[row.bearing - 1].x if row.bearing else member.line[0]
         place = (base + (seat - member.line[0]) * x) * along
-        axes.plot(*place, "s", mfc=drafting.PAPER, mec=drafting.INK, ms=4.5, zorder=3)
+        axes.plot(
+            *place, "s", mfc=drafting.PAPER, mec=drafting.INK, ms=4.5, zorder=3, clip_on=False
+        )
         axes.annotate(
             str(names.index(title) + 1), place, tuple(_OFF * _outward(row, x)),
             textcoords="offset points", ha="center", va="center", fontsize=7, zorder=6,

@@ -25,6 +25,8 @@ COLUMNS = (
 )
 #: Values below this share of the largest force, movement or rotation of the member are none.
 NOTHING = 1e-6
+#: The freedom whose hold leaves no movement.
+_HOLDS = {"u_x": "x", "u_z": "z"}
 #: The quantity of each column, for its size.
 KIND = ("force",) * 3 + ("displacement",) * 2 + ("angle",) * 3
 
@@ -103,9 +105,13 @@ def states_of(envelope: Envelope) -> list[tuple[str, list[int]]]:
 
 
 def _results(envelope: Envelope, support: Support, bearing: int) -> list[int | None]:
-    """Number of the result of each column."""
+    """Number of the result of each column; none where the support does not hold that, or holds
+    that movement."""
     found: list[int | None] = []
     for _, kind, word in COLUMNS:
+        if _HOLDS.get(word) and getattr(support, _HOLDS[word]) == "held":
+            found.append(None)  # what walls give way beside it is no movement of the bearing
+            continue
         if kind == "bearing" and not bearing:
             kind = "reaction"
         found.append(
