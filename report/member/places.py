@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -16,6 +16,7 @@ from .units import MemberUnits
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
+    from ...solver.member.model.member import Member
     from ...solver.member.review.assessment import Assessment
 
 _WORDS = "#8a3c00"
@@ -59,11 +60,30 @@ def draw_loads(axes: Axes, assessment: Assessment, units: MemberUnits) -> list[f
                 linestyle="-" if pushes else (0, (2, 1)), zorder=4,
             )  # fmt: skip
         place = places.setdefault(x, LoadPlace(x))
-        place.words[f"{_AT.sub('', load.title)} {load_size(load, units)}"] = None
+        place.words[f"{_AT.sub('', load.title)} {load_size(_whole(load, member), units)}"] = None
         place.dotted |= isinstance(load, PointLoad)
         place.start = min(place.start, z * along)
     _labels(axes, list(places.values()), member.length * along)
     return list(places)
+
+
+def _whole(load: PointLoad | LineLoad, member: Member) -> PointLoad | LineLoad:
+    """A load that goes on from section to section, like wind, from its least torque to its
+    largest."""
+    if isinstance(load, PointLoad):
+        return load
+    force = load.force
+    alike = [
+        other
+        for other in member.loads
+        if isinstance(other, LineLoad)
+        and other.title == load.title
+        and np.allclose([other.force, other.force_end or other.force], force, rtol=1e-6)
+    ]
+    if load not in alike or len(alike) < 2:
+        return load
+    torques = [t for one in alike for t in (one.torque, one.torque_end) if t is not None]
+    return replace(load, torque=min(torques), torque_end=max(torques))
 
 
 def load_size(load: PointLoad | LineLoad, units: MemberUnits) -> str:

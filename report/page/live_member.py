@@ -25,8 +25,9 @@ if TYPE_CHECKING:
 
 Array = NDArray[np.float64]
 
-#: Below this share of the largest along the member a value is rounding.
-_NOISE = 1e-12
+#: Below this share of the largest along the member a value is rounding; bearings are found shut to
+#: a billionth.
+_NOISE = 1e-8
 #: Diagrams in the order in which they are shown: column of the stations, words, symbol, quantity.
 DIAGRAMS = (
     ("phi", "twist", "φ", "angle"),

@@ -102,6 +102,7 @@ def _sections(assessment: Assessment) -> list[dict[str, Any]]:
         data = shaped(section_data(None, unit_cases(result), None, own=own), result.section)
         data["suffix"] = "" if k == 0 else f"-{k + 1}"
         data["follows"], data["component"] = name, "von Mises"
+        data["less"] = assessment.stress is not None and bool(assessment.stress.own)
         found.append(data)
     return found
 
