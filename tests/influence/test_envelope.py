@@ -323,10 +323,10 @@ combinations = ["characteristic"]
 def test_a_set_of_combinations_in_a_file() -> None:
     request, envelope = of(CART + CASES)
     names = [v.name for v in request.variable]
-    assert "strength 6.10: people leading, with cart" in names
+    assert "strength 6.10: people leading" in names
     assert "characteristic: cart leading, with people" in names
     assert not any("people" in n and "stalls" in n for n in names)
-    one = request.variable[names.index("strength 6.10: people leading, with cart")]
+    one = request.variable[names.index("strength 6.10: people leading")]
     assert one.cases["dead"] == (1.0, 1.35)
     assert one.cases["people, span 2, left half"] == (0.0, 1.35)
     assert one.moving == {}  # psi_0 of a vehicle on a footbridge is zero
