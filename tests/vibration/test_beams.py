@@ -142,14 +142,28 @@ def test_torsion_with_warping(ends: str, values: tuple[float, ...]) -> None:
     assert scaled == pytest.approx(values, rel=1e-5 + slack)
 
 
-def test_coupled_channel() -> None:
+@pytest.mark.parametrize(
+    ("length", "i_x", "i_y", "warping", "off", "published"),
+    [
+        (4.0, 1.07e-6, 6.5e-7, 1.1e-9, 0.072, None),
+        # plain channel 100 x 100 x 2 between middle lines, by the formula without rotary inertia
+        (
+            1.0, 1.16666667e-6, 6.66666667e-7, 1.19047619e-9, 0.0761904762,
+            (116.797657, 624.342762, 266.603447),
+        ),
+    ],
+)  # fmt: skip
+def test_coupled_channel(
+    length: float, i_x: float, i_y: float, warping: float, off: float,
+    published: tuple[float, float, float] | None,
+) -> None:  # fmt: skip
     """(w^2 - w_x^2)(w^2 - w_t^2) r_0^2 = w^4 x_0^2; Gere & Lin, J. Appl. Mech. 25 (1958).
 
     With rotary inertia of bending and of warping the determinant has the factors that stand in
     `closed`; a channel between forks, bent normal to its axis of symmetry.
     """
-    length, modulus, shear_modulus, density = 4.0, 70e9, 30e9, 2700.0
-    area, i_x, i_y, torsion, warping, off = 6e-4, 1.07e-6, 6.5e-7, 8e-10, 1.1e-9, 0.072
+    modulus, shear_modulus, density = 70e9, 30e9, 2700.0
+    area, torsion = 6e-4, 8e-10
     section = SectionConstants(
         modulus, shear_modulus, area, i_x, i_y, torsion, warping, centroid=(0.0, 0.0),
         shear_centre=(-off, 0.0), mass_per_length=density * area, name="channel",
@@ -173,6 +187,11 @@ def test_coupled_channel() -> None:
         ]
     )
     closed = np.sort(np.sqrt(np.linalg.eigvals(np.linalg.solve(heavy, stiff)).real))
+    if published is not None:
+        light = density * np.array([[area, area * off], [area * off, polar + area * off**2]])
+        plain = np.sort(np.sqrt(np.linalg.eigvals(np.linalg.solve(light, stiff)).real))
+        across = np.sqrt(modulus * i_y * k**4 / (density * area))
+        assert np.array([*plain, across]) / (2 * np.pi) == pytest.approx(published, rel=1e-6)
     lateral = np.sqrt(modulus * i_y * k**4 / (density * (area + i_y * k**2)))
     omega = 2 * np.pi * found(member, modes=12).frequencies
     for value in (*closed, lateral):
