@@ -38,7 +38,7 @@ def european(figure: Figure) -> Found:
         "strength 6.10a, with Q, W", "strength 6.10b: Q leading, with W",
     ]  # fmt: skip
     service = [
-        "characteristic: Q leading, with W", "frequent: Q leading, with W", "quasi-permanent",
+        "characteristic: Q leading, with W", "frequent: Q leading", "quasi-permanent",
     ]  # fmt: skip
     sums = [[largest(by_name[n], sizes) for n in names] for names in (strength, service)]
     return Found.several([*sums[0], favourable, *sums[1]])

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from ...solver.member.influence.analysis import LoadExtreme
+from ...solver.member.model.moving import Crowd, Vehicle
 from ...solver.member.review.plausibility import off_deck, recalled
 from ..text import caution
 from ..text.blocks import HeadedRows, Passage, Sentences
@@ -86,7 +87,7 @@ def notes(result: InfluenceResult) -> list[str]:
     """What was taken for granted, and how far the figures can be trusted."""
     found = result.influence
     words = list(found.notes)
-    moving = (*result.vehicles, *result.crowds)
+    moving: list[Vehicle | Crowd] = [*result.vehicles, *result.crowds]
     words += [f"{s}." for s in recalled(moving, found.member)]
     words += [f"{s}." for s in off_deck(moving, found.member, result.file_units.length)]
     words.append(
