@@ -114,10 +114,17 @@ def _stations(entry: Entry, keys: tuple[str, ...], places: Along, along: float) 
             station = _station(entry, key, value, places)
             if station is None:
                 continue
-            name, start = f"{_WORDS[key]} of {_called(entry)}", places.base(entry)[0]
+            name = f"{_WORDS[key]} of {_called(entry)}{_which(address, entry.table[key])}"
+            start = places.base(entry)[0]
             handle = _handle(address, name, value, station - start, station, entry.units, along)
             handle["track"] = entry.kind
             yield handle
+
+
+def _which(address: str, value: Any) -> str:
+    """Which of several stations a handle is for."""
+    several = isinstance(value, list) and len(value) > 1
+    return f", {address.rpartition('.')[2]} of {len(value)}" if several else ""
 
 
 def _asides(entry: Entry, places: Along, along: float) -> Iterator[Handle]:

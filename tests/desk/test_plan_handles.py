@@ -50,6 +50,7 @@ def test_a_handle_has_the_value_that_the_file_has(name: str) -> None:
 def test_what_stands_in_words_follows_the_spans_until_it_is_dragged() -> None:
     found = {h["at"]: h for h in plan_handles(parsed(MEMBER), 1.0)}
     assert found["support.1.at.2"]["text"] == "end of span 1"
+    assert found["support.1.at.2"]["name"] == "station of support 1, 2 of 3"
     assert found["support.1.at.3"]["place"] == pytest.approx([15, 0])
     sheet = TomlSheet(MEMBER)
     sheet.set([{"at": "support.1.at.3", "to": 14.5}])

@@ -148,6 +148,23 @@ def test_the_marker_is_dragged_and_moved_by_keys(visit: Visit, girder_page: Path
     visit.settle()
     assert shown(visit, "phi") == pytest.approx(0.0, abs=1e-9) != before
     assert float(str(visit.find("[name=station]").get_property("value"))) == 0.0
+    # the diagram itself is a slider: arrows, with Shift ten times as far, pages, both ends
+    visit.run("arguments[0].focus()", chart)
+    for keys, station in (
+        ([Keys.ARROW_RIGHT] * 2, 0.09),
+        ([Keys.PAGE_UP], 0.99),
+        ([Keys.ARROW_LEFT], 0.945),
+        ([Keys.SHIFT], 1.395),
+        ([Keys.END], 9.0),
+    ):
+        if keys == [Keys.SHIFT]:
+            chain = ActionChains(visit.browser).key_down(Keys.SHIFT).send_keys(Keys.ARROW_RIGHT)
+            chain.key_up(Keys.SHIFT).perform()
+        visit.press(*keys)
+        read = float(str(visit.find("[name=station]").get_property("value")))
+        assert read == pytest.approx(station), keys
+    assert chart.get_dom_attribute("role") == "slider"
+    assert "at 9 m" in (chart.get_dom_attribute("aria-valuetext") or "")
 
 
 @pytest.mark.parametrize("width", [390, 1280])
