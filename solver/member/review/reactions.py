@@ -27,6 +27,9 @@ from .brought import brought_by, with_beams
 
 Array = NDArray[np.float64]
 
+#: Forces that strain a section by less than this are rounding: where nothing else acts, as when a
+#: member shrinks freely, their sum is none.
+_NOTHING = 1e-11
 #: Components of a reaction, in order.
 COMPONENTS = ("R_x", "R_y", "R_z", "M_x", "M_y", "T", "B")
 
@@ -193,6 +196,8 @@ def _gathered(
     size = np.abs(applied) + np.abs(moved) + np.sum(np.abs(each), axis=0)
     length = member.length
     scale = np.maximum(size[:3].sum(axis=0), size[3:].sum(axis=0) / length)
+    constants = [s.section for s in member.segments]
+    scale = np.maximum(scale, _NOTHING * max(c.elastic_modulus * c.area for c in constants))
     total = np.abs(applied + held + moved)
     worst = np.maximum(total[:3].max(axis=0), total[3:].max(axis=0) / length)
     miss = np.divide(worst, scale, out=np.zeros_like(worst), where=scale > 0)
