@@ -112,7 +112,10 @@ class Entry:
         """A plain number without a unit."""
         if not self.has(key):
             return default
-        return _number(self.table[key], key)
+        number = _number(self.table[key], key)
+        if not math.isfinite(number):
+            raise InputError(f"{key} must be a finite number, got {number}")
+        return number
 
     def flag(self, key: str, default: bool = False) -> bool:
         """true or false."""

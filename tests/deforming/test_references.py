@@ -49,7 +49,6 @@ COARSER = {
     "concrete-on-steel": 4e-3,
     "taper-between-steps": 1.2e-2,
     "three-cell-cantilever": 1.4e-2,
-    "tightly-curved-box": 6.5e-3,
 }
 
 

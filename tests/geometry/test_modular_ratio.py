@@ -41,7 +41,7 @@ def test_creep_comes_on_top() -> None:
     ("before", "after", "says"),
     [
         ("modular_ratio = 12", "modular_ratio = 0", "modular_ratio must be positive, got 0"),
-        ("modular_ratio = 12", "modular_ratio = nan", "modular_ratio must be positive"),
+        ("modular_ratio = 12", "modular_ratio = nan", "modular_ratio must be a finite number"),
         ("modular_ratio = 12", 'modular_ratio = "12"', "modular_ratio must be a plain number"),
         ('of = "steel"', "", "of is missing"),
         ('of = "steel"', 'of = "stel"', "material 'stel' is not defined; did you mean 'steel'?"),

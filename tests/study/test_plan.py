@@ -94,6 +94,7 @@ def test_slips_in_a_study(tube: Path, text: str, words: str) -> None:
         ('name = "t"\nsets = "wall.XDim"\nfrom = 3\nto = 1\nsteps = 2', "from must be below to"),
         ('name = "t"\nsets = "wall.XDim"\nfrom = 1\nto = 2', "steps is missing"),
         ('name = "t"\nsets = "wall.XDim"\nfrom = 1\nto = 2\nsteps = 1', "from 2 to"),
+        ('name = "t"\nsets = "wall.XDim"\nfrom = 1\nto = 2\nsteps = inf', "a finite number"),
         ('name = "t"\nsets = "wall.XDim"\nfrom = "1 in"\nto = "2 mm"\nsteps = 2', "different unit"),
         ('name = "t"\nsets = "wall.XDim"\nfrom = 0\nto = 2\nsteps = 2\nspacing = "log"', "above 0"),
         ('name = "t"\nsets = "wal.XDim"\nvalues = [1]', "did you mean 'wall'"),
