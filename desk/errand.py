@@ -7,8 +7,9 @@ from multiprocessing.connection import Connection
 from time import monotonic, sleep
 from typing import Any
 
-#: Seconds between two looks at whether a job has become stale while it waits.
-_GLANCE = 0.01
+#: Seconds between two looks at whether a job has become stale while it waits: a moving hand waits
+#: for them.
+_GLANCE = 0.001
 
 
 class Cancelled(Exception):

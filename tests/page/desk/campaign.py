@@ -28,7 +28,7 @@ from selenium.common.exceptions import TimeoutException, WebDriverException
 
 from ..visit import start_browser
 from .conftest import EXAMPLES, serving
-from .member_check import faults_of, lay_members, member_record
+from .member_check import comparable, faults_of, lay_members, member_record
 from .random_hand import RandomHand, children
 from .random_member import MEMBERS, RandomMemberHand
 from .visit import DeskVisit
@@ -174,7 +174,8 @@ def _members_checked(shown: list[dict[str, Any]]) -> tuple[int, list[str]]:
             continue
         try:
             if key not in records:
-                records[key] = member_record(*key)
+                found = member_record(*key)
+                records[key] = found if comparable(found) else None
         except ValueError as error:
             records[key] = None
             off.append(f"shown, and refused by the command: {error}: {one['text']!r}")

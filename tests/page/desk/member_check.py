@@ -63,9 +63,14 @@ def member_record(text: str, deforming: bool) -> dict[str, Any]:
     return dict(json.loads(out.getvalue()))
 
 
+def comparable(record: dict[str, Any]) -> bool:
+    """Whether a record is of one member; that of one built in stages has another form."""
+    return str(record["format"]).startswith("soapfilm member")
+
+
 def faults_of(shown: dict[str, Any], record: dict[str, Any]) -> list[str]:
     """What is shown and is not the command's: twist along the member under every combination, and
-    the largest twist, torque and bimoment in words."""
+    the largest twist and torque in words."""
     names = [c["name"] for c in record["combinations"]]
     if names != shown["names"]:
         return [f"combinations {shown['names']}, by the command {names}"]
