@@ -14,6 +14,7 @@ from soapfilm.solver.study.choice.sizing import size_member
 from soapfilm.solver.study.file.size_file import load_sizing
 
 from .brute_force import BruteForce
+from .by_slopes import kept_rows, section
 from .problems import PROBLEMS, Problem
 
 HERE = Path(__file__).parent
@@ -78,7 +79,16 @@ def main() -> None:
             rows.append(solved(problem))
             KEPT.write_text(json.dumps(rows, indent=1) + "\n")
             print(rows[-1], flush=True)
-    TABLE.write_text(table(rows))
+    write_table()
+
+
+def write_table() -> None:
+    """Both ways beside brute force."""
+    rows = json.loads(KEPT.read_text()) if KEPT.exists() else []
+    text = table(rows)
+    if beside := kept_rows():
+        text += "\n".join(section(beside)) + "\n"
+    TABLE.write_text(text)
 
 
 if __name__ == "__main__":

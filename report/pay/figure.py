@@ -81,6 +81,8 @@ def plot_pay(pay: SectionPay, name: str = "torsion_constant", *, ax: Axes | None
             words: Patch(facecolor=colours(share))
             for words, share in (("pays: more than the mean", 0.8), ("can go: less", 0.2))
         }
+        if (paid[~border.left_out] < 0).any():
+            key["lowers it (all darkest places may)"] = Patch(facecolor=colours(0.0))
         if hidden.any():
             corners = np.array([corner.point for corner in pay.result.corners])
             key["sharp corner: no bound at it (grey: left out)"] = drafting.refused_corners(

@@ -165,8 +165,16 @@ def _border_note(pay: SectionPay) -> str:
     mean = border.mean_by_weight("torsion_constant", j)
     paid = border.by_weight("torsion_constant", j)[~border.left_out]
     corners = " (away from sharp corners, where it has no bound)" if border.left_out.any() else ""
+    left_out = ""
+    if pay.result.is_composite:
+        left_out += (
+            " Interfaces between materials are no part of it: moving one trades one material for "
+            "the other; numbers that move one have their derivatives above."
+        )
+    if pay.result.section.slits:
+        left_out += " Faces of slits are no part of it: there is material behind them."
+    least, most = (number(round(float(x), 3), 3) for x in (paid.min(), paid.max()))
     return (
-        "Along the outline, 1 % of weight put on as a thin layer raises J by "
-        f"{number(float(paid.min()), 3)} to {number(float(paid.max()), 3)} %{corners}, evenly "
-        f"spread by {number(mean, 3)} %; --figure shows where."
+        f"Along the outline, 1 % of weight put on as a thin layer raises J by {least} to {most} %"
+        f"{corners}, evenly spread by {number(mean, 3)} %; --figure shows where.{left_out}"
     )

@@ -150,3 +150,21 @@ def test_no_derivative_where_parts_come_apart(
     text = " ".join(capsys.readouterr().out.split())
     assert "No derivative to flange.thickness: weld" in text
     assert "web.thickness 8 mm" in text
+
+
+def test_faces_of_slits_are_told(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Two plates welded at their edges: behind the faces of the slit between them there is
+    material, so that nothing can be put there."""
+    path = tmp_path / "section.toml"
+    path.write_text(
+        'unit = "mm"\n[[plate]]\nname = "a"\npoints = [[0, 0], [100, 0]]\nthickness = 10\n'
+        '[[plate]]\nname = "b"\npoints = [[0, 10], [100, 10]]\nthickness = 10\n'
+        '[[weld]]\nbetween = ["a", "b"]\nkind = "partial"\ndepth = 4\n'
+    )
+    pay = section_pay(SectionBase.from_file(path), ["weld.1.depth"])
+    border = pay.border
+    inside = (np.abs(border.points[..., 1] - 5) < 1e-6) & (np.abs(border.points[..., 0] - 50) < 40)
+    assert not inside.any()
+    assert float(border.lengths.sum()) == pytest.approx(2 * 100 + 2 * 20, rel=1e-9)
+    assert main(["pays", str(path), "weld.1.depth"]) == 0
+    assert "Faces of slits are no part of it" in " ".join(capsys.readouterr().out.split())

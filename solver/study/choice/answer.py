@@ -11,7 +11,7 @@ from ....geometry.errors import SolveError
 from ...member.beam.analysis import critical_loads
 from ...member.beam.mismatch import mismatched_steps
 from ...member.influence.worst_place import standing_request
-from ...member.model.solved_section import SolvedSection, solved_section
+from ...member.model.solved_section import SolvedSection, Solving, solved_section
 from ..run.member_constants import section_constants
 from .member_outcome import (
     ClassicalAnswer,
@@ -32,9 +32,15 @@ if TYPE_CHECKING:
 
 
 def answer(
-    request: MemberRequest, setting: Setting, section: Section, label: str, thorough: bool
+    request: MemberRequest,
+    setting: Setting,
+    section: Section,
+    label: str,
+    thorough: bool,
+    solving: Solving = solved_section,
 ) -> tuple[MemberOutcome, SolvedSection | None]:
-    """The member's answer, and the section if every limit was looked at.
+    """The member's answer, and the section if every limit was looked at; `solving` says how it is
+    solved then.
 
     Raises
     ------
@@ -51,7 +57,7 @@ def answer(
         if quick.ratio > max(setting.reach, 1.0) and not _untold(changed):
             return quick, None
     if solved is None:
-        solved = solved_section(section, label, setting.accuracy)
+        solved = solving(section, label, setting.accuracy)
     changed = with_section(request, solved.renamed(label), setting.replaces)
     deforming, travels = changed, changed.travels
     if travels:

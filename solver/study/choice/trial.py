@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 
 from ....geometry.conversion import in_unit
 from ....geometry.errors import SoapfilmError
+from ...member.model.solved_section import Solving, solved_section
 from .answer import answer
 from .member_outcome import DEFORMING, MemberOutcome
 from .setting import Candidate, Setting, candidate_weight, request_for
@@ -92,7 +93,13 @@ class Trial:
         return () if self.outcome is None else self.outcome.everything
 
 
-def attempt(setting: Setting, candidate: Candidate, *, thorough: bool = False) -> Trial:
+def attempt(
+    setting: Setting,
+    candidate: Candidate,
+    *,
+    thorough: bool = False,
+    solving: Solving = solved_section,
+) -> Trial:
     """Try a candidate; what goes wrong with it is its reason.
 
     Parameters
@@ -101,6 +108,8 @@ def attempt(setting: Setting, candidate: Candidate, *, thorough: bool = False) -
     candidate : Candidate
     thorough : bool
         Look at every limit, even when one has failed.
+    solving : Solving
+        How sections are solved.
 
     Raises
     ------
@@ -123,7 +132,7 @@ def attempt(setting: Setting, candidate: Candidate, *, thorough: bool = False) -
         used = max(r.ratio for r in too_large)
         return Trial(candidate.label, *size, used, too_large, None, False, value=value)
     try:
-        found, solved = answer(request, setting, section, candidate.label, thorough)
+        found, solved = answer(request, setting, section, candidate.label, thorough, solving)
     except SoapfilmError as error:
         return _failed(candidate.label, size, str(error), too_large, value)
     if solved is not None and not objective.cheap:

@@ -14,12 +14,14 @@ from ...section.solve import solve_on
 
 
 class FollowedSections:
-    """Solves sections by name: the first time as always, then on the mesh of that time.
+    """Solves sections by name: the first time as always, then on the mesh of that time. With
+    `by_name` False all sections are one that changes.
 
     It is a `Solving` of `member.model.solved_section`.
     """
 
-    def __init__(self) -> None:
+    def __init__(self, *, by_name: bool = True) -> None:
+        self._by_name = by_name
         self._first: dict[str, SolvedSection] = {}
         self._moving: dict[str, FollowedSection] = {}
 
@@ -31,16 +33,17 @@ class FollowedSections:
         SolveError
             Where its mesh cannot follow: corners merge or part.
         """
-        first = self._first.get(name)
+        key = name if self._by_name else ""
+        first = self._first.get(key)
         if first is None or first.result is None:
-            found = self._first[name] = solved_section(section, name, accuracy)
+            found = self._first[key] = solved_section(section, name, accuracy)
             return found
         if _alike(first.result.section, section):
-            return first
-        if name not in self._moving:
-            self._moving[name] = FollowedSection.of(first.result)
+            return first.renamed(name)
+        if key not in self._moving:
+            self._moving[key] = FollowedSection.of(first.result)
         plan = checked_map(section)
-        mesh = self._moving[name].following.onto(plan)
+        mesh = self._moving[key].following.onto(plan)
         if mesh is None:
             raise SolveError(
                 "corners or edges of the outline appear or vanish there, so that numbers have no "

@@ -4,9 +4,9 @@ movement."""
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from ....geometry.errors import SoapfilmError
+from ....geometry.errors import SoapfilmError, SolveError
 from ....geometry.section import Section
 from ...accuracy import ACCURACY
 from ...plane_section import warps
@@ -104,7 +104,11 @@ def section_pay(
     pay = outline_pay(section, accuracy)
     if not numbers:
         return pay
-    moving = FollowedSection.of(pay.result)
+    try:
+        moving = FollowedSection.of(pay.result)
+    except SolveError as error:  # too many edges: the outline alone
+        alone = tuple(NumberPay(number, None, str(error)) for number in numbers)
+        return replace(pay, numbers=alone)
     found = []
     for number in numbers:
         step = number.step(section.size(), base.unit, base.written_unit)
@@ -115,7 +119,7 @@ def section_pay(
             found.append(NumberPay(number, None, str(error)))
         else:
             found.append(NumberPay(number, rate))
-    return SectionPay(pay.result, pay.properties, tuple(found), pay.border)
+    return replace(pay, numbers=tuple(found))
 
 
 def outline_pay(section: Section, accuracy: float = ACCURACY) -> SectionPay:
