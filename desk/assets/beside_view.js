@@ -292,6 +292,7 @@ function parts() {
       "These sections differ much in size, so that one scale shows little of the smaller ones. ",
       el("button", { type: "button", class: "plain", "data-press": "beside-scale" }, "Scale them to equal area"),
     ),
+    el("p", { class: "beside-none tool" }, "Choose two to four sections: their membranes stand here, one beside the other, at one scale."),
     el("div", { class: "panes" }),
     el(
       "p",

@@ -70,8 +70,9 @@ class Desk {
   listen() {
     const { sheet } = this;
     sheet.on("opened", () => this.opened());
-    sheet.on("sheet", () => this.handles.refresh());
-    sheet.on("handles", () => sheet.what !== "member" && this.handles.refresh());
+    for (const what of ["sheet", "handles"]) {
+      sheet.on(what, () => sheet.what !== "member" && this.handles.refresh());
+    }
     sheet.on("text", () => this.texted());
     sheet.on("drawing", () => {
       this.stage.setDrawing(sheet.drawing);

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from selenium.webdriver.common.keys import Keys
+
 from .conftest import EXAMPLES
 from .visit import DeskVisit
 
@@ -50,6 +52,22 @@ def test_a_member_is_added_to_and_left_again(desk: DeskVisit) -> None:
     assert any("station of post" in (h.get_attribute("aria-label") or "")
                for h in desk.all("#member .handle"))  # fmt: skip
     assert desk.barriers() == []
+    # a support in words is dragged: it becomes a length, and undo brings the word back
+    before = desk.text
+    desk.drag(desk.handle("station of pier, 2 of 2"), -60, 0)
+    desk.settled()
+    assert 'at = ["start", "end"]' not in desk.text
+    assert desk.run("return Math.max(...desk.sheet.plan.supports.map((s) => s.at))") < 20
+    desk.undo()
+    desk.settled()
+    assert desk.text == before
+    # a bare number that is typed has the unit that the handle shows, which is the file's own
+    span = desk.handle("length of span 1")
+    assert span.text == "20 m"
+    desk.run("arguments[0].focus()", span)
+    desk.press("2", "1", Keys.ENTER)
+    desk.settled()
+    assert 'length = "21 m"' in desk.text
     # another member: no number of the one before stands under it until its own are there
     desk.run(
         "desk.sheet.on('opened', () => {"
