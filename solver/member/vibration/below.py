@@ -64,20 +64,31 @@ def _condensed(stiffness: Array, mass: Array, square: float, n: int) -> tuple[in
     scale = 1 / np.sqrt(np.diag(stiffness)[2 * n :])
     inner = scale[:, None] * matrix[2 * n :, 2 * n :] * scale
     across = scale[:, None] * matrix[2 * n :, : 2 * n]
-    left = matrix[: 2 * n, : 2 * n] - across.T @ np.linalg.solve(inner, across)
-    return negatives(inner), (left + left.T) / 2
+    found, carried = _passed_on(inner, across)
+    left = matrix[: 2 * n, : 2 * n] - carried
+    return found, (left + left.T) / 2
 
 
 def _chain(own: list[Array], beside: list[Array]) -> int:
-    found = 0
-    before = np.zeros((0, 0))
-    for k, block in enumerate(own):
-        if before.size and block.size:
-            block = block - beside[k - 1].T @ np.linalg.solve(before, beside[k - 1])
-            block = (block + block.T) / 2
-        found += negatives(block)
-        before = block
-    return found
+    found, carried = 0, np.zeros(())
+    for block, across in zip(own, beside, strict=False):  # the last has none beside it
+        count, carried = _passed_on((block + block.T) / 2 - carried, across)
+        found += count
+    return found + negatives(own[-1] - (carried + carried.T) / 2)
+
+
+def _passed_on(matrix: Array, across: Array) -> tuple[int, Array]:
+    """Negative eigenvalues of a symmetric matrix, and across^T matrix^-1 across."""
+    from scipy.linalg import solve_triangular
+
+    if not matrix.size:
+        return 0, np.zeros((across.shape[1],) * 2)
+    try:
+        lower = np.linalg.cholesky(matrix)
+    except np.linalg.LinAlgError:
+        return negatives(matrix), across.T @ np.linalg.solve(matrix, across)
+    half = solve_triangular(lower, across, lower=True, check_finite=False)
+    return 0, half.T @ half
 
 
 def _ring(own: list[Array], beside: list[Array]) -> int:
