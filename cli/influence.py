@@ -8,7 +8,7 @@ from pathlib import Path
 from ..geometry.errors import InputError
 from ..report.files import check_writable
 from .failure import about
-from .loading import output_unit
+from .loading import keep_sections, output_unit
 from .options import figure_path
 from .progress import waiting
 
@@ -63,7 +63,7 @@ def run(options: argparse.Namespace) -> None:
         raise InputError(f"{options.csv!r} does not end in .csv")
     if len({Path(path).resolve() for path in (*paths, options.file)}) <= len(paths):
         raise InputError("two of FILE, --figure, --map and --csv name one file; give each its own")
-    _keep_sections()
+    keep_sections()
     with about(options.file), waiting("finding the influence lines"):
         from ..report.influence.result import influence_in_words
         from ..solver.member.file import load_member
@@ -100,12 +100,3 @@ def run(options: argparse.Namespace) -> None:
     print(influence_table(result), end="")
     for path in paths:
         print(f"written to {path}")
-
-
-def _keep_sections() -> None:
-    """Sections that deform are kept on disk between runs."""
-    from ..solver.section.deforming.recent import keep_on_disk
-    from ..solver.study.run.cache import default_folder
-
-    folder = default_folder()
-    keep_on_disk(None if folder is None else folder / "deforming")

@@ -48,6 +48,15 @@ def section_of(options: argparse.Namespace) -> Section:
     return shown_in(section, options.output_unit)
 
 
+def keep_sections() -> None:
+    """Sections that deform are kept on disk between runs."""
+    from ..solver.section.deforming.recent import keep_on_disk
+    from ..solver.study.run.cache import default_folder
+
+    folder = default_folder()
+    keep_on_disk(None if folder is None else folder / "deforming")
+
+
 def shown_in(section: Section, unit: str | None) -> Section:
     """The section in the unit that is asked for, which a note tells.
 

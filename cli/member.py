@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from ..geometry.errors import InputError
 from ..report.files import check_writable
 from .failure import about, check_accuracy
-from .loading import output_unit
+from .loading import keep_sections, output_unit
 from .options import figure_path
 from .progress import waiting
 
@@ -94,7 +94,7 @@ def run(options: argparse.Namespace) -> None:
             "two of FILE, --figure, --csv, --reactions, --mode, --joints, --bearings and --places "
             "name the same file; give each its own"
         )
-    _keep_sections()
+    keep_sections()
     with about(options.file):
         from ..solver.member.file import load_member
 
@@ -230,15 +230,6 @@ def staged_of(request: MemberRequest) -> StagedAssessment:
 
     with waiting("solving the stages"):
         return assess_stages(request)
-
-
-def _keep_sections() -> None:
-    """Sections that deform are kept on disk between runs."""
-    from ..solver.section.deforming.recent import keep_on_disk
-    from ..solver.study.run.cache import default_folder
-
-    folder = default_folder()
-    keep_on_disk(None if folder is None else folder / "deforming")
 
 
 def assessed(request: MemberRequest, *, cures: bool = True, envelope: bool = False) -> Assessment:

@@ -9,7 +9,7 @@ from ..geometry.errors import InputError
 from ..report.files import check_writable, write_text
 from .actions import case_options
 from .failure import check_accuracy
-from .loading import material_option, output_unit
+from .loading import keep_sections, material_option, output_unit
 from .options import accuracy, section_file
 from .report_documents import document_of
 
@@ -57,6 +57,7 @@ def run(options: argparse.Namespace) -> None:
     check_writable(output)
     if options.pdf is not None:
         _check_pdf(options)
+    keep_sections()
     document, length_unit, solved = document_of(options)
     from ..report.page.layout import page
 

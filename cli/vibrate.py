@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from ..geometry.errors import InputError
 from ..report.files import check_writable
 from .failure import about
-from .loading import output_unit
+from .loading import keep_sections, output_unit
 from .options import figure_path
 from .progress import waiting
 
@@ -56,6 +56,7 @@ def run(options: argparse.Namespace) -> None:
         raise InputError(
             "two of FILE, --figure, --page and --csv name the same file; give each its own"
         )
+    keep_sections()
     with about(options.file):
         result = result_of_file(
             options.file, options.modes, options.output_unit, slip_open=options.slip == "open"
