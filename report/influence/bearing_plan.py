@@ -133,9 +133,12 @@ def _outward(row: ScheduleRow, x: Array) -> Array:
     return -x if side == min(seats) else np.array([x[1], -x[0]]) * 0.8 + x * 0.6
 
 
-def _kind(support: Support) -> str:
+def _kind(support: Support, every: Sequence[Support]) -> str:
     """What a bearing does in plan, in the words of its makers."""
     across, along = (getattr(support, word) not in (None, "free", 0) for word in ("x", "z"))
+    if all(s.z in (None, "free", 0) for s in every):  # then the first one holds along, see notes
+        unsaid = [s for s in every if s.z is None]
+        along = bool(unsaid) and support is min(unsaid, key=lambda s: s.at)
     if across and along:
         return "fixed"
     return "guided along" if across else "guided across" if along else "free"
@@ -160,7 +163,7 @@ def _list(
     for n, name in enumerate(names):
         y -= 0.3 / height
         support = next(r.support for r in rows if bearing_title(r) == name)
-        cells = [str(n + 1), name, _kind(support)]
+        cells = [str(n + 1), name, _kind(support, envelope.influence.member.supports)]
         for quantity in (0, 4, 3, 5):
             found = [
                 r.values[quantity] or 0.0

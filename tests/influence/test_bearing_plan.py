@@ -71,3 +71,16 @@ def test_bearings_are_taken_as_shut_where_one_lifts(moment: str, said: bool) -> 
     envelope = envelope_of(member_from_toml(BAR + BRIDGE.replace("MOMENT", moment)))
     assert bool(envelope.uplift) is said
     assert any("taken as shut" in note for note in envelope.notes) is said
+
+
+@pytest.mark.parametrize(("line", "fixed"), [('z = "held"', 1), ("", 0)])
+def test_a_bearing_says_what_it_does_in_plan(line: str, fixed: int) -> None:
+    """Guided along, but for the support that holds along: the first where none is said to."""
+    text = BAR + BRIDGE.replace("MOMENT", "0.1").replace('z = "held"', line)
+    request = member_from_toml(text)
+    figure = plot_bearings(envelope_of(request), MemberUnits(request.units))
+    words = [t.get_text() for t in figure.texts]
+    kinds = [w for w in words if w in ("fixed", "free", "guided along", "guided across")]
+    expected = [["guided along"] * 2 for _ in range(3)]
+    expected[fixed] = ["fixed"] * 2
+    assert kinds == [kind for pair in expected for kind in pair]
