@@ -99,8 +99,7 @@ def jobs(folder: Path) -> dict[str, Job]:
         "lines": Job(
             "its influence lines, a load at 154 places and more",
             ("influence", landing, "--result", "M_x at middle of span 2", *lines),
-            None,
-            None,
+            2.0,
         ),
         "envelope": Job(
             "vehicle, crowd and twelve combinations on it",
