@@ -84,7 +84,7 @@ class Contour:
     @property
     def ends(self) -> Array:
         """(n, 2) end point of each edge: the next vertex."""
-        return np.roll(self.points, -1, axis=0)
+        return np.concatenate([self.points[1:], self.points[:1]])
 
     @property
     def is_polygon(self) -> bool:
@@ -94,9 +94,11 @@ class Contour:
     def area(self) -> float:
         """Signed enclosed area: positive when the contour runs anticlockwise."""
         p, q = self.points - self.points[0], self.ends - self.points[0]
-        straight = 0.5 * np.sum(p[:, 0] * q[:, 1] - p[:, 1] * q[:, 0])
+        straight = 0.5 * float(np.sum(p[:, 0] * q[:, 1] - p[:, 1] * q[:, 0]))
+        if self.is_polygon:
+            return straight
         chord2 = np.sum((q - p) ** 2, axis=1)
-        return float(straight + np.sum(segment_area(chord2, self.bulges)))
+        return straight + float(np.sum(segment_area(chord2, self.bulges)))
 
     def length(self) -> float:
         """Length of the contour, arcs along the arc."""
