@@ -84,3 +84,23 @@ length = 10
 at = ["start", "end"]
 kind = "fork"
 """
+
+
+def test_deviators_of_tendons_over_kinks_are_told() -> None:
+    """2 P sin(angle / 2) = 174.3 kN toward the inner side, +x, of 1,000 kN over 10 degrees."""
+    text = (
+        DECK
+        + """
+[[kink]]
+at = 4
+angle = "10 deg"
+[[tendon]]
+name = "web"
+force = "1000 kN"
+points = [{ at = "start", y = -0.1 }, { at = "end", y = -0.1 }]
+"""
+    )
+    told = render_passage(given_passages(member_from_toml(text))["Tendons"])
+    row = next(line for line in told.splitlines() if line.startswith("web") and "kink at" in line)
+    assert row.split()[-4:] == ["174.3", "174.3", "0", "0"]
+    assert "needs a deviator" in told
