@@ -59,7 +59,8 @@ def main() -> None:
             finally:
                 browser.quit()
                 server.terminate()
-    RECORD.write_text(json.dumps({"cores": os.cpu_count(), "rows": rows}, indent=1) + "\n", "utf-8")
+    record = {"cores": os.cpu_count(), "nice": priority(), "rows": rows}
+    RECORD.write_text(json.dumps(record, indent=1) + "\n", "utf-8")
     TABLE.write_text(table(rows), "utf-8")
 
 
@@ -72,8 +73,16 @@ def table(rows: list[dict[str, Any]]) -> str:
         "# From the hand to the picture at the desk\n\n"
         "Written by `python -m benchmarks.desk_latency`; goals on a quiet machine: median 60 ms, "
         f"95 % below 120 ms. {os.cpu_count()} cores, Chromium without a window or a graphics "
-        f"card.\n\n{body}\n"
+        f"card; niceness of all of it among the machine's other work {priority()}.\n\n{body}\n"
     )
+
+
+def priority() -> int:
+    """Niceness of this session's processes together (Linux's autogroup; 0 where there is none)."""
+    try:
+        return int(Path("/proc/self/autogroup").read_text("utf-8").split()[-1])
+    except (OSError, ValueError):
+        return 0
 
 
 def solving_seconds(server: int) -> float:
