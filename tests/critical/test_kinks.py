@@ -36,6 +36,16 @@ KINKED = {
         ((0.5, (0, HELD, HELD), FOOT),),
         angle=30,
     ),
+    "down at the tip, a bare kink": TwoLegs(
+        FLAT, ((1.0, DOWN, AXIS),), angle=15, fork=False, bare=True
+    ),
+    "a spring across the top of a bare kink": TwoLegs(
+        UPRIGHT,
+        ((0.5, (400, -1e3, 0), AXIS), (0.75, DOWN, AXIS)),
+        ((0.5, (20.0, 0, 0), TOP),),
+        angle=15,
+        bare=True,
+    ),
     "bent at the kink": TwoLegs(
         UPRIGHT, ((0.75, DOWN, AXIS),), angle=30, moments=((0.5, 1e6, 2e5),)
     ),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Literal
 
 import numpy as np
 from soapfilm.geometry.profiles.solid import rectangle
@@ -48,6 +49,8 @@ class TwoLegs:
         Whether one holds the end.
     moments : tuple of (share of the length, M_x, M_y)
         Couples of forces along z.
+    bare : bool
+        Whether walls pass on to walls at the kink, without a diaphragm.
     """
 
     outline: Section
@@ -58,6 +61,7 @@ class TwoLegs:
     pivot: Point = (0.0, 0.0)
     fork: bool = True
     moments: tuple[tuple[float, float, float], ...] = ()
+    bare: bool = False
 
     def expected(self) -> float:
         """The chain's factor, by Richardson from two lengths of its bars."""
@@ -99,10 +103,11 @@ class TwoLegs:
         for station, stiffness, point in self.springs:
             holds = {f: _word(k) for f, k in zip("xyz", stiffness, strict=True)}
             supports.append(Support(length * station, **holds, point=point))
-        kinks = (Kink(LEG, np.radians(self.angle), warping="free"),) if self.angle else ()
+        warping: Literal["continuous", "free"] = "continuous" if self.bare else "free"
+        kinks = (Kink(LEG, np.radians(self.angle), warping),) if self.angle else ()
         parts = {f: "free" if k == FREE else k for f, k in self.parts.items()}
         hinges = [Hinge(LEG, **parts, point=Place("centroid", *self.pivot))] if parts else []
-        stiff = [Diaphragm(LEG)] if kinks else []
+        stiff = [Diaphragm(LEG)] if kinks and not self.bare else []
         return Member.prismatic(
             Axis((Straight(length),), kinks=kinks), section(self.outline).constants, supports,
             loads=[
