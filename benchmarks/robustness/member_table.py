@@ -23,7 +23,7 @@ three supports:
   to 1e-9, by either theory;
 - **images**: mirrored, walked from its other end, or in metres and kilonewtons (its sections meshed
   anew) it moves alike, to 0.1 % of the largest movement or twice what it states of its own change;
-- **a chain of straight pieces** in place of an arc, turning by at most two degrees where they meet:
+- **a chain of straight pieces** in place of an arc, turning by at most one degree where they meet:
   alike to 2 %;
 - **stiffened** by a diaphragm or spring, loads work no more than before;
 - **statics**: the stress resultants of cantilevers, straight or curved, to 0.5 %;

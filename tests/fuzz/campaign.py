@@ -50,7 +50,8 @@ def main() -> None:
         return
     results = Path(options.results)
     if options.summary:
-        Path(options.summary).write_text(summary(results), "utf-8")
+        page = Path(options.summary)
+        page.write_text(summary(results, page.read_text("utf-8")), "utf-8")
         return
     results.parent.mkdir(parents=True, exist_ok=True)
     work(list(jobs(options.inputs, options.first, options.files)), results, options.seconds)
@@ -149,36 +150,43 @@ def read(results: Path) -> list[dict]:  # type: ignore[type-arg]
     return [json.loads(line) for line in results.read_text("utf-8").splitlines()]
 
 
-def summary(results: Path) -> str:
-    """The committed report."""
-    records = read(results)
+def summary(results: Path, before: str = "") -> str:
+    """The committed report; sources without a result keep their rows of the report before."""
     by_source = collections.defaultdict(list)
-    for record in records:
+    for record in read(results):
         by_source[record["source"]].append(record)
+    kept = {line.split("|")[1].strip(): line for line in before.splitlines() if line[:1] == "|"}
     lines = [f"| {' | '.join(_HEADS)} |", "| " + " | ".join("---" for _ in _HEADS) + " |"]
     for source in (*SOURCES, *FILE_SOURCES):
-        own = by_source[source]
-        count = collections.Counter(r["what"] for r in own)
-        taken = sorted(r.get("seconds", 0.0) for r in own if not r.get("solve")) or [0.0]
-        drawn = () if source.endswith(".cases") else own  # load cases alone have nothing to draw
-        solved = sorted(r["seconds"] for r in drawn if r.get("solve") and r["what"] == "valid")
-        lines.append(
-            f"| {source} | {len(own)} | {count['valid']} | {count['refused']} | {len(solved)} "
-            f"| {count[UNSOLVED]} | {count[CRASH]} | {count[HANG]} "
-            f"| {1e3 * taken[len(taken) // 2]:.0f} ms | {taken[-1]:.1f} s "
-            f"| {solved[-1] if solved else 0:.1f} s |"
-        )
-    total = collections.Counter(r["what"] for r in records)
+        if source in by_source:
+            lines.append(_row(source, by_source[source]))
+        elif source in kept:
+            lines.append(kept[source])
+    cells = [[cell.strip() for cell in line.split("|")[1:-1]] for line in lines[2:]]
+    total = {head: sum(int(row[k]) for row in cells) for k, head in enumerate(_HEADS[:8]) if k}
     return _REPORT.format(
-        inputs=len(records),
+        inputs=total["number"],
         rows="\n".join(lines),
-        crashes=total[CRASH],
-        hangs=total[HANG],
-        unsolved=total[UNSOLVED],
+        crashes=total["crashes"],
+        hangs=total["hangs"],
+        unsolved=total["not solved"],
         read=READ_SECONDS,
         solve=SOLVE_SECONDS,
         every=SOLVED_EVERY,
         file_every=FILE_SOLVED_EVERY,
+    )
+
+
+def _row(source: str, own: list[dict]) -> str:  # type: ignore[type-arg]
+    count = collections.Counter(r["what"] for r in own)
+    taken = sorted(r.get("seconds", 0.0) for r in own if not r.get("solve")) or [0.0]
+    drawn = () if source.endswith((".cases", ".size")) else own  # of these nothing is solved
+    solved = sorted(r["seconds"] for r in drawn if r.get("solve") and r["what"] == "valid")
+    return (
+        f"| {source} | {len(own)} | {count['valid']} | {count['refused']} | {len(solved)} "
+        f"| {count[UNSOLVED]} | {count[CRASH]} | {count[HANG]} "
+        f"| {1e3 * taken[len(taken) // 2]:.0f} ms | {taken[-1]:.1f} s "
+        f"| {solved[-1] if solved else 0:.1f} s |"
     )
 
 

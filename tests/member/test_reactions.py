@@ -224,4 +224,4 @@ def test_what_shrinks_freely_is_in_balance() -> None:
     """)
     (found,) = reactions_of(solve(request.member))
     assert found.names == ("dead", "shrinkage")
-    assert found.miss.max() < 1e-8
+    assert found.miss.max() < 1e-11

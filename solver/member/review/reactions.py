@@ -27,9 +27,9 @@ from .brought import brought_by, with_beams
 
 Array = NDArray[np.float64]
 
-#: Forces that strain a section by less than this are rounding: where nothing else acts, as when a
-#: member shrinks freely, their sum is none.
-_NOTHING = 1e-11
+#: Forces that strain a section by less than this are nothing beside what a temperature or shrinkage
+#: of 1e-4 locks in: where it strains the member freely, rounding alone is left to be summed.
+_NOTHING = 1e-8
 #: Components of a reaction, in order.
 COMPONENTS = ("R_x", "R_y", "R_z", "M_x", "M_y", "T", "B")
 
