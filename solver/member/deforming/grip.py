@@ -59,7 +59,8 @@ class Grips:
     def own_twist(self, z: float, side: str = "right") -> Array:
         """(n,): the section's own deformation per unit rate of twist, see `torsional_warping`."""
         part = self.course.part(z, side)
-        return self._once(part, z, ("twist",), lambda s, _: torsional_warping(s, s.rigid))[0]
+        found = self._once(part, z, ("twist",), lambda s, _: torsional_warping(s, s.rigid))
+        return np.asarray(found[0])
 
     def spread_force(self, z: float, point: tuple[float, float], side: str = "right") -> Array:
         """(3, n): forces through a point, spread over the section."""
