@@ -5,6 +5,7 @@ rest by one sparse L D L^T.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -106,14 +107,13 @@ def condensed_system(
 class CondensedSystems:
     """Systems of one mesh, factored one after the other: each answers until the next is asked for.
 
-    Where an entry stands, and the order of elimination, are found once for all of them.
+    The order of elimination is found once for all of them.
     """
 
     def __init__(
         self, numbers: Ints, count: int, outer: int, held: NDArray[np.bool_] | None = None
     ) -> None:
         self._numbers, self._count, self._outer, self._held = numbers, count, outer, held
-        self._entries: _Entries | None = None
         self._solver: Any = None
 
     def factored(self, elements: Array) -> CondensedSystem:
@@ -146,11 +146,10 @@ class CondensedSystems:
     def _decomposed(self, stiff: Array, unknowns: Ints, size: int) -> Any:
         import qdldl
 
-        first = self._entries is None
-        entries = self._entries = self._entries or _Entries.of(unknowns, size)
+        entries = _entries_of(unknowns.astype(np.int64).tobytes(), len(unknowns), size)
         upper = entries.upper(stiff)
         try:
-            if first:
+            if self._solver is None:
                 self._solver = qdldl.Solver(upper, upper=True)
             else:
                 self._solver.update(upper, upper=True)
@@ -159,6 +158,12 @@ class CondensedSystems:
                 f"the section's equations are singular ({error}); check for parts that barely join"
             ) from error
         return self._solver
+
+
+@lru_cache(maxsize=4)
+def _entries_of(unknowns: bytes, count: int, size: int) -> _Entries:
+    """Of matrices of unknowns (count, m): one mesh has many systems."""
+    return _Entries.of(np.frombuffer(unknowns, np.int64).reshape(count, -1), size)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
