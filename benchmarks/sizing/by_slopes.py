@@ -22,6 +22,7 @@ from scipy.optimize import minimize
 from soapfilm.solver.study.choice.fitting import Fit
 from soapfilm.solver.study.choice.knowledge import uses
 from soapfilm.solver.study.choice.neighbourhood import Place, place_of
+from soapfilm.solver.study.choice.sizing import size_member
 from soapfilm.solver.study.choice.trial import Trial, attempt
 from soapfilm.solver.study.derivative.followed_sections import FollowedSections
 from soapfilm.solver.study.file.size_file import load_sizing
@@ -34,8 +35,8 @@ HERE = Path(__file__).parent
 KEPT = HERE / "by_slopes.json"
 #: Change of a range for a slope, by its span in logarithms; places at most; room to the limits.
 STEP, MOST_PLACES, MARGIN = 1e-3, 15, 2e-4
-#: Where it begins: the middle of all ranges, and near their upper ends.
-STARTS = (0.5, 0.85)
+#: Where it begins, the middle of all ranges and near their upper ends; None is the search.
+WAYS = (0.5, 0.85, None)
 #: The logarithm of a use of a limit is told from here on; that where the member has no answer.
 LEAST, HOPELESS = math.log(1e-2), 1.0
 
@@ -133,51 +134,68 @@ class Descent:
         return np.log(np.maximum([used.get(n, 0.0) for n in self.names], math.exp(LEAST)))
 
 
-def solved(problem: Problem) -> dict[str, object]:
-    """A problem from each start: weight, members solved, processor seconds."""
-    row: dict[str, object] = {"name": problem.name, "starts": []}
-    for start in STARTS:
-        with tempfile.TemporaryDirectory() as folder:
-            sizing = load_sizing(problem.write(Path(folder)), cached=False)
-            setting = replace(sizing.setting, reach=math.inf)
-            descent = Descent(Fit(setting, sizing.choice.base, sizing.choice.parameters))
-            begin = time.process_time()
-            descent.run(start)
-            took = time.process_time() - begin
-        row["starts"].append(
-            {
-                "start": start,
-                "weight": descent.best if math.isfinite(descent.best) else None,
-                "places": descent.places,
-                "slopes": descent.slopes,
-                "seconds": round(took, 1),
-            }
-        )
-    return row
+def solved(problem: Problem, start: float) -> dict[str, object]:
+    """A problem from a start: weight, members solved, processor seconds."""
+    with tempfile.TemporaryDirectory() as folder:
+        sizing = load_sizing(problem.write(Path(folder)), cached=False)
+        setting = replace(sizing.setting, reach=math.inf)
+        descent = Descent(Fit(setting, sizing.choice.base, sizing.choice.parameters))
+        begin = time.process_time()
+        descent.run(start)
+        took = time.process_time() - begin
+    return {
+        "name": problem.name,
+        "start": start,
+        "weight": descent.best if math.isfinite(descent.best) else None,
+        "places": descent.places,
+        "slopes": descent.slopes,
+        "seconds": round(took, 1),
+    }
+
+
+def searched(problem: Problem) -> dict[str, object]:
+    """The same by the search that `soapfilm size` makes: processor seconds."""
+    with tempfile.TemporaryDirectory() as folder:
+        sizing = load_sizing(problem.write(Path(folder)), cached=False)
+        begin = time.process_time()
+        result = size_member(sizing)
+        took = time.process_time() - begin
+    weight = 1e3 * result.found[0].weight if result.found else None
+    places = result.counts["solved"]
+    return {"name": problem.name, "start": None, "weight": weight, "places": places, "slopes": 0,
+            "seconds": round(took, 1)}  # fmt: skip
 
 
 def section(rows: list[dict]) -> list[str]:
     """The rows as a part of the table of sizes."""
-    brute = {r["name"]: r for r in json.loads((HERE / "sizing.json").read_text())}
+    brute = {r["name"]: r["brute_weight"] for r in json.loads((HERE / "sizing.json").read_text())}
     lines = [
         "",
         "## By slopes",
         "",
         "The same problems by sequential quadratic programming from two starts, each place judged",
         "as the search judges its answer, slopes by sections on meshes that follow their outlines",
-        "(`by_slopes.py`): weight over brute force, members solved at places and for slopes. The",
-        "search above solves most of its places by the classical theory, a quarter of the cost.",
+        "(`by_slopes.py`): weight over brute force, members solved at places and for slopes, and",
+        "processor seconds. The search solves most of its places by the classical theory; -: not",
+        "run.",
         "",
-        "| problem | from the middle | places + slopes | from large | places + slopes |",
-        "| --- | --: | --: | --: | --: |",
+        "| problem | from the middle | places + slopes | s | from large | places + slopes | s "
+        "| search | places | s |",
+        "| --- | --: | --: | --: | --: | --: | --: | --: | --: | --: |",
     ]
-    for r in rows:
+    for name in dict.fromkeys(r["name"] for r in rows):
         cells = []
-        for s in r["starts"]:
-            least = brute[r["name"]]["brute_weight"]
-            shown = "none" if s["weight"] is None else f"{100 * (s['weight'] / least - 1):+.2f} %"
-            cells += [shown, f"{s['places']} + {s['slopes']}"]
-        lines.append(f"| {r['name']} | {' | '.join(cells)} |")
+        for start in WAYS:
+            own = [r for r in rows if r["name"] == name and r["start"] == start]
+            if not own:
+                cells += ["-", "-", "-"]
+                continue
+            (r,) = own
+            more = None if r["weight"] is None else r["weight"] / brute[name] - 1
+            cells.append("none" if more is None else f"{100 * more:+.2f} %")
+            cells.append(f"{r['places']}" + (f" + {r['slopes']}" if start is not None else ""))
+            cells.append(f"{r['seconds']}")
+        lines.append(f"| {name} | {' | '.join(cells)} |")
     return lines
 
 
@@ -191,9 +209,11 @@ def main() -> None:
     from .__main__ import write_table
 
     rows = kept_rows()
-    for problem in PROBLEMS:
-        if all(r["name"] != problem.name for r in rows):
-            rows.append(solved(problem))
+    for way in (0.5, None, 0.85):
+        for problem in PROBLEMS:
+            if any(r["name"] == problem.name and r["start"] == way for r in rows):
+                continue
+            rows.append(searched(problem) if way is None else solved(problem, way))
             KEPT.write_text(json.dumps(rows, indent=1) + "\n")
             print(rows[-1], flush=True)
     write_table()

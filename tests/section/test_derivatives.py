@@ -144,9 +144,25 @@ def _composite(t: float) -> Section:
     )
 
 
+def _two_materials(y: float) -> Section:
+    """A bar of two materials whose interface moves, its outline kept."""
+    return section_from_toml(
+        'unit = "mm"\n[material.a]\nE = "210 GPa"\nG = "81 GPa"\n[material.b]\n'
+        'E = "33 GPa"\nG = "14 GPa"\n'
+        f'[[outline]]\nmaterial = "a"\npoints = [[0, 0], [60, 0], [60, {y!r}], [0, {y!r}]]\n'
+        f'[[outline]]\nmaterial = "b"\npoints = [[0, {y!r}], [60, {y!r}], [60, 100], [0, 100]]\n'
+    )
+
+
 @pytest.mark.parametrize(
     ("made", "value"),
-    [(_two_cells, -55.0), (_deck, -1800.0), (_slit_box, 8.0), (_composite, 20.0)],
+    [
+        (_two_materials, 40.0),
+        (_two_cells, -55.0),
+        (_deck, -1800.0),
+        (_slit_box, 8.0),
+        (_composite, 20.0),
+    ],
 )
 def test_differences_of_whole_solutions_on_new_meshes(made: Made, value: float) -> None:
     """Each side meshed and solved anew: differences of fourth order over steps of 0.2 % of numbers
