@@ -28,7 +28,8 @@ from .torsion.adaptive import Limits, refine_torsion
 from .torsion.cells import cells_of
 from .torsion.interval import TorsionField, solve_torsion
 from .torsion.lever_arm import mean_lever_arm
-from .torsion.peak import GOOD_CHANGE, TorsionModulus, torsion_modulus
+from .torsion.peak import TorsionModulus, torsion_modulus
+from .torsion.peak_search import GOOD_CHANGE
 from .torsion.sand_heap import PlasticTorque, plastic_torque
 from .torsion.sharp_corner import SharpCorner, unbounded_corners
 from .torsion.warping import warping_properties

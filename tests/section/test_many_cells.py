@@ -14,7 +14,7 @@ from soapfilm.solver.section.elements.system import _factored
 from soapfilm.solver.section.mesh.refinement import bisect, smallest_stretch, split_edges
 from soapfilm.solver.section.mesh.section_mesh import connect
 from soapfilm.solver.section.solve import solve_fields
-from soapfilm.solver.section.torsion.interval import _phi_unknowns, _spare_functions
+from soapfilm.solver.section.torsion.interval import phi_unknowns, spare_functions
 
 
 def pierced(nx: int, ny: int, *, round_holes: bool = False) -> Section:
@@ -36,8 +36,8 @@ def test_tied_holes_agree_with_a_dense_system(round_holes: bool) -> None:
     dense = np.zeros((condensed.count, condensed.count))
     for kind, dofs in zip(condensed.kind, condensed.freedoms, strict=True):
         dense[np.ix_(dofs, dofs)] += condensed.stiffness[kind]
-    spare = _spare_functions(field.mesh, field.order, condensed.count)
-    unknown, holes = _phi_unknowns(field.mesh, border, field.order, spare)
+    spare = spare_functions(field.mesh, field.order, condensed.count)
+    unknown, holes = phi_unknowns(field.mesh, border, field.order, spare)
     ties = np.zeros((condensed.count, unknown.max() + 1))
     ties[np.flatnonzero(unknown >= 0), unknown[unknown >= 0]] = 1
     load = ties.T @ condensed.gathered(0)

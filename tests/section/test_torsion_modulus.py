@@ -16,7 +16,7 @@ from soapfilm.geometry.profiles.by_name import (
 )
 from soapfilm.geometry.section import Region, Section, Slit
 from soapfilm.solver.section import solve, solve_section
-from soapfilm.solver.section.torsion import peak
+from soapfilm.solver.section.torsion import peak, peak_search
 from soapfilm.solver.section.torsion.sharp_corner import SharpCorner
 
 from benchmarks.checks.bars import TRIANGLE, rectangle_of
@@ -103,10 +103,10 @@ def test_equal_peaks_are_refined_together(monkeypatch: pytest.MonkeyPatch) -> No
     modulus = solve_section(section, 1e-4).torsion_modulus
     assert len(fields) == 2
     first = peak.torsion_modulus(fields[0], ())
-    assert first.change > peak.GOOD_CHANGE
+    assert first.change > peak_search.GOOD_CHANGE
     corners = {(x > 0, y > 0) for x, y in first.doubtful}
     assert len(corners) == 4
-    assert modulus.change <= peak.GOOD_CHANGE
+    assert modulus.change <= peak_search.GOOD_CHANGE
     assert modulus.doubtful == ()
     exact = solve_section(section, 1e-8).torsion_modulus
     assert exact.change < 1e-4
@@ -161,7 +161,7 @@ def test_modulus_of_a_tube_tends_to_bredts() -> None:
 @pytest.mark.parametrize("many", [0, 1000])
 def test_places_near_corners_are_left_out(monkeypatch: pytest.MonkeyPatch, many: int) -> None:
     """By a search tree from some corners on: with the same result."""
-    monkeypatch.setattr(peak, "MANY_CORNERS", many)
+    monkeypatch.setattr(peak_search, "MANY_DISCS", many)
     rng = np.random.default_rng(1)
     corners = tuple(
         SharpCorner((float(x), float(y)), 2 / 3, "re-entrant corner", float(c))

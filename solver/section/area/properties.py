@@ -92,7 +92,7 @@ def area_properties(section: Section) -> AreaProperties:
     centroid = section_centroid(section)
     m = _weighted_moments(section, centroid, 3)
     area = float(m[0, 0])
-    moments = _second_moments(float(m[0, 2]), float(m[2, 0]), float(m[1, 1]))
+    moments = second_moments(float(m[0, 2]), float(m[2, 0]), float(m[1, 1]))
     densities = [r.material.density for r in section.regions]
     mass = None
     if all(d is not None for d in densities):
@@ -147,7 +147,8 @@ def _weighted_moments(section: Section, origin: Array, degree: int) -> Array:
     return total
 
 
-def _second_moments(ix: float, iy: float, ixy: float) -> SecondMoments:
+def second_moments(ix: float, iy: float, ixy: float) -> SecondMoments:
+    """With the principal axes, from int y^2 dA, int x^2 dA and int x y dA."""
     mean, half = (ix + iy) / 2, (ix - iy) / 2
     radius = float(np.hypot(half, ixy))
     if radius <= 1e-12 * mean:  # every axis is principal: keep the given ones

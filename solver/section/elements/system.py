@@ -80,13 +80,11 @@ def condense(mesh: SectionMesh, order: int, integrals: ElementIntegrals, loads: 
     """Number the functions and eliminate the bubbles. `loads` is (t, n, c)."""
     k = integrals.stiffness
     outer = 3 * order
-    edge = mesh.triangle_edges[..., None] * (order - 1) + np.arange(order - 1) + len(mesh.vertices)
-    freedoms = np.concatenate([mesh.triangles, edge.reshape(len(mesh.triangles), -1)], axis=1)
     coupling = k[:, outer:, :outer]
     inverse: Array = np.asarray(np.linalg.inv(k[:, outer:, outer:]), dtype=np.float64)
     recovery = inverse @ coupling
     return Condensed(
-        freedoms,
+        functions_of(mesh, order),
         len(mesh.vertices) + len(mesh.edges) * (order - 1),
         integrals.kind,
         k[:, :outer, :outer] - coupling.transpose(0, 2, 1) @ recovery,
@@ -95,6 +93,12 @@ def condense(mesh: SectionMesh, order: int, integrals: ElementIntegrals, loads: 
         loads[:, :0],
         loads[:, :0],
     ).with_loads(loads)
+
+
+def functions_of(mesh: SectionMesh, order: int) -> Ints:
+    """(t, 3p) global number of each vertex and edge function of the triangles."""
+    edge = mesh.triangle_edges[..., None] * (order - 1) + np.arange(order - 1) + len(mesh.vertices)
+    return np.concatenate([mesh.triangles, edge.reshape(len(mesh.triangles), -1)], axis=1)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -108,11 +112,13 @@ class Factored:
     unknown : (count,) int
         Unknown of each global function, -1 where it is zero; functions that share an unknown are
         tied to one value.
+    _ldl
+        The factors; None where they are made when they are asked for.
     """
 
     upper: Any
     unknown: Ints
-    _ldl: Any
+    _ldl: Any = None
 
     def __reduce__(self) -> tuple[Any, ...]:
         """Results travel from worker processes, which the factors cannot: factor again."""
@@ -130,7 +136,8 @@ class Factored:
         rhs: Array = np.bincount(self.unknown + 1, load, size + 1)[1:].astype(np.float64)
         if extra is not None:
             rhs = rhs + extra
-        solution = self._ldl.solve(rhs) if size else rhs
+        ldl = self._ldl or (_factored(self.upper, self.unknown)._ldl if size else None)
+        solution = ldl.solve(rhs) if size else rhs
         if not np.isfinite(solution).all():
             raise _singular("their solution is not finite")
         return np.asarray(np.append(solution, 0.0)[self.unknown])

@@ -13,12 +13,13 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ....geometry.outline.contour import edge_points, sub_bulge
 from ....geometry.outline.edge_places import places_on
 from ....geometry.planar.planar_map import PlanarMap
 from .membrane import membrane_stiffness
-from .refinement import smallest_stretch
+from .refinement import stretch
 from .section_mesh import Array, Ints, SectionMesh
 
 #: A vertex is on an edge within this share of the mesh's size.
@@ -98,23 +99,35 @@ class FollowingMesh:
         triangle would be bent out of shape."""
         if not _alike(self.plan, plan):
             return None
-        mesh = self.mesh
-        start, end = (plan.nodes[plan.edges[self.edge, k]] for k in (0, 1))
-        vertices = mesh.vertices.copy()
-        vertices[self.vertex] = edge_points(
-            start, end, plan.bulges[self.edge], self.share[:, None]
-        )[:, 0]
+        start, end = (plan.nodes[plan.edges[:, k]][None] for k in (0, 1))
+        vertices, bulges, sound = self.moved(start, end, plan.bulges[None])
+        return replace(self.mesh, vertices=vertices[0], bulges=bulges[0]) if sound[0] else None
+
+    def moved(
+        self, start: Array, end: Array, bulges: Array
+    ) -> tuple[Array, Array, NDArray[np.bool_]]:
+        """Vertices (k, v, 2) and bulges (k, e) of the mesh on k sets of its map's edges, (k, m, 2)
+        starts and ends and (k, m) bulges; and which of them (k,) bend no triangle out of shape."""
+        mesh, k = self.mesh, len(start)
+        share = np.tile(self.share, k)[:, None]
+        ends = (part[:, self.edge].reshape(-1, 2) for part in (start, end))
+        on = edge_points(*ends, bulges[:, self.edge].ravel(), share).reshape(k, -1, 2)
+        vertices = np.repeat(mesh.vertices[None], k, axis=0)
+        vertices[:, self.vertex] = on
         if self.inner.size:
-            moved = vertices[self.vertex] - mesh.vertices[self.vertex]
-            vertices[self.inner] += self.system.solve(-(self.coupling @ moved))
-        bulges = mesh.bulges.copy()
-        bulges[self.arc] = sub_bulge(plan.bulges[self.arc_edge], self.arc_share)
-        there = replace(mesh, vertices=vertices, bulges=bulges)
-        if not (_shapes(there) / _shapes(mesh) > LEAST_SHAPE).all():
-            return None
-        if self.arc.size and not smallest_stretch(there).min() > LEAST_STRETCH:
-            return None
-        return there
+            shift = (on - mesh.vertices[self.vertex]).transpose(1, 0, 2).reshape(len(on[0]), -1)
+            inner = self.system.solve(np.ascontiguousarray(-(self.coupling @ shift)))
+            vertices[:, self.inner] += inner.reshape(-1, k, 2).transpose(1, 0, 2)
+        bent = np.repeat(mesh.bulges[None], k, axis=0)
+        bent[:, self.arc] = sub_bulge(bulges[:, self.arc_edge], self.arc_share)
+        corners = vertices[:, mesh.triangles]
+        sound = (_shapes(corners) / _shapes(mesh.corners) > LEAST_SHAPE).all(axis=1)
+        if self.arc.size:
+            some = np.flatnonzero(mesh.curved)
+            curves = bent[:, mesh.triangle_edges[some]].reshape(-1, 3)
+            least = stretch(corners[:, some].reshape(-1, 3, 2), curves).reshape(k, -1).min(axis=1)
+            sound &= least > LEAST_STRETCH
+        return vertices, bent, sound
 
 
 def _alike(one: PlanarMap, other: PlanarMap) -> bool:
@@ -130,10 +143,9 @@ def _alike(one: PlanarMap, other: PlanarMap) -> bool:
     return all(np.array_equal(a, b) for a, b in pairs)
 
 
-def _shapes(mesh: SectionMesh) -> Array:
-    """(t,) signed area of each triangle by its squared edges."""
-    c = mesh.corners
-    one, two = c[:, 1] - c[:, 0], c[:, 2] - c[:, 0]
-    area = one[:, 0] * two[:, 1] - one[:, 1] * two[:, 0]
-    squares = (one**2).sum(axis=1) + (two**2).sum(axis=1) + ((one - two) ** 2).sum(axis=1)
+def _shapes(corners: Array) -> Array:
+    """(..., t) signed area of each triangle (..., t, 3, 2) by its squared edges."""
+    one, two = (corners[..., k, :] - corners[..., 0, :] for k in (1, 2))
+    area = one[..., 0] * two[..., 1] - one[..., 1] * two[..., 0]
+    squares = (one**2 + two**2 + (one - two) ** 2).sum(axis=-1)
     return np.asarray(area / squares)

@@ -26,24 +26,40 @@ def bounds_of(
     All is summed from the fields themselves, on the true triangles: it bounds J whatever the
     systems' solutions lack.
     """
+    parts = triangle_parts(mesh, order, origin, shear, phi, omega)
+    lower, allowance = summed_bounds(parts[None], np.array([hole_term]))
+    return float(lower[0]), parts[2], float(allowance[0])
+
+
+def summed_bounds(parts: Array, hole_term: Array) -> tuple[Array, Array]:
+    """(k,) lower bounds of k sections and their allowances, from the parts (k, 4, t) of their
+    triangles and the terms (k,) of their holes."""
+    work, energy, _, doubt = parts.sum(axis=2).T
+    lower = 2 * (work + hole_term) - energy
+    return lower, 0.1 * doubt + ROUNDING * (energy + np.abs(work) + np.abs(hole_term))
+
+
+def triangle_parts(
+    mesh: SectionMesh, order: int, origin: Array, shear: Array, phi: Array, omega: Array
+) -> Array:
+    """(4, t) twice the volume under phi, its energy, the energy of the disagreement between the
+    two fields, and how far a coarser rule is off these, which is nothing where the rule is
+    exact."""
     straight, curved = np.flatnonzero(~mesh.curved), np.flatnonzero(mesh.curved)
-    work, energy, gap = sums = np.empty((3, len(mesh.triangles)))
+    parts = np.zeros((4, len(mesh.triangles)))
 
     def summed(some: Ints, extra: int) -> Array:
         stations = rule_stations(mesh, order, order + extra, some)
         return _sums(stations, origin, shear[some], phi[some], omega[some])
 
-    sums[:, straight] = summed(straight, 0)  # exact to degree 2 (order - 1)
-    allowance = 0.0
+    parts[:3, straight] = summed(straight, 0)  # exact to degree 2 (order - 1)
     if curved.size:
         # Curved triangles are integrated by a rule that is not exact: a coarser one says how far
         # off.
-        sums[:, curved] = fine = summed(curved, CURVED_EXTRA)
+        parts[:3, curved] = fine = summed(curved, CURVED_EXTRA)
         shift = fine - summed(curved, ROUGH_EXTRA)
-        allowance = 0.1 * float(np.abs(2 * shift[0] - shift[1]).sum() + np.abs(shift[2]).sum())
-    lower = float(2 * (work.sum() + hole_term) - energy.sum())
-    allowance += ROUNDING * (float(energy.sum()) + abs(float(work.sum())) + abs(hole_term))
-    return lower, gap, allowance
+        parts[3, curved] = np.abs(2 * shift[0] - shift[1]) + np.abs(shift[2])
+    return parts
 
 
 def _sums(stations: TrianglePoints, origin: Array, shear: Array, phi: Array, omega: Array) -> Array:

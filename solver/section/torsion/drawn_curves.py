@@ -15,7 +15,8 @@ from numpy.polynomial import legendre
 
 from ....geometry.outline.contour import edge_lengths
 from .interval import TorsionField
-from .peak import edge_basis, searched_edges
+from .peak import searched_edges
+from .peak_search import edge_basis
 from .sampling import sampled_stress
 
 #: Share of J from which on a first order is no bound.

@@ -119,8 +119,8 @@ def solve_torsion(
     loads = np.stack([2 * integrals.area_load, -integrals.spin_load], axis=2)
     condensed = condense(mesh, order, integrals, loads)
 
-    spare = _spare_functions(mesh, order, condensed.count)
-    phi_unknown, holes = _phi_unknowns(mesh, border, order, spare)
+    spare = spare_functions(mesh, order, condensed.count)
+    phi_unknown, holes = phi_unknowns(mesh, border, order, spare)
     size = int(phi_unknown.max()) + 1
     hole_load = np.zeros(size)
     hole_load[holes[holes >= 0]] = -2 * border.loop_areas[holes >= 0]
@@ -173,7 +173,7 @@ def _warping(
     # free up to a constant: hold one vertex; the load carries the modulus, as the stiffness does
     held = spare.copy()
     held[0] = True
-    system = factor(condensed, shear, _numbered(held), int((~held).sum()))
+    system = factor(condensed, shear, numbered(held), int((~held).sum()))
     weighted = (
         condensed if np.all(shear == 1) else condensed.with_loads(loads * shear[:, None, None])
     )
@@ -191,7 +191,7 @@ def lower_warping(field: TorsionField) -> Array:
     integrals = element_integrals(mesh, order, field.origin)
     loads = -integrals.spin_load[..., None]
     condensed = condense(mesh, order, integrals, loads)
-    spare = _spare_functions(mesh, order, condensed.count)
+    spare = spare_functions(mesh, order, condensed.count)
     return _warping(condensed, loads, field.shear, spare, 0)[0]
 
 
@@ -243,7 +243,7 @@ def unknowns_of(mesh: SectionMesh, order: int) -> int:
     return len(mesh.vertices) + int(kept.sum()) + vertices + int(kept[~border].sum())
 
 
-def _spare_functions(mesh: SectionMesh, order: int, count: int) -> NDArray[np.bool_]:
+def spare_functions(mesh: SectionMesh, order: int, count: int) -> NDArray[np.bool_]:
     """(count,) edge functions left out: toward a corner the energy falls by RATIO^(2 lambda) a
     layer, and the order that edges need falls by about one (Babuska & Guo's linear degree
     vector)."""
@@ -254,12 +254,12 @@ def _spare_functions(mesh: SectionMesh, order: int, count: int) -> NDArray[np.bo
     return spare
 
 
-def _numbered(left_out: NDArray[np.bool_]) -> Ints:
+def numbered(left_out: NDArray[np.bool_]) -> Ints:
     """The functions that stay, numbered; -1 for the others."""
     return np.where(left_out, -1, np.cumsum(~left_out) - 1)
 
 
-def _phi_unknowns(
+def phi_unknowns(
     mesh: SectionMesh, border: Border, order: int, spare: NDArray[np.bool_]
 ) -> tuple[Ints, Ints]:
     """Unknown of each function (-1: zero) and of each border loop (-1: the outer one)."""
@@ -267,7 +267,7 @@ def _phi_unknowns(
     fixed[border.start] = True
     edge = border.edges[:, None] * (order - 1) + np.arange(order - 1) + len(mesh.vertices)
     fixed[edge.ravel()] = True
-    unknown = _numbered(fixed)
+    unknown = numbered(fixed)
     # not by the sign of the area: a slit inside the material is a loop of area zero
     inner = np.arange(len(border.loop_areas)) != np.argmax(border.loop_areas)
     holes = np.where(inner, int((~fixed).sum()) + np.cumsum(inner) - 1, -1)

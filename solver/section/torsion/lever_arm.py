@@ -34,25 +34,42 @@ RULE = 5e-5
 def mean_lever_arm(field: TorsionField, *, coarsely: bool = False) -> tuple[float, float]:
     """T / int |tau| dA, and how well it is known, relative: half of what it is apart from stress
     function to warping, and the rule's own error; `coarsely` along few lines, and said so."""
+    parts = lever_parts(field, len(field.mesh.triangles), coarsely=coarsely)
+    torque = np.array([(field.lower + field.upper) / 2])
+    arm, change = lever_arms(parts[None], torque, coarsely=coarsely)
+    return float(arm[0]), float(change[0])
+
+
+def lever_arms(parts: Array, torque: Array, *, coarsely: bool = False) -> tuple[Array, Array]:
+    """(k,) mean lever arms of k sections and how well they are known, from the parts (k, 3, t) of
+    their triangles and their torques (k,) per unit twist."""
+    total, kinked, apart = parts.sum(axis=2).T
+    rule = _ROUGHER * RULE if coarsely else RULE
+    return torque / total, (np.abs(apart) / 2 + rule * kinked) / total
+
+
+def lever_parts(field: TorsionField, elements: int, *, coarsely: bool = False) -> Array:
+    """(3, t) int |tau| dA of each triangle, that along lines that were split, and how much more of
+    it the stress function has than the warping. `elements` are the triangles of one section, which
+    share its lines."""
     points = max(_POINTS, field.order + 2)
     lines, most = (_FEW_LINES, _FEW_IN_ONE) if coarsely else (_LINES, _MOST_LINES)
-    each = lines // len(field.mesh.triangles)
+    each = lines // elements
     # among very many triangles a kink crosses so many lines that fewer in each do as well
     count = max(points, min(most, each)) if each else field.order + 1
-    rule = _ROUGHER * RULE if coarsely else RULE
     across = _edge_across(field)
-    parts, apart = [], 0.0
+    parts = np.empty((3, len(field.mesh.triangles)))
     for edge in range(3):
         some = np.flatnonzero(across == edge)
         if some.size:
             samples = sampled_stress(field, some, _line_basis(field.order, points, count, edge))
             one, two, weight = samples.from_phi, samples.from_omega, samples.weights
-            parts.append(((one + two) * (weight / 2)[..., None]).reshape(-1, points, 2))
-            apart += float(np.sum(weight * (_length(one) - _length(two))))
-    along, split = line_integrals(np.concatenate(parts))
-    total, kinked = float(along.sum()), float(along[split].sum())
-    torque = (field.lower + field.upper) / 2
-    return torque / total, (abs(apart) / 2 + rule * kinked) / total
+            weighted = (one + two) * (weight / 2)[..., None]
+            along, split = line_integrals(weighted.reshape(-1, points, 2))
+            parts[0, some] = along.reshape(-1, count).sum(axis=1)
+            parts[1, some] = np.where(split, along, 0.0).reshape(-1, count).sum(axis=1)
+            parts[2, some] = np.sum(weight * (_length(one) - _length(two)), axis=1)
+    return parts
 
 
 def _length(vectors: Array) -> Array:
@@ -95,7 +112,7 @@ def line_integrals(weighted: Array) -> tuple[Array, NDArray[np.bool_]]:
     A line on which the length nearly vanishes somewhere is split there; both parts are interpolated
     from the Gauss points.
     """
-    x, w, to_grid = _line_rule(weighted.shape[1])
+    x, w, to_grid, to_powers = _line_rule(weighted.shape[1])
     out = _length(weighted).sum(axis=1)
     value = weighted / w[:, None]
     length = _length(value)
@@ -114,15 +131,20 @@ def line_integrals(weighted: Array) -> tuple[Array, NDArray[np.bool_]]:
     split = np.clip(grid[at] + np.clip(shift, -1, 1) / (_PLACES - 1), 0, 1)[:, None]
     spots = np.concatenate([split * x, split + (1 - split) * x], axis=1)
     width = np.concatenate([split * w, (1 - split) * w], axis=1)
-    there = interpolation(x, spots) @ value
+    powers = to_powers @ value
+    there = np.repeat(powers[:, -1:], spots.shape[1], axis=1)
+    for k in range(len(x) - 2, -1, -1):  # Horner's scheme
+        there *= (2 * spots - 1)[..., None]
+        there += powers[:, k, None]
     out[split_here] = np.sum(width * _length(there), axis=1)
     return out, split_here
 
 
 @lru_cache(maxsize=16)
-def _line_rule(points: int) -> tuple[Array, Array, Array]:
-    """Gauss points and weights on [0, 1], and the interpolation from them to the places looked
-    at."""
+def _line_rule(points: int) -> tuple[Array, Array, Array, Array]:
+    """Gauss points and weights on [0, 1], and what leads from values there to the places looked at
+    and to the coefficients of the powers of 2 x - 1."""
     x, w = legendre.leggauss(points)
+    powers = np.linalg.inv(np.vander(x, increasing=True))
     x = (x + 1) / 2
-    return x, w / 2, interpolation(x, np.linspace(0, 1, _PLACES))
+    return x, w / 2, interpolation(x, np.linspace(0, 1, _PLACES)), powers

@@ -9,34 +9,22 @@ with it.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
-from ..elements.basis import EDGES, Places, places_at
 from ..mesh.section_mesh import Array, Ints
 from .interval import TorsionField
-from .sampling import StressSamples, interpolation, sampled_stress
+from .peak_search import Discs, find_peaks
 from .sharp_corner import SharpCorner
 
 #: Radius around an unbounded corner left out of the search, by the clearance there.
 LEFT_OUT = 0.25
-#: Relative difference of the two estimates of the largest stress that is good enough.
-GOOD_CHANGE = 1e-3
 #: The doubt of the largest stress by its `spread`.
 DOUBT = 3.6
-#: Edges looked at closely: those with a sample so near the largest, at most so many.
-SMOOTH, RISING, MOST_EDGES = 0.97, 0.75, 24
-#: Stress nearly as large as the largest, by it.
-ALIKE = 0.95
-#: Corners from which on a search tree finds the points near them.
-MANY_CORNERS = 50
 #: Re-entrant corners that turn by less than 25 degrees (exponent above), so many that they may be
 #: the chords of an arc.
 FAINT, MANY_FAINT = 180 / 205, 4
-
-Place = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,15 +72,44 @@ def torsion_modulus(
     field: TorsionField, corners: tuple[SharpCorner, ...], unit: str = ""
 ) -> TorsionModulus:
     """Search the borders for the largest stress."""
-    torque = (field.lower + field.upper) / 2
     triangles, local = searched_edges(field)
-    found = _search(field, triangles, local, corners)
-    stress, change, spread, place, doubtful = found or (np.nan, np.nan, np.nan, None, ())
-    if not corners:
-        return TorsionModulus(torque / stress, place, change, spread, doubtful=doubtful)
-    away = None if place is None else torque / stress
-    worst = min(corners, key=lambda c: c.exponent)
-    return TorsionModulus(None, worst.point, change, spread, _unbounded(corners, unit), away, place)
+    return torsion_moduli(
+        field,
+        triangles[None],
+        local[None],
+        np.array([(field.lower + field.upper) / 2]),
+        [corners],
+        unit,
+        field.origin[None],
+    )[0]
+
+
+def torsion_moduli(
+    field: TorsionField,
+    triangles: Ints,
+    local: Ints,
+    torque: Array,
+    corners: list[tuple[SharpCorner, ...]],
+    unit: str,
+    origins: Array,
+) -> list[TorsionModulus]:
+    """The moduli of k sections that one field holds: edges (k, b) searched, torques (k,) per unit
+    twist, the corners of each, its origin (k, 2)
+    where the field has its own."""
+    peaks, out = find_peaks(field, triangles, local, discs_of(corners), origins), []
+    for k, own in enumerate(corners):
+        stress, change = float(peaks.value[k]), float(peaks.change[k])
+        spread, away = float(peaks.spread[k]), float(torque[k]) / stress
+        x, y = (float(c) for c in peaks.place[k])
+        if not own:
+            doubtful = tuple((float(a), float(b)) for a, b in peaks.doubtful[k])
+            out.append(TorsionModulus(away, (x, y), change, spread, doubtful=doubtful))
+            continue
+        worst = min(own, key=lambda c: c.exponent)
+        why = _unbounded(own, unit)
+        known = (None, None) if np.isnan(stress) else (away, (x, y))
+        out.append(TorsionModulus(None, worst.point, change, spread, why, *known))
+    return out
 
 
 def _unbounded(corners: tuple[SharpCorner, ...], unit: str) -> str:
@@ -143,99 +160,15 @@ def searched_edges(field: TorsionField) -> tuple[Ints, Ints]:
     return t, np.argmax(mesh.triangle_edges[t] == e[:, None], axis=1)
 
 
-def _search(
-    field: TorsionField, triangles: Ints, local: Ints, corners: tuple[SharpCorner, ...]
-) -> tuple[float, float, float, Place, tuple[Place, ...]] | None:
-    """Largest stress per unit twist, half the two estimates' relative difference, the place, and
-    the places in doubt (`TorsionModulus.doubtful`).
-
-    Every edge is sampled at Chebyshev points; the best edges are looked at more closely on the
-    polynomials through their samples, and what is found there is evaluated on the field itself.
-    """
-    s = (1 - np.cos(np.linspace(0, np.pi, 2 * field.order + 5))) / 2
-    samples = np.empty((len(triangles), len(s), 4))  # mean of the two estimates, and the points
-    apart = np.empty((len(triangles), len(s)))
-    for e in range(3):
-        some = np.flatnonzero(local == e)
-        if some.size:
-            found = sampled_stress(field, triangles[some], edge_basis(field.order, e, tuple(s)))
-            mean, apart[some] = _mean_and_apart(found)
-            samples[some] = np.concatenate([mean, found.points + field.origin], axis=2)
-    stress = _allowed_stress(samples, corners)
-    best = np.argmax(stress, axis=1)
-    top = stress[np.arange(len(best)), best]
-    if not top.size or top.max() < 0:
-        return None
-    # of equal ones the last triangle comes first, so that the order of rounding does not decide
-    ranked = np.lexsort((local, triangles, top))[::-1][:MOST_EDGES]
-    # toward an unbounded corner the stress rises up to where it is left out, between two samples
-    ranked = ranked[top[ranked] >= (RISING if corners else SMOOTH) * top[ranked[0]]]
-    # samples are up to pi/2 times as far apart as at equal distances
-    at, step = s[best[ranked]], 1.6 / (2 * field.order + 4)
-    rows = np.arange(len(ranked))
-    for _ in range(3):  # narrow down around the best sample
-        fine = np.clip(at[:, None] + step * np.linspace(-1, 1, 21), 0, 1)
-        values = _allowed_stress(interpolation(s, fine) @ samples[ranked], corners)
-        k = np.argmax(values, axis=1)
-        at, step = fine[rows, k], step / 10
-    peaks = values[rows, k]
-    first = int(np.argmax(peaks >= peaks.max() / (1 + 1e-12)))
-    one = ranked[first]
-    on_edge = _on_edge(field.order, int(local[one]), at[first, None])
-    found = sampled_stress(field, triangles[one, None], on_edge)
-    mean, half = _mean_and_apart(found)
-    value = float(np.hypot(*mean[0, 0]))
-    change = float(half[0, 0]) / value
-    alike = stress >= ALIKE * value
-    spread = max(change, float(apart[alike].max(initial=0.0)) / value)
-    every = np.arange(len(best))
-    off = apart[every, best]
-    doubt = (top + off >= value * (1 - change)) & (off > GOOD_CHANGE * value)
-    places = samples[every, best, 2:][doubt]
-    x, y = (float(c) for c in found.points[0, 0] + field.origin)
-    return value, change, spread, (x, y), tuple((float(a), float(b)) for a, b in places)
-
-
-def _allowed_stress(samples: Array, corners: tuple[SharpCorner, ...]) -> Array:
-    """Stress magnitude (n, k) of samples (n, k, 4), -1 near unbounded corners."""
-    stress = np.hypot(samples[..., 0], samples[..., 1])
-    return np.where(left_out(samples[..., 2:], corners), -1.0, stress) if corners else stress
-
-
-def _mean_and_apart(found: StressSamples) -> tuple[Array, Array]:
-    """Mean of the two estimates (n, k, 2), and half the length of their difference (n, k)."""
-    half = (found.from_phi - found.from_omega) / 2
-    return (found.from_phi + found.from_omega) / 2, np.hypot(half[..., 0], half[..., 1])
-
-
-def _on_edge(order: int, edge: int, s: Array) -> Places:
-    """Places s of [0, 1] on a local edge and the shape functions there."""
-    a, b = EDGES[edge]
-    bary = np.zeros((3, len(s)))
-    bary[a], bary[b] = 1 - s, s
-    return places_at(order, bary[1], bary[2])
-
-
-@lru_cache(maxsize=32)
-def edge_basis(order: int, edge: int, s: tuple[float, ...]) -> Places:
-    """As `_on_edge`, kept for the next call."""
-    return _on_edge(order, edge, np.array(s))
-
-
 def left_out(points: Array, corners: tuple[SharpCorner, ...]) -> NDArray[np.bool_]:
     """(...) True for points (..., 2) within `LEFT_OUT` of the clearance of an unbounded corner."""
-    out = np.zeros(points.shape[:-1], dtype=bool)
-    if len(corners) > MANY_CORNERS:
-        from scipy.spatial import cKDTree
+    return discs_of([corners]).hold(points[None])[0]
 
-        near = cKDTree(points.reshape(-1, 2)).query_ball_point(
-            [c.point for c in corners], [LEFT_OUT * c.clearance for c in corners]
-        )
-        out.reshape(-1)[np.concatenate(near).astype(np.int64)] = True
-        return out
-    for c in corners:
-        out |= (
-            np.hypot(points[..., 0] - c.point[0], points[..., 1] - c.point[1])
-            < LEFT_OUT * c.clearance
-        )
-    return out
+
+def discs_of(corners: list[tuple[SharpCorner, ...]]) -> Discs:
+    """What is left out around the corners of each of some sections that have equally many."""
+    centres = [[c.point for c in own] for own in corners]
+    radii = [[LEFT_OUT * c.clearance for c in own] for own in corners]
+    return Discs(
+        np.array(centres, dtype=float).reshape(len(corners), -1, 2), np.array(radii, dtype=float)
+    )

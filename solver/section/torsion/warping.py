@@ -89,7 +89,7 @@ class WarpingProperties:
         """Shear centre from the centroid, and C_w; solved when asked for, as a table does."""
         omega = lower_warping(self.field)
         less = replace(self.field, order=self.field.order - 1, omega=omega)
-        pole, _, cw = _pole(_integrals(less, self.modulus), self.area, omega)
+        pole, _, cw = _pole(less, self.modulus, self.area)
         return pole, cw
 
 
@@ -98,7 +98,18 @@ def warping_properties(
 ) -> WarpingProperties:
     """Integrate the warping of a solved section about its shear centre."""
     modulus = modulus_by_region[field.mesh.region]
-    pole, constant, cw = _pole(_integrals(field, modulus), area, field.omega)
+    return about_pole(field, area, modulus, *_pole(field, modulus, area))
+
+
+def about_pole(
+    field: TorsionField,
+    area: AreaProperties,
+    modulus: Array,
+    pole: Array,
+    constant: float,
+    warping_constant: float,
+) -> WarpingProperties:
+    """What follows from the shear centre (2,), from the centroid, with the rest of `poles`."""
     m = area.second_moments
     ux, uy = area.third_moments
     det = m.x * m.y - m.xy**2
@@ -106,7 +117,7 @@ def warping_properties(
     beta_y = (m.x * ux - m.xy * uy) / det - 2 * pole[0]
     return WarpingProperties(
         area.centroid + pole,
-        cw,
+        warping_constant,
         float(np.sqrt((m.x + m.y) / area.area + pole @ pole)),
         np.array([beta_x, beta_y]),
         constant,
@@ -145,32 +156,38 @@ class _Integrals:
     weight: Array
     points: Array
 
-    @property
-    def total(self) -> float:
-        """int E dA."""
-        return float(self.size.sum() / 2 + self.weight.sum())
-
-    @property
-    def first(self) -> Array:
-        """int E r dA."""
-        straight = self.size @ self.corners.sum(axis=1) / 6
-        return np.asarray(straight + np.tensordot(self.weight, self.points, 2))
+    def area(self) -> Array:
+        """(t, 3) int E (x, y, 1) dA of each triangle."""
+        out = np.empty((len(self.straight) + len(self.curved), 3))
+        out[self.straight, :2] = self.size[:, None] * self.corners.sum(axis=1) / 6
+        out[self.straight, 2] = self.size / 2
+        out[self.curved, :2] = np.einsum("tq,tqd->td", self.weight, self.points)
+        out[self.curved, 2] = self.weight.sum(axis=1)
+        return out
 
     def with_coordinates(self, omega: Array) -> Array:
-        """int E omega (x, y, 1) dA."""
+        """(t, 3) int E omega (x, y, 1) dA of each triangle."""
         by_vertex = self.size[:, None] * (omega[self.straight] @ self.mass[:, :3])
         w = self.weight * self.stations.values(omega[self.curved])
-        first = np.tensordot(by_vertex, self.corners, 2) + np.tensordot(w, self.points, 2)
-        return np.append(first, by_vertex.sum() + w.sum())
+        out = np.empty((len(omega), 3))
+        out[self.straight, :2] = np.einsum("ti,tid->td", by_vertex, self.corners)
+        out[self.straight, 2] = by_vertex.sum(axis=1)
+        out[self.curved, :2] = np.einsum("tq,tqd->td", w, self.points)
+        out[self.curved, 2] = w.sum(axis=1)
+        return out
 
-    def square(self, omega: Array, slope: Array, constant: float) -> float:
-        """int E (omega + slope . r + constant)^2 dA."""
+    def square(self, omega: Array, slope: Array, constant: Array) -> Array:
+        """(t,) int E (omega + slope . r + constant)^2 dA of each triangle, with slopes (t, 2) and
+        constants (t,)."""
         own = omega[self.straight]
-        own[:, :3] += self.corners @ slope + constant
-        w = self.stations.values(omega[self.curved]) + self.points @ slope + constant
-        return float(
-            self.size @ np.sum((own @ self.mass) * own, axis=1) + np.sum(self.weight * w**2)
-        )
+        plane = np.einsum("tid,td->ti", self.corners, slope[self.straight])
+        own[:, :3] += plane + constant[self.straight, None]
+        plane = np.einsum("tqd,td->tq", self.points, slope[self.curved])
+        w = self.stations.values(omega[self.curved]) + plane + constant[self.curved, None]
+        out = np.empty(len(omega))
+        out[self.straight] = self.size * np.sum((own @ self.mass) * own, axis=1)
+        out[self.curved] = np.sum(self.weight * w**2, axis=1)
+        return out
 
 
 def _integrals(field: TorsionField, modulus: Array) -> _Integrals:
@@ -198,12 +215,27 @@ def _mass(order: int) -> Array:
     return np.asarray(value.T @ (w[:, None] * value))
 
 
-def _pole(integrals: _Integrals, area: AreaProperties, omega: Array) -> tuple[Array, float, float]:
+def _pole(field: TorsionField, modulus: Array, area: AreaProperties) -> tuple[Array, float, float]:
     """Shear centre from the centroid, constant c, and C_w."""
     m = area.second_moments
-    wx, wy, w = integrals.with_coordinates(omega)
+    pole, constant, cw = poles(field, modulus, np.array([[m.x, m.y, m.xy]]))
+    return pole[0], float(constant[0]), float(cw[0])
+
+
+def poles(field: TorsionField, modulus: Array, moments: Array) -> tuple[Array, Array, Array]:
+    """Shear centres (k, 2) from the centroids, constants c and C_w (k,) of k sections, whose
+    triangles follow one another in the field, from second moments (k, 3): x, y and xy."""
+    integrals, k = _integrals(field, modulus), len(moments)
+    each = len(field.omega) // k
+    ix, iy, ixy = moments.T
+    wx, wy, w = integrals.with_coordinates(field.omega).reshape(k, each, 3).sum(axis=1).T
     # int E omega_S x = 0 and int E omega_S y = 0 with omega_S = omega - y_S x + x_S y
-    pole = np.linalg.solve(np.array([[m.xy, -m.y], [m.x, -m.xy]]), np.array([-wx, -wy]))
-    slope = np.array([-pole[1], pole[0]])
-    constant = -float(w + slope @ integrals.first) / integrals.total
-    return pole, constant, integrals.square(omega, slope, constant)
+    matrix = np.stack([ixy, -iy, ix, -ixy], axis=1).reshape(k, 2, 2)
+    pole = np.linalg.solve(matrix, np.stack([-wx, -wy], axis=1)[..., None])[..., 0]
+    slope = np.stack([-pole[:, 1], pole[:, 0]], axis=1)
+    sums = integrals.area().reshape(k, each, 3).sum(axis=1)
+    constant = -(w + np.sum(slope * sums[:, :2], axis=1)) / sums[:, 2]
+    square = integrals.square(
+        field.omega, np.repeat(slope, each, axis=0), np.repeat(constant, each)
+    )
+    return pole, constant, square.reshape(k, each).sum(axis=1)

@@ -1,0 +1,1 @@
+"""Many sections of one build at once: one mesh that follows each of them, one elimination order."""

@@ -1,0 +1,108 @@
+"""One sparse system after another of the same pattern: numbered and ordered once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from ..elements.system import Condensed, Factored
+from ..mesh.section_mesh import Array, Ints
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SharedPattern:
+    """Where the entries of the elements' matrices go.
+
+    Attributes
+    ----------
+    unknown : (count,) int
+        As in `Factored`.
+    size : int
+    order : (m,) int
+        Entries of all elements' upper triangles, the kept ones, in the order of the system's.
+    first : (z,) int
+        Where each entry of the system begins among them.
+    twice : (m,)
+        2 for pairs of functions that are tied to each other, which meet on the diagonal, else 1.
+    rows, columns : int arrays
+        Compressed columns of the system's upper triangle.
+    """
+
+    unknown: Ints
+    size: int
+    order: Ints
+    first: Ints
+    twice: Array
+    rows: Ints
+    columns: Ints
+
+    @classmethod
+    def of(cls, freedoms: Ints, unknown: Ints, size: int) -> SharedPattern:
+        """Of elements' functions (t, f) and the unknown of each function."""
+        i, j = np.triu_indices(freedoms.shape[1])
+        dofs = unknown[freedoms]
+        one, other = dofs[:, i], dofs[:, j]
+        low, high = np.minimum(one, other).ravel(), np.maximum(one, other).ravel()
+        kept = np.flatnonzero(low >= 0)
+        key = high[kept] * size + low[kept]
+        by_key = np.argsort(key, kind="stable")
+        order, key = kept[by_key], key[by_key]
+        first = np.flatnonzero(np.diff(key, prepend=-1))
+        tied = (low == high)[order] & np.broadcast_to(i != j, one.shape).ravel()[order]
+        columns = np.searchsorted(key[first] // size, np.arange(size + 1))
+        return cls(
+            unknown,
+            size,
+            order,
+            first,
+            np.where(tied, 2.0, 1.0),
+            (key[first] % size).astype(np.int32),
+            columns.astype(np.int32),
+        )
+
+    def values(self, entries: Array) -> Array:
+        """(k, z) entries of k systems from those of their elements (k, t * pairs)."""
+        return np.asarray(np.add.reduceat(entries[:, self.order] * self.twice, self.first, axis=1))
+
+    def gathered(self, loads: Array) -> Array:
+        """(k, size) loads on the unknowns, from those on the functions (k, count)."""
+        k, width = len(loads), self.size + 1
+        where = (self.unknown + 1) + width * np.arange(k)[:, None]
+        summed = np.bincount(where.ravel(), loads.ravel(), k * width)
+        return np.asarray(summed.reshape(k, width)[:, 1:], dtype=np.float64)
+
+    def solved(self, values: Array, loads: Array) -> tuple[Array, list[Factored]]:
+        """(k, size) solutions of k systems by (k, size) loads, and the systems themselves, which
+        are factored again if they are asked for more; nan where one is singular."""
+        import qdldl
+
+        if not self.size:
+            return loads, [Factored(self._matrix(v), self.unknown) for v in values]
+        ldl, out = None, np.empty_like(loads)
+        systems = []
+        for k, own in enumerate(values):
+            matrix = self._matrix(own)
+            try:
+                if ldl is None:
+                    ldl = qdldl.Solver(matrix, upper=True)
+                else:
+                    ldl.update(matrix, upper=True)
+                out[k] = ldl.solve(loads[k])
+            except RuntimeError:
+                ldl, out[k] = None, np.nan
+            systems.append(Factored(matrix, self.unknown))
+        return out, systems
+
+    def _matrix(self, values: Array) -> Any:
+        from scipy.sparse import csc_matrix
+
+        shape = (self.size, self.size)
+        return csc_matrix((values, self.rows, self.columns), shape=shape)
+
+
+def element_entries(condensed: Condensed, k: int) -> Array:
+    """(k, t * pairs) upper triangles of the elements of k sections that follow one another."""
+    i, j = np.triu_indices(condensed.stiffness.shape[1])
+    return condensed.stiffness[:, i, j][condensed.kind].reshape(k, -1)
