@@ -52,11 +52,10 @@ def blend_coefficients(bulge: Array) -> tuple[Array, Array]:
 
     along = (sin(ua)/sin a - u)/2; across = (cos(ua) - cos a)/(2 sin a); both times 4/(1 - u^2).
     """
-    a = 2 * np.arctan(bulge)[:, None]
-    sinc = np.sinc(a / np.pi)
-    even = a ** (2 * np.arange(1, _TERMS + 1))
-    odd = a ** (2 * np.arange(1, _TERMS + 1) - 1)
-    return even @ _ALONG / sinc, odd @ _ACROSS / sinc
+    a = 2 * np.arctan(bulge)
+    sinc = np.sinc(a / np.pi)[:, None]
+    even = np.vander(a * a, _TERMS + 1, increasing=True)
+    return even[:, 1:] @ _ALONG / sinc, a[:, None] * even[:, :-1] @ _ACROSS / sinc
 
 
 def blend_coefficient_rates(bulge: Array) -> tuple[Array, Array]:

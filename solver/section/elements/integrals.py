@@ -161,8 +161,6 @@ class TrianglePoints:
         q, n, _ = self.grad.shape
         local = coefficients @ self.grad.transpose(1, 0, 2).reshape(n, 2 * q)
         local = local.reshape(len(coefficients), q, 2)
-        if self.inverse.shape[1] == 1:
-            return np.asarray(local @ self.inverse[:, 0])
         return np.stack(
             [
                 local[..., 0] * self.inverse[..., 0, d] + local[..., 1] * self.inverse[..., 1, d]

@@ -16,7 +16,7 @@ from ..area.properties import AreaProperties
 from ..result import SectionResult, SolverReport
 from ..torsion.cells import cells_of
 from ..torsion.heap_rays import heap_volumes
-from ..torsion.lever_arm import lever_arms, lever_parts
+from ..torsion.lever_arm import quick_lever_arms
 from ..torsion.peak import searched_edges, torsion_moduli
 from ..torsion.sand_heap import PlasticTorque, plastic_torque
 from ..torsion.sharp_corner import SharpCorner
@@ -59,9 +59,7 @@ def results_of(
     moduli = torsion_moduli(
         whole, searched, local, torque, own_corners, members.sections[0].unit, stack.origin
     )
-    levers, lever_changes = lever_arms(
-        lever_parts(whole, each).reshape(3, k, each).transpose(1, 0, 2), torque
-    )
+    levers, lever_changes = quick_lever_arms(whole, torque)
     moments = [(a.second_moments.x, a.second_moments.y, a.second_moments.xy) for a in members.areas]
     pole, constant, cw = poles(whole, np.ones(k * each), np.array(moments))
     e = members.edges

@@ -40,7 +40,7 @@ from .fields import Template
 from .results import Members, results_of
 
 #: Triangles handled at once: their matrices stay within the processor's own memory.
-_AT_ONCE = 1500
+_AT_ONCE = 3200
 #: A family of fewer sections than this is not worth its preparation.
 _FEW = 4
 #: Beginnings after which a set of sections is no family: each must have found so many followers.

@@ -25,13 +25,21 @@ from numpy.typing import NDArray
 
 from ....geometry.outline.alike import AlikeEdges
 from ....geometry.outline.contour import (
-    arc_circles,
     edge_lengths,
     edge_points,
     edge_tangents,
     segment_area,
 )
-from ..mesh.nearness import edge_distance
+from .contour_distance import plateaus
+from .heap_borders import (
+    STRAIGHT,
+    HeapBorders,
+    heap_borders,
+    leave_out,
+    meetings,
+    tangents_of,
+    turns_of,
+)
 
 Array = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -41,43 +49,6 @@ Ints = NDArray[np.int64]
 _PLACES, _PARTS = 17, 16
 #: Rays start this share of an edge from its ends, where the next edge begins.
 _ASIDE = 1e-7
-#: What is nothing, by the section's size.
-_LEAST = 1e-9
-#: Vertices that turn back by less than this (radians) have no fan.
-_STRAIGHT = 1e-9
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Borders:
-    """What rays meet, each (k, n): start `x`, `y`, direction `u`, `v`, length of straight edges;
-    centre, radius, side, middle and half angle of arcs; height of each edge's contour."""
-
-    x: Array
-    y: Array
-    u: Array
-    v: Array
-    length: Array
-    height: Array
-    arcs: Ints
-    cx: Array
-    cy: Array
-    radius: Array
-    side: Array
-    mx: Array
-    my: Array
-    cosine: Array
-
-    def of_rows(self, row: Ints) -> _Borders:
-        """Those of some outlines, (r, n)."""
-        return self._each(lambda part: part[row])
-
-    def between(self) -> _Borders:
-        """With an axis for the places of each outline, (k, 1, n)."""
-        return self._each(lambda part: part[:, None])
-
-    def _each(self, change) -> _Borders:  # type: ignore[no-untyped-def]
-        names = [n for n in self.__slots__ if n != "arcs"]
-        return _Borders(**{n: change(getattr(self, n)) for n in names}, arcs=self.arcs)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -99,8 +70,8 @@ class _Rays:
 
 def heap_volumes(edges: AlikeEdges) -> tuple[Array, Array]:
     """(k,) volumes of the heaps on k outlines, and what part of its area (k,) each leaves open."""
-    heights = _plateaus(edges)
-    borders = _borders(edges, heights)
+    heights = plateaus(edges)
+    borders = heap_borders(edges, heights)
     parts = [_along_edges(edges, heights), *_around_vertices(edges, heights)]
     place, volume, area = (np.zeros(len(edges)) for _ in range(3))
     for rays in parts:
@@ -118,23 +89,6 @@ def _swept(edges: AlikeEdges) -> Array:
     p, q = (part - edges.start[:, :1] for part in (edges.start, edges.end))
     straight = (p[..., 0] * q[..., 1] - p[..., 1] * q[..., 0]) / 2
     return np.asarray(straight + segment_area(np.sum((q - p) ** 2, axis=2), edges.bulges))
-
-
-def _borders(edges: AlikeEdges, heights: Array) -> _Borders:
-    k = len(edges)
-    chord = edges.end - edges.start
-    length = np.hypot(chord[..., 0], chord[..., 1])
-    arcs = np.flatnonzero(edges.bulges[0])
-    s, e, b = edges.start[:, arcs], edges.end[:, arcs], edges.bulges[:, arcs]
-    flat = s.reshape(-1, 2), e.reshape(-1, 2), b.ravel()
-    centre, radius = (part.reshape(k, -1, *part.shape[1:]) for part in arc_circles(*flat))
-    middle = edge_points(*flat, np.array([0.5])).reshape(k, -1, 2) - centre
-    return _Borders(
-        edges.start[..., 0], edges.start[..., 1], chord[..., 0] / length, chord[..., 1] / length,
-        np.where(edges.bulges == 0, length, -1.0), heights[:, edges.contour], arcs,
-        centre[..., 0], centre[..., 1], radius, -np.sign(b), middle[..., 0] / radius,
-        middle[..., 1] / radius, np.cos(2 * np.arctan(np.abs(b))),
-    )  # fmt: skip
 
 
 def _along_edges(edges: AlikeEdges, heights: Array) -> _Rays:
@@ -155,13 +109,9 @@ def _along_edges(edges: AlikeEdges, heights: Array) -> _Rays:
 
 def _around_vertices(edges: AlikeEdges, heights: Array) -> list[_Rays]:
     """Fans around the vertices that turn back, if there are any."""
-    k, n = edges.bulges.shape
-    flat = edges.start.reshape(-1, 2), edges.end.reshape(-1, 2), edges.bulges.ravel()
-    ends = edge_tangents(*flat, np.array([0.0, 1.0])).reshape(k, n, 2, 2)
-    arriving, leaving = ends[:, :, 1], ends[:, edges.after, 0]
-    cross = arriving[..., 0] * leaving[..., 1] - arriving[..., 1] * leaving[..., 0]
-    turn = np.minimum(np.arctan2(cross, np.sum(arriving * leaving, axis=2)), 0.0)
-    some = np.flatnonzero((turn < -_STRAIGHT).any(axis=0))
+    k, arriving = len(edges), tangents_of(edges)[0]
+    turn = np.minimum(turns_of(edges), 0.0)
+    some = np.flatnonzero((turn < -STRAIGHT).any(axis=0))
     if not some.size:
         return []
     first = np.arctan2(arriving[:, some, 0], -arriving[:, some, 1])  # of the normal on the left
@@ -177,14 +127,13 @@ def _around_vertices(edges: AlikeEdges, heights: Array) -> list[_Rays]:
     ]  # fmt: skip
 
 
-def _summed(rays: _Rays, borders: _Borders) -> tuple[Array, Array]:
+def _summed(rays: _Rays, borders: HeapBorders) -> tuple[Array, Array]:
     """(k,) volume and area of the strips of all groups."""
     k, g, p = rays.x.shape
-    n = borders.x.shape[1]
     flat = (part.reshape(k, -1, 1) for part in (rays.x, rays.y, rays.nx, rays.ny))
     height = np.broadcast_to(rays.height, (k, g, p)).reshape(k, -1, 1)
-    met = _meetings(*flat, height, borders.between()).reshape(k, g, p, -1)
-    _leave_out(met, np.broadcast_to(rays.own[:, None], (g, p, 2)), n)
+    met = meetings(*flat, height, borders.between()).reshape(k, g, p, -1)
+    leave_out(met, rays.own[:, None], borders)
     nearest = np.argmin(met, axis=3)
     reach = _capped(np.take_along_axis(met, nearest[..., None], axis=3)[..., 0], rays.curvature)
     # pieces of three places each: by Simpson's rule where one border is the nearest all along
@@ -205,7 +154,7 @@ def _summed(rays: _Rays, borders: _Borders) -> tuple[Array, Array]:
 
 
 def _closely(
-    rays: _Rays, borders: _Borders, row: Ints, group: Ints, piece: Ints
+    rays: _Rays, borders: HeapBorders, row: Ints, group: Ints, piece: Ints
 ) -> tuple[Array, Array]:
     """Volume and area of pieces within which the nearest border changes, cut into parts: between
     two places the rays end on two borders' planes, which meet where both are as far."""
@@ -222,20 +171,20 @@ def _closely(
     which = np.repeat(row, q)
     height, bent = rays.height[row, group], rays.curvature[row, group]
     flat = (part.reshape(-1, 1) for part in (x, y, nx / size, ny / size))
-    met = _meetings(*flat, np.repeat(height, q, axis=0), borders.of_rows(which))
-    n = borders.x.shape[1]
-    met = met.reshape(r, q, -1)
-    _leave_out(met, np.broadcast_to(rays.own[group][:, None], (r, q, 2)), n)
+    free = np.empty((r * q, borders.count))
+    met = meetings(*flat, np.repeat(height, q, axis=0), borders.of_rows(which), free)
+    met, free = met.reshape(r, q, -1), free.reshape(r, q, -1)
+    leave_out(met, rays.own[group][:, None], borders)
     nearest = np.argmin(met, axis=2)
     reach = np.take_along_axis(met, nearest[..., None], axis=2)[..., 0]
     one, two = nearest[:, :-1, None], nearest[:, 1:, None]
     low, high = reach[:, :-1], reach[:, 1:]
     with np.errstate(invalid="ignore"):
-        far_low = np.take_along_axis(met[:, :-1], two, axis=2)[..., 0] - low
-        far_high = np.take_along_axis(met[:, 1:], one, axis=2)[..., 0] - high
+        far_low = np.take_along_axis(free[:, :-1], two, axis=2)[..., 0] - low
+        far_high = np.take_along_axis(free[:, 1:], one, axis=2)[..., 0] - high
         at = far_low / (far_low + far_high)
         top = low + at * (far_high + high - low)
-    odd = ~(np.isfinite(top) & (one != two)[..., 0])
+    odd = ~((at >= 0) & (at <= 1) & np.isfinite(top) & (one != two)[..., 0])
     at, top = np.where(odd, 0.5, at), np.where(odd, (low + high) / 2, top)
     low, high, top, reach = (_capped(part, bent) for part in (low, high, top, reach))
     step = (rays.extent[row, group] * 2 / (rays.x.shape[2] - 1) / _PARTS)[:, None]
@@ -266,123 +215,3 @@ def _area(reach: Array, height: Array, bent: Array, fan: NDArray[np.bool_]) -> A
 def _capped(reach: Array, bent: Array) -> Array:
     """Rays from inside an arc end in its centre at the latest."""
     return np.minimum(reach, np.where(bent > 0, 1 / np.where(bent > 0, bent, 1.0), np.inf))
-
-
-def _leave_out(met: Array, own: Ints, n: int) -> None:
-    """Rays do not meet the edges that they start from."""
-    for k in (0, 1):
-        index = np.broadcast_to(own[..., k, None], (*met.shape[:-1], 1))
-        np.put_along_axis(met, index, np.inf, axis=-1)
-
-
-def _meetings(x: Array, y: Array, nx: Array, ny: Array, height: Array, b: _Borders) -> Array:
-    """(..., 2 n) how far rays (..., 1) run until they meet each edge, and each edge's first vertex;
-    infinite where they do not."""
-    rise = height - b.height
-    dx, dy = x - b.x, y - b.y
-    n = dx.shape[-1]
-    out = np.full((*dx.shape[:-1], 2 * n), np.inf)
-    # what is nothing, as a length: a ray may end just where a plateau begins
-    least = _LEAST * float(np.abs(dx).max())
-    with np.errstate(divide="ignore", invalid="ignore"):
-        across, turned = dy * b.u - dx * b.v, ny * b.u - nx * b.v
-        t = (across - rise) / (1 - turned)
-        foot = dx * b.u + dy * b.v + t * (nx * b.u + ny * b.v)
-        good = (t >= -least) & (t + rise >= -least) & (foot >= 0) & (foot <= b.length)
-        out[..., :n] = np.where(good & (turned < 1 - _LEAST), t, np.inf)
-        toward = rise - nx * dx - ny * dy
-        t = (dx * dx + dy * dy - rise * rise) / (2 * toward)
-        good = (toward > least) & (t >= -least) & (t + rise >= -least)
-        out[..., n:] = np.where(good, t, np.inf)
-        if b.arcs.size:
-            own = rise[..., b.arcs]
-            ex, ey = x - b.cx, y - b.cy
-            reached = b.radius + b.side * own
-            toward = nx * ex + ny * ey - b.side * b.radius - own
-            t = (reached**2 - ex * ex - ey * ey) / (2 * toward)
-            far = reached + b.side * t
-            within = (ex + t * nx) * b.mx + (ey + t * ny) * b.my >= far * b.cosine
-            good = (t >= -least) & (t + own >= -least) & (far >= 0) & within
-            out[..., b.arcs] = np.where(good & (np.abs(toward) > least), t, np.inf)
-    return out
-
-
-def _plateaus(edges: AlikeEdges) -> Array:
-    """(k, c) height of each contour: the shortest way to the outer border, free across holes."""
-    count = int(edges.contour.max()) + 1
-    height = np.zeros((len(edges), count))
-    if count == 1:
-        return height
-    between = _distances(edges, count)
-    height[:, 1:] = between[:, 0, 1:]
-    for _ in range(count - 2):
-        height = np.minimum(height, (between + height[:, None]).min(axis=2))
-        height[:, 0] = 0.0
-    return height
-
-
-def _distances(edges: AlikeEdges, count: int) -> Array:
-    """(k, c, c) distances between contours: from a vertex to an edge, or along the line from an
-    arc's centre to the nearest place of an edge, or from centre to centre of arcs one in the
-    other."""
-    k = len(edges)
-    i, j = np.nonzero(edges.contour[:, None] != edges.contour)
-    start, end = (part[:, j].reshape(-1, 2) for part in (edges.start, edges.end))
-    bulge = edges.bulges[:, j].ravel()
-    near = edge_distance(edges.start[:, i].reshape(-1, 2), start, end, bulge).reshape(k, -1)
-    arcs = edges.bulges[0] != 0
-    round_ = np.flatnonzero(arcs[i])
-    if round_.size:
-        near[:, round_] = np.minimum(near[:, round_], _from_arcs(edges, i[round_], j[round_]))
-    out = np.full((k, count, count), np.inf)
-    for a in range(count):
-        for b in range(count):
-            if a != b:
-                own = (edges.contour[i] == a) & (edges.contour[j] == b)
-                out[:, a, b] = near[:, own].min(axis=1)
-    return np.minimum(out, out.transpose(0, 2, 1))
-
-
-def _from_arcs(edges: AlikeEdges, i: Ints, j: Ints) -> Array:
-    """(k, r) distances of arcs i and edges j between their ends, infinite where there is none."""
-    k = len(edges)
-    first, second = (
-        [part[:, one].reshape(-1, 2) for part in (edges.start, edges.end)]
-        + [edges.bulges[:, one].ravel()]
-        for one in (i, j)
-    )
-    centre, radius = arc_circles(*first)
-    middle = edge_points(*first, np.array([0.5]))[:, 0] - centre
-    cosine = np.cos(2 * np.arctan(np.abs(first[2])))
-
-    def passes(way: Array) -> NDArray[np.bool_]:
-        size = np.hypot(*way.T)
-        return np.asarray((way * middle).sum(axis=1) >= size * radius * cosine)
-
-    straight = second[2] == 0
-    chord = second[1] - second[0]
-    t = np.clip(((centre - second[0]) * chord).sum(axis=1) / (chord**2).sum(axis=1), 0, 1)
-    foot = second[0] + t[:, None] * chord - centre
-    out = np.where(
-        straight & passes(foot) & (np.hypot(*foot.T) > radius), np.hypot(*foot.T) - radius, np.inf
-    )
-    arcs = np.flatnonzero(~straight)
-    if arcs.size:
-        other, reach = arc_circles(*(part[arcs] for part in second))
-        top = edge_points(*(part[arcs] for part in second), np.array([0.5]))[:, 0] - other
-        half = np.cos(2 * np.arctan(np.abs(second[2][arcs])))
-        way = other - centre[arcs]
-        apart = np.hypot(*way.T)
-        own_middle, own_radius = middle[arcs], radius[arcs]
-
-        def both(sign: float, back: float) -> NDArray[np.bool_]:
-            mine = sign * (way * own_middle).sum(axis=1) >= apart * own_radius * cosine[arcs]
-            its = back * (way * top).sum(axis=1) >= apart * reach * half
-            return np.asarray(mine & its)
-
-        outside = np.where(both(1, -1), apart - own_radius - reach, np.inf)
-        inside = np.where(both(1, 1), own_radius - apart - reach, np.inf)
-        about = np.where(both(-1, -1), reach - apart - own_radius, np.inf)
-        each = np.stack([outside, inside, about])
-        out[arcs] = np.where(each >= 0, each, np.inf).min(axis=0)
-    return out.reshape(k, -1)

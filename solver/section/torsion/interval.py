@@ -87,15 +87,19 @@ class TorsionField:
         """(t, q, 2) shear stress per unit twist from the stress function, (phi_y, -phi_x), at
         stations of some triangles."""
         g = stations.gradients(self.phi[triangles])
-        return np.stack([g[..., 1], -g[..., 0]], axis=2)
+        stress = np.empty_like(g)
+        stress[..., 0] = g[..., 1]
+        np.negative(g[..., 0], out=stress[..., 1])
+        return stress
 
     def stress_from_omega(self, stations: TrianglePoints, triangles: Ints | slice = _ALL) -> Array:
         """(t, q, 2) shear stress per unit twist from the warping, G (grad omega + (-y, x)), at
         stations of some triangles."""
         g = stations.gradients(self.omega[triangles])
-        r = stations.points - self.origin
-        spin = np.stack([-r[..., 1], r[..., 0]], axis=2)
-        return self.shear[triangles, None, None] * (g + spin)
+        g[..., 0] -= stations.points[..., 1] - self.origin[1]
+        g[..., 1] += stations.points[..., 0] - self.origin[0]
+        g *= self.shear[triangles, None, None]
+        return g
 
 
 def solve_torsion(

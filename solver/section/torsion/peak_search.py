@@ -49,8 +49,8 @@ class Discs:
             return out
         middle = (slice(None),) + (None,) * (points.ndim - 2)
         for k in range(self.radius.shape[1]):
-            away = points - self.centre[:, k][middle]
-            out |= np.hypot(away[..., 0], away[..., 1]) < self.radius[:, k][middle]
+            x, y = (points[..., i] - self.centre[:, k, i][middle] for i in (0, 1))
+            out |= x * x + y * y < self.radius[:, k][middle] ** 2
         return out
 
 

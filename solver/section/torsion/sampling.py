@@ -34,19 +34,27 @@ class StressSamples:
 
 def sampled_stress(field: TorsionField, triangles: Ints, places: Places) -> StressSamples:
     """Evaluate the fields; triangles without arcs apart, by their one Jacobian."""
+    curved = field.mesh.curved[triangles]
+    if curved.all() or not curved.any():
+        return _of_one_kind(field, triangles, places)
     q = len(places[0])
     one, two, points = (np.empty((len(triangles), q, 2)) for _ in range(3))
     out = StressSamples(one, two, points, np.empty((len(triangles), q)))
-    curved = field.mesh.curved[triangles]
-    for some in (~curved, curved):
-        if some.any():
-            own = triangles[some]
-            stations = stations_of(field.mesh, own, *places)
-            out.from_phi[some] = field.stress_from_phi(stations, own)
-            out.from_omega[some] = field.stress_from_omega(stations, own)
-            out.points[some] = stations.points - field.origin
-            out.weights[some] = stations.weights
+    for some in (np.flatnonzero(~curved), np.flatnonzero(curved)):
+        found = _of_one_kind(field, triangles[some], places)
+        out.from_phi[some], out.from_omega[some] = found.from_phi, found.from_omega
+        out.points[some], out.weights[some] = found.points, found.weights
     return out
+
+
+def _of_one_kind(field: TorsionField, triangles: Ints, places: Places) -> StressSamples:
+    stations = stations_of(field.mesh, triangles, *places)
+    return StressSamples(
+        field.stress_from_phi(stations, triangles),
+        field.stress_from_omega(stations, triangles),
+        stations.points - field.origin,
+        stations.weights,
+    )
 
 
 def interpolation(nodes: Array, places: Array) -> Array:
