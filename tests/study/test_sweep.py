@@ -29,7 +29,7 @@ from soapfilm.solver.study.file.study_file import load_study
 from soapfilm.solver.study.run import workforce
 from soapfilm.solver.study.run.store import Store
 from soapfilm.solver.study.run.sweep import Progress, Study, run_study
-from soapfilm.solver.study.run.work import Job, OtherVersion, Outcome, work
+from soapfilm.solver.study.run.work import Batch, Job, OtherVersion, Outcome, work
 from soapfilm.solver.study.run.workforce import process_pool
 
 from .files import GRID
@@ -120,13 +120,13 @@ def test_defects_and_memory_are_rows_too(study: Study, monkeypatch: pytest.Monke
         raise ZeroDivisionError("by\nzero")
 
     monkeypatch.setattr(SectionBase, "solved", broken)
-    assert work(job).error == "unexpected ZeroDivisionError: by zero"
+    assert work((job,))[0].error == "unexpected ZeroDivisionError: by zero"
 
     def greedy(*_: object) -> None:
         raise MemoryError
 
     monkeypatch.setattr(SectionBase, "solved", greedy)
-    assert work(job).error == "not enough memory"
+    assert work((job,))[0].error == "not enough memory"
 
 
 def test_a_worker_with_other_code_ends_the_study(
@@ -144,15 +144,15 @@ class _Fragile(Executor):
     def __init__(self, deadly: Callable[[Job], bool]) -> None:
         self.deadly, self.broken = deadly, False
 
-    def submit(self, function: object, job: Job) -> Future[Outcome]:  # type: ignore[override]
+    def submit(self, function: object, jobs: Batch) -> Future[tuple[Outcome, ...]]:  # type: ignore[override]
         if self.broken:
             raise BrokenExecutor("gone")
-        future: Future[Outcome] = Future()
-        if self.deadly(job):
+        future: Future[tuple[Outcome, ...]] = Future()
+        if any(self.deadly(job) for job in jobs):
             self.broken = True
             future.set_exception(BrokenExecutor("lost"))
         else:
-            future.set_result(work(job))
+            future.set_result(work(jobs))
         return future
 
 
@@ -191,11 +191,11 @@ def test_workers_that_only_die_end_the_study(study: Study, store: Store) -> None
 def test_no_more_jobs_are_out_than_keep_the_workers_busy(study: Study) -> None:
     taken = 0
 
-    def jobs() -> Iterator[Job]:
+    def jobs() -> Iterator[Batch]:
         nonlocal taken
         for _ in range(50):
             taken += 1
-            yield _job(study)
+            yield (_job(study),)
 
     with ThreadPoolExecutor(1) as executor:
         outcomes = workforce.outcomes(executor, jobs(), 1)

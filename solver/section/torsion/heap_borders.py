@@ -87,16 +87,11 @@ def heap_borders(edges: AlikeEdges, heights: Array) -> HeapBorders:
 
 def turns_of(edges: AlikeEdges) -> Array:
     """(k, n) how far the border turns at the end of each edge (radians), to the left."""
-    arriving, leaving = tangents_of(edges)
-    cross = arriving[..., 0] * leaving[..., 1] - arriving[..., 1] * leaving[..., 0]
-    return np.asarray(np.arctan2(cross, np.sum(arriving * leaving, axis=2)))
-
-
-def tangents_of(edges: AlikeEdges) -> tuple[Array, Array]:
-    """(k, n, 2) tangents at the end of each edge, and at the start of the next."""
     flat = edges.start.reshape(-1, 2), edges.end.reshape(-1, 2), edges.bulges.ravel()
     ends = edge_tangents(*flat, np.array([0.0, 1.0])).reshape(*edges.bulges.shape, 2, 2)
-    return ends[:, :, 1], ends[:, edges.after, 0]
+    arriving, leaving = ends[:, :, 1], ends[:, edges.after, 0]
+    cross = arriving[..., 0] * leaving[..., 1] - arriving[..., 1] * leaving[..., 0]
+    return np.asarray(np.arctan2(cross, np.sum(arriving * leaving, axis=2)))
 
 
 def leave_out(met: Array, own: Ints, borders: HeapBorders) -> None:

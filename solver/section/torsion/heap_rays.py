@@ -27,7 +27,6 @@ from ....geometry.outline.alike import AlikeEdges
 from ....geometry.outline.contour import (
     edge_lengths,
     edge_points,
-    edge_tangents,
     segment_area,
 )
 from .contour_distance import plateaus
@@ -37,7 +36,6 @@ from .heap_borders import (
     heap_borders,
     leave_out,
     meetings,
-    tangents_of,
     turns_of,
 )
 
@@ -46,42 +44,57 @@ Ints = NDArray[np.int64]
 
 #: Places along each edge, and into how many parts a piece between three of them is cut where the
 #: nearest border changes.
-_PLACES, _PARTS = 17, 16
+_PLACES, _PARTS = 33, 8
 #: Rays start this share of an edge from its ends, where the next edge begins.
 _ASIDE = 1e-7
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Rays:
-    """Places and directions of rays, (k, g, p) in g groups along an edge or around a vertex: with
-    the height and curvature of their border (k, g, 1), the length or angle (k, g) of the group, the
-    edges (g, 2) that its rays do not meet, and whether it is a fan (g,)."""
+    """Rays of k outlines in g groups, from places along an edge or around a vertex.
 
-    x: Array
-    y: Array
-    nx: Array
-    ny: Array
+    Attributes
+    ----------
+    start, end : (k, g, 2)
+    bulge, first, turn : (k, g)
+        The edge; the angle of the normal at its start, and how far it turns from there to its end.
+    height, curvature, extent : (k, g)
+        Of the border; and its length, or the angle of a fan.
+    own : (g, 2) int
+        Edges that the group's rays do not meet.
+    fan : (g,) bool
+        Whether they leave from a vertex.
+    """
+
+    start: Array
+    end: Array
+    bulge: Array
+    first: Array
+    turn: Array
     height: Array
     curvature: Array
     extent: Array
     own: Ints
     fan: NDArray[np.bool_]
 
+    def at(self, row: Ints, group: Ints, share: Array) -> tuple[Array, ...]:
+        """Places and directions x, y, nx, ny (r, p) of some groups at shares (r, p) of them."""
+        own = row, group
+        share = np.clip(share, _ASIDE, 1 - _ASIDE)
+        points = edge_points(self.start[own], self.end[own], self.bulge[own], share)
+        angle = self.first[own][:, None] + share * self.turn[own][:, None]
+        return points[..., 0], points[..., 1], np.cos(angle), np.sin(angle)
+
 
 def heap_volumes(edges: AlikeEdges) -> tuple[Array, Array]:
     """(k,) volumes of the heaps on k outlines, and what part of its area (k,) each leaves open."""
     heights = plateaus(edges)
     borders = heap_borders(edges, heights)
-    parts = [_along_edges(edges, heights), *_around_vertices(edges, heights)]
-    place, volume, area = (np.zeros(len(edges)) for _ in range(3))
-    for rays in parts:
-        more = _summed(rays, borders)
-        volume, area = volume + more[0], area + more[1]
+    volume, area = _summed(_all_rays(edges, heights), borders)
     of_contour = edges.contour[:, None] == np.arange(heights.shape[1])
     sizes = _swept(edges) @ of_contour.astype(float)
-    volume = volume - np.sum(heights * sizes, axis=1)
-    place = sizes.sum(axis=1)
-    return volume, np.abs(area / place - 1)
+    # holes are plateaus; their contours run clockwise
+    return volume - np.sum(heights * sizes, axis=1), np.abs(area / sizes.sum(axis=1) - 1)
 
 
 def _swept(edges: AlikeEdges) -> Array:
@@ -91,61 +104,50 @@ def _swept(edges: AlikeEdges) -> Array:
     return np.asarray(straight + segment_area(np.sum((q - p) ** 2, axis=2), edges.bulges))
 
 
-def _along_edges(edges: AlikeEdges, heights: Array) -> _Rays:
+def _all_rays(edges: AlikeEdges, heights: Array) -> _Rays:
+    """Along all edges, and around the vertices that turn back."""
     k, n = edges.bulges.shape
-    s = np.clip(np.linspace(0, 1, _PLACES), _ASIDE, 1 - _ASIDE)
     flat = edges.start.reshape(-1, 2), edges.end.reshape(-1, 2), edges.bulges.ravel()
-    points = edge_points(*flat, s).reshape(k, n, -1, 2)
-    along = edge_tangents(*flat, s).reshape(k, n, -1, 2)
-    length = edge_lengths(*flat).reshape(k, n)
-    along /= length[..., None, None]
-    bent = 4 * np.arctan(edges.bulges) / length
-    own = np.repeat(np.arange(n)[:, None], 2, axis=1)
-    return _Rays(
-        points[..., 0], points[..., 1], -along[..., 1], along[..., 0],
-        heights[:, edges.contour, None], bent[..., None], length, own, np.zeros(n, dtype=bool),
-    )  # fmt: skip
-
-
-def _around_vertices(edges: AlikeEdges, heights: Array) -> list[_Rays]:
-    """Fans around the vertices that turn back, if there are any."""
-    k, arriving = len(edges), tangents_of(edges)[0]
+    length, sweep = edge_lengths(*flat).reshape(k, n), 4 * np.arctan(edges.bulges)
+    chord = edges.end - edges.start
+    first = np.arctan2(chord[..., 0], -chord[..., 1]) - sweep / 2  # of the normal on the left
     turn = np.minimum(turns_of(edges), 0.0)
     some = np.flatnonzero((turn < -STRAIGHT).any(axis=0))
-    if not some.size:
-        return []
-    first = np.arctan2(arriving[:, some, 0], -arriving[:, some, 1])  # of the normal on the left
-    way = first[..., None] + np.linspace(0, 1, _PLACES) * turn[:, some, None]
-    at = edges.end[:, some, None]
-    return [
-        _Rays(
-            np.broadcast_to(at[..., 0], way.shape), np.broadcast_to(at[..., 1], way.shape),
-            np.cos(way), np.sin(way), heights[:, edges.contour[some], None],
-            np.zeros((k, len(some), 1)), -turn[:, some],
-            np.stack([some, edges.after[some]], axis=1), np.ones(len(some), dtype=bool),
-        )
-    ]  # fmt: skip
+    tips, nothing = edges.end[:, some], np.zeros((k, len(some)))
+    itself = np.arange(n)
+    return _Rays(
+        np.concatenate([edges.start, tips], axis=1),
+        np.concatenate([edges.end, tips], axis=1),
+        np.concatenate([edges.bulges, nothing], axis=1),
+        np.concatenate([first, (first + sweep)[:, some]], axis=1),
+        np.concatenate([sweep, turn[:, some]], axis=1),
+        heights[:, edges.contour[np.append(itself, some)]],
+        np.concatenate([sweep / length, nothing], axis=1),
+        np.concatenate([length, -turn[:, some]], axis=1),
+        np.stack([np.append(itself, some), np.append(itself, edges.after[some])], axis=1),
+        np.arange(n + len(some)) >= n,
+    )
 
 
 def _summed(rays: _Rays, borders: HeapBorders) -> tuple[Array, Array]:
     """(k,) volume and area of the strips of all groups."""
-    k, g, p = rays.x.shape
-    flat = (part.reshape(k, -1, 1) for part in (rays.x, rays.y, rays.nx, rays.ny))
-    height = np.broadcast_to(rays.height, (k, g, p)).reshape(k, -1, 1)
-    met = meetings(*flat, height, borders.between()).reshape(k, g, p, -1)
+    k, g = rays.bulge.shape
+    row, group = np.divmod(np.arange(k * g), g)
+    share = np.broadcast_to(np.linspace(0, 1, _PLACES), (k * g, _PLACES))
+    flat = (part.reshape(k, -1, 1) for part in rays.at(row, group, share))
+    height = np.repeat(rays.height, _PLACES, axis=1)[..., None]
+    met = meetings(*flat, height, borders.between()).reshape(k, g, _PLACES, -1)
     leave_out(met, rays.own[:, None], borders)
     nearest = np.argmin(met, axis=3)
-    reach = _capped(np.take_along_axis(met, nearest[..., None], axis=3)[..., 0], rays.curvature)
+    height, bent, fan = rays.height[..., None], rays.curvature[..., None], rays.fan[:, None]
+    reach = _capped(np.take_along_axis(met, nearest[..., None], axis=3)[..., 0], bent)
     # pieces of three places each: by Simpson's rule where one border is the nearest all along
-    a, m, b = nearest[..., :-1:2], nearest[..., 1::2], nearest[..., 2::2]
-    mixed = (a != m) | (m != b)
-    step = (rays.extent / (p - 1))[..., None]
-    out = []
-    fan = rays.fan[:, None]
-    for kind in (_volume, _area):
-        density = kind(reach, rays.height, rays.curvature, fan)
-        whole = (density[..., :-1:2] + 4 * density[..., 1::2] + density[..., 2::2]) * step / 3
-        out.append(np.where(mixed, 0.0, whole).sum(axis=(1, 2)))
+    mixed = ~_unmixed(nearest)
+    step = rays.extent[..., None] / (_PLACES - 1)
+    out = [
+        np.where(mixed, 0.0, _simpson(kind(reach, height, bent, fan)) * step).sum(axis=(1, 2))
+        for kind in (_volume, _area)
+    ]
     row, group, piece = np.nonzero(mixed)
     if row.size:
         more = _closely(rays, borders, row, group, piece)
@@ -153,27 +155,31 @@ def _summed(rays: _Rays, borders: HeapBorders) -> tuple[Array, Array]:
     return out[0], out[1]
 
 
+def _unmixed(nearest: Ints) -> NDArray[np.bool_]:
+    """Which pieces of three places (..., p) have one border nearest to all three."""
+    a, m, b = nearest[..., :-1:2], nearest[..., 1::2], nearest[..., 2::2]
+    return np.asarray((a == m) & (m == b))
+
+
+def _simpson(f: Array) -> Array:
+    """Integrals over pieces of three places (..., p), by their distance."""
+    return np.asarray((f[..., :-1:2] + 4 * f[..., 1::2] + f[..., 2::2]) / 3)
+
+
 def _closely(
     rays: _Rays, borders: HeapBorders, row: Ints, group: Ints, piece: Ints
 ) -> tuple[Array, Array]:
     """Volume and area of pieces within which the nearest border changes, cut into parts: between
     two places the rays end on two borders' planes, which meet where both are as far."""
-    share = np.linspace(0, 2, _PARTS + 1)
-    ends = []
-    for part in (rays.x, rays.y, rays.nx, rays.ny):
-        low, mid, high = (part[row, group, 2 * piece + i][:, None] for i in range(3))
-        # through three places of a line, an arc or a turn: good to the third order
-        t = share[None]
-        ends.append((1 - t) * (2 - t) / 2 * low + t * (2 - t) * mid + t * (t - 1) / 2 * high)
-    x, y, nx, ny = ends
-    size = np.hypot(nx, ny)
-    r, q = x.shape
-    which = np.repeat(row, q)
-    height, bent = rays.height[row, group], rays.curvature[row, group]
-    flat = (part.reshape(-1, 1) for part in (x, y, nx / size, ny / size))
+    r, q = len(row), _PARTS + 1
+    width = 2 / (_PLACES - 1)
+    share = (piece[:, None] + np.linspace(0, 1, q)) * width
+    flat = (part.reshape(-1, 1) for part in rays.at(row, group, share))
+    height, bent = rays.height[row, group][:, None], rays.curvature[row, group][:, None]
     free = np.empty((r * q, borders.count))
-    met = meetings(*flat, np.repeat(height, q, axis=0), borders.of_rows(which), free)
-    met, free = met.reshape(r, q, -1), free.reshape(r, q, -1)
+    own = borders.of_rows(np.repeat(row, q))
+    met = meetings(*flat, np.repeat(height, q, axis=0), own, free).reshape(r, q, -1)
+    free = free.reshape(r, q, -1)
     leave_out(met, rays.own[group][:, None], borders)
     nearest = np.argmin(met, axis=2)
     reach = np.take_along_axis(met, nearest[..., None], axis=2)[..., 0]
@@ -184,22 +190,19 @@ def _closely(
         far_high = np.take_along_axis(free[:, 1:], one, axis=2)[..., 0] - high
         at = far_low / (far_low + far_high)
         top = low + at * (far_high + high - low)
-    odd = ~((at >= 0) & (at <= 1) & np.isfinite(top) & (one != two)[..., 0])
+        odd = ~((at >= 0) & (at <= 1) & np.isfinite(top) & (one != two)[..., 0])
     at, top = np.where(odd, 0.5, at), np.where(odd, (low + high) / 2, top)
     low, high, top, reach = (_capped(part, bent) for part in (low, high, top, reach))
-    step = (rays.extent[row, group] * 2 / (rays.x.shape[2] - 1) / _PARTS)[:, None]
-    fan = rays.fan[group][:, None]
-    same = (nearest[:, :-2:2] == nearest[:, 1::2]) & (nearest[:, 1::2] == nearest[:, 2::2])
+    step = rays.extent[row, group][:, None] * width / _PARTS
+    fan, same = rays.fan[group][:, None], _unmixed(nearest)
     out = []
     for kind in (_volume, _area):
         bits = np.zeros((r, _PARTS))
-        for p, q_, width in ((low, top, at), (top, high, 1 - at)):
-            f = [kind(z, height, bent, fan) for z in (p, (p + q_) / 2, q_)]
-            bits += width * (f[0] + 4 * f[1] + f[2]) / 6
-        f_ = kind(reach, height, bent, fan)
-        smooth = (f_[:, :-2:2] + 4 * f_[:, 1::2] + f_[:, 2::2]) / 3
-        pairs = np.where(same, smooth, bits[:, ::2] + bits[:, 1::2])
-        out.append((pairs * step).sum(axis=1))
+        for a, b, part in ((low, top, at), (top, high, 1 - at)):
+            f = [kind(z, height, bent, fan) for z in (a, (a + b) / 2, b)]
+            bits += part * (f[0] + 4 * f[1] + f[2]) / 6
+        smooth = _simpson(kind(reach, height, bent, fan))
+        out.append((np.where(same, smooth, bits[:, ::2] + bits[:, 1::2]) * step).sum(axis=1))
     return out[0], out[1]
 
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol
 
-from ....geometry.errors import InputError
+from ....geometry.errors import InputError, SoapfilmError
 from ....geometry.section_file.entry import naming
 from ....geometry.section_file.text import parsed, read_text
 from ..run.content import digest
@@ -165,6 +165,37 @@ class SectionBase:
 
         record = solved_properties(self.section(assignments), accuracy, cache).record()
         return {name: record[name] for name in self.columns}
+
+    def solved_together(
+        self, several: Sequence[Mapping[str, Value]], accuracy: float
+    ) -> list[dict[str, Any] | SoapfilmError]:
+        """Results by column of several rows, or what is wrong with one.
+
+        Sections of one build share a mesh (see `section.family`). Nothing is looked up or kept in
+        a cache: it would cost a good part of what solving does.
+        """
+        from ...section.family.solve import solve_sections
+        from ..run.solving import met_properties
+
+        found: list[Section | SoapfilmError] = []
+        for assignments in several:
+            try:
+                found.append(self.section(assignments))
+            except SoapfilmError as error:
+                found.append(error)
+        sections = [one for one in found if not isinstance(one, SoapfilmError)]
+        results = iter(solve_sections(sections, accuracy))
+        out: list[dict[str, Any] | SoapfilmError] = []
+        for one in found:
+            result = one if isinstance(one, SoapfilmError) else next(results)
+            try:
+                if isinstance(result, SoapfilmError):
+                    raise result
+                record = met_properties(result, accuracy).record()
+                out.append({name: record[name] for name in self.columns})
+            except SoapfilmError as error:
+                out.append(error)
+        return out
 
 
 def section_columns() -> tuple[str, ...]:

@@ -12,6 +12,7 @@ from .properties import Properties
 
 if TYPE_CHECKING:
     from ....geometry.section import Section
+    from ...section.result import SectionResult
 
 
 def solved_properties(
@@ -48,7 +49,17 @@ def solved_properties(
 def _solved(section: Section, accuracy: float) -> Properties:
     from ...section import solve_section
 
-    result = solve_section(section, accuracy)
+    return met_properties(solve_section(section, accuracy), accuracy)
+
+
+def met_properties(result: SectionResult, accuracy: float) -> Properties:
+    """The numbers of a result that has the accuracy.
+
+    Raises
+    ------
+    SolveError
+        If it does not.
+    """
     if not result.solver.met:
         raise SolveError(
             f"J is known to {result.solver.reached:.1e} of itself only, not to the {accuracy:.1e} "

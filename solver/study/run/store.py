@@ -18,6 +18,7 @@ from typing import Any
 
 from ....geometry.errors import InputError, SolveError
 from ..file.parameter import Value
+from .work import Outcome
 
 _FORMAT = "soapfilm study 1"
 _WAIT = 30.0
@@ -109,15 +110,26 @@ class Store:
 
     def add(self, key: str, record: Mapping[str, Any], error: str, seconds: float) -> bool:
         """Keep a finished row; False when another run was quicker with the same one."""
-        values = [record.get(name) for name in self.results]
-        marks = ", ".join("?" * (3 + len(values)))
+        return self.add_all([Outcome(key, dict(record), error, seconds)])[0]
+
+    def add_all(self, outcomes: Sequence[Outcome]) -> list[bool]:
+        """Keep finished rows, all of them or none; False for those that another run was quicker
+        with."""
+        marks = ", ".join("?" * (3 + len(self.results)))
+        new = []
         try:
-            done = self._base.execute(
-                f"INSERT OR IGNORE INTO result VALUES ({marks})", (key, error, seconds, *values)
-            )
+            with self._base:
+                self._base.execute("BEGIN IMMEDIATE")
+                for o in outcomes:
+                    values = [o.record.get(name) for name in self.results]
+                    done = self._base.execute(
+                        f"INSERT OR IGNORE INTO result VALUES ({marks})",
+                        (o.key, o.error, o.seconds, *values),
+                    )
+                    new.append(done.rowcount > 0)
         except sqlite3.Error as trouble:
             raise StoreError(_trouble(self.path, trouble)) from trouble
-        return done.rowcount > 0
+        return new
 
     def forget_errors(self) -> int:
         """Drop the rows that have an error, so that they are solved again; returns their number."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable, Iterator
 from concurrent.futures import Executor
 from dataclasses import dataclass
@@ -12,15 +13,17 @@ from ....geometry.plain_record import plain_record
 from ...accuracy import STUDY_ACCURACY
 from ..file.parameter import Parameter
 from ..file.plan import Plan, Point
-from ..file.section_base import Base
+from ..file.section_base import Base, SectionBase
 from ..file.shape_function import ShapeFunction
 from .content import code_version, digest
 from .store import Store
-from .work import Job
+from .work import Batch, Job
 from .workforce import outcomes
 
 #: Keys of rows in work that are remembered before the finished ones among them are forgotten.
 _REMEMBERED = 1000
+#: Batches that a study of rows solved together has at least, and the most rows of one.
+_BATCHES, _MOST_ROWS = 64, 128
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +87,13 @@ class Study:
             base, assignments = base.at(assignments), {}
         return Job(key, base, assignments, self.accuracy, cached, code_version())
 
+    @property
+    def batch_size(self) -> int:
+        """Rows that one call solves: more in a longer study, where all workers stay busy with
+        that."""
+        gains = isinstance(self.base, SectionBase)
+        return max(1, min(len(self.plan) // _BATCHES, _MOST_ROWS)) if gains else 1
+
     def version(self) -> str:
         """Key of what all rows have in common."""
         return digest(code_version(), self.base.digest, self.accuracy)
@@ -146,25 +156,35 @@ def run_study(
     state = Progress(total, found, solved, failed)
     if progress:
         progress(state)
-    for outcome in outcomes(executor, _pending(study, store, cached), workers, renew):
-        if store.add(outcome.key, outcome.record, outcome.error, outcome.seconds):
-            solved += 1
-            failed += bool(outcome.error)
-        state = Progress(total, found, solved, failed)
-        if progress:
-            progress(state)
+    for group in outcomes(executor, _pending(study, store, cached), workers, renew):
+        for outcome, new in zip(group, store.add_all(group), strict=True):
+            solved += new
+            failed += new and bool(outcome.error)
+            state = Progress(total, found, solved, failed)
+            if progress:
+                progress(state)
     return state
 
 
-def _pending(study: Study, store: Store, cached: bool) -> Iterator[Job]:
-    """Jobs of all points without a row; two alike points make one."""
-    version = study.version()
+def _pending(study: Study, store: Store, cached: bool) -> Iterator[Batch]:
+    """Jobs of all points without a row, near ones together; two alike points make one.
+
+    Which points come together follows from the plan alone: the same study gives the same numbers.
+    """
+    version, size = study.version(), study.batch_size
     out: set[str] = set()
-    for point in study.plan.points():
-        key = study.key(point, version)
-        if key in out or store.has(key):
-            continue
-        if len(out) >= _REMEMBERED:
-            out = {k for k in out if not store.has(k)}
-        out.add(key)
-        yield study.job(point, key, cached)
+    most = _REMEMBERED
+    points = study.plan.points()
+    while run := list(itertools.islice(points, size)):
+        batch = []
+        for point in run:
+            key = study.key(point, version)
+            if key in out or store.has(key):
+                continue
+            if len(out) >= most:
+                out = {k for k in out if not store.has(k)}
+                most = max(_REMEMBERED, 2 * len(out))  # many workers have many rows in work
+            out.add(key)
+            batch.append(study.job(point, key, cached))
+        if batch:
+            yield tuple(batch)

@@ -1,5 +1,4 @@
-"""One row of a study: from a file's text and some values to numbers, or to the reason there are
-none.
+"""Rows of a study: from a file's text and some values to numbers, or to the reason there are none.
 
 This is what worker processes run, here or on another machine: the job brings everything along. The
 module loads no numerics itself: a new process imports it first, and settles its threads before
@@ -52,6 +51,10 @@ class Job:
     version: str
 
 
+#: Rows that one call solves.
+Batch = tuple[Job, ...]
+
+
 @dataclass(frozen=True, slots=True)
 class Outcome:
     """What became of a job: numbers by column, or an error; and the seconds it took."""
@@ -66,21 +69,43 @@ class OtherVersion(SolveError):
     """A worker has other code than the process that asks it."""
 
 
-def work(job: Job) -> Outcome:
-    """Solve one row; what goes wrong with it becomes its error.
+def work(jobs: Batch) -> tuple[Outcome, ...]:
+    """Solve rows; what goes wrong with one becomes its error.
+
+    Several rows are of one file and solved together, in less time than one after another: their
+    numbers are as true, and agree with those of single rows to the accuracy asked for.
 
     Raises
     ------
     OtherVersion
         If this process has other code than the asking one: no row of it could be trusted.
     """
+    from ..file.section_base import SectionBase
     from .content import code_version
 
-    if job.version != code_version():
+    if any(job.version != code_version() for job in jobs):
         raise OtherVersion(
             "a worker has another version of soapfilm or of its libraries; install the same "
             "everywhere and run the command again"
         )
+    base = jobs[0].base
+    if len(jobs) > 1 and isinstance(base, SectionBase):
+        begin = time.perf_counter()
+        try:
+            found = base.solved_together([job.assignments for job in jobs], jobs[0].accuracy)
+            seconds = (time.perf_counter() - begin) / len(jobs)
+            return tuple(
+                Outcome(job.key, {}, _line(str(one)), seconds)
+                if isinstance(one, SoapfilmError)
+                else Outcome(job.key, one, "", seconds)
+                for job, one in zip(jobs, found, strict=True)
+            )
+        except Exception:  # a row that does this does it alone too, and is told then
+            pass
+    return tuple(_alone(job) for job in jobs)
+
+
+def _alone(job: Job) -> Outcome:
     begin = time.perf_counter()
     try:
         cache = _cache() if job.cached else None

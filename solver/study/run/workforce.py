@@ -24,7 +24,7 @@ from contextlib import contextmanager
 from typing import Any, cast
 
 from ....geometry.errors import InputError, SolveError
-from .work import Job, Outcome, settle, work
+from .work import Batch, Outcome, settle, work
 
 #: Jobs handed out for each worker: one in work and one waiting, so that none is idle.
 _AHEAD = 2
@@ -163,13 +163,13 @@ def _see_that_workers_load_it(client: Any) -> None:
 
 def outcomes(
     executor: Executor,
-    jobs: Iterator[Job],
+    batches: Iterator[Batch],
     workers: int,
     renew: Callable[[], Executor] | None = None,
-) -> Iterator[Outcome]:
-    """Outcomes as they come, while no more jobs are out than keep the workers busy.
+) -> Iterator[tuple[Outcome, ...]]:
+    """Outcomes as they come, batch by batch, while no more are out than keep the workers busy.
 
-    When a process is lost with its pool, `renew` makes another. The jobs that were out are then
+    When a process is lost with its pool, `renew` makes another. The rows that were out are then
     tried one at a time: the one that costs its process again gets that as its error, all others
     their outcome.
 
@@ -179,20 +179,23 @@ def outcomes(
         If the executor broke down and there is no `renew`, or nothing but losses come of it.
     """
     losses = 0
-    out: dict[Future[Outcome], Job] = {}
-    suspects: list[Job] = []
+    out: dict[Future[tuple[Outcome, ...]], Batch] = {}
+    suspects: list[Batch] = []
     current = executor
     try:
         while True:
             try:
-                _hand_out(current, jobs, out, suspects, _AHEAD * workers)
+                _hand_out(current, batches, out, suspects, _AHEAD * workers)
                 if not out:
                     return
                 for future in wait(out, return_when=FIRST_COMPLETED).done:
-                    outcome = _outcome(future, out[future])
+                    found = _outcome(future, out[future])
+                    if found is None:
+                        suspects += [(job,) for job in out[future]]
                     del out[future]
                     losses = 0
-                    yield outcome
+                    if found is not None:
+                        yield found
             except BrokenExecutor as error:
                 if renew is None:
                     raise SolveError(
@@ -206,12 +209,12 @@ def outcomes(
                         'if __name__ == "__main__")'
                     ) from error
                 yield from _survivors(out)
-                lost = list(out.values())
+                lost = [job for batch in out.values() for job in batch]
                 out.clear()
                 if len(lost) == 1:  # alone at work, so it was this one
-                    yield Outcome(lost[0].key, {}, LOST)
+                    yield (Outcome(lost[0].key, {}, LOST),)
                 else:
-                    suspects += lost
+                    suspects += [(job,) for job in lost]
                 current = renew()
     finally:
         for future in out:
@@ -220,31 +223,31 @@ def outcomes(
 
 def _hand_out(
     executor: Executor,
-    jobs: Iterator[Job],
-    out: dict[Future[Outcome], Job],
-    suspects: list[Job],
+    batches: Iterator[Batch],
+    out: dict[Future[tuple[Outcome, ...]], Batch],
+    suspects: list[Batch],
     most: int,
 ) -> None:
     """Submit what there is room for; suspects alone, one at a time."""
     if suspects:
         if not out:
-            job = suspects[-1]
-            out[executor.submit(work, job)] = job
+            batch = suspects[-1]
+            out[executor.submit(work, batch)] = batch
             suspects.pop()
         return
     while len(out) < most:
-        job_or_none = next(jobs, None)
-        if job_or_none is None:
+        more = next(batches, None)
+        if more is None:
             return
         try:
-            out[executor.submit(work, job_or_none)] = job_or_none
+            out[executor.submit(work, more)] = more
         except BrokenExecutor:
-            suspects.append(job_or_none)
+            suspects += [(job,) for job in more]
             raise
 
 
-def _outcome(future: Future[Outcome], job: Job) -> Outcome:
-    """What a job became, also where a cluster gave it up."""
+def _outcome(future: Future[tuple[Outcome, ...]], batch: Batch) -> tuple[Outcome, ...] | None:
+    """What a batch became, also where a cluster gave it up; None if it must be tried row by row."""
     try:
         return future.result()
     except ImportError as error:
@@ -254,7 +257,7 @@ def _outcome(future: Future[Outcome], job: Job) -> Outcome:
     except Exception as error:
         # Dask's verdict on a job whose workers died again and again; its class is not at hand here.
         if type(error).__name__ == "KilledWorker":
-            return Outcome(job.key, {}, LOST)
+            return (Outcome(batch[0].key, {}, LOST),) if len(batch) == 1 else None
         if (
             isinstance(error, (OSError, TimeoutError, CancelledError))
             or "Cancelled" in type(error).__name__
@@ -266,7 +269,9 @@ def _outcome(future: Future[Outcome], job: Job) -> Outcome:
         raise
 
 
-def _survivors(out: dict[Future[Outcome], Job]) -> Iterator[Outcome]:
+def _survivors(
+    out: dict[Future[tuple[Outcome, ...]], Batch],
+) -> Iterator[tuple[Outcome, ...]]:
     """Outcomes that had come before the breakdown."""
     for future in list(out):
         if future.done() and not future.cancelled() and future.exception() is None:
