@@ -36,11 +36,7 @@ RULE = 5e-5
 def mean_lever_arm(field: TorsionField, *, coarsely: bool = False) -> tuple[float, float]:
     """T / int |tau| dA, and how well it is known, relative: half of what it is apart from stress
     function to warping, and the rule's own error; `coarsely` along few lines, and said so."""
-    points = max(_POINTS, field.order + 2)
-    lines, most = (_FEW_LINES, _FEW_IN_ONE) if coarsely else (_LINES, _MOST_LINES)
-    each = lines // len(field.mesh.triangles)
-    # among very many triangles a kink crosses so many lines that fewer in each do as well
-    count = max(points, min(most, each)) if each else field.order + 1
+    points, count = _rule(field.order, len(field.mesh.triangles), coarsely)
     parts = lever_parts(field, points, count)
     torque = np.array([(field.lower + field.upper) / 2])
     arm, change = lever_arms(parts[None], torque, _ROUGHER * RULE if coarsely else RULE)
@@ -50,10 +46,19 @@ def mean_lever_arm(field: TorsionField, *, coarsely: bool = False) -> tuple[floa
 def quick_lever_arms(field: TorsionField, torque: Array) -> tuple[Array, Array]:
     """The same of k sections whose triangles follow one another in a field, from their torques (k,)
     per unit twist: along somewhat fewer lines, and said so."""
-    points = max(_POINTS, field.order + 2)
-    parts = lever_parts(field, points, points - _FEWER).reshape(3, len(torque), -1)
-    rule = RULE * (points / (points - _FEWER)) ** 2
+    points, count = _rule(field.order, len(field.mesh.triangles) // len(torque))
+    parts = lever_parts(field, points, count - _FEWER).reshape(3, len(torque), -1)
+    rule = RULE * (count / (count - _FEWER)) ** 2
     return lever_arms(parts.transpose(1, 0, 2), torque, rule)
+
+
+def _rule(order: int, elements: int, coarsely: bool = False) -> tuple[int, int]:
+    """Points on a line, and lines in each of so many triangles."""
+    points = max(_POINTS, order + 2)
+    lines, most = (_FEW_LINES, _FEW_IN_ONE) if coarsely else (_LINES, _MOST_LINES)
+    each = lines // elements
+    # among very many triangles a kink crosses so many lines that fewer in each do as well
+    return points, max(points, min(most, each)) if each else order + 1
 
 
 def lever_arms(parts: Array, torque: Array, rule: float) -> tuple[Array, Array]:
