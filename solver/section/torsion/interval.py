@@ -164,8 +164,8 @@ def solve_torsion(
 def stress_system(field: TorsionField) -> tuple[Factored, Ints]:
     """The stress function's system, factored anew, and the unknown of each border loop (-1: the
     outer one, where it is 0)."""
-    spare = _spare_functions(field.mesh, field.order, field.condensed.count)
-    unknown, holes = _phi_unknowns(field.mesh, field.border, field.order, spare)
+    spare = spare_functions(field.mesh, field.order, field.condensed.count)
+    unknown, holes = phi_unknowns(field.mesh, field.border, field.order, spare)
     system = factor(field.condensed, 1 / field.shear, unknown, int(unknown.max()) + 1)
     return system, holes
 
