@@ -37,7 +37,7 @@ from ..torsion.interval import SLENDER
 from ..torsion.peak_search import GOOD_CHANGE
 from .areas import area_properties_of
 from .fields import Template
-from .results import Members, results_of
+from .gathered import Members, results_of
 
 #: Triangles handled at once: their matrices stay within the processor's own memory.
 _AT_ONCE = 3200
