@@ -78,7 +78,7 @@ def table(rows: list[dict[str, Any]]) -> str:
 
 
 def priority() -> int:
-    """Niceness of this session's processes together (Linux's autogroup; 0 where there is none)."""
+    """Niceness of these processes together (Linux's autogroup; 0 where there is none)."""
     try:
         return int(Path("/proc/self/autogroup").read_text("utf-8").split()[-1])
     except (OSError, ValueError):

@@ -23,6 +23,8 @@ _PLACES = ("centroid_x", "centroid_y", "shear_centre_x", "shear_centre_y")
 _DIGITS = 4
 #: Elasticities below this are none.
 _NOTHING = 1e-7
+#: A movement below this share of the section's size is the mesh's.
+_STILL = 1e-6
 
 MEANING = (
     "Elasticity: by how many percent the property grows when the number alone grows by one "
@@ -103,6 +105,9 @@ def _movements(pay: SectionPay, numbers: Sequence[NumberPay]) -> HeadedRows:
     for one in numbers:
         assert one.rate is not None
         values = [one.rate.rates[c] for c in _PLACES]
+        # A number grown by itself that moves a point by less than this has not moved it.
+        least = _STILL * pay.result.section.size() / max(abs(one.number.value), 1e-300)
+        values = [0.0 if v is not None and abs(v) < least else v for v in values]
         per = f"{unit} per {one.number.unit or unit}" if unit else ""
         rows.append([one.number.name, *(_shown(v) for v in values), per])
     return HeadedRows([*heads, ""], [], rows)
