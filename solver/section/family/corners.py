@@ -35,7 +35,7 @@ def alike_corners(
     clear = _clearance(where, edges)
     out = []
     for own, places, exponents, angles, distances in zip(
-        corners and [corners] * k, where, exponent[:, at], angle[:, at], clear, strict=True
+        [corners] * k, where, exponent[:, at], angle[:, at], clear, strict=True
     ):
         row = zip(own, places, exponents, np.rad2deg(angles), distances, strict=True)
         out.append(

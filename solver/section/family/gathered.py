@@ -63,8 +63,8 @@ def results_of(
     moments = [(a.second_moments.x, a.second_moments.y, a.second_moments.xy) for a in members.areas]
     pole, constant, cw = poles(whole, np.ones(k * each), np.array(moments))
     e = members.edges
-    ends = (part.reshape(-1, 2) for part in (e.start, e.end))
-    perimeters = edge_lengths(*ends, e.bulges.ravel()).reshape(k, -1).sum(axis=1)
+    start, end = (part.reshape(-1, 2) for part in (e.start, e.end))
+    perimeters = edge_lengths(start, end, e.bulges.ravel()).reshape(k, -1).sum(axis=1)
     plastic = plastic_moduli_of(members.edges)
     heaps = _plastic_torques(members)
     out: list[SectionResult | None] = []

@@ -130,7 +130,7 @@ class _Family:
         rows = np.flatnonzero(sound)
         if not rows.size:
             return out
-        own = [areas[k] for k in rows]
+        own = [areas[int(k)] for k in rows]
         origin = np.array([one.centroid for one in own])
         stack = self.template.solved(vertices[rows], bulges[rows], origin)
         middle = (stack.upper + stack.lower) / 2
@@ -138,7 +138,9 @@ class _Family:
         with np.errstate(invalid="ignore"):
             good = stack.upper - stack.lower <= self.accuracy * middle
             good &= polar <= SLENDER * stack.lower
-        members = Members([sections[k] for k in rows], edges.rows(rows), own, self.accuracy, begin)
+        members = Members(
+            [sections[int(k)] for k in rows], edges.rows(rows), own, self.accuracy, begin
+        )
         found = results_of(stack, members, self.began.corners, good)
         for k, result in zip(rows.tolist(), found, strict=True):
             if result is not None and (result.corners or _peak_known(result)):

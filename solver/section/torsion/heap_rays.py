@@ -134,9 +134,9 @@ def _summed(rays: _Rays, borders: HeapBorders) -> tuple[Array, Array]:
     k, g = rays.bulge.shape
     row, group = np.divmod(np.arange(k * g), g)
     share = np.broadcast_to(np.linspace(0, 1, _PLACES), (k * g, _PLACES))
-    flat = (part.reshape(k, -1, 1) for part in rays.at(row, group, share))
+    x, y, nx, ny = (part.reshape(k, -1, 1) for part in rays.at(row, group, share))
     height = np.repeat(rays.height, _PLACES, axis=1)[..., None]
-    met = meetings(*flat, height, borders.between()).reshape(k, g, _PLACES, -1)
+    met = meetings(x, y, nx, ny, height, borders.between()).reshape(k, g, _PLACES, -1)
     leave_out(met, rays.own[:, None], borders)
     nearest = np.argmin(met, axis=3)
     height, bent, fan = rays.height[..., None], rays.curvature[..., None], rays.fan[:, None]
@@ -174,20 +174,20 @@ def _closely(
     r, q = len(row), _PARTS + 1
     width = 2 / (_PLACES - 1)
     share = (piece[:, None] + np.linspace(0, 1, q)) * width
-    flat = (part.reshape(-1, 1) for part in rays.at(row, group, share))
+    x, y, nx, ny = (part.reshape(-1, 1) for part in rays.at(row, group, share))
     height, bent = rays.height[row, group][:, None], rays.curvature[row, group][:, None]
     free = np.empty((r * q, borders.count))
     own = borders.of_rows(np.repeat(row, q))
-    met = meetings(*flat, np.repeat(height, q, axis=0), own, free).reshape(r, q, -1)
-    free = free.reshape(r, q, -1)
+    met = meetings(x, y, nx, ny, np.repeat(height, q, axis=0), own, free).reshape(r, q, -1)
+    beyond = free.reshape(r, q, -1)
     leave_out(met, rays.own[group][:, None], borders)
     nearest = np.argmin(met, axis=2)
     reach = np.take_along_axis(met, nearest[..., None], axis=2)[..., 0]
     one, two = nearest[:, :-1, None], nearest[:, 1:, None]
     low, high = reach[:, :-1], reach[:, 1:]
     with np.errstate(invalid="ignore"):
-        far_low = np.take_along_axis(free[:, :-1], two, axis=2)[..., 0] - low
-        far_high = np.take_along_axis(free[:, 1:], one, axis=2)[..., 0] - high
+        far_low = np.take_along_axis(beyond[:, :-1], two, axis=2)[..., 0] - low
+        far_high = np.take_along_axis(beyond[:, 1:], one, axis=2)[..., 0] - high
         at = far_low / (far_low + far_high)
         top = low + at * (far_high + high - low)
         odd = ~((at >= 0) & (at <= 1) & np.isfinite(top) & (one != two)[..., 0])

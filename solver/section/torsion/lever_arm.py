@@ -159,6 +159,6 @@ def _line_rule(points: int) -> tuple[Array, Array, Array, Array]:
     """Gauss points and weights on [0, 1], and what leads from values there to the places looked at
     and to the coefficients of the powers of 2 x - 1."""
     x, w = legendre.leggauss(points)
-    powers = np.linalg.inv(np.vander(x, increasing=True))
+    powers: Array = np.linalg.inv(np.vander(x, increasing=True)).astype(np.float64)
     x = (x + 1) / 2
     return x, w / 2, interpolation(x, np.linspace(0, 1, _PLACES)), powers

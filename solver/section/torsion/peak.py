@@ -162,7 +162,7 @@ def searched_edges(field: TorsionField) -> tuple[Ints, Ints]:
 
 def left_out(points: Array, corners: tuple[SharpCorner, ...]) -> NDArray[np.bool_]:
     """(...) True for points (..., 2) within `LEFT_OUT` of the clearance of an unbounded corner."""
-    return discs_of([corners]).hold(points[None])[0]
+    return np.asarray(discs_of([corners]).hold(points[None])[0])
 
 
 def discs_of(corners: list[tuple[SharpCorner, ...]]) -> Discs:
