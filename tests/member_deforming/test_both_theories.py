@@ -124,3 +124,19 @@ def test_plates_and_frames_carry_what_they_hold() -> None:
     # Two diagonals with forces +-F hold what a flow 2 F / (their length) holds.
     flow = abs(np.ptp(bars[:, 0])) / np.hypot(1960, 1460)
     assert flow == pytest.approx(expected, rel=0.1)
+
+
+def test_the_largest_twist_stands_at_the_torque_wherever_that_is() -> None:
+    """phi = T a b / (L G J) of a round bar between forks peaks in a cusp at the torque."""
+    text = BOX[: BOX.index("[[section.box.shape]]")].replace('"box"', '"bar"')
+    text += '[[section.box.shape]]\nprofile = "Circle"\nRadius = 30\nmaterial = "S355"\n'
+    text += '[[span]]\nlength = "3 m"\n[[support]]\nat = ["start", "end"]\nkind = "fork"\n'
+    text += '[[load]]\nat = "1.234 m"\nT = "1 kN*m"\n[[limit]]\ntwist = "9 deg"\n'
+    found = assess(member_from_toml(text), cures=False)
+    assert found.deformed is not None
+    shear = 210e3 / 2.6
+    expected = 1e6 * 1234 * 1766 / 3000 / (shear * np.pi / 2 * 30**4)
+    assert found.deformed.rows[0].twist.deforming == pytest.approx(expected, rel=1e-5)
+    assert found.deformed.rows[0].twist.at == pytest.approx(1234)
+    (row,) = found.limits
+    assert row.row.value == pytest.approx(expected, rel=1e-5)

@@ -49,6 +49,26 @@ def breaks_of(member: Member) -> list[float]:
     return found
 
 
+def looked_at(member: Member, count: int, start: float = 0.0, end: float | None = None) -> Array:
+    """Stations at which motions are looked at: `count` of them evenly spaced from start to end (the
+    member's by default), and wherever something acts or changes, where motions have their peaks.
+
+    Those of a ring may lie beyond its length, once around.
+    """
+    end = member.length if end is None else end
+    own = [
+        z
+        for item in member.loads
+        if not isinstance(item, SelfWeight) and item.placed
+        for z in ((item.start, item.end) if isinstance(item, LineLoad) else (item.at,))
+    ]
+    places = np.array([*breaks_of(member), *own])
+    if member.axis.closed:
+        places = np.concatenate([places, places + member.length])
+    inside = places[(places > start) & (places < end)]
+    return np.unique(np.concatenate([np.linspace(start, end, count), inside]))
+
+
 def node_at(nodes: Array, z: float, member: Member) -> int:
     """The node nearest to a station; the first for the last of a ring."""
     node = int(np.argmin(abs(nodes - z)))

@@ -12,6 +12,7 @@ from ..beam.analysis import solve
 from ..beam.solution import Solution
 from ..beam.stations import segment_stations
 from ..deforming.corners import deflections
+from ..deforming.node_places import looked_at
 from ..file.request import MemberRequest
 from ..model.member import Member
 from ..model.solved_section import SolvedSection, solved_section
@@ -87,7 +88,7 @@ def by_deforming(existing: Member, now: Deformed, sections: Mapping[str, SolvedS
 
 def _measured(solved: FirstOrder, settled: bool) -> Measured:
     solution = solved.solution
-    z = np.linspace(0.0, solution.member.length, STATIONS)
+    z = looked_at(solution.member, STATIONS)
     twist = float(np.abs(solution.twist(z)).max())
     return Measured(
         twist if twist >= least_twist(solution, deflections(solution, z)) else 0.0,

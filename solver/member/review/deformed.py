@@ -18,6 +18,7 @@ from ..deforming.analysis import solve_deforming
 from ..deforming.change import Change, change_of, stations_away
 from ..deforming.envelope import DeformingStress, stress_envelope
 from ..deforming.gathering import course_of
+from ..deforming.node_places import looked_at
 from ..deforming.reactions import DiaphragmForce, diaphragm_forces, reactions
 from ..deforming.solution import DeformingSolution
 from ..model.member import Member
@@ -118,7 +119,7 @@ def deformed(
         envelope = stress_envelope(solution, sections)
         if near is not None:
             envelope = _away(solution, envelope)
-    z = np.linspace(0.0, member.length, STATIONS)
+    z = looked_at(member, STATIONS)
     rows = both_theories(solution, envelope, classical, stress, z)
     amplitude = solution.distortion(z)
     row, _ = greatest(amplitude)

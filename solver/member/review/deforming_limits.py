@@ -11,6 +11,7 @@ from numpy.typing import ArrayLike, NDArray
 from ....geometry.errors import InputError
 from ..beam.solution import govern
 from ..deforming.envelope import DeformingStress
+from ..deforming.node_places import looked_at
 from ..model.member import Member
 from .movement_limits import SEARCH, Limit, TwistLimit, Utilisation, movement_row
 from .serviceability import twist_limit
@@ -48,7 +49,7 @@ def movement_rows(solution: Motion, limit: Limit) -> list[Utilisation]:
     columns = _columns(solution.names, limit.combinations)
     names = [solution.names[c] for c in columns]
     if isinstance(limit, TwistLimit):
-        z = np.linspace(0.0, member.length, SEARCH)
+        z = looked_at(member, SEARCH)
         allowed = twist_limit(limit.degrees)
         worst = govern(solution.twist(z)[:, columns], z, names)
         return [movement_row(allowed, allowed.words, worst)]
@@ -58,7 +59,7 @@ def movement_rows(solution: Motion, limit: Limit) -> list[Utilisation]:
     wrap = member.length if member.axis.closed else np.inf
     rows = []
     for n, (start, end) in enumerate(spans, 1):
-        z = np.linspace(start, end, SEARCH) % wrap
+        z = looked_at(member, SEARCH, start, end) % wrap
         moved = solution.movement(limit.point, z)["xy".index(limit.direction)]
         allowed = limit.allowed(end - start)
         title = allowed.words + (f" in span {n}" if len(spans) > 1 else "")

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from ....geometry.errors import InputError
 from ..beam.solution import Solution, govern
+from ..deforming.node_places import looked_at
 from ..model.load import Place
 from .serviceability import Allowed, masonry_limit, span_limit, twist_limit
 
@@ -152,7 +153,7 @@ def utilisation(solution: Solution, limits: Iterable[Limit]) -> tuple[Utilisatio
         if limit.span_ratio is None and limit.masonry_unit is None:
             spans = ((0.0, solution.mesh.member.length),)
         for n, (start, end) in enumerate(spans, 1):
-            z = np.linspace(start, end, SEARCH) % _wrap(solution)
+            z = looked_at(solution.mesh.member, SEARCH, start, end) % _wrap(solution)
             moved = solution.movement(limit.point, z)["xy".index(limit.direction)]
             allowed = limit.allowed(end - start)
             title = allowed.words + (f" in span {n}" if len(spans) > 1 else "")
