@@ -37,6 +37,12 @@ def pays(
     keep_shape : bool
         Of a member: the classical theory, a quarter of the time.
 
+    Returns
+    -------
+    SectionPays or MemberPays
+        Derivatives, elasticities and doubts, in the file's units; `table()` has a row for each
+        number and property.
+
     Raises
     ------
     InputError
