@@ -69,7 +69,7 @@ class AlikeEdges:
         last = nth + 1 == parts[edge]
         after = np.where(last, first[self.after[edge]], np.arange(1, len(edge) + 1))
         share = np.tile(nth / parts[edge], len(self))[:, None]
-        ends = (part[:, edge].reshape(-1, 2) for part in (self.start, self.end))
-        start = edge_points(*ends, self.bulges[:, edge].ravel(), share).reshape(len(self), -1, 2)
+        p, q = (part[:, edge].reshape(-1, 2) for part in (self.start, self.end))
+        start = edge_points(p, q, self.bulges[:, edge].ravel(), share).reshape(len(self), -1, 2)
         bulges = sub_bulge(self.bulges[:, edge], 1 / parts[edge])
         return AlikeEdges(start, start[:, after], bulges, after, self.contour[edge]), edge

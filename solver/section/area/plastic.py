@@ -272,7 +272,9 @@ def _above(pieces: _Pieces, levels: Array) -> tuple[Array, Array, Array]:
         sums[cut] = _sums(np.where(rise, at, s), np.where(rise, e, at), bulge, weight, base)
         width[cut] = weight * np.where(rising, at[:, 0], -at[:, 0])
     h = levels - pieces.base
-    zero, one, two, wide = (np.bincount(pieces.owner, part, count) for part in (*sums.T, width))
+    zero, one, two, wide = (
+        np.bincount(pieces.owner, part, count).astype(np.float64) for part in (*sums.T, width)
+    )
     return -(one - h * zero), -(two - 2 * h * one + h * h * zero) / 2, wide
 
 

@@ -136,7 +136,7 @@ class Factored:
         rhs: Array = np.bincount(self.unknown + 1, load, size + 1)[1:].astype(np.float64)
         if extra is not None:
             rhs = rhs + extra
-        ldl = self._ldl or (_factored(self.upper, self.unknown)._ldl if size else None)
+        ldl: Any = self._ldl or (_factored(self.upper, self.unknown)._ldl if size else None)
         solution = ldl.solve(rhs) if size else rhs
         if not np.isfinite(solution).all():
             raise _singular("their solution is not finite")

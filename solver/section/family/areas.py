@@ -69,8 +69,8 @@ def extremes(edges: AlikeEdges, origin: Array, angles: Array) -> Array:
     if arcs.size:
         k = len(edges)
         bulge = edges.bulges[:, arcs]
-        ends = (part[:, arcs].reshape(-1, 2) for part in (edges.start, edges.end))
-        centre, radius = arc_circles(*ends, bulge.ravel())
+        start, end = (part[:, arcs].reshape(-1, 2) for part in (edges.start, edges.end))
+        centre, radius = arc_circles(start, end, bulge.ravel())
         from_centre = edges.start[:, arcs] - centre.reshape(k, -1, 2)
         first = np.arctan2(from_centre[..., 1], from_centre[..., 0])
         sweep = 4 * np.arctan(bulge)

@@ -110,8 +110,8 @@ class FollowingMesh:
         starts and ends and (k, m) bulges; and which of them (k,) bend no triangle out of shape."""
         mesh, k = self.mesh, len(start)
         share = np.tile(self.share, k)[:, None]
-        ends = (part[:, self.edge].reshape(-1, 2) for part in (start, end))
-        on = edge_points(*ends, bulges[:, self.edge].ravel(), share).reshape(k, -1, 2)
+        p, q = (part[:, self.edge].reshape(-1, 2) for part in (start, end))
+        on = edge_points(p, q, bulges[:, self.edge].ravel(), share).reshape(k, -1, 2)
         vertices = np.repeat(mesh.vertices[None], k, axis=0)
         vertices[:, self.vertex] = on
         if self.inner.size:
@@ -121,7 +121,8 @@ class FollowingMesh:
         bent = np.repeat(mesh.bulges[None], k, axis=0)
         bent[:, self.arc] = sub_bulge(bulges[:, self.arc_edge], self.arc_share)
         corners = vertices[:, mesh.triangles]
-        sound = (_shapes(corners) / _shapes(mesh.corners) > LEAST_SHAPE).all(axis=1)
+        kept = _shapes(corners) / _shapes(mesh.corners) > LEAST_SHAPE
+        sound: NDArray[np.bool_] = np.asarray(kept.all(axis=1), dtype=np.bool_)
         if self.arc.size:
             some = np.flatnonzero(mesh.curved)
             curves = bent[:, mesh.triangle_edges[some]].reshape(-1, 3)

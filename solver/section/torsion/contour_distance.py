@@ -46,15 +46,18 @@ def _distances(edges: AlikeEdges, count: int) -> Array:
             if a != b:
                 own = (edges.contour[i] == a) & (edges.contour[j] == b)
                 out[:, a, b] = near[:, own].min(axis=1)
-    return np.minimum(out, out.transpose(0, 2, 1))
+    return np.asarray(np.minimum(out, out.transpose(0, 2, 1)))
 
 
 def _from_arcs(edges: AlikeEdges, i: Ints, j: Ints) -> Array:
     """(k, r) distances of arcs i and edges j between their ends, infinite where there is none."""
     k = len(edges)
     first, second = (
-        [part[:, one].reshape(-1, 2) for part in (edges.start, edges.end)]
-        + [edges.bulges[:, one].ravel()]
+        (
+            edges.start[:, one].reshape(-1, 2),
+            edges.end[:, one].reshape(-1, 2),
+            edges.bulges[:, one].ravel(),
+        )
         for one in (i, j)
     )
     centre, radius = arc_circles(*first)
@@ -74,9 +77,10 @@ def _from_arcs(edges: AlikeEdges, i: Ints, j: Ints) -> Array:
     )
     arcs = np.flatnonzero(~straight)
     if arcs.size:
-        other, reach = arc_circles(*(part[arcs] for part in second))
-        top = edge_points(*(part[arcs] for part in second), np.array([0.5]))[:, 0] - other
-        half = np.cos(2 * np.arctan(np.abs(second[2][arcs])))
+        p, q, bulge = (part[arcs] for part in second)
+        other, reach = arc_circles(p, q, bulge)
+        top = edge_points(p, q, bulge, np.array([0.5]))[:, 0] - other
+        half = np.cos(2 * np.arctan(np.abs(bulge)))
         way = other - centre[arcs]
         apart = np.hypot(*way.T)
         own_middle, own_radius = middle[arcs], radius[arcs]

@@ -60,7 +60,7 @@ class HeapBorders:
     @property
     def count(self) -> int:
         """Numbers that one place has."""
-        return len(self.lines) + len(self.arcs) + self.tip_x.shape[-1]
+        return len(self.lines) + len(self.arcs) + int(self.tip_x.shape[-1])
 
 
 def heap_borders(edges: AlikeEdges, heights: Array) -> HeapBorders:
