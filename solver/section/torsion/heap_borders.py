@@ -64,6 +64,8 @@ class HeapBorders:
 
 
 def heap_borders(edges: AlikeEdges, heights: Array) -> HeapBorders:
+    """Lines, arcs and tips of k alike outlines' edges; `heights` (k, contours) are of the sand at
+    each contour."""
     k = len(edges)
     chord = edges.end - edges.start
     length = np.hypot(chord[..., 0], chord[..., 1])
