@@ -274,7 +274,7 @@ def comparisons(kept: dict[str, Any]) -> list[str]:
             if id(run) in beside:
                 best, gain = beside[id(run)]
                 chosen = WORDS["member"].format(*best["chosen"])
-                said += f" {chosen} | {best['error']:.1e} | {best['seconds']:.2f} | {gain:.0f} |"
+                said += f" {chosen} | {best['error']:.1e} | {best['seconds']:.2f} | {gain:.2g} |"
             else:
                 said += " none as good | | | |"
             rows.append(said)

@@ -174,7 +174,7 @@ def table(kept: dict[str, Any]) -> str:
     lines += [
         "",
         "Goals are for a run with the sections kept. Processor time grows where others use the "
-        "machine at the same time, as they did when these were taken.",
+        "machine at the same time.",
         "",
     ]
     return "\n".join(lines)
