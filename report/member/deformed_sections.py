@@ -20,7 +20,8 @@ if TYPE_CHECKING:
 
 Array = NDArray[np.float64]
 
-#: Stations shown, evenly spaced; the nearest moves to where the section distorts most.
+#: Stations shown, evenly spaced; the nearest moves to where the section distorts most, unless that
+#: is an end.
 COUNT = 5
 #: What the largest own motion of a section comes to, as a share of the section's size.
 SHOWN = 0.12
@@ -36,8 +37,8 @@ def shown_stations(assessment: Assessment, combination: int) -> Array:
     z = np.linspace(0.0, length, COUNT)
     fine = np.linspace(0.0, length, 101)
     worst = float(fine[int(solution.distortion(fine)[:, combination].argmax())])
-    inner = 1 + int(abs(z[1:-1] - worst).argmin())
-    z[inner] = worst
+    if fine[1] < worst < fine[-2]:
+        z[1 + int(abs(z[1:-1] - worst).argmin())] = worst
     return z
 
 

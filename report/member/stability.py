@@ -23,6 +23,8 @@ HEADING = "Buckling: elastic critical load factors"
 DISTORTS = 0.05
 #: Second order counts from here down (EN 1993-1-1 5.2.1, from memory).
 COUNTS = 10.0
+#: Factors this near to each other are not told apart.
+_ALIKE = 1e-3
 
 
 def stability_passage(assessment: Assessment, units: MemberUnits) -> Passage:
@@ -123,7 +125,7 @@ def _said(row: StabilityRow, order: str) -> list[str]:
             f"{number(row.yields_at, 3)} times the loads: the member yields first, and buckles "
             "below this elastic factor."
         )
-    if row.reversed < row.factor:
+    if row.reversed < (1 - _ALIKE) * row.factor:
         said.append(
             f"{row.name!r}: with all loads reversed it would buckle sooner, at "
             f"{number(row.reversed, 4)} times them."

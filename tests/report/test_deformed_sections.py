@@ -69,6 +69,18 @@ def test_the_figure_shows_where_the_section_distorts_most() -> None:
     assert np.abs(z - found.distortion_at).min() < 300
 
 
+def test_a_section_at_an_end_is_drawn_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """An arm's free end may distort most."""
+    assessment = box()
+    found = assessment.deformed
+    assert found is not None
+    monkeypatch.setattr(
+        type(found.solution), "distortion", lambda _, z: np.asarray(z, float)[:, None]
+    )
+    z = shown_stations(assessment, 0)
+    np.testing.assert_allclose(np.diff(z), found.solution.member.length / 4)
+
+
 @pytest.mark.parametrize("keep", [False, True])
 def test_the_figure_has_deformed_sections_where_they_deform(keep: bool) -> None:
     page = plot_member(box(keep)).figure
