@@ -162,10 +162,6 @@ def _result_words(assessment: Assessment, units: MemberUnits) -> list[str]:
     return words
 
 
-def _every(assessment: Assessment) -> range:
-    return range(len(assessment.solution.names))
-
-
 def points(assessment: Assessment, units: MemberUnits) -> Passage:
     """Displacements of the named points; nothing when there are none."""
     rows = []

@@ -21,7 +21,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ....geometry.errors import InputError
 from ..beam.contact import Contact
 from ..model.member import Member
 from ..model.restraint import Deck, LateralSpring
@@ -214,17 +213,6 @@ def deck_rows(member: Member, grips: Grips, deck: Deck, z: float) -> list[tuple[
         across, turn = grips.level(z, section.height(deck.level))
     rows = [(turn, deck.twist_stiffness), (across, deck.lateral_stiffness)]
     return [(row, k) for row, k in rows if k > 0]
-
-
-def check_outlines(member: Member, known: set[str]) -> None:
-    """Every section needs an outline: figures alone do not tell how it deforms."""
-    for segment in member.segments:
-        for section in (segment.section, segment.section_end or segment.section):
-            if section.name not in known:
-                raise InputError(
-                    f"section {section.name!r} is given by its figures alone, which do not say how "
-                    'it deforms; give its outline, or set sections = "keep their shape"'
-                )
 
 
 def with_decks(

@@ -21,12 +21,18 @@ def nodes_of(member: Member, course: Course) -> Array:
     nodes = graded(course.pieces, breaks_of(member))
     least = 1e-6 * member.length
     more: list[float] = []
-    for item in member.loads:
-        if isinstance(item, SelfWeight) or not item.placed:
-            continue
-        ends = (item.start, item.end) if isinstance(item, LineLoad) else (item.at,)
+    for ends in _travelling(member):
         more += [z for z in ends if np.abs(np.append(nodes, more) - z).min() > least]
     return np.unique(np.append(nodes, more))
+
+
+def _travelling(member: Member) -> list[tuple[float, ...]]:
+    """Where what travels stands: the ends of each load, or its station."""
+    return [
+        (item.start, item.end) if isinstance(item, LineLoad) else (item.at,)
+        for item in member.loads
+        if not isinstance(item, SelfWeight) and item.placed
+    ]
 
 
 def breaks_of(member: Member) -> list[float]:
@@ -56,12 +62,7 @@ def looked_at(member: Member, count: int, start: float = 0.0, end: float | None 
     Those of a ring may lie beyond its length, once around.
     """
     end = member.length if end is None else end
-    own = [
-        z
-        for item in member.loads
-        if not isinstance(item, SelfWeight) and item.placed
-        for z in ((item.start, item.end) if isinstance(item, LineLoad) else (item.at,))
-    ]
+    own = [z for ends in _travelling(member) for z in ends]
     places = np.array([*breaks_of(member), *own])
     if member.axis.closed:
         places = np.concatenate([places, places + member.length])

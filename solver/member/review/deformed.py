@@ -169,13 +169,13 @@ def first_order(
     envelope = stress_envelope(solution, sections)
     found = change_of(solution, envelope, sections) if change else None
     near = None
-    if found is not None and (away or not found.settled):
-        near, whole = found.stress, float(envelope.mises.max())
+    if away or (found is not None and not found.settled):
+        whole = float(envelope.mises.max())
         envelope = _away(solution, envelope)
         rest = float(envelope.mises.max())
-        found = replace(found, stress=found.stress_away * whole / rest if rest > 0 else 0.0)
-    elif away:
-        envelope = _away(solution, envelope)
+        if found is not None:
+            near = found.stress
+            found = replace(found, stress=found.stress_away * whole / rest if rest > 0 else 0.0)
     return FirstOrder(solution, envelope), found, near
 
 
