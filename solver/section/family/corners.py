@@ -55,14 +55,13 @@ def alike_corners(
 
 def _angles(stack: StackedField) -> Array:
     """(k, v) interior angle at each border vertex, nan elsewhere."""
-    k, border, edges = len(stack), stack.template.border, stack.template.mesh.edges
+    k, border = len(stack), stack.template.border
     step = (np.arange(k) * len(stack.template.mesh.vertices))[:, None]
-    same = edges[border.edges, 0] == border.start
     whole = replace(
         border,
         start=(border.start + step).ravel(),
         end=(border.end + step).ravel(),
-        bulges=(np.where(same, 1.0, -1.0) * stack.bulges[:, border.edges]).ravel(),
+        bulges=stack.template.border_bulges(stack.bulges).ravel(),
     )
     return border_angles(stack.mesh, whole).reshape(k, -1)
 

@@ -117,13 +117,17 @@ class Template:
         v = len(self.mesh.vertices)
         return np.concatenate([values[:, :v].ravel(), values[:, v:].ravel()])
 
+    def border_bulges(self, bulges: Array) -> Array:
+        """(..., b) bulges of the border's edges in its own direction, from the mesh's (..., e)."""
+        along = self.mesh.edges[self.border.edges, 0] == self.border.start
+        return np.asarray(np.where(along, 1.0, -1.0) * bulges[..., self.border.edges])
+
     def _loop_areas(self, vertices: Array, bulges: Array) -> Array:
         """(k, l) signed area inside each border loop."""
         border = self.border
         middle = vertices.mean(axis=1, keepdims=True)
         p, q = vertices[:, border.start] - middle, vertices[:, border.end] - middle
-        same = self.mesh.edges[border.edges, 0] == border.start
-        bulge = np.where(same, 1.0, -1.0) * bulges[:, border.edges]
+        bulge = self.border_bulges(bulges)
         swept = (p[..., 0] * q[..., 1] - p[..., 1] * q[..., 0]) / 2
         swept += segment_area(np.sum((q - p) ** 2, axis=2), bulge)
         of_loop = border.loop[:, None] == np.arange(len(border.loop_areas))
@@ -184,8 +188,7 @@ class StackedField:
         size = len(t.mesh.triangles)
         own = slice(k * size, (k + 1) * size)
         mesh = replace(t.mesh, vertices=self.vertices[k], bulges=self.bulges[k])
-        same = t.mesh.edges[t.border.edges, 0] == t.border.start
-        bulges = np.where(same, 1.0, -1.0) * self.bulges[k, t.border.edges]
+        bulges = t.border_bulges(self.bulges[k])
         border = replace(t.border, bulges=bulges, loop_areas=self.loop_areas[k])
         all_of = self.condensed
         condensed = replace(
