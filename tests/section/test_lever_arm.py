@@ -32,14 +32,13 @@ def off(result: SectionResult, expected: float) -> float:
 
 def test_line_integrals_of_vanishing_vectors() -> None:
     """int_0^1 |s - c| ds = (c^2 + (1 - c)^2)/2, whatever the direction."""
-    x, w = np.polynomial.legendre.leggauss(8)
-    x, w = (x + 1) / 2, w / 2
+    x = (np.polynomial.legendre.leggauss(8)[0] + 1) / 2
     c = np.linspace(0, 1, 41)
-    line = (x - c[:, None]) * w
-    values, split = line_integrals(line[..., None] * np.array([0.6, -0.8]))
+    line = x[:, None] - c
+    values, split = line_integrals(np.stack([0.6 * line, -0.8 * line]))
     np.testing.assert_allclose(values, (c**2 + (1 - c) ** 2) / 2, rtol=1e-12)
     assert split.all()
-    values, split = line_integrals((line + 3 * w)[..., None] * np.array([1.0, 0.0]))
+    values, split = line_integrals(np.stack([line + 3, 0 * line]))
     np.testing.assert_allclose(values, 3.5 - c, rtol=1e-12)
     assert not split.any()
 

@@ -15,6 +15,7 @@ So the map is smooth up to the corners and the arc is met exactly (Gordon & Hall
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import lru_cache
 from math import factorial
 
 import numpy as np
@@ -139,22 +140,35 @@ def _blended(
     if not bulges.any():
         return x, jacobian
     jacobian = jacobian.copy()
-    m = np.arange(1, 2 * _TERMS)
+    places, q = (xi.tobytes(), eta.tobytes()), len(xi)
     for k, (i, j) in enumerate(EDGES):
         own = np.flatnonzero(bulges[:, k])
         if not own.size:
             continue
-        bent = departure(own, k, i, j)
-        product = (bary[i] * bary[j])[:, None]
-        powers = np.vander(bary[j] - bary[i], 2 * _TERMS, increasing=True)
-        shift = powers @ bent
-        turned = (m * powers[:, :-1]) @ bent[:, 1:]
-        slope_of_product = bary[i][:, None] * _SLOPE[j] + bary[j][:, None] * _SLOPE[i]
-        x[own] += product * shift
-        bend = shift[..., None] * slope_of_product[:, None]
-        bend += (product * turned)[..., None] * (_SLOPE[j] - _SLOPE[i])
-        jacobian[own] += bend
+        bent = departure(own, k, i, j).transpose(0, 2, 1).reshape(-1, 2 * _TERMS)
+        each = (bent @ _bend(*places, k)).reshape(len(own), 2, 3, q).transpose(0, 3, 1, 2)
+        x[own] += each[..., 0]
+        jacobian[own] += each[..., 1:]
     return x, jacobian
+
+
+@lru_cache(maxsize=128)
+def _bend(xi: bytes, eta: bytes, edge: int) -> Array:
+    """(2 _TERMS, 3 q) how much of each coefficient of a departure from an edge is in the shift at q
+    places, then in its slopes by xi, then by eta."""
+    one, two = np.frombuffer(xi), np.frombuffer(eta)
+    bary = np.stack([1 - one - two, one, two])
+    i, j = EDGES[edge]
+    powers = np.vander(bary[j] - bary[i], 2 * _TERMS, increasing=True).T
+    turned = np.zeros_like(powers)
+    turned[1:] = np.arange(1, 2 * _TERMS)[:, None] * powers[:-1]
+    product = bary[i] * bary[j]
+    slopes = [
+        powers * (bary[i] * _SLOPE[j, c] + bary[j] * _SLOPE[i, c])
+        + turned * product * (_SLOPE[j, c] - _SLOPE[i, c])
+        for c in (0, 1)
+    ]
+    return np.concatenate([powers * product, *slopes], axis=1)
 
 
 def positions_each(corners: Array, bulges: Array, place: Array) -> tuple[Array, Array]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -94,30 +95,45 @@ def _similar(metric: Array, alone: NDArray[np.bool_]) -> tuple[Ints, Ints]:
 
 def _curved(corners: Array, bulges: Array, order: int, extra: int) -> ElementIntegrals:
     xi, eta, w, value, grad = sampled_basis(order, order + extra)
-    n = local_size(order)
+    n, q = local_size(order), len(w)
+    products = _slope_products(order, order + extra)
+    i, j = np.triu_indices(n)
+    where = np.empty((n, n), dtype=np.int64)
+    where[i, j] = where[j, i] = np.arange(len(i))
+    by_place = np.concatenate([grad[..., 0], grad[..., 1]])
     stiffness = np.empty((len(corners), n, n))
     area_load = np.empty((len(corners), n))
     spin_load = np.empty((len(corners), n))
-    step = max(1, 8_000_000 // (len(w) * n))
+    step = max(1, 8_000_000 // (q * n))
     for first in range(0, len(corners), step):
         some = slice(first, first + step)
         x, jac = positions(corners[some], bulges[some], xi, eta)
-        det = jac[..., 0, 0] * jac[..., 1, 1] - jac[..., 0, 1] * jac[..., 1, 0]
-        inv = _inverse(jac, det)
+        (a, b), (c, d) = np.moveaxis(jac, (2, 3), (0, 1))
+        det = a * d - b * c
         weight = np.abs(det) * w
-        # two planes of one derivative each: (t, q, n)
-        slopes = [
-            grad[..., 0] * inv[..., 0, d, None] + grad[..., 1] * inv[..., 1, d, None]
-            for d in (0, 1)
-        ]
-        root = np.sqrt(weight)[..., None]
-        rows = np.concatenate([s * root for s in slopes], axis=1)
-        stiffness[some] = rows.transpose(0, 2, 1) @ rows
+        scale = weight / det
+        # the slopes of xi, eta are (d, -b)/det, (-c, a)/det
+        metric = np.concatenate([d * d + b * b, -(c * d + a * b), c * c + a * a], axis=1)
+        upper = (metric * np.tile(scale / det, 3)) @ products
+        stiffness[some] = upper[:, where.ravel()].reshape(-1, n, n)
         area_load[some] = weight @ value
-        spin_load[some] = np.einsum("tq,tqn->tn", -x[..., 1] * weight, slopes[0]) + np.einsum(
-            "tq,tqn->tn", x[..., 0] * weight, slopes[1]
-        )
+        # (-y, x) . grad, as a sum over both slopes
+        u, v = x[..., 0], x[..., 1]
+        turning = np.concatenate([-(v * d + u * b), v * c + u * a], axis=1)
+        spin_load[some] = (turning * np.tile(scale, 2)) @ by_place
     return ElementIntegrals(np.arange(len(corners)), stiffness, area_load, spin_load)
+
+
+@lru_cache(maxsize=4)
+def _slope_products(order: int, points: int) -> Array:
+    """(3 q, n (n + 1)/2) products of two functions' slopes at the nodes of `triangle_rule`, the
+    upper triangle: by xi and xi, by xi and eta in both orders, by eta and eta."""
+    grad = sampled_basis(order, points)[4]
+    x, y = grad[..., 0], grad[..., 1]
+    i, j = np.triu_indices(x.shape[1])
+    mixed = x[:, i] * y[:, j]
+    mixed += y[:, i] * x[:, j]
+    return np.concatenate([x[:, i] * x[:, j], mixed, y[:, i] * y[:, j]])
 
 
 def _inverse(jac: Array, det: Array) -> Array:
@@ -156,18 +172,15 @@ class TrianglePoints:
         """(t, q) values of a field given by (t, n) coefficients."""
         return coefficients @ self.value.T
 
+    def slopes(self, coefficients: Array) -> tuple[Array, Array]:
+        """(t, q) slopes by x, and by y, of a field given by (t, n) coefficients."""
+        one, two = (coefficients @ self.grad[..., c].T for c in (0, 1))
+        (a, b), (c, d) = np.moveaxis(self.inverse, (2, 3), (0, 1))
+        return one * a + two * c, one * b + two * d
+
     def gradients(self, coefficients: Array) -> Array:
         """(t, q, 2) gradients of a field given by (t, n) coefficients."""
-        q, n, _ = self.grad.shape
-        local = coefficients @ self.grad.transpose(1, 0, 2).reshape(n, 2 * q)
-        local = local.reshape(len(coefficients), q, 2)
-        return np.stack(
-            [
-                local[..., 0] * self.inverse[..., 0, d] + local[..., 1] * self.inverse[..., 1, d]
-                for d in (0, 1)
-            ],
-            axis=2,
-        )
+        return np.stack(self.slopes(coefficients), axis=2)
 
     def tested(self, vectors: Array) -> Array:
         """(t, n) integrals of vectors . grad N, for vectors (t, q, 2) at the points of a rule."""

@@ -18,6 +18,7 @@ from ..elements.system import Condensed, Factored, condense, functions_of
 from ..mesh.section_mesh import Array, Border, Ints, SectionMesh, border_of
 from ..torsion.bounds import summed_bounds, triangle_parts
 from ..torsion.interval import TorsionField, numbered, phi_unknowns, spare_functions
+from ..torsion.stress_modes import StressModes, stress_modes
 from .shared_pattern import SharedPattern, element_entries
 
 
@@ -74,7 +75,7 @@ class Template:
         for column, pattern in enumerate((self.stress, self.warping)):
             right = pattern.gathered(self._apart(condensed.gathered(column), k))
             right = right if column else right + extra
-            found, made = pattern.solved(pattern.values(entries), right)
+            found, made = pattern.solved(entries, right)
             solutions.append(np.append(found, np.zeros((k, 1)), axis=1)[:, pattern.unknown])
             systems.append(made)
         first = np.unique(self.border.loop, return_index=True)[1]
@@ -83,7 +84,9 @@ class Template:
             condensed.expand(self._together(part), column, weight)
             for column, part in enumerate(solutions)
         )
-        parts = triangle_parts(mesh, self.order, np.zeros(2), weight, phi, omega)
+        fields = mesh, self.order, np.zeros(2), weight, phi, omega
+        modes = stress_modes(*fields, np.flatnonzero(~mesh.curved))
+        parts = triangle_parts(*fields, modes)
         parts = parts.reshape(4, k, -1).transpose(1, 0, 2)
         lower, allowance = summed_bounds(parts, -2 * np.sum(heights * areas, axis=1))
         gap = parts[:, 2]
@@ -100,6 +103,7 @@ class Template:
             lower - allowance,
             lower + gap.sum(axis=1) + allowance,
             gap,
+            modes,
             condensed,
             systems[1],
         )
@@ -149,6 +153,8 @@ class StackedField:
     phi, omega : (k * t, n)
     lower, upper : (k,)
     gap : (k, t)
+    modes : StressModes
+        Of all straight triangles.
     condensed : Condensed
         Of all triangles.
     warping_systems : list of Factored
@@ -166,6 +172,7 @@ class StackedField:
     lower: Array
     upper: Array
     gap: Array
+    modes: StressModes
     condensed: Condensed
     warping_systems: list[Factored]
 

@@ -59,7 +59,7 @@ def results_of(
     moduli = torsion_moduli(
         whole, searched, local, torque, own_corners, members.sections[0].unit, stack.origin
     )
-    levers, lever_changes = quick_lever_arms(whole, torque)
+    levers, lever_changes = quick_lever_arms(whole, stack.modes, torque)
     moments = [(a.second_moments.x, a.second_moments.y, a.second_moments.xy) for a in members.areas]
     pole, constant, cw = poles(whole, np.ones(k * each), np.array(moments))
     e = members.edges

@@ -20,27 +20,24 @@ class SharedPattern:
     unknown : (count,) int
         As in `Factored`.
     size : int
-    order : (m,) int
-        Entries of all elements' upper triangles, the kept ones, in the order of the system's.
-    first : (z,) int
-        Where each entry of the system begins among them.
-    twice : (m,)
-        2 for pairs of functions that are tied to each other, which meet on the diagonal, else 1.
+    sums : (z, m) sparse matrix
+        What each entry of the system has of the entries of all elements' upper triangles: 1, or 2
+        for pairs of functions that are tied to each other, which meet on the diagonal.
     rows, columns : int arrays
         Compressed columns of the system's upper triangle.
     """
 
     unknown: Ints
     size: int
-    order: Ints
-    first: Ints
-    twice: Array
+    sums: Any
     rows: Ints
     columns: Ints
 
     @classmethod
     def of(cls, freedoms: Ints, unknown: Ints, size: int) -> SharedPattern:
         """Of elements' functions (t, f) and the unknown of each function."""
+        from scipy.sparse import csr_array
+
         i, j = np.triu_indices(freedoms.shape[1])
         dofs = unknown[freedoms]
         one, other = dofs[:, i], dofs[:, j]
@@ -51,20 +48,17 @@ class SharedPattern:
         order, key = kept[by_key], key[by_key]
         first = np.flatnonzero(np.diff(key, prepend=-1))
         tied = (low == high)[order] & np.broadcast_to(i != j, one.shape).ravel()[order]
-        columns = np.searchsorted(key[first] // size, np.arange(size + 1))
+        rows, columns = key[first] % size, key[first] // size
         return cls(
             unknown,
             size,
-            order,
-            first,
-            np.where(tied, 2.0, 1.0),
-            (key[first] % size).astype(np.int32),
-            columns.astype(np.int32),
+            csr_array(
+                (np.where(tied, 2.0, 1.0), order, np.append(first, len(order))),
+                shape=(len(first), len(low)),
+            ),
+            rows.astype(np.int32),
+            np.searchsorted(columns, np.arange(size + 1)).astype(np.int32),
         )
-
-    def values(self, entries: Array) -> Array:
-        """(k, z) entries of k systems from those of their elements (k, t * pairs)."""
-        return np.asarray(np.add.reduceat(entries[:, self.order] * self.twice, self.first, axis=1))
 
     def gathered(self, loads: Array) -> Array:
         """(k, size) loads on the unknowns, from those on the functions (k, count)."""
@@ -73,17 +67,19 @@ class SharedPattern:
         summed = np.bincount(where.ravel(), loads.ravel(), k * width)
         return np.asarray(summed.reshape(k, width)[:, 1:], dtype=np.float64)
 
-    def solved(self, values: Array, loads: Array) -> tuple[Array, list[Factored]]:
-        """(k, size) solutions of k systems by (k, size) loads, and the systems themselves, which
-        are factored again if they are asked for more; nan where one is singular."""
+    def solved(self, entries: Array, loads: Array) -> tuple[Array, list[Factored]]:
+        """(k, size) solutions of k systems by the entries of their elements (k, t * pairs) and
+        loads (k, size), and the systems themselves, which are factored again if they are asked for
+        more; nan where one is singular."""
         import qdldl
 
-        if not self.size:
-            return loads, [Factored(self._matrix(v), self.unknown) for v in values]
         ldl, out = None, np.empty_like(loads)
         systems = []
-        for k, own in enumerate(values):
-            matrix = self._matrix(own)
+        for k, own in enumerate(entries):
+            matrix = self._matrix(self.sums @ own)
+            systems.append(Factored(matrix, self.unknown))
+            if not self.size:
+                continue
             try:
                 if ldl is None:
                     ldl = qdldl.Solver(matrix, upper=True)
@@ -92,7 +88,6 @@ class SharedPattern:
                 out[k] = ldl.solve(loads[k])
             except RuntimeError:
                 ldl, out[k] = None, np.nan
-            systems.append(Factored(matrix, self.unknown))
         return out, systems
 
     def _matrix(self, values: Array) -> Any:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from ..elements.integrals import CURVED_EXTRA, ROUGH_EXTRA, TrianglePoints, rule_stations
-from ..mesh.section_mesh import Array, Ints, SectionMesh
+from ..mesh.section_mesh import Array, SectionMesh
+from .stress_modes import StressModes, straight_parts, stress_modes
 
 #: Relative allowance for rounding in the sums that make up the lower bound: about 1e4 terms of
 #: 1e-16.
@@ -40,24 +41,32 @@ def summed_bounds(parts: Array, hole_term: Array) -> tuple[Array, Array]:
 
 
 def triangle_parts(
-    mesh: SectionMesh, order: int, origin: Array, shear: Array, phi: Array, omega: Array
+    mesh: SectionMesh,
+    order: int,
+    origin: Array,
+    shear: Array,
+    phi: Array,
+    omega: Array,
+    modes: StressModes | None = None,
 ) -> Array:
     """(4, t) twice the volume under phi, its energy, the energy of the disagreement between the
     two fields, and how far a coarser rule is off these, which is nothing where the rule is
-    exact."""
-    straight, curved = np.flatnonzero(~mesh.curved), np.flatnonzero(mesh.curved)
+    exact. `modes` are those of the straight triangles, if they are at hand."""
     parts = np.zeros((4, len(mesh.triangles)))
-
-    def summed(some: Ints, extra: int) -> Array:
-        stations = rule_stations(mesh, order, order + extra, some)
-        return _sums(stations, origin, shear[some], phi[some], omega[some])
-
-    parts[:3, straight] = summed(straight, 0)  # exact to degree 2 (order - 1)
+    if modes is None:
+        straight = np.flatnonzero(~mesh.curved)
+        modes = stress_modes(mesh, order, origin, shear, phi, omega, straight)
+    parts[:3, modes.triangles] = straight_parts(modes, shear, phi)
+    curved = np.flatnonzero(mesh.curved)
     if curved.size:
         # Curved triangles are integrated by a rule that is not exact: a coarser one says how far
         # off.
-        parts[:3, curved] = fine = summed(curved, CURVED_EXTRA)
-        shift = fine - summed(curved, ROUGH_EXTRA)
+        own = shear[curved], phi[curved], omega[curved]
+        fine, rough = (
+            _sums(rule_stations(mesh, order, order + extra, curved), origin, *own)
+            for extra in (CURVED_EXTRA, ROUGH_EXTRA)
+        )
+        parts[:3, curved], shift = fine, fine - rough
         parts[3, curved] = np.abs(2 * shift[0] - shift[1]) + np.abs(shift[2])
     return parts
 
@@ -66,12 +75,11 @@ def _sums(stations: TrianglePoints, origin: Array, shear: Array, phi: Array, ome
     """(3, t) twice the volume under phi, its energy, and the energy of the disagreement between the
     two fields."""
     g = shear[:, None]
-    slope = stations.gradients(phi)
-    volume = np.einsum("tq,tq->t", stations.values(phi), stations.weights)
-    energy = np.einsum("tqd,tqd,tq->t", slope, slope, stations.weights) / shear
-    turn = stations.gradients(omega)
+    (x, y), (turn_x, turn_y) = stations.slopes(phi), stations.slopes(omega)
     r = stations.points - origin
-    dx = turn[..., 0] - r[..., 1] - slope[..., 1] / g
-    dy = turn[..., 1] + r[..., 0] + slope[..., 0] / g
-    gap = np.einsum("tq,tq->t", dx**2 + dy**2, stations.weights) * shear
+    dx = turn_x - r[..., 1] - y / g
+    dy = turn_y + r[..., 0] + x / g
+    volume = np.einsum("tq,tq->t", stations.values(phi), stations.weights)
+    energy = np.einsum("tq,tq->t", x * x + y * y, stations.weights) / shear
+    gap = np.einsum("tq,tq->t", dx * dx + dy * dy, stations.weights) * shear
     return np.stack([2 * volume, energy, gap])
