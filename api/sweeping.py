@@ -103,7 +103,7 @@ def rows_of(
 ) -> DataTable:
     """Solve what is missing of a study and give all its rows."""
     from .report.study.columns import study_table
-    from .solver.study.run.store import troubles_told
+    from .solver.study.run.store_trouble import troubles_told
     from .solver.study.run.sweep import run_study
     from .solver.study.run.workforce import InlineExecutor, ending_pool
 

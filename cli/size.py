@@ -75,7 +75,8 @@ def _searched(options: argparse.Namespace, sizing: Sizing) -> tuple[SizeResult, 
     with ExitStack() as stack:
         executor, workers = None, 1
         if not alone and (options.workers != 1 or options.cluster):
-            executor, workers = executor_of(options, stack, 10_000)
+            executor, count = executor_of(options, stack, 10_000)
+            workers = count if isinstance(count, int) else count()
         with count_progress("candidates") as told:
             result = size_member(
                 sizing,

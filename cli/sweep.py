@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import shlex
+from collections.abc import Callable
 from concurrent.futures import Executor
 from contextlib import ExitStack
 from pathlib import Path
@@ -98,7 +99,7 @@ def run(options: argparse.Namespace) -> None:
     ):  # by now all that the study reads is known
         if path:
             check_writable(path)
-    from ..solver.study.run.store import troubles_told
+    from ..solver.study.run.store_trouble import troubles_told
 
     with troubles_told(output), study.open_store(str(output)) as store:
         if options.retry:
@@ -139,7 +140,7 @@ def _solve(options: argparse.Namespace, study: Study, store: Store) -> Progress:
         show = stack.enter_context(study_progress())
         total, found, _ = store.counts()
         executor, workers = executor_of(options, stack, total - found)
-        renew = None if options.cluster else lambda: executor_of(options, stack, workers)[0]
+        renew = None if options.cluster else lambda: executor_of(options, stack, total - found)[0]
         return run_study(
             study,
             store,
@@ -151,10 +152,13 @@ def _solve(options: argparse.Namespace, study: Study, store: Store) -> Progress:
         )
 
 
-def executor_of(options: argparse.Namespace, stack: ExitStack, jobs: int) -> tuple[Executor, int]:
-    """The executor that the options ask for, closed with the stack, and how many jobs it takes."""
+def executor_of(
+    options: argparse.Namespace, stack: ExitStack, jobs: int
+) -> tuple[Executor, int | Callable[[], int]]:
+    """The executor that the options ask for, closed with the stack, and how many jobs it takes; a
+    cluster's workers come and go."""
     if options.cluster:
-        from ..solver.study.run.workforce import cluster
+        from ..solver.study.run.dask_cluster import cluster
 
         return stack.enter_context(cluster(options.cluster))
     from ..solver.study.run.workforce import core_count, ending_pool

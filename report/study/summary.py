@@ -68,8 +68,8 @@ def study_ranges(study: Study, store: Store) -> list[tuple[str, str, str, str]]:
     base = study.base
     shown = [*MAIN, *(BUCKLING if isinstance(base, MemberBase) and base.judges_buckling else ())]
     hertz = [column for column in store.results if column.endswith(HERTZ)]
-    for column in [*(column for column in shown if column in store.results), *hertz]:
-        low, high = store.range(column)
+    columns = [*(column for column in shown if column in store.results), *hertz]
+    for column, (low, high) in zip(columns, store.ranges(columns), strict=True):
         if isinstance(low, (int, float)) and isinstance(high, (int, float)) and isfinite(high):
             unit, factor = column_unit(column, study.base.unit)
             least, most = (number(factor * value, 5) for value in (low, high))

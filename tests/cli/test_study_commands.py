@@ -158,10 +158,10 @@ def test_sweep_keeps_rows_and_goes_on(capsys: pytest.CaptureFixture[str]) -> Non
 def test_a_locked_store_is_one_line(
     capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from soapfilm.solver.study.run import store
+    from soapfilm.solver.study.run import store_file
 
     assert main(["sweep", "sweep.toml", "--workers", "1"]) == 0
-    monkeypatch.setattr(store, "_WAIT", 0.1)
+    monkeypatch.setattr(store_file, "_WAIT", 0.1)
     other = sqlite3.connect("sweep.sqlite", isolation_level=None)
     other.execute("BEGIN IMMEDIATE")
     capsys.readouterr()

@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 from soapfilm.geometry.errors import InputError
 from soapfilm.report.study.export import write_study_csv, write_study_parquet
-from soapfilm.solver.study.run.store import Store, StoreError
+from soapfilm.solver.study.run.store import Store
+from soapfilm.solver.study.run.store_trouble import StoreError
 
 PLAN = [("k1", (1, "a")), ("k2", (2, "b")), ("k3", (3, "a, b"))]
 
@@ -31,7 +32,7 @@ def test_a_row_is_kept_once_and_in_the_order_of_the_points(tmp_path: Path) -> No
             (3, 3, 3.5, ""),
         ]
         assert store.errors(5) == [(1, "too thick")]
-        assert store.range("J") == (3.5, 3.5)
+        assert store.ranges(["J"]) == [(3.5, 3.5)]
 
 
 def test_rows_outlive_the_process_and_changed_plans(tmp_path: Path) -> None:
@@ -40,7 +41,7 @@ def test_rows_outlive_the_process_and_changed_plans(tmp_path: Path) -> None:
         store.add("k2", {"J": 2.0}, "", 0.1)
     with Store(tmp_path / "rows.sqlite", ["t", 'odd "name'], ["J", "A"]) as again:
         again.plan("p2", [("k2", (2, "b")), ("k4", (4, "c"))])
-        assert again.has("k1")
+        assert again.missing(1, 2) == [(2, "k4")]
         assert again.counts() == (2, 1, 0)
         assert list(again.rows(["number", "J"])) == [(1, 2.0)]
 
@@ -50,8 +51,7 @@ def test_errors_can_be_forgotten(tmp_path: Path) -> None:
         store.add("k1", {}, "no", 0.1)
         store.add("k2", {"J": 1.0}, "", 0.1)
         assert store.forget_errors() == 1
-        assert not store.has("k1")
-        assert store.has("k2")
+        assert store.missing(1, 3) == [(1, "k1"), (3, "k3")]
 
 
 def test_other_columns_are_another_study(tmp_path: Path) -> None:

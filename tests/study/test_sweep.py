@@ -26,7 +26,7 @@ from soapfilm.geometry.profiles.by_name import build_profile
 from soapfilm.solver.section import solve_section
 from soapfilm.solver.study.file.section_base import SectionBase
 from soapfilm.solver.study.file.study_file import load_study
-from soapfilm.solver.study.run import workforce
+from soapfilm.solver.study.run import dask_cluster, workforce
 from soapfilm.solver.study.run.store import Store
 from soapfilm.solver.study.run.sweep import Progress, Study, run_study
 from soapfilm.solver.study.run.work import Batch, Job, OtherVersion, Outcome, work
@@ -287,7 +287,7 @@ def test_a_cluster_needs_a_scheduler_that_answers() -> None:
     pytest.importorskip("distributed")
     with (
         pytest.raises(InputError, match="no scheduler answers"),
-        workforce.cluster("tcp://127.0.0.1:9"),
+        dask_cluster.cluster("tcp://127.0.0.1:9"),
     ):
         pass
 
@@ -342,4 +342,4 @@ def test_a_worker_that_cannot_import_is_named() -> None:
             return {"tcp://127.0.0.1:1": True, "tcp://127.0.0.1:2": False}
 
     with pytest.raises(InputError, match=r"worker at tcp://127\.0\.0\.1:2 cannot import soapfilm"):
-        workforce._see_that_workers_load_it(Client())
+        dask_cluster._see_that_workers_load_it(Client())

@@ -80,13 +80,24 @@ class Plan:
         """The parameters' names, in the order of every point."""
         return tuple(p.name for p in self.parameters)
 
-    def points(self) -> Iterator[Point]:
-        """Every point, in order; in a grid the last parameter changes fastest."""
-        if self.kind == "grid":
-            return itertools.product(*self._columns())
-        if self.kind == "list":
-            return zip(*self._columns(), strict=True)
-        return self._sampled()
+    def points(self, backward: bool = False) -> Iterator[Point]:
+        """Every point, in order or from the last one; in a grid the last parameter changes
+        fastest."""
+        if self.kind == "sample":
+            return self._sampled(backward)
+        columns = self._columns()
+        if backward:
+            columns = [column[::-1] for column in columns]
+        return itertools.product(*columns) if self.kind == "grid" else zip(*columns, strict=True)
+
+    def runs(self, size: int, backward: bool = False) -> Iterator[tuple[int, list[Point]]]:
+        """Points in runs of `size` (the last one may have fewer), each in order, with the number
+        of its first point, from 1; from the last run to the first where `backward`."""
+        total, points = len(self), self.points(backward)
+        firsts = range(0, total, size)
+        for first in reversed(firsts) if backward else firsts:
+            run = list(itertools.islice(points, min(size, total - first)))
+            yield first + 1, run[::-1] if backward else run
 
     def assignments(self, point: Point) -> dict[str, Value]:
         """Values by address at a point."""
@@ -128,8 +139,9 @@ class Plan:
                 f'{self.count}; use {low} or {2 * low}, or method = "halton"'
             )
 
-    def _sampled(self) -> Iterator[Point]:
-        for row in unit_sample(self.method, len(self.parameters), self.count, self.seed):
+    def _sampled(self, backward: bool) -> Iterator[Point]:
+        rows = unit_sample(self.method, len(self.parameters), self.count, self.seed)
+        for row in rows[::-1] if backward else rows:
             yield tuple(p.at(float(u)) for p, u in zip(self.parameters, row, strict=True))
 
 

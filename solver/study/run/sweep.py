@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Callable, Iterator
 from concurrent.futures import Executor
 from dataclasses import dataclass
@@ -17,13 +16,14 @@ from ..file.section_base import Base, SectionBase
 from ..file.shape_function import ShapeFunction
 from .content import code_version, digest
 from .store import Store
-from .work import Batch, Job
+from .work import Batch, Job, Outcome
 from .workforce import outcomes
 
-#: Keys of rows in work that are remembered before the finished ones among them are forgotten.
-_REMEMBERED = 1000
-#: Batches that a study of rows solved together has at least, and the most rows of one.
+#: Batches that a study has at least, and the most rows of one.
 _BATCHES, _MOST_ROWS = 64, 128
+#: Seconds that a batch of rows that are solved one after another should take: a cluster's scheduler
+#: gives out some hundreds of batches a second, and what is lost with a worker is a batch.
+_TASK = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,11 +88,15 @@ class Study:
         return Job(key, base, assignments, self.accuracy, cached, code_version())
 
     @property
+    def solves_together(self) -> bool:
+        """Whether near rows are solved at once, so that batches must be the same in every run for
+        the same numbers."""
+        return isinstance(self.base, SectionBase)
+
+    @property
     def batch_size(self) -> int:
-        """Rows that one call solves: more in a longer study, where all workers stay busy with
-        that."""
-        gains = isinstance(self.base, SectionBase)
-        return max(1, min(len(self.plan) // _BATCHES, _MOST_ROWS)) if gains else 1
+        """Most rows of a batch: more in a longer study, where all workers stay busy with that."""
+        return max(1, min(len(self.plan) // _BATCHES, _MOST_ROWS))
 
     def version(self) -> str:
         """Key of what all rows have in common."""
@@ -123,12 +127,15 @@ def run_study(
     store: Store,
     executor: Executor,
     *,
-    workers: int = 1,
+    workers: int | Callable[[], int] = 1,
     cached: bool = True,
     renew: Callable[[], Executor] | None = None,
     progress: Callable[[Progress], None] | None = None,
 ) -> Progress:
     """Solve every point whose row is not in the store yet.
+
+    Another run may work on the same store: the second one then begins at the last point, and they
+    meet.
 
     Parameters
     ----------
@@ -137,8 +144,8 @@ def run_study(
         From `Study.open_store`.
     executor : Executor
         Any of `concurrent.futures`, or one that behaves like it (Dask's `Client.get_executor()`).
-    workers : int
-        How many jobs the executor works on at once.
+    workers : int or function
+        How many jobs the executor works on at once; a function where that changes.
     cached : bool
         Whether workers use the cache of solved sections on their machine.
     renew : callable, optional
@@ -156,35 +163,49 @@ def run_study(
     state = Progress(total, found, solved, failed)
     if progress:
         progress(state)
-    for group in outcomes(executor, _pending(study, store, cached), workers, renew):
+    pending = _Pending(study, store, cached)
+    for group in outcomes(executor, iter(pending), workers, renew):
+        pending.finished(group)
         for outcome, new in zip(group, store.add_all(group), strict=True):
             solved += new
             failed += new and bool(outcome.error)
             state = Progress(total, found, solved, failed)
             if progress:
                 progress(state)
+    if found + solved < total:  # the rest is another run's
+        total, done, failed = store.counts()
+        state = Progress(total, done - solved, solved, failed)
     return state
 
 
-def _pending(study: Study, store: Store, cached: bool) -> Iterator[Batch]:
+class _Pending:
     """Jobs of all points without a row, near ones together; two alike points make one.
 
-    Which points come together follows from the plan alone: the same study gives the same numbers.
+    Which points are solved together follows from the plan alone: the same study gives the same
+    numbers. Rows that are solved one after another come in batches of about a second.
     """
-    version, size = study.version(), study.batch_size
-    out: set[str] = set()
-    most = _REMEMBERED
-    points = study.plan.points()
-    while run := list(itertools.islice(points, size)):
-        batch = []
-        for point in run:
-            key = study.key(point, version)
-            if key in out or store.has(key):
-                continue
-            if len(out) >= most:
-                out = {k for k in out if not store.has(k)}
-                most = max(_REMEMBERED, 2 * len(out))  # many workers have many rows in work
-            out.add(key)
-            batch.append(study.job(point, key, cached))
-        if batch:
-            yield tuple(batch)
+
+    def __init__(self, study: Study, store: Store, cached: bool) -> None:
+        self.study, self.store, self.cached = study, store, cached
+        self.rows = study.batch_size if study.solves_together else 1
+        self._out: set[str] = set()
+
+    def __iter__(self) -> Iterator[Batch]:
+        study, store = self.study, self.store
+        for first, run in study.plan.runs(study.batch_size, store.others_at_work()):
+            jobs = []
+            for number, key in store.missing(first, first + len(run) - 1):
+                if key not in self._out:
+                    self._out.add(key)
+                    jobs.append(study.job(run[number - first], key, self.cached))
+            while jobs:
+                batch, jobs = tuple(jobs[: self.rows]), jobs[self.rows :]
+                yield batch  # by its end `rows` may be another number
+
+    def finished(self, group: tuple[Outcome, ...]) -> None:
+        """Note what a batch has taken."""
+        self._out.difference_update(outcome.key for outcome in group)
+        if not self.study.solves_together:
+            each = sum(outcome.seconds for outcome in group) / len(group)
+            wanted = _TASK / each if each > 0 else self.study.batch_size
+            self.rows = max(1, min(int(wanted), 2 * self.rows, self.study.batch_size))

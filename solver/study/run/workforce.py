@@ -1,5 +1,5 @@
-"""Who works: a pool of processes, a cluster, any executor of `concurrent.futures`; and the jobs
-that keep it busy.
+"""Who works: a pool of processes, or any executor of `concurrent.futures`; and the jobs that keep
+it busy.
 
 `outcomes` feeds an executor with no more jobs than keep it busy, so ten thousand or ten million
 rows take the same memory.
@@ -7,29 +7,27 @@ rows take the same memory.
 
 from __future__ import annotations
 
-import logging
 import os
 import threading
 from collections.abc import Callable, Iterator
 from concurrent.futures import (
-    FIRST_COMPLETED,
     BrokenExecutor,
     CancelledError,
     Executor,
     Future,
     ProcessPoolExecutor,
-    wait,
 )
 from contextlib import contextmanager
-from typing import Any, cast
+from queue import Empty, SimpleQueue
+from typing import Any
 
-from ....geometry.errors import InputError, SolveError
+from ....geometry.errors import SolveError
 from .work import Batch, Outcome, settle, work
 
 #: Jobs handed out for each worker: one in work and one waiting, so that none is idle.
 _AHEAD = 2
-#: Seconds to wait for a cluster's first worker; threads counted on at least.
-_PATIENCE, _FEW = 15, 4
+#: Seconds without an outcome after which the number of workers is asked again.
+_LOOK = 10.0
 #: So many losses on end, with nothing solved between them, are no fault of the rows.
 _MOST_LOSSES = 5
 LOST = "the process that solved it was lost (killed, or out of memory)"
@@ -107,67 +105,14 @@ def core_count() -> int:
     return os.cpu_count() or 1
 
 
-@contextmanager
-def cluster(address: str) -> Iterator[tuple[Executor, int]]:
-    """The executor of a Dask cluster by its scheduler's address, and its number of threads.
-
-    Raises
-    ------
-    InputError
-        If Dask distributed is not installed, or nothing answers at the address.
-    """
-    try:
-        from distributed import Client
-    except ImportError as error:
-        raise InputError(
-            "a cluster needs Dask distributed; install it with: pip install 'soapfilm[cluster]'"
-        ) from error
-    # Its own warnings are pages of traceback; what matters of them is said in one line here.
-    logging.getLogger("distributed").setLevel(logging.CRITICAL)
-    try:
-        client: Any = cast(Any, Client)(address, timeout="10s", set_as_default=False)
-    except (OSError, TimeoutError, ValueError, ImportError) as error:
-        raise InputError(
-            f"no scheduler answers at {address!r}; start one with: dask scheduler"
-        ) from error
-    with client:
-        try:
-            client.wait_for_workers(1, timeout=_PATIENCE)
-        except TimeoutError as error:
-            raise InputError(
-                f"the scheduler at {address} has no workers; start one with: "
-                f"dask worker {address} --nthreads 1"
-            ) from error
-        _see_that_workers_load_it(client)
-        # Workers may still be joining; a few jobs too many in their queues cost nothing.
-        yield client.get_executor(pure=False), max(sum(client.nthreads().values()), _FEW)
-
-
-def _see_that_workers_load_it(client: Any) -> None:
-    """Dask itself would send jobs round and round among workers that cannot read them.
-
-    Raises
-    ------
-    InputError
-        With the address of a worker that has no soapfilm.
-    """
-    # A builtin, since a function of this package could not be read there.
-    seen = client.run(eval, "__import__('importlib').util.find_spec('soapfilm') is not None")
-    without = [worker for worker, there in seen.items() if not there]
-    if without:
-        raise InputError(
-            f"the worker at {without[0]} cannot import soapfilm; install the same version there "
-            "and run the same command again"
-        )
-
-
 def outcomes(
     executor: Executor,
     batches: Iterator[Batch],
-    workers: int,
+    workers: int | Callable[[], int],
     renew: Callable[[], Executor] | None = None,
 ) -> Iterator[tuple[Outcome, ...]]:
-    """Outcomes as they come, batch by batch, while no more are out than keep the workers busy.
+    """Outcomes as they come, batch by batch, while no more are out than keep the workers busy;
+    `workers` says how many that are, a function where they come and go.
 
     When a process is lost with its pool, `renew` makes another. The rows that were out are then
     tried one at a time: the one that costs its process again gets that as its error, all others
@@ -182,20 +127,25 @@ def outcomes(
     out: dict[Future[tuple[Outcome, ...]], Batch] = {}
     suspects: list[Batch] = []
     current = executor
+    # Each future announces itself: to wait for the first of thousands looks at all of them.
+    ready: SimpleQueue[Future[tuple[Outcome, ...]]] = SimpleQueue()
     try:
         while True:
             try:
-                _hand_out(current, batches, out, suspects, _AHEAD * workers)
+                most = _AHEAD * (workers if isinstance(workers, int) else workers())
+                _hand_out(current, batches, out, ready, suspects, most)
                 if not out:
                     return
-                for future in wait(out, return_when=FIRST_COMPLETED).done:
-                    found = _outcome(future, out[future])
-                    if found is None:
-                        suspects += [(job,) for job in out[future]]
-                    del out[future]
-                    losses = 0
-                    if found is not None:
-                        yield found
+                future = _first(ready)
+                if future is None or future not in out:
+                    continue
+                found = _outcome(future, out[future])
+                if found is None:
+                    suspects += [(job,) for job in out[future]]
+                del out[future]
+                losses = 0
+                if found is not None:
+                    yield found
             except BrokenExecutor as error:
                 if renew is None:
                     raise SolveError(
@@ -225,6 +175,7 @@ def _hand_out(
     executor: Executor,
     batches: Iterator[Batch],
     out: dict[Future[tuple[Outcome, ...]], Batch],
+    ready: SimpleQueue[Future[tuple[Outcome, ...]]],
     suspects: list[Batch],
     most: int,
 ) -> None:
@@ -232,7 +183,9 @@ def _hand_out(
     if suspects:
         if not out:
             batch = suspects[-1]
-            out[executor.submit(work, batch)] = batch
+            future = executor.submit(work, batch)
+            out[future] = batch
+            future.add_done_callback(ready.put)
             suspects.pop()
         return
     while len(out) < most:
@@ -240,10 +193,22 @@ def _hand_out(
         if more is None:
             return
         try:
-            out[executor.submit(work, more)] = more
+            future = executor.submit(work, more)
         except BrokenExecutor:
             suspects += [(job,) for job in more]
             raise
+        out[future] = more
+        future.add_done_callback(ready.put)
+
+
+def _first(
+    ready: SimpleQueue[Future[tuple[Outcome, ...]]],
+) -> Future[tuple[Outcome, ...]] | None:
+    """The future that was done first; None where none is after a while."""
+    try:
+        return ready.get(timeout=_LOOK)
+    except Empty:
+        return None
 
 
 def _outcome(future: Future[tuple[Outcome, ...]], batch: Batch) -> tuple[Outcome, ...] | None:
