@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -14,10 +15,20 @@ _LARGEST = 200
 
 @dataclass(frozen=True, slots=True)
 class Amount:
-    """A number in SI base units with its powers of mass, length and time."""
+    """A number in SI base units with its powers of mass, length and time.
+
+    Raises
+    ------
+    InputError
+        Where it lies beyond 1e200, or nearer to zero than 1e-200.
+    """
 
     value: Fraction
     dimension: tuple[Fraction | int, ...] = (0, 0, 0)
+
+    def __post_init__(self) -> None:
+        if self.value:
+            _check_power(_power_of_ten(self.value))
 
     @property
     def plain(self) -> bool:
@@ -60,21 +71,39 @@ def raised(base: Amount, power: Amount) -> Amount:
         raise InputError("a power is a plain number up to 12")
     n = power.value
     dimension = tuple(d * n for d in base.dimension)
+    if base.value == 0 and n < 0:
+        raise InputError("division by zero")
+    if base.value:  # before it is reckoned, for that might have no end, as with 9^9^9
+        _check_power(_power_of_ten(base.value) * float(n))
     if n.denominator == 1:
-        if base.value == 0 and n < 0:
-            raise InputError("division by zero")
-        return _bounded(Amount(base.value ** int(n), dimension))
+        return Amount(base.value ** int(n), dimension)
     if base.value < 0:
         raise InputError("a root of a negative number")
-    return _bounded(Amount(Fraction(float(base.value) ** float(n)), dimension))
+    return Amount(Fraction(float(base.value) ** float(n)), dimension)
 
 
-def _bounded(amount: Amount) -> Amount:
-    """Refuse what grows without end, as 9^9^9 does."""
-    if (
-        amount.value
-        and abs(math.log10(abs(amount.value.numerator)) - math.log10(amount.value.denominator))
-        > _LARGEST
-    ):
-        raise InputError(f"a number beyond 1e{_LARGEST}")
-    return amount
+def literal(text: str) -> Fraction:
+    """The number that digits, a point and a power of ten say.
+
+    Raises
+    ------
+    InputError
+        As `Amount`; before 10 is raised to it, for 1e999999999 has a thousand million digits.
+    """
+    digits = re.split("[eE]", text)[0]
+    if not any(d in digits for d in "123456789"):
+        return Fraction(0)
+    size = float(text)
+    _check_power(math.log10(size) if 0 < size < math.inf else math.inf)
+    return Fraction(text)
+
+
+def _power_of_ten(value: Fraction) -> float:
+    return math.log10(abs(value.numerator)) - math.log10(value.denominator)
+
+
+def _check_power(power: float) -> None:
+    if not abs(power) <= _LARGEST:
+        raise InputError(
+            f"a number beyond 1e{_LARGEST} or below 1e-{_LARGEST}; check powers and units"
+        )

@@ -16,7 +16,7 @@ from fractions import Fraction
 
 from ..errors import InputError
 from ..quantity import unit_word
-from .amount import Amount, added, multiplied, raised
+from .amount import Amount, added, literal, multiplied, raised
 
 _LONGEST, _DEEPEST = 400, 60
 _TOKEN = re.compile(r"\s*(?:(\d+\.?\d*(?:[eE][+-]?\d+)?|\.\d+(?:[eE][+-]?\d+)?)|([^\W\d]\w*)|(.))")
@@ -96,7 +96,7 @@ class Expression:
         number, word, _ = self._tokens[self._at]
         if number is not None:
             self._at += 1
-            return self._with_unit(Amount(Fraction(number)))
+            return self._with_unit(Amount(literal(number)))
         if word is not None:
             self._at += 1
             if word in FUNCTIONS and self._take("("):

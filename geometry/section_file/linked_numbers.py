@@ -25,7 +25,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any
 
-from ..errors import InputError, UnitError
+from ..errors import InputError
 from ..quantity import LENGTHS, split, unit_size, unit_word
 from .amount import Amount
 from .entry import naming
@@ -133,12 +133,11 @@ class _Named:
         value = self.table[name]
         self.open.append(name)
         try:
-            if isinstance(value, str) and value.lstrip().startswith("="):
-                text = value.lstrip()[1:]
-                with _outermost(f"{TABLE} {name!r}", len(self.open)):
-                    self.found[name] = self.evaluated(text)
-            else:
-                self.found[name] = _read(value, name)
+            with _outermost(f"{TABLE} {name!r}", len(self.open)):
+                if isinstance(value, str) and value.lstrip().startswith("="):
+                    self.found[name] = self.evaluated(value.lstrip()[1:])
+                else:
+                    self.found[name] = _read(value)
         finally:
             self.open.pop()
         return self.found[name]
@@ -169,21 +168,20 @@ def _outermost(place: str, depth: int):  # type: ignore[no-untyped-def]
     return naming(place) if depth == 1 else nullcontext()
 
 
-def _read(value: object, name: str) -> Amount:
+def _read(value: object) -> Amount:
     """A number, or a text with a unit."""
-    if isinstance(value, (int, float)) and not isinstance(value, bool) and math.isfinite(value):
+    if isinstance(value, int) and not isinstance(value, bool):
+        return Amount(Fraction(value))
+    if isinstance(value, float) and math.isfinite(value):
         return Amount(Fraction(value))
     parts = split(value) if isinstance(value, str) else None
     if parts is None or not math.isfinite(parts[0]):
         raise InputError(
-            f'{TABLE} {name!r}: write a number, a quantity like "12 mm", or an expression like '
-            f'"= 2*wall", not {str(value)[:60]!r}'
+            'write a number, a quantity like "12 mm", or an expression like "= 2*wall", not '
+            f"{str(value)[:60]!r}"
         )
     number, unit = parts
     if not unit:
         return Amount(Fraction(number))
-    try:
-        size, dimension = unit_size(unit)
-    except UnitError as error:
-        raise InputError(f"{TABLE} {name!r}: {error}") from error
+    size, dimension = unit_size(unit)
     return Amount(Fraction(str(number)) * size, dimension)

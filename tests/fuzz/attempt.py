@@ -12,8 +12,10 @@ import io
 import json
 import math
 import tempfile
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from soapfilm.cli.main import main
 from soapfilm.geometry.checks.contact_only import contact_only_parts
@@ -36,7 +38,9 @@ class Outcome:
     message: str = ""
 
 
-def attempt(data: bytes, kind: str, unit: str | None, *, commands: bool = False) -> Outcome:
+def attempt(
+    data: bytes, kind: str, unit: str | None, *, commands: bool = False, turn: int | None = None
+) -> Outcome:
     """Read and check one input, from a file of its kind.
 
     Parameters
@@ -48,6 +52,8 @@ def attempt(data: bytes, kind: str, unit: str | None, *, commands: bool = False)
         Given for drawings that may name none.
     commands : bool
         Solve and draw what is valid by the commands, too.
+    turn : int, optional
+        And give it to one of the other commands that read such files, which take turns.
 
     Raises
     ------
@@ -61,6 +67,8 @@ def attempt(data: bytes, kind: str, unit: str | None, *, commands: bool = False)
             if kind == ".cases":
                 cases = load_cases(str(path), Units("mm"))
                 assert all(math.isfinite(v) for c in cases for v in (c.axial_force, c.torque))
+                if commands and turn is not None:
+                    return given_to(("stress", "HEB200", "--cases", str(path), "--json"))
                 return Outcome(VALID)
             section = load_section(path, unit)
             for body in contact_only_parts(section):
@@ -68,7 +76,50 @@ def attempt(data: bytes, kind: str, unit: str | None, *, commands: bool = False)
             assert all(region.area() > 0 for region in section.regions)
         except InputError as error:
             return Outcome(REFUSED, one_sentence(str(error)))
-        return solved(path, unit) if commands else Outcome(VALID)
+        found = solved(path, unit) if commands else Outcome(VALID)
+        if commands and turn is not None and found.what == VALID:
+            found = given_to(_other_command(turn, path, unit))
+        return found
+
+
+def _other_command(turn: int, path: Path, unit: str | None) -> tuple[str, ...]:
+    """What else a person may type about a section, roughly."""
+    file = str(path)
+    rough = ("--accuracy", "0.02", *(("--unit", unit) if unit else ()))
+    steel = ("--material", "S355")
+    page, figure, fields = (str(path.with_name(f"of.{end}")) for end in ("html", "png", "vtu"))
+    longer = ("--longest", "20 m")
+    return (
+        ("stress", file, *rough, "V_y = 12 kN", "T = 3 kN*m", "--json", "--figure", figure),
+        ("pays", file, *rough, "--json", "--figure", figure),
+        ("report", file, *rough, "M_x = 9 kN*m", "T_w = 1 kN*m", "-o", page),
+        ("compare", file, "HEB200", *rough, *steel, "--equal", "area", "--json"),
+        ("stress", file, *rough, "M_y = 9 kN*m", "B = 1 kN*m^2", "--export", fields),
+        ("buckle", file, *rough[2:], *steel, "N = -1 kN", *longer, "--json"),
+    )[turn % 6]
+
+
+def given_to(words: Sequence[str]) -> Outcome:
+    """A command that may refuse, in one line: what came of it."""
+    code, out, err = run(*words)
+    if out and "--json" in words:
+        finite(out)
+    if code and not out:
+        lines = [line for line in err.splitlines() if line.startswith("soapfilm")]
+        assert len(lines) == 1, err
+        assert code in (1, 2), (code, err)
+        what = f"{words[0]}: {lines[0]}"
+        return Outcome(VALID if code == 2 else UNSOLVED, one_sentence(what))
+    return Outcome(VALID)
+
+
+def finite(text: str) -> Any:
+    """A record whose numbers are numbers: JSON knows no nan and no infinity."""
+
+    def no_number(word: str) -> None:
+        raise AssertionError(f"{word} in a record")
+
+    return json.loads(text, parse_constant=no_number)
 
 
 def solved(path: Path, unit: str | None) -> Outcome:
@@ -83,7 +134,7 @@ def solved(path: Path, unit: str | None) -> Outcome:
     code, out, err = run("section", str(path), *asked, "--accuracy", "0.02", "--json")
     if code == 1 and not out:  # valid, and yet the method did not get there: allowed, and counted
         return Outcome(UNSOLVED, one_sentence(err))
-    record = json.loads(out)
+    record = finite(out)
     missed = not record["solver"]["reached"]
     assert code == missed, err
     assert missed or not err, err
@@ -101,6 +152,7 @@ def run(*words: str) -> tuple[int, str, str]:
     message = err.getvalue()
     assert "unexpected" not in message, message
     assert "Traceback" not in message, message
+    assert "Warning" not in message, message
     return code, out.getvalue(), message
 
 

@@ -61,9 +61,10 @@ def jobs(inputs: int, first: int, files: bool = False) -> Iterator[tuple[str, in
     """Sources in turn; written section files as often as all drawings together, and member files
     more often than what is made of them. A turn's length has no factor in common with how often is
     solved."""
-    turn = [*SOURCES, *["written .toml", "mutated .toml"] * 2]
+    turn = [*SOURCES, *["written .toml", "mutated .toml", "restated .toml"] * 2]
     if files:
         turn = [*FILE_SOURCES, *["written .member", "mutated .member"] * 2, "written .joint"]
+        turn += ["restated .member"] * 4
     for k in range(inputs):
         yield turn[k % len(turn)], first + k
 
@@ -139,8 +140,8 @@ def attempted(source: str, number: int, *, commands: bool) -> Outcome:
     """One input given to the program."""
     data, kind, unit = fuzz_input(source, number)
     if kind in FILES:
-        return attempt_file(data, kind, commands=commands)
-    return attempt(data, kind, unit, commands=commands)
+        return attempt_file(data, kind, commands=commands, turn=number // FILE_SOLVED_EVERY)
+    return attempt(data, kind, unit, commands=commands, turn=number // SOLVED_EVERY)
 
 
 def read(results: Path) -> list[dict]:  # type: ignore[type-arg]

@@ -6,7 +6,7 @@ the commands a person types. Either numbers come out that are finite and in bala
 
 from __future__ import annotations
 
-import json
+import math
 import tempfile
 from collections.abc import Callable, Mapping
 from pathlib import Path
@@ -19,7 +19,7 @@ from soapfilm.solver.member.file import load_member
 from soapfilm.solver.study.file.size_file import load_sizing
 from soapfilm.solver.study.file.study_file import load_study
 
-from .attempt import REFUSED, UNSOLVED, VALID, Outcome, one_sentence, run
+from .attempt import REFUSED, UNSOLVED, VALID, Outcome, finite, given_to, one_sentence, run
 from .keyed_texts import COMPANIONS
 
 #: Loads and reactions cancel to this share of their size, by either theory.
@@ -28,9 +28,11 @@ BALANCE = 1e-6
 _ROWS = 4
 
 
-def attempt_file(data: bytes, kind: str, *, commands: bool = False) -> Outcome:
+def attempt_file(
+    data: bytes, kind: str, *, commands: bool = False, turn: int | None = None
+) -> Outcome:
     """Read one file of a kind (".member", ".joint", ".study", ".size"), beside all that it may
-    name.
+    name; solve it by `commands`, and by one of the others that read such files, which take turns.
 
     Raises
     ------
@@ -51,7 +53,37 @@ def attempt_file(data: bytes, kind: str, *, commands: bool = False) -> Outcome:
             return Outcome(REFUSED, one_sentence(str(error)))
         except SolveError as error:
             return Outcome(UNSOLVED, one_sentence(str(error)))
-        return _COMMANDS[kind](path, read) if commands and kind in _COMMANDS else Outcome(VALID)
+        if not commands:
+            return Outcome(VALID)
+        found = _COMMANDS[kind](path, read)
+        others = _others(kind, path)
+        if turn is not None and others and found.what == VALID:
+            found = given_to(others[turn % len(others)])
+        return found
+
+
+def _others(kind: str, path: Path) -> tuple[tuple[str, ...], ...]:
+    """Further commands that read a kind of file."""
+    file = str(path)
+
+    def beside(name: str) -> str:
+        return str(path.with_name(name))
+
+    if kind == ".member":
+        tables = ("--reactions", beside("r.csv"), "--mode", beside("m.csv"))
+        more = ("--joints", beside("j.csv"), "--bearings", beside("b.csv"))
+        return (
+            ("vibrate", file, "--modes", "3", "--json", "--figure", beside("v.svg")),
+            ("influence", file, "--json", "--figure", beside("i.svg")),
+            ("member", file, "--no-remedies", *tables),
+            ("report", file, "-o", beside("page.html")),
+            ("member", file, "--no-remedies", *more),
+            ("pays", file, "--keep-shape", "--json"),
+            ("compare", "HEB200", "IPE300", "--material", "S355", "--member", file, "--json"),
+        )
+    if kind == ".joint":
+        return (("joint", file, "V = 10 kN", "M_z = 1 kN*m", "--json", "--csv", beside("j.csv")),)
+    return ()
 
 
 _READERS: Mapping[str, Callable[[Path], Any]] = {
@@ -71,7 +103,7 @@ def _solved_member(path: Path, read: Any) -> Outcome:
     code, out, err = run(*words, *written)
     if not out:
         return _told(code, err)
-    record = json.loads(out)
+    record = finite(out)
     assert figure.stat().st_size > 1000
     for theory in _sums(record):
         for name, sums in theory.items():
@@ -96,7 +128,7 @@ def _solved_joint(path: Path, read: Any) -> Outcome:
     code, out, err = run("joint", str(path), "--json", "--turn", "0.3 deg")
     if not out:
         return _told(code, err)
-    json.loads(out)
+    finite(out)
     words = ("--figure", str(path.with_name("figure.svg"))) if read.cases else ()
     code, out, err = run("joint", str(path), *words)
     assert (code, err) == (0, ""), err
@@ -114,6 +146,18 @@ def _solved_study(path: Path, read: Any) -> Outcome:
     return Outcome(VALID)
 
 
+def _sized(path: Path, read: Any) -> Outcome:
+    """Lists to choose from, and ranges of one dimension; rolled shapes take too long."""
+    chosen = getattr(read.choice, "parameters", ())
+    if not chosen or math.prod(len(one.values) or _ROWS for one in chosen) > _ROWS:
+        return Outcome(VALID)
+    code, out, err = run("size", str(path), "--workers", "1", "--no-cache", "--json")
+    if not out:
+        return _told(code, err)
+    finite(out)
+    return Outcome(VALID)
+
+
 def _told(code: int, message: str) -> Outcome:
     """What a command that printed no result said: 2 for the input, 1 for the method."""
     assert code in (1, 2), (code, message)
@@ -126,4 +170,5 @@ _COMMANDS: Mapping[str, Callable[[Path, Any], Outcome]] = {
     ".member": _solved_member,
     ".joint": _solved_joint,
     ".study": _solved_study,
+    ".size": _sized,
 }

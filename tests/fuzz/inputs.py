@@ -8,11 +8,20 @@ from .keyed_texts import keyed_text
 from .mutation import mutated
 from .section_texts import section_text
 from .seeds import FILES, KINDS, seeds
+from .statement_change import restated
 
 #: Kinds of inputs, and how they come about.
-SOURCES = ("written .toml", *(f"mutated {kind}" for kind in KINDS), "noise")
+SOURCES = (
+    "written .toml",
+    *(f"mutated {kind}" for kind in KINDS),
+    "noise",
+    "restated .toml",
+    "restated .cases",
+)
 #: The same of files that are about sections.
-FILE_SOURCES = tuple(f"{how} {kind}" for kind in FILES for how in ("written", "mutated"))
+FILE_SOURCES = tuple(
+    f"{how} {kind}" for kind in FILES for how in ("written", "mutated", "restated")
+)
 
 
 def fuzz_input(source: str, number: int) -> tuple[bytes, str, str | None]:
@@ -36,6 +45,10 @@ def fuzz_input(source: str, number: int) -> tuple[bytes, str, str | None]:
         size = rng.choice([0, 1, 10, 100, 3000])
         return rng.randbytes(size), kind, rng.choice([None, "mm"])
     files = seeds(kind)
+    if how == "restated":
+        fresh = kind in FILES and rng.random() < 0.5
+        data = keyed_text(rng, kind[1:]).encode() if fresh else rng.choice(files)
+        return restated(data, rng, files), kind, None
     data = mutated(rng.choice(files), rng, files)
     given = kind == ".wkt" or (kind not in (".toml", ".cases", *FILES) and rng.random() < 0.2)
     return data, kind, rng.choice(["mm", "in"]) if given else None

@@ -6,18 +6,21 @@ Some hundred inputs here; `make fuzz` runs tens of thousands (see `benchmarks/FU
 from __future__ import annotations
 
 import random
+import sys
 import time
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from soapfilm.geometry.section_file.text import parsed
 
-from .attempt import REFUSED, VALID, attempt
+from .attempt import REFUSED, VALID, attempt, finite
 from .campaign import attempted
 from .file_attempt import attempt_file
 from .inputs import FILE_SOURCES, SOURCES, fuzz_input
 from .keyed_texts import keyed_text
 from .seeds import FILES, KINDS, seeds
+from .statement_change import restated, written
 
 #: An input takes milliseconds; this bounds what a loaded machine may need.
 SECONDS = 20.0
@@ -65,6 +68,41 @@ def test_files_are_solved(source: str) -> None:
 def test_valid_inputs_are_solved_and_drawn(number: int) -> None:
     for source in ("written .toml", "mutated .toml"):
         attempt(*fuzz_input(source, number), commands=True)
+
+
+@pytest.mark.parametrize("kind", [".toml", ".cases", *FILES])
+def test_restated_files_are_toml_and_say_something_else(kind: str) -> None:
+    known = [parsed(data.decode()) for data in seeds(kind)]
+    assert all(parsed(written(tree)) == tree for tree in known)
+    rng = random.Random(1)
+    new = [restated(seeds(kind)[0], rng, seeds(kind)) for _ in range(40)]
+    assert sum(parsed(data.decode()) != known[0] for data in new) > 30
+
+
+@pytest.mark.parametrize("answer", ['{"twist": NaN}', '{"J": -Infinity}'])
+def test_numbers_that_are_none_are_seen(answer: str) -> None:
+    with pytest.raises(AssertionError, match="in a record"):
+        finite(answer)
+
+
+def test_a_defect_and_a_warning_are_seen(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of a command that meets an error nobody foresaw, or whose numbers overflow on the way."""
+    data, kind, unit = seeds(".toml")[-1], ".toml", None
+
+    def defective(*_: object, **__: object) -> None:
+        raise ZeroDivisionError("by zero")
+
+    monkeypatch.setattr("soapfilm.cli.pays.run", defective)
+    with pytest.raises(AssertionError, match="unexpected ZeroDivisionError"):
+        attempt(data, kind, unit, commands=True, turn=1)
+
+    def warned(*_: object, **__: object) -> int:
+        print("RuntimeWarning: overflow encountered in multiply", file=sys.stderr)
+        return 0
+
+    monkeypatch.setattr("soapfilm.cli.pays.run", warned)
+    with pytest.raises(AssertionError, match="overflow"):
+        attempt(data, kind, unit, commands=True, turn=1)
 
 
 def test_inputs_are_the_same_in_every_run() -> None:

@@ -81,6 +81,14 @@ def test_other_quantities_keep_a_unit() -> None:
         ("1/0", "division by zero"),
         ("sqrt(-1)", "root of a negative"),
         ("9^9^9", "power"),
+        ("1e190 * 1e190", "beyond 1e200"),
+        ("1e190 mm * 1e190", "beyond 1e200"),
+        ("1e100^3", "beyond 1e200"),
+        ("1e150^7.5", "beyond 1e200"),
+        ("1e-150^7.5", "below 1e-200"),
+        # Ten to such powers takes minutes and gigabytes before anything else is asked.
+        ("1e999999999 mm", "beyond 1e200"),
+        ("1e-999999999", "below 1e-200"),
         ("2^(1 mm)", "power"),
         ("sin(1 mm)", "takes an angle"),
         ("sqrt(1, 2)", "one value"),
@@ -108,12 +116,18 @@ def test_mistakes_say_where_and_what(expression: str, said: str) -> None:
         ({"a": "twelve"}, "write a number"),
         ({"a": float("nan")}, "write a number"),
         ({"a": "12 mn"}, "mn"),
+        ({"a": 10**400}, "beyond 1e200"),
+        ({"a": 1e300}, "beyond 1e200"),
     ],
 )
 def test_names(names: dict[str, object], said: str) -> None:
     with pytest.raises(InputError, match="quantity") as caught:
         linked({"quantity": names}, "mm")
     assert said in str(caught.value)
+
+
+def test_nothing_to_any_power_is_nothing() -> None:
+    assert value("0e999999999 + 0.0e-999999999 + 2") == 2.0
 
 
 def test_a_tube_follows_its_wall() -> None:

@@ -12,6 +12,7 @@ from soapfilm.solver.member.beam.analysis import critical_loads, solve, with_cri
 from soapfilm.solver.member.beam.stability import CriticalLoad
 from soapfilm.solver.member.model.axis import Axis
 from soapfilm.solver.member.model.constants import SectionConstants
+from soapfilm.solver.member.model.imposed import Shrinkage
 from soapfilm.solver.member.model.load import LineLoad, Place, PointLoad
 from soapfilm.solver.member.model.member import Member
 from soapfilm.solver.member.model.support import Support, fixed, fork
@@ -168,6 +169,15 @@ class TestCriticalLoad:
         )[0]  # fmt: skip
         assert load.factor == math.inf
         assert load.verdict() == "fine"
+
+    def test_a_member_without_stress_does_not_buckle(self) -> None:
+        """What shrinks freely has no stress at all: the iteration had nothing to begin with."""
+        shrinking = Shrinkage(0.0, 3000.0, 3e-4)
+        load = critical_loads(
+            Member.prismatic(3000.0, ipe(), [fork(0), fork(3000.0)], imposed=(shrinking,)),
+            parts=64,
+        )[0]
+        assert load.factor == math.inf
 
     def test_the_mode_bends_sideways_and_twists(self) -> None:
         member = Member.prismatic(
