@@ -15,8 +15,8 @@ from ..area.plastic import plastic_moduli_of
 from ..area.properties import AreaProperties
 from ..result import SectionResult, SolverReport
 from ..torsion.cells import cells_of
-from ..torsion.heap_rays import heap_volumes
-from ..torsion.lever_arm import quick_lever_arms
+from ..torsion.heap_rays import LEVELS, heap_volumes
+from ..torsion.lever_arm import mean_lever_arms
 from ..torsion.peak import searched_edges, torsion_moduli
 from ..torsion.sand_heap import PlasticTorque, plastic_torque
 from ..torsion.sharp_corner import SharpCorner
@@ -59,7 +59,7 @@ def results_of(
     moduli = torsion_moduli(
         whole, searched, local, torque, own_corners, members.sections[0].unit, stack.origin
     )
-    levers, lever_changes = quick_lever_arms(whole, stack.modes, torque)
+    levers, lever_changes = mean_lever_arms(whole, stack.modes, torque)
     moments = [(a.second_moments.x, a.second_moments.y, a.second_moments.xy) for a in members.areas]
     pole, constant, cw = poles(whole, np.ones(k * each), np.array(moments))
     e = members.edges
@@ -113,6 +113,9 @@ def _plastic_torques(members: Members) -> list[PlasticTorque]:
     if len(members.edges.after) > _MANY_EDGES:
         return [plastic_torque(section) for section in members.sections]
     volumes, open_ = heap_volumes(members.edges)
+    some = np.flatnonzero(open_ > _LEFT_OPEN)
+    if some.size:
+        volumes[some], open_[some] = heap_volumes(members.edges.rows(some), LEVELS + 1)
     return [
         PlasticTorque(2 * float(volume)) if rest <= _LEFT_OPEN else plastic_torque(section)
         for section, volume, rest in zip(members.sections, volumes, open_, strict=True)

@@ -23,10 +23,12 @@ STRAIGHT = 1e-9
 class HeapBorders:
     """What rays meet: straight edges `lines` by start, direction and length; `arcs` by centre,
     radius, side, middle direction and cosine of half the angle; vertices that turn back as tips;
-    each (k, m), with the height of its contour."""
+    each (m, k), with the height of its contour. `slot` (n,) is where each edge stands among what
+    is met: lines, arcs, then tips."""
 
     lines: Ints
     arcs: Ints
+    slot: Ints
     x: Array
     y: Array
     u: Array
@@ -46,21 +48,21 @@ class HeapBorders:
     cosine: Array
 
     def of_rows(self, row: Ints) -> HeapBorders:
-        """Those of some outlines, (r, n)."""
-        return self._each(lambda part: part[row])
+        """Those of some outlines, (m, r)."""
+        return self._each(lambda part: part[:, row])
 
-    def between(self) -> HeapBorders:
-        """With an axis for the places of each outline, (k, 1, n)."""
+    def over_places(self) -> HeapBorders:
+        """With an axis for the places of each outline, (m, 1, k)."""
         return self._each(lambda part: part[:, None])
 
     def _each(self, change) -> HeapBorders:  # type: ignore[no-untyped-def]
-        names = [n for n in self.__slots__ if n not in ("lines", "arcs")]
+        names = [n for n in self.__slots__ if n not in ("lines", "arcs", "slot")]
         return replace(self, **{n: change(getattr(self, n)) for n in names})
 
     @property
     def count(self) -> int:
         """Numbers that one place has."""
-        return len(self.lines) + len(self.arcs) + int(self.tip_x.shape[-1])
+        return len(self.lines) + len(self.arcs) + len(self.tip_x)
 
 
 def heap_borders(edges: AlikeEdges, heights: Array) -> HeapBorders:
@@ -80,11 +82,14 @@ def heap_borders(edges: AlikeEdges, heights: Array) -> HeapBorders:
     x, y = edges.start[:, lines].transpose(2, 0, 1)
     u, v = (chord / length[..., None])[:, lines].transpose(2, 0, 1)
     tip_x, tip_y = edges.end[:, tips].transpose(2, 0, 1)
-    return HeapBorders(
-        lines, arcs, x, y, u, v, length[:, lines], height[:, lines], tip_x, tip_y, height[:, tips],
+    slot = np.empty(len(edges.after), dtype=np.int64)
+    slot[np.append(lines, arcs)] = np.arange(len(slot))
+    columns = (
+        x, y, u, v, length[:, lines], height[:, lines], tip_x, tip_y, height[:, tips],
         height[:, arcs], centre[..., 0], centre[..., 1], radius, -np.sign(b),
         middle[..., 0] / radius, middle[..., 1] / radius, np.cos(2 * np.arctan(np.abs(b))),
     )  # fmt: skip
+    return HeapBorders(lines, arcs, slot, *(np.ascontiguousarray(part.T) for part in columns))
 
 
 def turns_of(edges: AlikeEdges) -> Array:
@@ -96,14 +101,6 @@ def turns_of(edges: AlikeEdges) -> Array:
     return np.asarray(np.arctan2(cross, np.sum(arriving * leaving, axis=2)))
 
 
-def leave_out(met: Array, own: Ints, borders: HeapBorders) -> None:
-    """Rays do not meet the edges (..., 2) that they start from."""
-    for first, edges in ((0, borders.lines), (len(borders.lines), borders.arcs)):
-        itself = (own[..., :1] == edges) | (own[..., 1:] == edges)
-        part = met[..., first : first + len(edges)]
-        part[np.broadcast_to(itself, part.shape)] = np.inf
-
-
 def meetings(
     x: Array,
     y: Array,
@@ -113,10 +110,9 @@ def meetings(
     b: HeapBorders,
     free: Array | None = None,
 ) -> Array:
-    """(..., m) how far rays (..., 1) run until they meet each line, arc and tip; infinite where
-    they do not. `free` gets the same of lines and arcs that run on beyond their ends."""
-    place = np.broadcast_shapes(x.shape, (*b.x.shape[:-1], 1))[:-1]
-    out = np.full((*place, b.count), np.inf)
+    """(m, ...) how far rays (...) run until they meet each line, arc and tip; infinite where they
+    do not. `free` gets the same of lines and arcs that run on beyond their ends."""
+    out = np.full((b.count, *x.shape), np.inf)
     one = len(b.lines)
     two = one + len(b.arcs)
     # what is nothing, as a length: a ray may end just where a plateau begins
@@ -139,7 +135,7 @@ def meetings(
             good = (dx + t * nx) * b.mx + (dy + t * ny) * b.my >= far * b.cosine
             good &= (t >= -least) & (t + rise >= -least) & (far >= 0) & (np.abs(toward) > least)
             _put(out, free, slice(one, two), t, good)
-        if b.tip_x.shape[-1]:
+        if len(b.tip_x):
             rise, dx, dy = height - b.tip_height, x - b.tip_x, y - b.tip_y
             toward = rise - nx * dx - ny * dy
             t = (dx * dx + dy * dy - rise * rise) / (2 * toward)
@@ -148,7 +144,18 @@ def meetings(
     return out
 
 
+def nearest_of(met: Array) -> tuple[Ints, Array]:
+    """Which border each ray meets first, and how far it runs until then, from (m, ...)."""
+    least = met[0].copy()
+    first = np.zeros(least.shape, dtype=np.int64)
+    for k in range(1, len(met)):
+        nearer = met[k] < least
+        first[nearer] = k
+        np.minimum(least, met[k], out=least)
+    return first, least
+
+
 def _put(out: Array, free: Array | None, where: slice, t: Array, good: NDArray[np.bool_]) -> None:
-    np.copyto(out[..., where], t, where=good)
+    np.copyto(out[where], t, where=good)
     if free is not None:
-        free[..., where] = t
+        free[where] = t

@@ -35,8 +35,6 @@ _POINTS, _PLACES = 8, 25
 _LINES, _MOST_LINES = 1200, 40
 #: The same where a glance will do, and by how much the rule's error grows.
 _FEW_LINES, _FEW_IN_ONE, _ROUGHER = 200, 12, 4.0
-#: Lines less in a triangle where many sections are solved at once.
-_FEWER = 2
 #: A line is split where the stress falls below this part of its largest.
 NEAR_ZERO = 0.5
 #: A triangle all along which the stress keeps this part of its largest has no kink near: the rule's
@@ -56,13 +54,12 @@ def mean_lever_arm(field: TorsionField, *, coarsely: bool = False) -> tuple[floa
     return float(arm[0]), float(change[0])
 
 
-def quick_lever_arms(field: TorsionField, modes: StressModes, torque: Array) -> tuple[Array, Array]:
+def mean_lever_arms(field: TorsionField, modes: StressModes, torque: Array) -> tuple[Array, Array]:
     """The same of k sections whose triangles follow one another in a field, from their torques (k,)
-    per unit twist: along somewhat fewer lines, and said so."""
+    per unit twist."""
     points, count = _rule(field.order, len(field.mesh.triangles) // len(torque))
-    parts = lever_parts(field, points, count - _FEWER, modes).reshape(3, len(torque), -1)
-    rule = RULE * (count / (count - _FEWER)) ** 2
-    return lever_arms(parts.transpose(1, 0, 2), torque, rule)
+    parts = lever_parts(field, points, count, modes).reshape(3, len(torque), -1)
+    return lever_arms(parts.transpose(1, 0, 2), torque, RULE)
 
 
 def _rule(order: int, elements: int, coarsely: bool = False) -> tuple[int, int]:
