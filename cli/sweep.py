@@ -126,10 +126,16 @@ def run(options: argparse.Namespace) -> None:
 def _again(options: argparse.Namespace) -> str:
     """The command that goes on where this one stopped."""
     words = ["soapfilm", "sweep", options.file]
-    for name in ("output", "output_unit", "workers", "cluster"):
+    for name in ("output", "output_unit", "workers", "cluster", "csv", "parquet", "figure", "show"):
         value = getattr(options, name)
         if value is not None:
             words += [f"--{name.replace('_', '-')}", str(value)]
+    if options.against:
+        words += ["--against", *options.against]
+    if options.kind:
+        words += ["--kind", options.kind]
+    if options.no_cache:
+        words += ["--no-cache"]
     return shlex.join(words)
 
 

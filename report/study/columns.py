@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from ...geometry.units import Units
 from ..data_table import DataTable
+from ..number_column import NumberColumn
 from ..section.vocabulary import SECTION_QUANTITIES, settled, unit_of
 from ..text.number import displayed, unit_text
 
@@ -93,9 +94,16 @@ def with_unit(column: str, length: str) -> str:
 
 def study_table(study: Study, store: Store) -> DataTable:
     """Finished rows in the order of their points, rounding noise as 0."""
-    rows = [dict(zip(store.columns, row, strict=True)) for row in store.rows()]
-    if "torsion_constant" in store.results:
-        rows = [row if row["error"] else row | settled(row) for row in rows]
-    columns = {name: [row[name] for row in rows] for name in store.columns}
+    names, kinds = store.columns, store.kinds()
+    columns: dict[str, Any] = {
+        name: NumberColumn() if kinds[name] == {"real"} else [] for name in names
+    }
+    settles = "torsion_constant" in store.results
+    for values in store.rows():
+        row = dict(zip(names, values, strict=True))
+        if settles and not row["error"]:
+            row |= settled(row)
+        for name, column in columns.items():
+            column.append(row[name])
     units = {name: plain_unit(name, study.base.unit) for name in store.results} | {"seconds": "s"}
     return DataTable(columns, {name: unit for name, unit in units.items() if unit}, study.name)

@@ -3,14 +3,25 @@
 from __future__ import annotations
 
 import csv
+import itertools
 import os
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from ...geometry.errors import InputError
 from ..files import replacing
 
 if TYPE_CHECKING:
     from ...solver.study.run.store import Store
+
+#: Rows of a group of a Parquet file.
+_GROUP = 2**15
+#: Type of a column by the kinds of its values; text where others stand beside texts.
+_TYPES = {
+    frozenset(): "null",
+    frozenset({"integer"}): "int64",
+    frozenset({"real"}): "float64",
+    frozenset({"integer", "real"}): "float64",
+}
 
 
 def write_study_csv(store: Store, path: str | os.PathLike[str]) -> None:
@@ -39,19 +50,22 @@ def write_study_parquet(store: Store, path: str | os.PathLike[str]) -> None:
         raise InputError(
             "Parquet needs the library pyarrow; install it with: pip install 'soapfilm[parquet]'"
         ) from error
-    columns = [list(column) for column in zip(*store.rows(), strict=True)]
-    columns = columns or [[] for _ in store.columns]
-    arrays = {
-        name: _of_one_type(values) for name, values in zip(store.columns, columns, strict=True)
+    types = {
+        name: pyarrow.type_for_alias(_TYPES.get(frozenset(kinds), "string"))
+        for name, kinds in store.kinds().items()
     }
-    with replacing(path) as temporary:
-        pyarrow.parquet.write_table(pyarrow.table(arrays), temporary)
-
-
-def _of_one_type(values: list[Any]) -> list[Any]:
-    """Values that a typed column takes: whole numbers among others become floats, others texts."""
-    kinds = {type(value) for value in values if value is not None}
-    if len(kinds) < 2:
-        return values
-    wanted = float if kinds == {int, float} else str
-    return [None if value is None else wanted(value) for value in values]
+    texts = [kind == pyarrow.string() for kind in types.values()]
+    schema = pyarrow.schema(list(types.items()))
+    rows = store.rows()
+    with replacing(path) as temporary, pyarrow.parquet.ParquetWriter(temporary, schema) as writer:
+        # Group by group: a million rows as Python's numbers would take gigabytes.
+        while group := list(itertools.islice(rows, _GROUP)):
+            columns = [
+                [None if value is None else str(value) for value in column] if text else column
+                for column, text in zip(zip(*group, strict=True), texts, strict=True)
+            ]
+            arrays = [
+                pyarrow.array(column, kind)
+                for column, kind in zip(columns, types.values(), strict=True)
+            ]
+            writer.write_table(pyarrow.table(arrays, schema=schema))

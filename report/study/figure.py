@@ -18,6 +18,8 @@ from .columns import column_unit, column_words, with_unit
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
+    from matplotlib.contour import ContourSet
+    from matplotlib.tri import Triangulation
 
     from ...solver.study.run.store import Store
     from ...solver.study.run.sweep import Study
@@ -27,6 +29,9 @@ KINDS = ("lines", "contour", "points")
 #: More lines than this are a contour's job.
 _MOST_LINES = 8
 _LEVELS = 14
+#: More rows than this are drawn without triangles, and points of a drawing as a picture within it:
+#: triangles of a million rows take a minute and gigabytes, points a file of a hundred megabytes.
+_MANY = 20_000
 _CONTOURS: dict[str, Any] = {"cmap": None, "colors": drafting.INK, "linewidths": 0.4}
 
 
@@ -157,7 +162,14 @@ def _points(axes: Axes, study: Study, rows: list[tuple[Any, ...]], names: Sequen
     if len(names) > 1:
         numbers = on_one_scale([row[1] for row in rows])
         shade = None if numbers is None else np.array(numbers)
-    drawn = axes.scatter(x, y, s=9, c=shade if shade is not None else SERIES[0], linewidths=0)
+    drawn = axes.scatter(
+        x,
+        y,
+        s=9,
+        c=shade if shade is not None else SERIES[0],
+        linewidths=0,
+        rasterized=len(x) > _MANY,
+    )
     axes.grid(linewidth=0.3, color="#cccccc")
     if shade is not None:
         figure = axes.get_figure(root=True)
@@ -168,9 +180,8 @@ def _points(axes: Axes, study: Study, rows: list[tuple[Any, ...]], names: Sequen
 
 
 def _contour(axes: Axes, rows: list[tuple[Any, ...]], names: Sequence[str], label: str) -> None:
-    """Filled contours over two parameters with numbers, on the triangles between the rows."""
-    from matplotlib.tri import Triangulation
-
+    """Filled contours over two parameters with numbers, on the triangles between the rows, or on
+    the meshes of the grid that many rows make."""
     if len(names) < 2:
         raise InputError("a contour needs two parameters; name them with --against")
     columns = []
@@ -190,12 +201,17 @@ def _contour(axes: Axes, rows: list[tuple[Any, ...]], names: Sequence[str], labe
         or len(np.unique(np.stack([x, y]), axis=1).T) < 3
     ):
         raise InputError("a contour needs rows that span an area; vary both parameters")
-    # Triangles of even shape need axes of even length.
-    u, v = ((c - c.min()) / np.ptp(c) for c in (x, y))
-    mesh = Triangulation(x, y, Triangulation(u, v).triangles)
     options: dict[str, Any] = {"levels": _LEVELS, "cmap": "viridis"}
-    filled = axes.tricontourf(mesh, z, **options)
-    lines = axes.tricontour(mesh, z, **options | {"levels": filled.levels, **_CONTOURS})
+    grid = _grid(x, y, z) if len(z) > _MANY else None
+    filled: ContourSet
+    lines: ContourSet
+    if grid is not None:
+        filled = axes.contourf(*grid, **options)
+        lines = axes.contour(*grid, **options | {"levels": filled.levels, **_CONTOURS})
+    else:
+        mesh = _triangles(x, y)
+        filled = axes.tricontourf(mesh, z, **options)
+        lines = axes.tricontour(mesh, z, **options | {"levels": filled.levels, **_CONTOURS})
     axes.clabel(lines, np.asarray(lines.levels)[::3], fontsize=7, inline_spacing=2)
     if len(x) < 400:
         axes.plot(x, y, ".", color=drafting.PAPER, markersize=1.5, alpha=0.7)
@@ -204,6 +220,28 @@ def _contour(axes: Axes, rows: list[tuple[Any, ...]], names: Sequence[str], labe
     bar = figure.colorbar(filled, ax=axes, fraction=0.05, pad=0.02)
     bar.set_label(label, fontsize=9)
     bar.ax.tick_params(labelsize=8)
+
+
+def _triangles(x: Array, y: Array) -> Triangulation:
+    """Triangles between points; of even shape, which needs axes of even length."""
+    from matplotlib.tri import Triangulation
+
+    u, v = ((c - c.min()) / np.ptp(c) for c in (x, y))
+    return Triangulation(x, y, Triangulation(u, v).triangles)
+
+
+def _grid(x: Array, y: Array, z: Array) -> tuple[Array, Array, Array] | None:
+    """Values along either side and (n, m) results of rows that make a grid, masked where a row has
+    none; None for rows that make none: others than the two parameters vary, or a sample."""
+    along, column = np.unique(x, return_inverse=True)
+    up, line = np.unique(y, return_inverse=True)
+    if not len(z) <= len(along) * len(up) <= 2 * len(z):
+        return None
+    filled = np.full((len(up), len(along)), np.nan)
+    filled[line.reshape(-1), column.reshape(-1)] = z
+    if np.isfinite(filled).sum() < len(z):
+        return None
+    return along, up, np.ma.masked_invalid(filled)
 
 
 def _places(values: Sequence[Value], axes: Axes) -> dict[Value, float]:

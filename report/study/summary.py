@@ -44,20 +44,26 @@ def theory_notes(store: Store) -> list[str]:
     """By which theory the rows of a member's study are judged."""
     if "theory" not in store.results:
         return []
-    rows = [row for row in store.rows(["number", "theory", "classical_alone_because"]) if row[1]]
-    alone = [row for row in rows if row[1] == "classical"]
-    if len(alone) == len(rows):
-        reasons = dict.fromkeys(row[2] for row in alone if row[2])
-        why = f" ({next(iter(reasons))})" if len(reasons) == 1 else ""
-        return [f"Every row is judged by the classical theory alone{why}."] if rows else []
+    judged, alone = 0, 0
+    reasons: dict[str, int] = {}  # with the first row that has it
+    for row, theory, reason in store.rows(["number", "theory", "classical_alone_because"]):
+        judged += bool(theory)
+        if theory == "classical":
+            alone += 1
+            reasons.setdefault(reason, row)
+    if alone == judged:
+        named = [reason for reason in reasons if reason]
+        why = f" ({named[0]})" if len(named) == 1 else ""
+        return [f"Every row is judged by the classical theory alone{why}."] if judged else []
     notes = [
         "Rows are judged as `soapfilm member` judges a member: by sections that deform. What the "
         "classical theory gives stands in columns of its own."
     ]
     if alone:
+        reason, row = next(iter(reasons.items()))
         notes.append(
-            f"{len(alone)} of {len(rows)} rows are judged by the classical theory alone (column "
-            f"theory): row {alone[0][0]}, for one: {alone[0][2]}."
+            f"{alone} of {judged} rows are judged by the classical theory alone (column "
+            f"theory): row {row}, for one: {reason}."
         )
     return notes
 

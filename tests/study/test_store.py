@@ -10,6 +10,7 @@ from soapfilm.geometry.errors import InputError
 from soapfilm.report.study.export import write_study_csv, write_study_parquet
 from soapfilm.solver.study.run.store import Store
 from soapfilm.solver.study.run.store_trouble import StoreError
+from soapfilm.solver.study.run.work import Outcome
 
 PLAN = [("k1", (1, "a")), ("k2", (2, "b")), ("k3", (3, "a, b"))]
 
@@ -142,3 +143,35 @@ def test_parquet_has_every_digit_and_one_type_a_column(tmp_path: Path) -> None:
         kept = [row[n] for row in rows]
         assert column.to_pylist() == kept
     assert len(rows) == 2
+
+
+def test_parquet_is_written_in_groups_of_one_type(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """All rows at once took gigabytes; a column's type must not follow from a group's rows."""
+    from pyarrow.parquet import ParquetFile
+    from soapfilm.report.study import export
+
+    monkeypatch.setattr(export, "_GROUP", 1)
+    with Store(tmp_path / "rows.sqlite", ["t"], ["J", "n", "none"]) as store:
+        store.plan("p", [("a", (5,)), ("b", ("6 mm",)), ("c", (7.5,))])
+        for outcome in (Outcome("a", {"J": 1, "n": 4}), Outcome("b", {"J": 2.5, "n": 5})):
+            store.add_all([outcome, Outcome("c", {}, "no")])
+        write_study_parquet(store, tmp_path / "rows.parquet")
+    file = ParquetFile(tmp_path / "rows.parquet")
+    assert file.num_row_groups == 3
+    columns = file.read().to_pydict()
+    assert columns["t"] == ["5", "6 mm", "7.5"]
+    assert columns["J"] == [1.0, 2.5, None]
+    assert columns["n"] == [4, 5, None]
+    assert columns["none"] == [None] * 3
+    kinds = [str(field.type) for field in file.schema_arrow]
+    assert kinds == ["int64", "string", "double", "int64", "null", "string", "double"]
+
+
+def test_no_rows_make_a_parquet_file_too(tmp_path: Path) -> None:
+    from pyarrow.parquet import read_table
+
+    with store_in(tmp_path) as store:
+        write_study_parquet(store, tmp_path / "rows.parquet")
+        assert read_table(tmp_path / "rows.parquet").column_names == list(store.columns)

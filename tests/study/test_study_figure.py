@@ -11,6 +11,7 @@ import pytest
 from soapfilm.geometry.errors import InputError
 from soapfilm.report.page.origin import Origin
 from soapfilm.report.page.study_report import study_report
+from soapfilm.report.study import figure
 from soapfilm.report.study.axis import labelled
 from soapfilm.report.study.figure import plot_study
 from soapfilm.solver.study.file.parameter import Value
@@ -181,3 +182,45 @@ def test_a_study_without_a_solved_row_has_no_page(filled: Filled) -> None:
     study, store = filled(WALL, failed=3)
     with pytest.raises(InputError, match=r"no row .* is solved \(3 of 3 ended with an error\)"):
         study_report(study, store, Origin(command="soapfilm report study.toml"))
+
+
+FINE = parameter("b", "XDim", "from = 80\nto = 120\nsteps = 6") + parameter(
+    "t", "WallThickness", "from = 4\nto = 6\nsteps = 5"
+)
+
+
+def test_many_rows_of_a_grid_are_drawn_without_triangles(
+    filled: Filled, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Triangles of a million rows took a minute and gigabytes; the contours are the same where
+    the result is linear, and a row without a result leaves a hole."""
+    study, store = filled(FINE)
+    by_triangles = plot_study(study, store, J, kind="contour")
+    monkeypatch.setattr(figure, "_MANY", 9)
+    monkeypatch.setattr(figure, "_triangles", None)
+    by_grid = plot_study(study, store, J, kind="contour")
+    levels = [axes.collections[0].levels.tolist() for axes in (by_triangles, by_grid)]
+    assert levels[0] == levels[1]
+    extents = [axes.dataLim.extents.tolist() for axes in (by_triangles, by_grid)]
+    assert extents[0] == pytest.approx(extents[1])
+    for level, path in zip(levels[1], by_grid.collections[1].get_paths(), strict=True):
+        found = path.vertices
+        assert found[:, 0] + 10 * found[:, 1] == pytest.approx(np.full(len(found), level))
+
+
+def test_a_row_without_a_result_leaves_a_hole_in_a_grid() -> None:
+    x, y = (a.ravel() for a in np.meshgrid([1.0, 2.0, 3.0], [10.0, 20.0]))
+    along, up, filled = figure._grid(x[1:], y[1:], x[1:] + y[1:])
+    assert (along.tolist(), up.tolist()) == ([1, 2, 3], [10, 20])
+    assert filled.tolist() == [[None, 12, 13], [21, 22, 23]]
+    assert figure._grid(x + y / 7, y + x / 9, x) is None  # no grid
+    assert figure._grid(np.tile(x, 2), np.tile(y, 2), np.tile(x, 2)) is None  # others vary too
+
+
+def test_many_points_are_a_picture_in_the_drawing(
+    filled: Filled, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    study, store = filled(WALL + WIDTH + DEPTH)
+    assert not plot_study(study, store, J).collections[0].get_rasterized()
+    monkeypatch.setattr(figure, "_MANY", 9)
+    assert plot_study(study, store, J).collections[0].get_rasterized()

@@ -216,13 +216,20 @@ class Store:
         found = self._base.execute(f"SELECT {asked} FROM study WHERE error = ''").fetchone()
         return list(zip(found[::2], found[1::2], strict=True))
 
-    def kinds(self, column: str) -> set[str]:
-        """What the values of a column are, in SQLite's words: integer, real, text."""
-        name = quoted(column)
-        found = self._base.execute(
-            f"SELECT DISTINCT typeof({name}) FROM study WHERE seconds IS NOT NULL"
+    def kinds(self) -> dict[str, set[str]]:
+        """What the values of each column are over all finished rows, in SQLite's words (integer,
+        real, text), in one reading."""
+        words = ("integer", "real", "text")
+        asked = ", ".join(
+            f"MAX(typeof({quoted(name)}) = '{word}')" for name in self.columns for word in words
         )
-        return {row[0] for row in found} - {"null"}
+        found = self._base.execute(
+            f"SELECT {asked} FROM study WHERE seconds IS NOT NULL"
+        ).fetchone()
+        return {
+            name: {word for word, there in zip(words, found[3 * k :], strict=False) if there}
+            for k, name in enumerate(self.columns)
+        }
 
     def _meta(self, key: str) -> str | None:
         return meta(self._base, key)
