@@ -46,8 +46,9 @@ def shear_lag_passage(assessment: Assessment, units: MemberUnits) -> Passage:
                 "1993-1-5, 3.2, without stiffeners, elastic, from memory. Beside an inner support "
                 "both are taken a section's size off it, where what is local has died out; the "
                 "code's share there lies between that at the support, where less works, and that "
-                "at the quarter of the span. JSON has the flanges that work over more than 95 % "
-                "too."
+                "at the quarter of the span. In the middle of a span that ends at an end support "
+                "the last column is the code's share over that support, where no moment measures "
+                "it. JSON has the flanges that work over more than 95 % too."
             ]
         ),
     ]

@@ -99,6 +99,13 @@ def code_ratio(width: float, effective_length: float, *, hogging: bool = False) 
     return 1 / (5.9 * kappa) if kappa > 0.7 else 1 / (1 + 6.4 * kappa**2)
 
 
+def code_ratio_at_end(width: float, effective_length: float) -> float:
+    """beta_0 of the same table, from memory: at an end support (0.55 + 0.025 / kappa) beta_1, no
+    more than beta_1, that of its span in sagging; see `code_ratio`."""
+    sagging = code_ratio(width, effective_length)
+    return min(1.0, 0.55 + 0.025 * effective_length / width) * sagging
+
+
 def code_lengths(
     spans: Sequence[float], overhangs: tuple[bool, bool] = (False, False)
 ) -> tuple[list[float], list[float]]:

@@ -1,6 +1,9 @@
 """The largest stresses of a member with deforming sections: every station, combination and point of
 the border of the material.
 
+Stations of an element tell apart polynomials of its order. Beside the largest stress they stand
+closer, and so do places along the border.
+
 Left out, and said: the surroundings of re-entrant corners and of loads and bearings, where elastic
 stress has no bound, and the neighbourhood of held ends within a plate's thickness (`exclusion`).
 Stress is largest at the surface of the material in all that bends, twists and shears.
@@ -8,26 +11,30 @@ Stress is largest at the surface of the material in all that bends, twists and s
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+import math
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ....geometry.errors import SolveError
-from ...section.deforming.own_strain import pressure
 from ..model.solved_section import SolvedSection
-from .exclusion import Spot, disturbed_stations, loaded_spots, near_spots, plate_thickness
+from .exclusion import Spot, disturbed_stations, loaded_spots, plate_thickness
 from .solution import DeformingSolution
-from .surface import Surface, mises_squared, surface_of
+from .stress_search import Looked, StressLook
+from .surface import CLOSE, PLACES
 
 Array = NDArray[np.float64]
 
-#: Numbers held at once.
-CHUNK = 3_000_000
-
-#: Stations of each element.
-_SHARES = (0.0, 0.5, 1.0)
+#: Stations looked at first: intervals of each element at least and at most, and along the whole
+#: member; along a tapered element, where each station has a section of its own.
+_LEAST, _MOST, _ALONG, _TAPERED = 2, 8, 120, 4
+#: Intervals between two stations beside the largest stress, on a taper too.
+_CLOSER, _CLOSER_TAPERED = 6, 4
+#: Share of the largest stress from which a station may hide a larger one beside it.
+_NEARLY = 0.98
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -96,109 +103,85 @@ def stress_envelope(
     SolveError
         If the member is so short that single forces and held ends disturb all of it.
     """
-    nodes = solution.field.nodes
-    z = (nodes[:-1, None] + np.diff(nodes)[:, None] * np.array(_SHARES)).ravel()
-    element = np.repeat(np.arange(len(nodes) - 1), len(_SHARES))
-    middle = (nodes[:-1] + nodes[1:])[element] / 2
     zone = plate_thickness(solution, sections)
-    kept = np.ones(len(z), bool)
-    disturbed = disturbed_stations(solution, zone)
-    for at in disturbed:
-        kept &= abs(z - at) > zone * (1 + 1e-9)
-    # What is left out is looked at just beyond.
-    near = [at + s * 1.001 * zone for at in disturbed for s in (-1, 1)]
-    near = [s for s in near if 0 < s < solution.member.length]
-    z = np.concatenate([z[kept], near])
-    middle = np.concatenate([middle[kept], near])
+    look = StressLook(solution, sections, loaded_spots(solution), zone)
+    z, element = _stations(solution, look.spots, zone)
     if not len(z):
         raise SolveError(
             f"every station lies within a plate's thickness ({zone:.3g}) of a single force, a "
             "bearing or a held end, where no stress is stated; check the member's length"
         )
-    order = np.argsort(z, kind="stable")
-    z, middle = z[order], middle[order]
-    spots = loaded_spots(solution)
-    index = np.array([solution.course.index(float(s)) for s in middle])
-    count = len(solution.names)
-    out = np.zeros((5, len(z), count))
-    points = np.zeros((len(z), count, 2))
-    strong = True
-    for k in np.unique(index):
-        part = solution.course.parts[k]
-        own = np.flatnonzero(index == k)
-        each = [own] if part.tapered is None else [np.array([i]) for i in own]
-        for some in each:
-            surface = surface_of(part, float(z[some[0]]), solution, sections)
-            strong = strong and surface.over is not None
-            _search(solution, surface, z, middle, some, (spots, zone), out, points)
-    used = out[4] if strong else None
+    found = look.at(z, element, PLACES)
+    beside, of, again = _closer(solution, z, element, found)
+    more = look.at(beside, of, CLOSE)
+    kept = np.flatnonzero(~np.isin(np.arange(len(z)), again))
+    z, element = np.concatenate([z[kept], beside]), np.concatenate([element[kept], of])
+    found = found.taken(kept).joined(more)
+    order = np.lexsort((element, z))
+    found = found.taken(order)
+    used = found.values[4] if look.strong else None
     corners = any(s.result is not None and bool(s.result.corners) for s in sections.values())
+    mises, shear, tension, compression = found.values[:4]
     return DeformingStress(
-        z, out[0], out[1], out[2], out[3], used, points, solution.names, zone, corners
-    )
+        z[order], mises, shear, tension, -compression, used, found.points, solution.names,
+        zone, corners,
+    )  # fmt: skip
 
 
-def _taken_away(
-    solution: DeformingSolution, surface: Surface, z: Array, middle: Array, count: int
-) -> Iterator[tuple[Array, NDArray[np.intp]]]:
-    """Normal stress (k, c) that imposed strains take away, and the columns it is taken from."""
-    strained = solution.strained
-    for action in strained.actions:
-        within = np.flatnonzero((middle > action.start) & (middle < action.end))
-        if not len(within):
-            continue
-        part = solution.course.part(float(middle[within[0]]))
-        one = strained.acting(action, part, float(z[within[0]]))
-        e = one.at(surface.triangles, surface.points[:, None])[:, 0]
-        level = pressure(part.at(float(z[within[0]])).elastic)[surface.triangles]
-        taken = np.tile(np.outer(level * e, one.factors), len(within))
-        yield taken, (within[:, None] * count + np.arange(count)).ravel()
+def _stations(
+    solution: DeformingSolution, spots: Sequence[Spot], zone: float
+) -> tuple[Array, NDArray[np.intp]]:
+    """Stations (m,) and their elements: Chebyshev's in each, both sides of every node, but for what
+    is left out; that is looked at just beyond."""
+    nodes = solution.field.nodes
+    z, element = [], []
+    for e, (start, end) in enumerate(pairwise(nodes)):
+        even = math.ceil(_ALONG * (end - start) / solution.member.length)
+        count = _TAPERED if _tapered(solution, e) else min(max(even, _LEAST), _MOST)
+        share = (1 - np.cos(np.pi * np.arange(count + 1) / count)) / 2
+        z.append(start + share * (end - start))
+        element.append(np.full(count + 1, e))
+    at, number = np.concatenate(z), np.concatenate(element)
+    kept = np.ones(len(at), bool)
+    disturbed = disturbed_stations(solution, zone)
+    for place in disturbed:
+        kept &= abs(at - place) > zone * (1 + 1e-9)
+    ends = [end for spot in spots for end in spot[:2]]
+    near = np.unique([place + s * 1.001 * zone for place in (*disturbed, *ends) for s in (-1, 1)])
+    near = near[(near > 0) & (near < solution.member.length)]
+    for place in disturbed:
+        near = near[abs(near - place) > zone * (1 + 1e-9)]
+    at = np.concatenate([at[kept], near])
+    number = np.concatenate([number[kept], solution.field.locate(near)])
+    order = np.lexsort((number, at))
+    return at[order], number[order]
 
 
-def _search(
-    solution: DeformingSolution,
-    surface: Surface,
-    z: Array,
-    middle: Array,
-    own: NDArray[np.intp],
-    left: tuple[list[Spot], float],
-    out: Array,
-    points: Array,
-) -> None:
-    """Fill `out` (mises, shear, tension, compression, utilisation) at some stations."""
-    spots, zone = left
-    k, _, n = surface.still.shape
-    rows = np.concatenate([surface.still, surface.along], axis=2).reshape(k * 6, 2 * n)
-    count = len(solution.names)
-    step = max(1, CHUNK // (k * 6 * count))
-    for first in range(0, len(own), step):
-        some = own[first : first + step]
-        after = middle[some] >= z[some]
-        state = np.empty((len(some), 2 * n, count))
-        for side, mine in (("right", after), ("left", ~after)):
-            if mine.any():
-                _, a, rate = solution.functions(z[some][mine], side)
-                state[mine] = np.concatenate([a, rate], axis=1)
-        flat = rows @ state.transpose(1, 0, 2).reshape(2 * n, -1)
-        xx, yy, zz, yz, xz, xy = flat.reshape(k, 6, -1).transpose(1, 0, 2)
-        for taken, here in _taken_away(solution, surface, z[some], middle[some], count):
-            for normal in (xx, yy, zz):
-                normal[:, here] -= taken
-        shear = yz**2 + xz**2
-        mises = mises_squared(np.stack([xx, yy, zz, yz, xz, xy]))
-        radius = np.hypot((xx - yy) / 2, xy)
-        high = np.maximum(zz, (xx + yy) / 2 + radius)
-        low = np.minimum(zz, (xx + yy) / 2 - radius)
-        for close, within in near_spots(surface.points, z[some], spots, zone):
-            block = np.ix_(close, np.repeat(within, count))
-            mises[block] = shear[block] = high[block] = low[block] = 0.0
-        best = mises.argmax(axis=0)
-        shape = (len(some), count)
-        root = np.sqrt(mises)
-        out[0][some] = root[best, np.arange(len(best))].reshape(shape)
-        out[1][some] = np.sqrt(shear.max(axis=0)).reshape(shape)
-        out[2][some] = high.max(axis=0).reshape(shape)
-        out[3][some] = low.min(axis=0).reshape(shape)
-        if surface.over is not None:
-            out[4][some] = (root * surface.over[:, None]).max(axis=0).reshape(shape)
-        points[some] = surface.points[best].reshape(*shape, 2)
+def _closer(
+    solution: DeformingSolution, z: Array, element: NDArray[np.intp], found: Looked
+) -> tuple[Array, NDArray[np.intp], NDArray[np.intp]]:
+    """Stations where a stress is largest, or nearly so, their neighbours and those between them;
+    their elements; and which of the stations (m,) are among them."""
+    top = found.values.max(axis=1, keepdims=True)
+    below = np.full((len(found.values), 1, found.values.shape[2]), -np.inf)
+    before, after = found.values[:, :-1], found.values[:, 1:]
+    peak = np.concatenate([below, before], axis=1) <= found.values
+    peak &= np.concatenate([after, below], axis=1) <= found.values
+    peak &= found.values >= _NEARLY * top
+    row = np.flatnonzero((peak & (top > 0)).any(axis=(0, 2)))
+    first = np.unique(np.concatenate([row - 1, row]))
+    first = first[(first >= 0) & (first < len(z) - 1)]
+    first = first[element[first] == element[np.minimum(first + 1, len(z) - 1)]]
+    again = np.unique(np.concatenate([row, first, first + 1]))
+    more, number = [z[again]], [element[again]]
+    for k in first:
+        e = int(element[k])
+        count = _CLOSER_TAPERED if _tapered(solution, e) else _CLOSER
+        more.append(np.linspace(z[k], z[k + 1], count + 1)[1:-1])
+        number.append(np.full(count - 1, e))
+    return np.concatenate(more), np.concatenate(number), again
+
+
+def _tapered(solution: DeformingSolution, element: int) -> bool:
+    nodes = solution.field.nodes
+    return solution.course.part(float(nodes[element : element + 2].mean())).tapered is not None

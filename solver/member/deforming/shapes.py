@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
+from ...section.deforming.elasticity.elastic import Elastic
 from ...section.deforming.elasticity.fields import Spots
 from ...section.deforming.reduced import ReducedSection
-from ...section.elements.basis import places_at
-from ...section.mesh.section_mesh import Ints
+from ...section.elements.basis import Places, places_at
+from ...section.mesh.section_mesh import Ints, SectionMesh
 from .course import MemberPart
 from .solution import DeformingSolution
 
@@ -49,23 +51,36 @@ def shape_at(solution: DeformingSolution, z: float, side: str = "right") -> Sect
 def border_spots(section: ReducedSection, places: int) -> list[tuple[Ints, Spots]]:
     """Triangles on the border of the material, and spots along their edges there, ends among
     them; one entry for each local edge that occurs."""
-    mesh, solid = section.fields.mesh, section.elastic.solid
-    other = mesh.edge_triangles()
-    # Edges with material on one side alone.
-    first = solid[other[:, 0]]
-    second = (other[:, 1] >= 0) & solid[other[:, 1]]
-    edge = np.flatnonzero(first != second)
-    triangle = np.where(first[edge], other[edge, 0], other[edge, 1])
-    which = np.argmax(mesh.triangle_edges[triangle] == edge[:, None], axis=1)
-    s = np.linspace(0.0, 1.0, places)
-    local = ((s, 0 * s), (0 * s, s), (1 - s, s))
+    triangle, which = border_edges(section.fields.mesh, section.elastic)
     found = []
     for k in range(3):
         own = triangle[which == k]
         if len(own):
-            at = places_at(section.fields.order, *local[k])
+            at = _edge_places(section.fields.order, k, places)
             found.append((own, section.fields.spots(own, at)))
     return found
+
+
+@lru_cache(maxsize=8)
+def border_edges(mesh: SectionMesh, elastic: Elastic) -> tuple[Ints, Ints]:
+    """Triangles at the edges with material on one side alone, and which of their edges it is."""
+    solid, other = elastic.solid, mesh.edge_triangles()
+    first = solid[other[:, 0]]
+    second = (other[:, 1] >= 0) & solid[other[:, 1]]
+    edge = np.flatnonzero(first != second)
+    triangle = np.where(first[edge], other[edge, 0], other[edge, 1])
+    return triangle, np.argmax(mesh.triangle_edges[triangle] == edge[:, None], axis=1)
+
+
+@lru_cache(maxsize=32)
+def _edge_places(order: int, edge: int, count: int) -> Places:
+    """Even places along an edge of the unit triangle."""
+    return places_at(order, *along_edge(np.full(count, edge), np.linspace(0.0, 1.0, count)))
+
+
+def along_edge(edge: Ints, s: Array) -> tuple[Array, Array]:
+    """(xi, eta) of shares s of edges of the unit triangle."""
+    return np.choose(edge, (s, 0 * s, 1 - s)), np.choose(edge, (0 * s, s, s))
 
 
 def shape_of(part: MemberPart, z: float) -> SectionShape:

@@ -3,7 +3,7 @@ largest."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -12,17 +12,22 @@ from numpy.typing import NDArray
 
 from ...section.deforming.elasticity.strain import strains
 from ...section.deforming.reduced import ReducedSection
-from ...section.torsion.peak import left_out
+from ...section.torsion.peak import LEFT_OUT, left_out
 from ...section.torsion.sharp_corner import SharpCorner
 from ..model.solved_section import SolvedSection
 from .course import MemberPart
-from .shapes import border_spots
+from .shapes import along_edge, border_edges, border_spots
 from .solution import DeformingSolution
 
 Array = NDArray[np.float64]
 
-#: Places on each border edge.
-PLACES = 3
+#: Places on each border edge, and where stress is largest.
+PLACES, CLOSE = 5, 17
+
+#: What is left out about a point of the section, x, y and radius.
+Circle = tuple[float, float, float]
+#: A place at the border of what is left out is this much outside, relative.
+_OUTSIDE = 1 + 1e-6
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -49,23 +54,43 @@ def surface_of(
     z: float,
     solution: DeformingSolution,
     sections: Mapping[str, SolvedSection],
+    places: int = 3,
+    left: Sequence[Circle] | None = None,
+    columns: Array | None = None,
 ) -> Surface:
-    """The border of a part at a station, away from sharp corners."""
+    """The border of a part at a station, away from sharp corners.
+
+    Parameters
+    ----------
+    places : int
+        On each edge.
+    left : sequence of Circle, optional
+        What is left out besides: the border is looked at where it leaves these, and the
+        surroundings of corners, too, for there the stress is often largest.
+    columns : (n, c), optional
+        Combinations of the functions that stand for them.
+    """
     section = part.at(z)
+    if columns is not None:
+        mixed = section.fields.coefficients @ columns
+        section = replace(section, fields=replace(section.fields, coefficients=mixed))
     mesh = section.fields.mesh
-    # The sections of a taper differ at every station.
-    found = _border if part.tapered is None else _border.__wrapped__
-    place, still, along, triangles = found(section, part.ratio)
-    keep = np.ones(len(place), bool)
     # A taper bears the name of the section that it starts with.
     known = (part.start + part.end) / 2 if part.taper is None else part.taper.start
     solved = sections.get(solution.member.segment_at(known).section.name)
     over = None
     corners: tuple[SharpCorner, ...] = ()
-    region = mesh.region[triangles]
     if solved is not None and solved.result is not None:
         corners = _moved(solved.result.corners, part, z)
-        keep &= ~left_out(place, corners)
+    # The sections of a taper differ at every station.
+    found = _border if part.tapered is None else _border.__wrapped__
+    circles: tuple[Circle, ...] = ()
+    if left is not None:
+        circles = *left, *((*corner.point, LEFT_OUT * corner.clearance) for corner in corners)
+    place, still, along, triangles = found(section, part.ratio, places, circles)
+    keep = ~left_out(place, corners)
+    region = mesh.region[triangles]
+    if solved is not None:
         if solved.has_strength and len(set(solved.strengths)) == 1:
             over = np.full(len(place), 1 / float(solved.strengths[0] or 1.0))
         elif solved.has_strength and len(solution.course.parts) == 1:
@@ -80,21 +105,60 @@ def surface_of(
     )
 
 
-@lru_cache(maxsize=4)
-def _border(section: ReducedSection, ratio: float) -> tuple[Array, Array, Array, NDArray[np.intp]]:
-    """Points (k, 2) of the border, their stress for functions and for rates (k, 6, n), and their
-    triangles (k,)."""
-    points, still, along, owner = [], [], [], []
-    for own, spots in border_spots(section, PLACES):
-        u, gradient = section.fields.at(spots)
+Rows = tuple[Array, Array, Array, NDArray[np.intp]]
+
+
+@lru_cache(maxsize=8)
+def _border(
+    section: ReducedSection, ratio: float, places: int, circles: tuple[Circle, ...]
+) -> Rows:
+    """Points (k, 2) of the border, on each edge and where it leaves circles, their stress for
+    functions and for rates (k, 6, n), and their triangles (k,)."""
+    fields = section.fields
+    found = [(own, spots, *fields.at(spots)) for own, spots in border_spots(section, places)]
+    own, xi, eta = _crossings(section, circles)
+    if len(own):
+        spots = fields.each(own, xi, eta)
+        found.append((own, spots, *fields.at_each(spots)))
+    rows = []
+    for own, spots, u, gradient in found:
         a, b = strains(u, gradient, spots.points, section.curvature, spots.speed)
         laws = section.elastic.of(own)
         n = u.shape[-1]
-        points.append(spots.points.reshape(-1, 2))
-        still.append(laws.stress(a).reshape(-1, 6, n))
-        along.append(laws.stress(b).reshape(-1, 6, n) / ratio)
-        owner.append(np.repeat(own, PLACES))
-    return tuple(np.concatenate(each) for each in (points, still, along, owner))  # type: ignore[return-value]
+        rows.append(
+            (
+                spots.points.reshape(-1, 2),
+                laws.stress(a).reshape(-1, 6, n),
+                laws.stress(b).reshape(-1, 6, n) / ratio,
+                np.repeat(own, spots.points.shape[1]),
+            )
+        )
+    return tuple(np.concatenate(each) for each in zip(*rows, strict=True))  # type: ignore[return-value]
+
+
+def _crossings(
+    section: ReducedSection, circles: tuple[Circle, ...]
+) -> tuple[NDArray[np.intp], Array, Array]:
+    """Triangles (k,) and places in them where edges of the border leave circles: the square of the
+    distance is one of second degree along an edge, nearly so along an arc."""
+    triangle, which = border_edges(section.fields.mesh, section.elastic)
+    order = np.argsort(which, kind="stable")  # as `border_spots` has them
+    triangle, which = triangle[order], which[order]
+    ends = np.concatenate([spots.points for _, spots in border_spots(section, 3)])
+    own, at = [np.zeros(0, np.intp)], [np.zeros(0)]
+    for x, y, radius in circles:
+        start, middle, end = (((ends - (x, y)) ** 2).sum(axis=2) - (_OUTSIDE * radius) ** 2).T
+        bend, slope = 2 * (start - 2 * middle + end), 4 * middle - 3 * start - end
+        inside = slope**2 - 4 * bend * start
+        root = np.sqrt(np.maximum(inside, 0.0))
+        for sign in (-1, 1):
+            with np.errstate(divide="ignore", invalid="ignore"):
+                s = (sign * root - slope) / (2 * bend)
+            on = np.flatnonzero((inside > 0) & (s > 0) & (s < 1))
+            own.append(on)
+            at.append(s[on])
+    edge, s = np.concatenate(own), np.concatenate(at)
+    return triangle[edge], *along_edge(which[edge], s)
 
 
 def _moved(corners: tuple[SharpCorner, ...], part: MemberPart, z: float) -> tuple[SharpCorner, ...]:

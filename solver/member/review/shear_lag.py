@@ -9,8 +9,9 @@ share is that of the same place.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,6 +23,7 @@ from ..deforming.effective_width import (
     EffectiveWidth,
     code_lengths,
     code_ratio,
+    code_ratio_at_end,
     effective_width,
 )
 from ..deforming.solution import DeformingSolution
@@ -79,7 +81,8 @@ class ShearLag:
     code : float
         By EN 1993-1-5, 3.2, from memory, without stiffeners, at the station.
     code_at_support : float or None
-        The same at the inner support itself.
+        The same at the inner support itself; in the middle of a span that ends at an end support,
+        there.
     """
 
     flange: Flange
@@ -118,7 +121,7 @@ def shear_lag(
                 if ratio is None:
                     continue
                 code, at_support = _codes(flange, place)
-                combination, hogging = solution.names[column], at_support is not None
+                combination, hogging = solution.names[column], place.hogging is not None
                 found.append(
                     ShearLag(flange, place.station, hogging, combination, ratio, code, at_support)
                 )
@@ -195,13 +198,15 @@ def _cut(whole: object, line: list[tuple[float, float]], axis: int) -> list[tupl
 class _Place:
     """A station; L_e of its span's sagging part (of all of an overhang, which `hangs`) and, beside
     an inner support, of the hogging part there; `share` tells how far from the support it is toward
-    the quarter of the span."""
+    the quarter of the span. The middle of a span that `ends` at a support beyond which nothing
+    is."""
 
     station: float
     sagging: float
     hogging: float | None = None
     share: float = 1.0
     hangs: bool = False
+    ends: bool = False
 
 
 def _stations(solution: DeformingSolution, sections: Mapping[str, SolvedSection]) -> list[_Place]:
@@ -216,7 +221,8 @@ def _stations(solution: DeformingSolution, sections: Mapping[str, SolvedSection]
     for k, (start, _) in enumerate(spans):
         span = lengths[k]
         hangs = (k == 0 and free[0]) or (k == len(spans) - 1 and free[1])
-        found.append(_Place(float((start + span / 2) % wrap), sagging[k], hangs=hangs))
+        ends = not (member.axis.closed or hangs) and k in (0, len(spans) - 1)
+        found.append(_Place(float((start + span / 2) % wrap), sagging[k], hangs=hangs, ends=ends))
         if k > 0 and not hangs and off < span / 2:
             share = min(1.0, 4 * off / span)
             station = float((start + off) % wrap)
@@ -271,14 +277,15 @@ def _ratio(strips: list[tuple[float, EffectiveWidth]], k: int, column: int) -> f
 
 def _codes(flange: Flange, place: _Place) -> tuple[float, float | None]:
     """The code's share at a place, in proportion between support and quarter of the span, and at
-    the support."""
+    the support: the inner one that it is beside, or an end of its span."""
     widths = [abs(end - web) for web, end in flange.strips]
 
-    def mean(length: float, hogging: bool) -> float:
-        return sum(w * code_ratio(w, length, hogging=hogging) for w in widths) / sum(widths)
+    def mean(ratio: Callable[[float, float], float], length: float) -> float:
+        return sum(w * ratio(w, length) for w in widths) / sum(widths)
 
-    sagging = mean(place.sagging, place.hangs)
+    over = partial(code_ratio, hogging=True)
+    sagging = mean(over if place.hangs else code_ratio, place.sagging)
     if place.hogging is None:
-        return sagging, None
-    at_support = mean(place.hogging, True)
+        return sagging, mean(code_ratio_at_end, place.sagging) if place.ends else None
+    at_support = mean(over, place.hogging)
     return at_support + place.share * (sagging - at_support), at_support
