@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 from soapfilm.geometry.errors import InputError
 from soapfilm.solver.study.file.study_file import load_study
-from soapfilm.solver.study.run import dask_cluster
+from soapfilm.solver.study.run import dask_cluster, workforce
 from soapfilm.solver.study.run.content import digest
 from soapfilm.solver.study.run.dask_cluster import ClusterSize
 from soapfilm.solver.study.run.store import Store
@@ -139,6 +139,46 @@ def test_a_row_never_goes_to_another_studys_point(tmp_path: Path) -> None:
         assert second.counts() == (2, 0, 0)
 
 
+def test_a_run_at_work_keeps_its_points(tmp_path: Path) -> None:
+    """A second run with another version took the first one's points away, and it stopped."""
+    path = tmp_path / "rows.sqlite"
+    with Store(path, ["t"], ["J"]) as second:
+        with Store(path, ["t"], ["J"]) as first:
+            first.plan("first", [("a", (1,)), ("b", (2,))])
+            first.add("a", {"J": 1.0}, "", 0.1)
+            assert second.others_at_work()
+            assert not first.others_at_work()
+            second.plan("first", [])  # the same one: they share the work
+            with pytest.raises(InputError, match="another run is at work on this file"):
+                second.plan("second", [("c", (3,))])
+            first.add("b", {"J": 1.0}, "", 0.1)
+        second.plan("second", [("c", (3,))])
+        assert second.counts() == (1, 0, 0)
+
+
+def test_rows_that_do_not_end_are_told_of(
+    study: Callable[..., Study],
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    monkeypatch.setattr(workforce, "_LOOK", 0.01)
+    monkeypatch.setattr(workforce, "_SILENCE", 0.03)
+    own, waiting = study(2, MEMBER), Workers(most=9)
+    asked = 0
+
+    def threads() -> int:
+        nonlocal asked
+        asked += 1
+        return waiting() if asked > 6 else 4
+
+    with own.open_store(str(tmp_path / "rows.sqlite")) as store:
+        assert run_study(own, store, waiting, workers=threads).solved == 4
+    told = capsys.readouterr().err
+    assert told.count("nothing was finished for") == 1
+    assert "in work are 4 tasks, the first at load.wall.eccentricity.1 = 100.0, " in told
+
+
 def test_a_file_of_an_earlier_version_is_named_as_such(tmp_path: Path) -> None:
     path = tmp_path / "rows.sqlite"
     with Store(path, ["t"], ["J"]) as store:
@@ -225,3 +265,17 @@ def test_a_cluster_that_cannot_be_asked_keeps_its_size() -> None:
         raise OSError("gone")
 
     assert ClusterSize(lost, "tcp://10.0.0.1:8786")() == 4
+
+
+def test_what_dask_says_of_a_lost_scheduler_is_left_out() -> None:
+    """A page of traceback stood before the line that says what to do."""
+    import logging
+
+    logger = logging.getLogger("distributed.client")
+    before = logger.level
+    logger.setLevel(logging.WARNING)  # as Dask's own configuration does
+    try:
+        dask_cluster._hush()
+        assert not logger.isEnabledFor(logging.ERROR)
+    finally:
+        logger.setLevel(before)

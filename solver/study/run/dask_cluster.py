@@ -35,8 +35,7 @@ def cluster(address: str) -> Iterator[tuple[Executor, Callable[[], int]]]:
         raise InputError(
             "a cluster needs Dask distributed; install it with: pip install 'soapfilm[cluster]'"
         ) from error
-    # Its own warnings are pages of traceback; what matters of them is said in one line here.
-    logging.getLogger("distributed").setLevel(logging.CRITICAL)
+    _hush()
     try:
         client: Any = cast(Any, Client)(address, timeout="10s", set_as_default=False)
     except (OSError, TimeoutError, ValueError, ImportError) as error:
@@ -94,6 +93,13 @@ class ClusterSize:
             if self._alone
             else f"the cluster at {self._address} has a worker again"
         )
+
+
+def _hush() -> None:
+    """Dask's own warnings are pages of traceback; what matters of them is said in one line here."""
+    for name in list(logging.root.manager.loggerDict):  # its configuration gives some a level
+        if name.partition(".")[0] == "distributed":
+            logging.getLogger(name).setLevel(logging.CRITICAL)
 
 
 def _see_that_workers_load_it(client: Any) -> None:

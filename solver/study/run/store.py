@@ -22,6 +22,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
+from ....geometry.errors import InputError
 from ..file.parameter import Value
 from .store_file import meta, opened, quoted
 from .store_trouble import StoreError, trouble
@@ -80,9 +81,20 @@ class Store:
         digest : str
             Key of the whole plan.
         points : iterable of (key, values)
+
+        Raises
+        ------
+        InputError
+            If another run is at work on another plan: its points would be lost.
         """
         if self._meta("plan") == digest:
             return
+        if self.others_at_work():
+            raise InputError(
+                f"{self.path}: another run is at work on this file, with another study or another "
+                "version of soapfilm; give this one an --output of its own (or wait a minute, if "
+                "that run was killed)"
+            )
         marks = ", ".join("?" * (3 + len(self.parameters)))
         with self._base:
             self._base.execute("BEGIN IMMEDIATE")

@@ -7,7 +7,9 @@ rows take the same memory.
 
 from __future__ import annotations
 
+import itertools
 import os
+import sys
 import threading
 from collections.abc import Callable, Iterator
 from concurrent.futures import (
@@ -28,6 +30,8 @@ from .work import Batch, Outcome, settle, work
 _AHEAD = 2
 #: Seconds without an outcome after which the number of workers is asked again.
 _LOOK = 10.0
+#: And after which it is told what is in work: a row may never end.
+_SILENCE = 600.0
 #: So many losses on end, with nothing solved between them, are no fault of the rows.
 _MOST_LOSSES = 5
 LOST = "the process that solved it was lost (killed, or out of memory)"
@@ -123,7 +127,7 @@ def outcomes(
     SolveError
         If the executor broke down and there is no `renew`, or nothing but losses come of it.
     """
-    losses = 0
+    losses, silent = 0, 0.0
     out: dict[Future[tuple[Outcome, ...]], Batch] = {}
     suspects: list[Batch] = []
     current = executor
@@ -137,8 +141,14 @@ def outcomes(
                 if not out:
                     return
                 future = _first(ready)
-                if future is None or future not in out:
+                if future is None:
+                    silent += _LOOK
+                    if silent == _SILENCE:
+                        _tell_what_lasts(out)
                     continue
+                if future not in out:
+                    continue
+                silent = 0.0
                 found = _outcome(future, out[future])
                 if found is None:
                     suspects += [(job,) for job in out[future]]
@@ -199,6 +209,20 @@ def _hand_out(
             raise
         out[future] = more
         future.add_done_callback(ready.put)
+
+
+def _tell_what_lasts(out: dict[Future[tuple[Outcome, ...]], Batch]) -> None:
+    """Say on standard error which rows are in work, the longest at first."""
+    some = "; ".join(
+        ", ".join(f"{address} = {value}" for address, value in batch[0].assignments.items())
+        for batch in itertools.islice(out.values(), _AHEAD)
+    )
+    print(
+        f"soapfilm: nothing was finished for {_SILENCE / 60:.0f} minutes; in work are {len(out)} "
+        f"tasks, the first at {some}; finished rows are safe",
+        file=sys.stderr,
+        flush=True,
+    )
 
 
 def _first(
