@@ -37,7 +37,16 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--keep-shape",
         action="store_true",
-        help="of a member: the classical theory, a quarter of the time",
+        help="of a member: the classical theory, whose derivatives are exact",
+    )
+    parser.add_argument(
+        "--result",
+        action="append",
+        default=[],
+        metavar="WORDS",
+        help='of a member by the classical theory: a further result, like "twist at middle of span '
+        '1", "displacement of POINT at 2 m", "M_x at 3 m", "reaction of SUPPORT", "T of SUPPORT" '
+        "(repeatable)",
     )
     parser.add_argument(
         "--of",
@@ -84,8 +93,8 @@ def _of_section(options: argparse.Namespace) -> str:
         from ..report.pay.figure import drawn_quantity
 
         quantity = drawn_quantity(options.of)
-        if options.keep_shape:
-            raise InputError("--keep-shape is for members; leave it out")
+        if options.keep_shape or options.result:
+            raise InputError("--keep-shape and --result are for members; leave them out")
         pay = _solved(options)
         if options.figure:
             from ..report.pay.figure import plot_pay
@@ -130,10 +139,10 @@ def _of_member(options: argparse.Namespace) -> str:
         if options.material:
             raise InputError("--material is for drawings and rolled shapes; name it in the file")
         base = MemberBase.from_file(Path(options.file), options.output_unit or "")
-        with count_progress("members") as told:
+        with count_progress("steps") as told:
             pay = member_pay(
                 base, options.numbers, options.accuracy, keep_shape=options.keep_shape,
-                progress=told,
+                results=options.result, progress=told,
             )  # fmt: skip
     if options.csv:
         write_text(options.csv, member_pay_rows(pay).csv())

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING, Any
 
-from ...solver.study.derivative.member_pay import RESULTS, STEP
+from ...solver.study.derivative.member_pay import STEP
 from ..data_table import DataTable
 from ..text.blocks import HeadedRows, Sentences
 from ..text.number import number, supported, unit_text
@@ -33,7 +33,7 @@ def member_pay_table(pay: MemberPay) -> str:
     """The table as text."""
     text = "\n".join([*titled(f"{pay.name}: where material pays"), "", ""])
     rates = [rate for rate in pay.numbers if rate.rates]
-    columns = [name for name in RESULTS if any(name in rate.rates for rate in rates)]
+    columns = [name for name in pay.results if any(name in rate.rates for rate in rates)]
     if rates:
         rows = _rows(pay, rates, columns, lambda rate, name: _elastic(pay, rate, name))
         text += render_passage([Sentences(["Elasticities"]), rows]) + "\n"
@@ -57,7 +57,7 @@ def _rows(
          *(shown(r, c) for c in columns)]
         for r in rates
     ]  # fmt: skip
-    return HeadedRows(["number", "value", "", *(_HEADS[c] for c in columns)], [], rows)
+    return HeadedRows(["number", "value", "", *(_HEADS.get(c, c) for c in columns)], [], rows)
 
 
 def _elastic(pay: MemberPay, rate: MemberRate, name: str) -> str:
@@ -77,24 +77,45 @@ def member_pay_notes(pay: MemberPay) -> list[str]:
         for name in rate.rates
         if pay.elasticity(rate, name) is not None
     ]
+    exact = any(rate.exact for rate in pay.numbers)
     notes = [
         f"Results {_THEORY[pay.theory]}.",
         "Elasticity: by how many percent a result's largest value grows when the number alone "
         "grows by one percent. Per mass: by how many percent for one percent more mass that the "
         "number brings; a negative one of twist or deflection is material that pays.",
-        "By differences of the whole solution, not by an adjoint: the member solved at four values "
-        f"of each number, {100 * STEP[pay.theory]:g} and {200 * STEP[pay.theory]:g} % to either "
-        "side, its sections on meshes that follow their outlines. "
-        + (f"The elasticities are in doubt by {number(max(worst), 2)} at most." if worst else ""),
-        "The largest value may change its place or combination beside the file's values: the "
+        *_how(pay),
+        f"The elasticities are in doubt by {number(max(worst), 2)} at most." if worst else "",
+        "A largest value is differentiated at its place: another peak may take over after a larger "
+        "change."
+        if exact
+        else "The largest value may change its place or combination beside the file's values: the "
         "derivative then holds on one side, and its doubt grows.",
         "The critical factor is the classical one unless a limit of the file asks for it.",
         *pay.notes,
     ]
+    for rate in pay.numbers:
+        notes += [f"{rate.number.name}: {remark}." for remark in rate.remarks]
     for reason in dict.fromkeys(rate.reason for rate in pay.numbers if rate.reason):
         names = ", ".join(rate.number.name for rate in pay.numbers if rate.reason == reason)
         notes.append(f"No derivative to {names}: {reason}.")
-    return notes
+    return [note for note in notes if note]
+
+
+def _how(pay: MemberPay) -> list[str]:
+    """How the derivatives were found."""
+    found = []
+    if any(rate.exact for rate in pay.numbers):
+        found.append(
+            "The derivatives are those of the solution itself: the member is solved once, and its "
+            "equations, modes and sections are differentiated."
+        )
+    if any(rate.rates and not rate.exact for rate in pay.numbers):
+        found.append(
+            "By differences of the whole solution: the member solved at four values of a number, "
+            f"{100 * STEP[pay.theory]:g} and {200 * STEP[pay.theory]:g} % to either side, its "
+            "sections on meshes that follow their outlines."
+        )
+    return found
 
 
 def member_pay_rows(pay: MemberPay) -> DataTable:
@@ -108,6 +129,7 @@ def member_pay_rows(pay: MemberPay) -> DataTable:
             "result_value": pay.results[name],
             "derivative": rate.rates[name],
             "derivative_doubt": rate.doubts[name],
+            "exact": rate.exact,
             "elasticity": pay.elasticity(rate, name),
             "elasticity_by_mass": pay.by_weight(rate, name),
         }
@@ -124,7 +146,6 @@ def member_pay_record(pay: MemberPay) -> dict[str, Any]:
         "name": pay.name,
         "length_unit": pay.unit,
         "theory": pay.theory,
-        "method": "differences of the whole solution, of fourth order",
         "results": dict(pay.results),
         "numbers": [
             {
@@ -133,6 +154,10 @@ def member_pay_record(pay: MemberPay) -> dict[str, Any]:
                 "value": rate.number.value,
                 "unit": rate.number.unit or None,
                 "reason": rate.reason or None,
+                "method": "derivative of the solution"
+                if rate.exact
+                else "differences of the whole solution, of fourth order",
+                "remarks": list(rate.remarks),
                 "derivative": dict(rate.rates),
                 "derivative_doubt": dict(rate.doubts),
                 "elasticity": {n: pay.elasticity(rate, n) for n in rate.rates},

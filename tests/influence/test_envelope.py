@@ -14,7 +14,7 @@ from soapfilm.solver.member.deforming.analysis import solve_deforming
 from soapfilm.solver.member.deforming.reactions import reactions
 from soapfilm.solver.member.file import MemberRequest, member_from_toml
 from soapfilm.solver.member.influence.analysis import influence_of
-from soapfilm.solver.member.influence.case_results import _read, case_results, shut
+from soapfilm.solver.member.influence.case_results import case_results, read_result, shut
 from soapfilm.solver.member.influence.deforming_adjoint import DeformingField
 from soapfilm.solver.member.influence.envelope import Envelope, envelope_of
 from soapfilm.solver.member.influence.words import asked_in_words
@@ -93,7 +93,7 @@ def test_patterns_against_every_way_of_loading() -> None:
         )
     ]  # fmt: skip
     solution = solve(request.member.with_(combinations=ways))
-    table = np.array([_read(solution, one) for one in envelope.influence.asked])
+    table = np.array([read_result(solution, one) for one in envelope.influence.asked])
     quantity = np.array([one.quantity for one in envelope.influence.asked])
     for c, row in enumerate(table):
         size = abs(table[quantity == quantity[c]]).max()
@@ -129,7 +129,7 @@ def test_vehicle_and_crowd_together_and_all_results_then() -> None:
     assert after.limits[1].combinations[1:] == tuple(a.name for a in found)
     asked = envelope.influence.asked
     solution = solve(shut(after.member))
-    table = np.array([_read(solution, one) for one in asked])
+    table = np.array([read_result(solution, one) for one in asked])
     kind = np.array([one.quantity for one in asked])
     for one in found:
         column = table[:, solution.names.index(one.name)]

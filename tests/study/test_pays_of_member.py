@@ -95,7 +95,7 @@ def test_table_csv_json_and_face(tmp_path: Path, capsys: pytest.CaptureFixture[s
     rows = tmp_path / "rows.csv"
     assert main(["pays", str(path), "span.1.length", "--csv", str(rows)]) == 0
     text = " ".join(capsys.readouterr().out.split())
-    assert "By differences of the whole solution, not by an adjoint" in text
+    assert "The derivatives are those of the solution itself" in text
     assert "span.1.length 4 m" in text
     read = {r["result"]: r for r in csv.DictReader(rows.open())}
     assert float(read["twist_deg"]["elasticity"]) == pytest.approx(2, rel=1e-6)
@@ -119,4 +119,4 @@ def test_refusals(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     sections = tmp_path / "section.toml"
     sections.write_text('unit = "mm"\n[[shape]]\nprofile = "Rectangle"\nXDim = 9\nYDim = 9\n')
     assert main(["pays", str(sections), "--keep-shape"]) == 2
-    assert "--keep-shape is for members" in capsys.readouterr().err
+    assert "--keep-shape and --result are for members" in capsys.readouterr().err

@@ -15,6 +15,7 @@ from ..review.remark import remarks
 from .combining import column, first_order, second_order, without_play
 from .contact import Contact
 from .equilibrium import residual
+from .factor import Factor, factorised
 from .geometric import geometric_matrix
 from .mesh import TAPER_PARTS, mesh_of
 from .preparation import active_contacts, combined_loading
@@ -28,7 +29,7 @@ from .stability import (
     tightened,
 )
 from .support_reaction import reactions_of
-from .system import Factor, system_of
+from .system import system_of
 from .twopoint import elements_of
 
 # Loads and reactions must cancel to this share of their size, or the answer is not given.
@@ -83,7 +84,7 @@ def solve(
     if not member.cases:
         raise InputError("the member carries no load; add one, or a self-weight")
     if order == "second":
-        longest = min(longest, _fine(member, SECOND_ORDER_PARTS))
+        longest = min(longest, fine_length(member, SECOND_ORDER_PARTS))
     mesh = mesh_of(member, extra=stations, longest=longest, taper_parts=taper_parts)
     elements = elements_of(mesh)
     contacts, notes = active_contacts(mesh, elements)
@@ -164,11 +165,11 @@ def critical_loads(member: Member, *, parts: int = CRITICAL_PARTS) -> tuple[Crit
     warping dies out within an element, twist is linear in an element and the factor's error falls
     with the square of its length: a second solve on half of it takes that error out (Richardson).
     """
-    first = solve(member, longest=_fine(member, parts))
+    first = solve(member, longest=fine_length(member, parts))
     found = _critical(first)
-    if _twist_bends(first) or not any(math.isfinite(c.factor) for c in found):
+    if twist_bends(first) or not any(math.isfinite(c.factor) for c in found):
         return found
-    finer = _critical(solve(member, longest=_fine(member, 2 * parts)))
+    finer = _critical(solve(member, longest=fine_length(member, 2 * parts)))
     return tuple(
         replace(fine, factor=(4 * fine.factor - coarse.factor) / 3)
         if math.isfinite(fine.factor) and math.isfinite(coarse.factor)
@@ -177,7 +178,7 @@ def critical_loads(member: Member, *, parts: int = CRITICAL_PARTS) -> tuple[Crit
     )
 
 
-def _twist_bends(first: Solution) -> bool:
+def twist_bends(first: Solution) -> bool:
     """Whether twist is no line in any element."""
     mesh = first.mesh
     rate = mesh.stiffness.rate[mesh.kind] * mesh.length
@@ -193,7 +194,7 @@ def _critical(first: Solution) -> tuple[CriticalLoad, ...]:
         engaged = tuple(first.engaged[c].tolist())
         state = tightened(engaged)
         if state not in known:
-            known[state] = system.factorised(state)
+            known[state] = factorised(system, state)
         matrix = geometric_matrix(
             first.mesh,
             first.elements,
@@ -225,7 +226,7 @@ def with_critical_loads(
     return replace(solution, notes=(*solution.notes, *notes), critical=critical)
 
 
-def _fine(member: Member, parts: int) -> float:
+def fine_length(member: Member, parts: int) -> float:
     """Longest element that leaves so many parts in every span worth dividing.
 
     Two supports side by side make no span that buckles, yet would cut the whole member into tens of

@@ -12,11 +12,12 @@ import numpy as np
 from ....geometry.errors import SolveError
 from .contact import BOTH, Contact, shifts_of
 from .engagement import engage
+from .factor import Factor, factorised
 from .geometric import geometric_matrix
 from .loading import Loading
 from .mesh import Mesh
 from .stability import CriticalLoad, critical_load
-from .system import Factor, States, System
+from .system import States, System
 
 Engaged = list[tuple[int, ...]]
 
@@ -27,7 +28,7 @@ def first_order(mesh: Mesh, system: System, loading: Loading) -> tuple[Engaged, 
 
     def factor(state: tuple[int, ...]) -> Factor:
         if state not in known:
-            known[state] = system.factorised(state)
+            known[state] = factorised(system, state)
         return known[state]
 
     count = len(loading.names)
@@ -65,7 +66,7 @@ def second_order(
         critical.append(critical_load(system, engaged[c], matrix, name))
         if critical[-1].factor <= 1:
             raise SolveError(critical[-1].buckles)
-        found = system.factorised(engaged[c], matrix).solve(
+        found = factorised(system, engaged[c], matrix).solve(
             one.start, one.end, one.nodal, shift[:, c : c + 1]
         )
         answers.append(found)

@@ -1,5 +1,4 @@
-"""Nodes and elements of a member: where something changes, and where exactness needs a shorter
-piece."""
+"""Nodes and elements of a member: where something changes, and where exactness asks for more."""
 
 from __future__ import annotations
 
@@ -11,6 +10,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from ....geometry.errors import SolveError
 from ..model.constants import SectionConstants
 from ..model.imposed import Settlement
 from ..model.load import LineLoad, SelfWeight
@@ -31,8 +31,7 @@ LARGEST_TURN = 0.5
 # are taken as linear between their ends.
 TRANSITION_PARTS = 16
 
-# Elements a tapered segment is cut into by default: the error of the piecewise constants falls with
-# its square.
+# Elements a tapered segment is cut into: the error of piecewise constants falls with its square.
 TAPER_PARTS = 40
 
 # Elements a tendon's run is cut into: between them its forces are taken as linear.
@@ -57,6 +56,8 @@ class Mesh:
         Deck springs per length: across, across-twist coupling, twist, about O.
     inclination : (2, n)
         Warping of each element over that of its first and its last node, see `inclination`.
+    parts : (m,)
+        Elements between neighbouring stations, junctions left out.
     joint : (n,)
         Index into `junctions` of elements without length, -1 for all others. Their two nodes stand
         at one station.
@@ -74,6 +75,7 @@ class Mesh:
     inclination: Array
     joint: Index
     bend: Array
+    parts: Index
     junctions: tuple[Junction, ...] = ()
 
     @property
@@ -120,6 +122,7 @@ def mesh_of(
     extra: Iterable[float] = (),
     longest: float = math.inf,
     taper_parts: int = TAPER_PARTS,
+    like: Mesh | None = None,
 ) -> Mesh:
     """Cut a member into elements.
 
@@ -131,6 +134,13 @@ def mesh_of(
         Upper bound of element length.
     taper_parts : int
         Pieces per tapered segment.
+    like : Mesh, optional
+        Of a member whose numbers differ a little, with the same elements.
+
+    Raises
+    ------
+    SolveError
+        Stations merge or part between that member and this one.
     """
     nodes = _merge(_stations(member, extra, taper_parts), member.length)
     middle = (nodes[1:] + nodes[:-1]) / 2
@@ -150,6 +160,10 @@ def mesh_of(
     rate[bent] = np.maximum(rate[bent], _bent_rate(member, nodes, stiffness.take(kind), bent))
     parts = np.maximum(np.ceil(length * rate - 1e-9), np.ceil(length / longest - 1e-9))
     parts = np.maximum(parts, 1).astype(int)
+    if like is not None:
+        if len(parts) != len(like.parts):
+            raise SolveError("loads, supports or changes of section meet at one station there")
+        parts = like.parts
     of = np.repeat(np.arange(len(parts)), parts)
     step = (np.arange(len(of)) - np.repeat(np.cumsum(parts) - parts, parts)) / parts[of]
     cut = np.append(nodes[of] + step * length[of], nodes[-1])
@@ -166,6 +180,7 @@ def mesh_of(
         inclination,
         np.full(len(of), -1),
         (bend / parts)[of],
+        parts,
     )
     return _with_junctions(mesh, junctions_of(member))
 

@@ -166,7 +166,12 @@ class Solution:
         points[mesh.joint >= 0] = 0
         element = np.repeat(np.arange(n), points)
         rank = np.arange(len(element)) - np.repeat(np.cumsum(points) - points, points)
-        s = mesh.length[element] * rank / (points[element] - 1)
+        return self.within(element, rank / (points[element] - 1))
+
+    def within(self, element: NDArray[np.intp], share: Array) -> Stations:
+        """Results at shares (m,) of the lengths of elements (m,)."""
+        mesh = self.mesh
+        s = mesh.length[element] * share
         y = interior_states(
             self.elements,
             element,

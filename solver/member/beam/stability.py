@@ -17,7 +17,8 @@ from numpy.typing import NDArray
 
 from ....geometry.errors import SolveError
 from .contact import BOTH, OPEN
-from .system import Factor, System
+from .factor import Factor, factorised
+from .system import System
 
 Array = NDArray[np.float64]
 
@@ -100,16 +101,8 @@ def critical_load(
     Contacts keep their state; those at the end of their play are taken as tight (see `tightened`,
     of which `factor` is that of the system, where it is known).
     """
-    solver = factor or system.factorised(tightened(engaged))
     mesh = system.mesh
-    n = 7 * mesh.count
-
-    def answer(x: Array) -> Array:
-        columns = np.atleast_2d(x.T).T
-        loads = -(geometric @ columns)
-        return solver.motion(loads.reshape(mesh.count, 7, -1)).reshape(n, -1)
-
-    values, modes = _largest(answer, n)
+    values, modes = shares_of(factor or factorised(system, tightened(engaged)), geometric)
     best = int(np.argmax(values.real))
     # What is left of zero by rounding is no buckling load.
     if values[best].real <= 1e-9 * max(float(np.abs(values).max()), 1e-300):
@@ -122,6 +115,20 @@ def critical_load(
         ]
     )
     return CriticalLoad(name, float(1 / values[best].real), mode)
+
+
+def shares_of(factor: Factor, geometric: Any) -> tuple[Array, Array]:
+    """Loads over critical loads (the largest of them, complex by rounding), and modes (7k, ...):
+    eigenvalues of the movements under what the geometric matrix asks for."""
+    count = factor.system.mesh.count
+    n = 7 * count
+
+    def answer(x: Array) -> Array:
+        columns = np.atleast_2d(x.T).T
+        loads = -(geometric @ columns)
+        return factor.motion(loads.reshape(count, 7, -1)).reshape(n, -1)
+
+    return _largest(answer, n)
 
 
 def tightened(engaged: tuple[int, ...]) -> tuple[int, ...]:

@@ -17,7 +17,6 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from ....geometry.errors import SolveError
 from .contact import ABOVE, BELOW, OPEN, TURNING, Contact
 from .mesh import Mesh
 from .twopoint import Elements
@@ -68,11 +67,10 @@ class System:
         """Size of the twist of the whole member per unit torque."""
         return float(self.scale[5] / self.mesh.member.length)
 
-    def factorised(self, engaged: Sequence[int], geometric: Any = None) -> Factor:
-        """Factorise with the given state of each contact and, if given, the geometric matrix (7k,
-        7k)."""
+    def matrix(self, engaged: Sequence[int], geometric: Any = None) -> Any:
+        """The sparse matrix of the equations with the given state of each contact and, if given,
+        the geometric matrix (7k, 7k)."""
         from scipy import sparse
-        from scipy.sparse.linalg import splu
 
         motion = self.on_motion
         if geometric is not None:
@@ -84,100 +82,50 @@ class System:
         follow = sparse.diags_array(shut, format="csr") @ self.holds.T
         top = sparse.hstack([motion, self.on_force, self.on_node @ self.holds])
         bottom = sparse.hstack([follow, sparse.csr_array((len(shut), self.on_force.shape[1])), own])
-        matrix = sparse.vstack([top, bottom], format="csr") @ sparse.diags_array(self.scale)
-        largest = abs(matrix).max(axis=1).toarray().ravel()
-        rows = 1 / np.where(largest > 0, largest, 1.0)
-        matrix = (sparse.diags_array(rows) @ matrix).tocsc()
-        try:
-            lu = splu(matrix)
-        except RuntimeError as reason:
-            raise SolveError(
-                f"the member's equations have no unique answer ({reason}); "
-                "check for springs or sections that are many orders of magnitude apart"
-            ) from reason
-        return Factor(self, tuple(engaged), geometric, matrix, rows, lu)
+        return sparse.vstack([top, bottom], format="csr")
 
-
-@dataclass(frozen=True, slots=True)
-class Factor:
-    """A factorised system."""
-
-    system: System
-    engaged: tuple[int, ...]
-    geometric: Any
-    matrix: Any
-    rows: Array
-    lu: Any
-
-    def solve(
+    def right(
         self,
+        engaged: Sequence[int],
         start: Array,
         end: Array,
         nodal: Array,
         shift: Array | None = None,
         jump: Array | None = None,
-    ) -> States:
-        """States under loads per length (n, 6, c) at element ends and nodal forces (k, 7, c).
-
-        Contacts with play that are engaged stand at the end of their play; `shift` (m, c) moves
-        the place where a contact carries nothing; `jump` (n, 7, c) is by how much the movement at
-        an element's start exceeds that of its node.
-        """
-        system = self.system
-        elements, count = system.elements, nodal.shape[-1]
+    ) -> Array:
+        """(rows + m, c) right-hand sides of the equations; see `Factor.solve`."""
+        elements, count = self.elements, nodal.shape[-1]
         of = elements.of
         load = np.einsum("nab,nbc->nac", elements.load_start[of], start)
         load += np.einsum("nab,nbc->nac", elements.load_end[of], end)
         if jump is not None:
             load -= np.einsum("nab,nbc->nac", elements.start[of][:, :, :7], jump)
         right = load.reshape(-1, count)
-        spare = system.on_node.shape[0] - len(right)
+        spare = self.on_node.shape[0] - len(right)
         right = np.concatenate([right, np.zeros((spare, count))])
-        right = right - system.on_node @ nodal.reshape(-1, count)
-        stops = np.zeros((len(system.contacts), count))
-        for n, (contact, state) in enumerate(zip(system.contacts, self.engaged, strict=True)):
+        right = right - self.on_node @ nodal.reshape(-1, count)
+        stops = np.zeros((len(self.contacts), count))
+        for n, (contact, state) in enumerate(zip(self.contacts, engaged, strict=True)):
             if state == BELOW:
                 stops[n] = -contact.below
             elif state == ABOVE:
                 stops[n] = contact.above
             if shift is not None and state != OPEN:
                 stops[n] += shift[n]
-        states = self._collect(self._unknowns(np.concatenate([right, stops])), nodal)
-        if jump is not None:
-            states.start[:, :7] += jump
-        return states
+        return np.concatenate([right, stops])
 
-    def motion(self, nodal: Array) -> Array:
-        """(k, 7, c) motion that `solve` finds under nodal forces alone, every contact open or
-        without play: iterations ask for no more, hundreds of times."""
-        on_node, count = self.system.on_node, nodal.shape[-1]
-        right = np.zeros((len(self.rows), count))
-        right[: on_node.shape[0]] = -(on_node @ nodal.reshape(-1, count))
-        return self._unknowns(right)[: nodal.shape[0] * 7].reshape(nodal.shape)
-
-    def _unknowns(self, right: Array) -> Array:
-        right = right * self.rows[:, None]
-        found = self.lu.solve(right)
-        # One step of refinement takes out what pivoting left.
-        found += self.lu.solve(right - self.matrix @ found)
-        if not np.isfinite(found).all():
-            raise SolveError(
-                "the member's equations have no finite answer; check the size of its loads and "
-                "what its supports hold"
-            )
-        return np.asarray(found * self.system.scale[:, None])
-
-    def _collect(self, unknowns: Array, nodal: Array) -> States:
-        system = self.system
-        mesh, elements = system.mesh, system.elements
+    def collected(self, unknowns: Array, nodal: Array, geometric: Any = None) -> States:
+        """States at both ends of every element from the unknowns (7k + 7n + m, c), under forces
+        (k, 7, c) at nodes."""
+        mesh, elements = self.mesh, self.elements
         n, k, count = len(mesh.length), mesh.count, nodal.shape[-1]
         flat = unknowns[: 7 * k]
         motion = flat.reshape(k, 7, count)
         force = unknowns[7 * k : 7 * (k + n)].reshape(n, 7, count)
         push = unknowns[7 * (k + n) :]
-        acting = nodal.reshape(-1, count) + system.holds @ push
-        if self.geometric is not None:
-            acting = acting - self.geometric @ flat
+        acting = nodal.reshape(-1, count) + self.holds @ push
+        if geometric is not None:
+            acting = acting - geometric @ flat
         after = (np.arange(n) + 1) % k if mesh.closed else np.arange(n) + 1
         end_force = (acting.reshape(k, 7, count) * DUAL[:, None])[after]
         follows = after < n

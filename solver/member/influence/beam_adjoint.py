@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from ....geometry.errors import InputError
 from ..beam.contact import BOTH, deflection_row
+from ..beam.factor import factorised
 from ..beam.mesh import Mesh, mesh_of
 from ..beam.preparation import active_contacts
 from ..beam.system import States, system_of
@@ -177,7 +178,7 @@ def beam_field(member: Member, asked: Sequence[AskedResult]) -> BeamField:
                 "ask for M_x, T or B instead"
             )
     still = np.zeros((n, 6, count))
-    factor = system_of(mesh, elements, contacts).factorised([BOTH] * len(contacts))
+    factor = factorised(system_of(mesh, elements, contacts), [BOTH] * len(contacts))
     # Contacts with play are taken as shut in both directions, at the middle of their play.
     states = factor.solve(still, still, nodal, shift, jump)
     quantities = tuple(one.quantity for one in asked)

@@ -127,7 +127,7 @@ def _directly(member: Member, asked: tuple[AskedResult, ...]) -> Array:
     """By a solution of the classical theory for every case."""
     solution = solve(shut(member).with_(combinations=()))
     order = [solution.names.index(case) for case in member.cases]
-    return np.array([_read(solution, one) for one in asked]).T[order]
+    return np.array([read_result(solution, one) for one in asked]).T[order]
 
 
 def shut(member: Member) -> Member:
@@ -143,8 +143,8 @@ def shut(member: Member) -> Member:
     return member.with_(supports=supports, restraints=restraints)
 
 
-def _read(solution: Solution, one: AskedResult) -> Array:
-    """(c,) one result of all combinations."""
+def read_result(solution: Solution, one: AskedResult) -> Array:
+    """(c,) one result, but a stress, of all combinations of a classical solution."""
     member = solution.mesh.member
     if one.kind in ("reaction", "bearing"):
         return _held(solution.reactions, one)

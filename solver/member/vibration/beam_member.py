@@ -73,9 +73,11 @@ def beam_member(
     order: int,
     inertia: float,
     slip_open: bool = False,
+    like: Mesh | None = None,
 ) -> tuple[MovingMember, BeamRows, list[str]]:
-    """K and M, the rows of forces, and notes; see `deforming_member`."""
-    mesh = mesh_of(member, extra=_extra(member, carried), longest=LONGEST * member.length)
+    """K and M, the rows of forces, and notes; see `deforming_member`. `like` is the mesh of a
+    member whose numbers differ a little."""
+    mesh = vibrating_mesh(member, carried, like)
     contacts, notes = active_contacts(mesh, classical_elements(mesh))
     state = states_of(mesh, contacts, slip_open=slip_open)
     notes += contact_notes(contacts, slip_open=slip_open)
@@ -105,6 +107,12 @@ def beam_member(
         grips,
         notes,
     )  # fmt: skip
+
+
+def vibrating_mesh(member: Member, carried: Carried, like: Mesh | None = None) -> Mesh:
+    """Elements short enough for the lowest modes."""
+    extra = _extra(member, carried)
+    return mesh_of(member, extra=extra, longest=LONGEST * member.length, like=like)
 
 
 def _extra(member: Member, carried: Carried) -> list[float]:

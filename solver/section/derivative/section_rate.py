@@ -12,16 +12,18 @@ from ....geometry.checks.validate import checked_map
 from ....geometry.outline.contour import edge_lengths
 from ....geometry.planar.planar_map import PlanarMap
 from ....geometry.section import Section
-from ..area.properties import AreaProperties
+from ..area.properties import AreaProperties, modulus_ratios, shear_ratios
 from ..elements.system import Factored
 from ..mesh.following_mesh import FollowingMesh
 from ..mesh.section_mesh import Ints
 from ..result import SectionResult
-from ..torsion.interval import stress_system
+from ..torsion.interval import solve_torsion, stress_system
+from ..torsion.warping import WarpingProperties, warping_properties
 from .difference import STEPS, derivative
 from .mesh_rate import followed, mesh_rate
 from .outline_numbers import outline_numbers
 from .peak_rate import modulus_rate, peak_refused
+from .rate_doubt import rate_doubts
 from .torsion_rate import TorsionRate, stress_function_rate, torsion_rate
 
 
@@ -54,6 +56,15 @@ class FollowedSection:
         """Of the stress function, for all numbers."""
         return stress_system(self.result.field)
 
+    @cached_property
+    def one_order_less(self) -> WarpingProperties:
+        """The warping on the same mesh with one order less, with its own system: what it says of
+        the derivatives tells how far they have converged."""
+        result = self.result
+        field, section = result.field, result.section
+        lower = solve_torsion(field.mesh, field.order - 1, field.origin, shear_ratios(section))
+        return warping_properties(lower, result.area_properties, modulus_ratios(section))
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class SectionRate:
@@ -64,8 +75,7 @@ class SectionRate:
     rates : mapping
         d(property)/d(number).
     doubts : mapping
-        How far those of J and W_T may be off: from the difference of what the two fields make of
-        them.
+        How far those of J, C_w and the shear centre may be off (see `rate_doubt`), and that of W_T.
     refused : mapping
         Names without a derivative, and why.
     """
@@ -96,6 +106,7 @@ def section_rate(moving: FollowedSection, sections: Sequence[Section], step: flo
     plans = [checked_map(section) for section in sections]
     rate = mesh_rate(moving.following, plans, step)
     torsion = torsion_rate(result.warping_properties, rate)
+    speed = float(np.abs(rate.vertices).max()) / result.section.size()
     every, areas = [], []
     for section, plan, away in zip(sections, plans, STEPS, strict=True):
         own, area = outline_numbers(section, _perimeter(plan))
@@ -106,12 +117,14 @@ def section_rate(moving: FollowedSection, sections: Sequence[Section], step: flo
     rates["torsion_constant"] = torsion.torsion_constant
     rates["warping_constant"] = torsion.warping_constant
     rates["shear_centre_x"], rates["shear_centre_y"] = (float(c) for c in torsion.shear_centre)
-    doubts = {"torsion_constant": torsion.torsion_constant_doubt}
+    lower = torsion_rate(moving.one_order_less, rate)
+    doubts = rate_doubts(result, torsion, lower, speed)
     name = "torsion_modulus" if not result.corners else "torsion_modulus_away"
     why = peak_refused(result)
     if not why:
         phi = stress_function_rate(result.field, moving.stress_system, rate)
         rates[name], doubts[name] = modulus_rate(result, rate, torsion, phi)
+        doubts[name] += result.torsion_modulus.doubt * abs(rates[name])
     return SectionRate(rates, doubts, {name: why} if why else {})
 
 

@@ -50,6 +50,8 @@ class TorsionRate:
         Half their difference.
     warping_constant : float
     shear_centre : (2,)
+    constant : float
+        Of the warping about the shear centre.
     omega : (t, n)
         Coefficients of the warping's change, carried along with the mesh.
     """
@@ -58,6 +60,7 @@ class TorsionRate:
     torsion_constant_doubt: float
     warping_constant: float
     shear_centre: Array
+    constant: float
     omega: Array
 
 
@@ -76,8 +79,9 @@ def torsion_rate(warping: WarpingProperties, rate: MeshRate) -> TorsionRate:
     lower += 4 * float(field.hole_values @ -rate.loop_areas)
     upper = sum(_upper_rate(field, points) for points in groups)
     omega = _warping_rate(field, groups)
-    constant, centre = _pole_rates(warping, omega, groups)
-    return TorsionRate((upper + lower) / 2, abs(upper - lower) / 2, constant, centre, omega)
+    energy, centre, constant = pole_rates(warping, omega, groups)
+    half = abs(upper - lower) / 2
+    return TorsionRate((upper + lower) / 2, half, energy, centre, constant, omega)
 
 
 def stress_function_rate(
@@ -147,10 +151,10 @@ def _warping_rate(field: TorsionField, groups: list[MovingPoints]) -> Array:
     return loaded.expand(field.warping_system.solve(loaded.gathered(0)), 0, field.shear)
 
 
-def _pole_rates(
+def pole_rates(
     warping: WarpingProperties, omega: Array, groups: list[MovingPoints]
-) -> tuple[float, Array]:
-    """Derivatives of C_w and of the shear centre (2,)."""
+) -> tuple[float, Array, float]:
+    """Derivatives of C_w, of the shear centre (2,) and of the warping's constant about it."""
     field = warping.field
     pole = warping.shear_centre - field.origin
     slope = np.array([-pole[1], pole[0]])
@@ -168,4 +172,4 @@ def _pole_rates(
         all_three = np.concatenate([r, np.ones((*r.shape[:-1], 1))], axis=-1)
         total += np.tensordot(weight[..., None] * all_three, all_three, ([0, 1], [0, 1]))
     turned = np.linalg.solve(total, -first)
-    return constant, np.array([turned[1], -turned[0]])
+    return constant, np.array([turned[1], -turned[0]]), float(turned[2])

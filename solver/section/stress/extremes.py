@@ -23,6 +23,8 @@ from .unit_stress import UnitArrays, UnitStress
 NEAR, FINER, MOST_NEAR = 0.1, 4, 48
 #: From the best place of those this near the best the search climbs, at most from so many.
 CLOSE, CLIMBS = 2e-3, 3
+#: Peaks are apart by this share of the section's size, and so many are told.
+APART, MOST_PEAKS = 0.02, 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +54,18 @@ class Extreme:
     region: int
     change: float
     bounded: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """A place of a section where a stress is largest nearby: in the unit triangle of one of its
+    triangles, and in the axes of the input."""
+
+    value: float
+    triangle: int
+    xi: float
+    eta: float
+    at: tuple[float, ...]
 
 
 @lru_cache(maxsize=16)
@@ -155,6 +169,37 @@ class Search:
                 best = (*found, t)
         assert best is not None
         return self._describe(actions, component, side, best, refused, float(factor[best[3]]))
+
+    def peaks(self, actions: Array, component: Component, side: int, within: float) -> list[Spot]:
+        """The place of the extreme value under an (8,) action vector, and others of the section
+        nearly as high, within a share of it: the highest first, a few at most."""
+        refused = bool(self.corners) and component.sheared and bool(np.any(actions[3:7]))
+        values = side * component.of(*self.arrays.combined(actions))
+        if refused:
+            values = np.where(self.outside, values, -np.inf)
+        best, triangles = values.max(axis=1), self.units.field.mesh.triangles
+        around = np.full(int(triangles.max()) + 1, -np.inf)
+        np.maximum.at(around, triangles.ravel(), np.repeat(best, 3))
+        top = float(best.max())
+        high = best >= np.maximum(around[triangles].max(axis=1), top - 2 * within * abs(top))
+        found: list[Spot] = []
+        apart = APART * self.units.result.section.size()
+        for t in np.flatnonzero(high)[np.argsort(-best[high], kind="stable")]:
+            k = int(np.argmax(values[t]))
+            x, y = self.stations.points[t, k]
+            if any(np.hypot(x - s.at[0], y - s.at[1]) < apart for s in found):
+                continue
+            xi, eta = (float(a[k]) for a in lattice(self.intervals))
+            value, xi, eta = self._climb(actions, component, side, int(t), (xi, eta), refused)
+            one = np.array([t])
+            place = np.array([xi]), np.array([eta])
+            point = stations_at(self.units.field.mesh, self.units.field.order, *place, one).points
+            found.append(Spot(side * value, int(t), xi, eta, (*point[0, 0].tolist(),)))
+            if len(found) == MOST_PEAKS:
+                break
+        found.sort(key=lambda spot: -side * spot.value)
+        least = side * found[0].value - within * abs(found[0].value)
+        return [spot for spot in found if side * spot.value >= least]
 
     def _climb(
         self,

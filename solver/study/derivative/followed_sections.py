@@ -38,7 +38,7 @@ class FollowedSections:
         if first is None or first.result is None:
             found = self._first[key] = solved_section(section, name, accuracy)
             return found
-        if _alike(first.result.section, section):
+        if alike(first.result.section, section):
             return first.renamed(name)
         if key not in self._moving:
             self._moving[key] = FollowedSection.of(first.result)
@@ -52,7 +52,7 @@ class FollowedSections:
         return ready_section(solve_on(section, plan, mesh, first.result.field.order), name)
 
 
-def _alike(one: Section, other: Section) -> bool:
+def alike(one: Section, other: Section) -> bool:
     """Whether two sections have the same outlines and materials."""
     contours = list(one.contours()), list(other.contours())
     return (

@@ -1,10 +1,11 @@
-"""Derivatives of what a member does to the numbers of its file, by differences of its whole
-solution.
+"""Derivatives of what a member does to the numbers of its file.
 
-The member is solved at four values of each number, its sections on meshes that follow their
-outlines (no mesh is made anew, no order chosen again), so that what is differenced is smooth. The
-differences are of fourth order; how far the plain central one of the inner two values is from them
-tells their doubt.
+By the classical theory they are those of the solution itself (see `exact_rates`). Of sections that
+deform, of members built in stages, of loads that travel and where a number makes or unmakes a part
+of the member, they are differences of its whole solution: solved at four values of the number, its
+sections on meshes that follow their outlines (no mesh is made anew, no order chosen again), so that
+what is differenced is smooth. The differences are of fourth order; how far the plain central one of
+the inner two values is from them tells their doubt.
 """
 
 from __future__ import annotations
@@ -21,8 +22,10 @@ from ...section.derivative.difference import STEPS, derivative, plain_difference
 from ..choice.outcome_record import record
 from ..choice.staged_outcome import outcome
 from ..file.member_base import MemberBase
+from .exact_rates import ExactMember, exact_for
 from .file_number import FileNumber, numbers_of
 from .followed_sections import FollowedSections
+from .sections_in_motion import MovedSections
 
 if TYPE_CHECKING:
     from ...member.file.request import MemberRequest
@@ -30,6 +33,12 @@ if TYPE_CHECKING:
 #: Step of a number by itself: the classical theory is known to some 1e-9, sections that deform to
 #: 1e-5 or so, as far as what they leave out changes from value to value.
 STEP = {"classical": 1e-3, "deforming": 4e-3}
+#: The same where the member is not solved again: of numbers that move an outline less, so that no
+#: wall of it vanishes.
+EXACT_STEP, EXACT_OUTLINE_STEP = 1e-3, 2e-4
+#: An element's length changes by this share at most, for which a step is made smaller by this
+#: factor at most.
+STRETCH, LEAST_STEP = 0.05, 1e-2
 #: What is differentiated; `frequency` is the first natural one, in Hz.
 RESULTS = (
     "mass", "twist_deg", "displacement", "deflection", "stress", "critical_factor", "frequency",
@@ -48,17 +57,23 @@ class MemberRate:
         there is none.
     reason : str
         Why.
+    exact : bool
+        Whether they are those of the solution itself; else they are differences of it.
+    remarks : tuple of str
+        Several peaks or modes that share a value, or soon do.
     """
 
     number: FileNumber
     rates: Mapping[str, float]
     doubts: Mapping[str, float]
     reason: str = ""
+    exact: bool = False
+    remarks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class MemberPay:
-    """A member's results and their derivatives.
+    """A member's results and their derivatives; results asked for in words are under their words.
 
     Attributes
     ----------
@@ -102,6 +117,7 @@ def member_pay(
     accuracy: float = ACCURACY,
     *,
     keep_shape: bool = False,
+    results: Sequence[str] = (),
     progress: Callable[[int, int], None] | None = None,
 ) -> MemberPay:
     """Solve a member file and take its derivatives.
@@ -116,13 +132,16 @@ def member_pay(
         Relative width asked of each section's J.
     keep_shape : bool
         The classical theory, whatever the file says.
+    results : sequence of str
+        Further results in words, like "twist at middle of span 1", of the classical theory.
     progress : callable, optional
-        Told the number of members solved and in all.
+        Told the number of steps done and in all.
 
     Raises
     ------
     InputError
-        For an address that holds no number, a number that is 0, a file that is wrong.
+        For an address that holds no number, a number that is 0, a file that is wrong, words that
+        are no result.
     SolveError
         If the member cannot be solved.
     """
@@ -134,40 +153,100 @@ def member_pay(
         )
     if none := next((n for n in numbers if n.value == 0), None):
         raise InputError(f"{none.name} is 0, so that no share of it can be changed; leave it out")
-    solving, total = FollowedSections(), 1 + len(STEPS) * len(numbers)
-    done = 0
-
-    def told() -> None:
-        nonlocal done
-        done += 1
-        if progress:
-            progress(done, total)
-
-    request = base.request({}, accuracy, solving)
+    sections = MovedSections(base, accuracy)
+    request = sections.request
     keep_shape = keep_shape or request.keep_shape
-    results, theory, notes = _results(request, keep_shape)
-    told()
-    rates = []
-    for number in numbers:
-        step = STEP[theory] * abs(number.value)
-        try:
-            every = []
-            for k in STEPS:
-                assigned = number.assigned(number.value + k * step)
-                values, found, _ = _results(base.request(assigned, accuracy, solving), keep_shape)
-                every.append(values)
-                told()
-                if found != theory:
-                    raise InputError(f"the theory changes beside it, from {theory} to {found}")
-        except SoapfilmError as error:
-            rates.append(MemberRate(number, {}, {}, str(error)))
-            continue
-        names = [n for n in results if all(n in values for values in every)]
-        slopes = {n: float(derivative([v[n] for v in every], step)) for n in names}
-        plain = {n: float(plain_difference([v[n] for v in every], step)) for n in names}
-        doubts = {n: abs(plain[n] - slopes[n]) for n in names}
-        rates.append(MemberRate(number, slopes, doubts))
-    return MemberPay(request.member.name, base.unit, theory, results, tuple(rates), notes)
+    request = replace(request, keep_shape=keep_shape)
+    exact = keep_shape and exact_for(request)
+    if results and not exact:
+        raise InputError(
+            "results in words have derivatives by the classical theory alone, of a member that is "
+            "loaded at once by loads that stand; ask for it (--keep-shape), or leave them out"
+        )
+    count = _Count(progress, 1 + len(numbers) * (1 if exact else len(STEPS)))
+    if exact:
+        member = ExactMember(request, results)
+        count.told()
+        rates = [_exact_rate(sections, member, number, count) for number in numbers]
+        notes = tuple(member.notes)
+        name = request.member.name
+        return MemberPay(name, base.unit, "classical", member.results, tuple(rates), notes)
+    found, theory, notes = _results(request, keep_shape)
+    count.told()
+    rates = [
+        _differences(base, sections.whole, accuracy, number, found, theory, keep_shape, count)
+        for number in numbers
+    ]
+    return MemberPay(request.member.name, base.unit, theory, found, tuple(rates), notes)
+
+
+@dataclass(slots=True)
+class _Count:
+    """Tells how many steps are done."""
+
+    progress: Callable[[int, int], None] | None
+    total: int
+    done: int = 0
+
+    def told(self) -> None:
+        self.done += 1
+        if self.progress:
+            self.progress(self.done, self.total)
+
+
+def _exact_rate(
+    sections: MovedSections, member: ExactMember, number: FileNumber, count: _Count
+) -> MemberRate:
+    """Derivatives of the solution itself; differences where the number makes or unmakes a part."""
+    outline = any(address.startswith("section.") for address in number.addresses)
+    step = (EXACT_OUTLINE_STEP if outline else EXACT_STEP) * abs(number.value)
+    try:
+        moved = sections.at(number, step)
+        stretched = max(member.stretch(one) for one in moved.requests)
+        if stretched > STRETCH:
+            step *= max(STRETCH / stretched, LEAST_STEP)
+            moved = sections.at(number, step)
+        found = member.rate(moved, number.value, step)
+    except SoapfilmError as error:
+        rate = _differences(
+            sections.base, sections.whole, sections.accuracy, number, member.results, "classical",
+            True, _Count(None, 0),
+        )  # fmt: skip
+        count.told()
+        remark = f"by differences of the whole solution, because {error}"
+        return rate if rate.reason else replace(rate, remarks=(remark,))
+    count.told()
+    return MemberRate(number, found.rates, found.doubts, exact=True, remarks=tuple(found.remarks))
+
+
+def _differences(
+    base: MemberBase,
+    solving: FollowedSections,
+    accuracy: float,
+    number: FileNumber,
+    results: Mapping[str, float],
+    theory: str,
+    keep_shape: bool,
+    count: _Count,
+) -> MemberRate:
+    """Derivatives by differences of the whole solution."""
+    step = STEP[theory] * abs(number.value)
+    try:
+        every = []
+        for k in STEPS:
+            assigned = number.assigned(number.value + k * step)
+            values, found, _ = _results(base.request(assigned, accuracy, solving), keep_shape)
+            every.append(values)
+            count.told()
+            if found != theory:
+                raise InputError(f"the theory changes beside it, from {theory} to {found}")
+    except SoapfilmError as error:
+        return MemberRate(number, {}, {}, str(error))
+    names = [n for n in results if all(n in values for values in every)]
+    slopes = {n: float(derivative([v[n] for v in every], step)) for n in names}
+    plain = {n: float(plain_difference([v[n] for v in every], step)) for n in names}
+    doubts = {n: abs(plain[n] - slopes[n]) for n in names}
+    return MemberRate(number, slopes, doubts)
 
 
 def _results(

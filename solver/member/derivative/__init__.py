@@ -1,0 +1,1 @@
+"""Derivatives of what a classical member does to any number behind it."""

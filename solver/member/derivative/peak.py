@@ -1,0 +1,170 @@
+"""Largest values along a member and how fast they change: at the place of the peak, which moves
+along with its element.
+
+A largest value that is smooth along the member is stationary there, so that its derivative is that
+of the value at the place (Danskin's theorem; Danskin, SIAM J. Appl. Math. 14 (1966) 641); one at a
+node, where something jumps or bends off, moves with the node. Where several places are equally
+high, the derivative to a growing number is the largest of theirs, and to a falling one the least.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ...section.derivative.difference import derivative, plain_difference
+from ..beam.solution import Solution, Stations
+
+Array = NDArray[np.float64]
+#: A size (m, c) of what stations have.
+Size = Callable[[Stations], Array]
+
+#: Stations among which peaks are sought, and rounds in which each place is narrowed, each with so
+#: many places: to 1e-5 of a distance of stations.
+_SEARCH, _ROUNDS, _PLACES = 400, 3, 41
+#: Peaks within this share of the highest are told beside it; within the other they are as high.
+NEAR, EQUAL = 0.01, 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class PeakPlace:
+    """A place where a size is largest nearby.
+
+    Attributes
+    ----------
+    value : float
+    element : int
+    share : float
+        Of the element's length.
+    column : int
+        The combination.
+    z : float
+        The station.
+    """
+
+    value: float
+    element: int
+    share: float
+    column: int
+    z: float
+
+
+@dataclass(frozen=True, slots=True)
+class PeakRate:
+    """A peak and its derivative, which the differences of the moved member leave in doubt."""
+
+    peak: PeakPlace
+    rate: float
+    doubt: float = 0.0
+
+    @classmethod
+    def of(cls, peak: PeakPlace, values: Sequence[float], step: float) -> PeakRate:
+        """From its values at the steps of a number."""
+        rate = float(derivative(values, step))
+        return cls(peak, rate, abs(float(plain_difference(values, step)) - rate))
+
+
+@dataclass(frozen=True, slots=True)
+class Rates:
+    """The derivative of a largest value.
+
+    Attributes
+    ----------
+    each : tuple of PeakRate
+        The highest peak first, then those near it.
+    rises, falls : float
+        The derivative to a growing number and to a falling one: they differ where several peaks
+        are equally high.
+    """
+
+    each: tuple[PeakRate, ...]
+    rises: float
+    falls: float
+
+    @classmethod
+    def of(cls, each: Sequence[PeakRate]) -> Rates:
+        """From the highest peak and those near it."""
+        top = max(one.peak.value for one in each)
+        equal = [one.rate for one in each if one.peak.value >= top * (1 - EQUAL)]
+        return cls(tuple(each), max(equal), min(equal))
+
+    @property
+    def smooth(self) -> bool:
+        """Whether both are one."""
+        return abs(self.rises - self.falls) <= 1e-6 * max(abs(self.rises), abs(self.falls))
+
+    def taken_over(self) -> tuple[PeakRate, float] | None:
+        """The peak that is the highest after the least change of the number, and that change;
+        None where none of those near takes over."""
+        top = self.each[0]
+        found = []
+        for one in self.each[1:]:
+            gap, faster = top.peak.value - one.peak.value, one.rate - top.rate
+            if gap > EQUAL * top.peak.value and abs(faster) > 1e-12 * abs(top.rate):
+                found.append((one, gap / faster))
+        return min(found, key=lambda pair: abs(pair[1]), default=None)
+
+
+def peaks_of(solution: Solution, size: Size) -> list[PeakPlace]:
+    """The highest place of a size along the member, and others nearly as high."""
+    mesh = solution.mesh
+    element, share = _places(solution)
+    values = size(solution.within(element, share))
+    top = float(values.max())
+    if not top > 0:
+        return []
+    found: list[PeakPlace] = []
+    # A step of the search may hide so much of a peak between two stations.
+    for c in range(values.shape[1]):
+        own = values[:, c]
+        before = np.concatenate([[-np.inf], own[:-1]])
+        after = np.concatenate([own[1:], [-np.inf]])
+        for n in np.flatnonzero((own >= before) & (own >= after) & (own >= top * (1 - 2 * NEAR))):
+            found.append(_narrowed(solution, size, int(element[n]), float(share[n]), c))
+    found.sort(key=lambda peak: -peak.value)
+    kept: list[PeakPlace] = []
+    apart = mesh.member.length / _SEARCH
+    for peak in found:
+        alike = any(p.column == peak.column and abs(p.z - peak.z) < apart for p in kept)
+        if not alike and peak.value >= found[0].value * (1 - NEAR):
+            kept.append(peak)
+    return kept
+
+
+def _places(solution: Solution) -> tuple[NDArray[np.intp], Array]:
+    """Elements and shares of some hundred stations, both ends of every element among them."""
+    mesh = solution.mesh
+    some = np.flatnonzero(mesh.joint < 0)
+    count = np.maximum(3, np.ceil(_SEARCH * mesh.length[some] / mesh.member.length)).astype(int)
+    element = np.repeat(some, count)
+    rank = np.arange(len(element)) - np.repeat(np.cumsum(count) - count, count)
+    return element, rank / (np.repeat(count, count) - 1)
+
+
+def _narrowed(solution: Solution, size: Size, element: int, share: float, c: int) -> PeakPlace:
+    reach = min(1.0, 2 * solution.mesh.member.length / _SEARCH / solution.mesh.length[element])
+    value, z = -np.inf, 0.0
+    for _ in range(_ROUNDS):
+        places = np.clip(share + reach * np.linspace(-1, 1, _PLACES), 0.0, 1.0)
+        table = solution.within(np.full(_PLACES, element), places)
+        own = size(table)[:, c]
+        k = int(np.argmax(own))
+        value, share, z = float(own[k]), float(places[k]), float(table.z[k])
+        reach *= 2 / (_PLACES - 1)
+    return PeakPlace(value, element, share, c, z)
+
+
+def peak_rates(
+    peaks: Sequence[PeakPlace], solutions: Sequence[Solution], size: Size, step: float
+) -> Rates:
+    """Their derivatives, from the member moved to first order."""
+    element = np.array([p.element for p in peaks])
+    share = np.array([p.share for p in peaks])
+    column = np.array([p.column for p in peaks])
+    rows = np.arange(len(peaks))
+    values = [size(one.within(element, share))[rows, column] for one in solutions]
+    each = np.array(values).T.tolist()
+    return Rates.of([PeakRate.of(p, v, step) for p, v in zip(peaks, each, strict=True)])
