@@ -7,9 +7,22 @@ method did not get there (exit code 1).
 
 from __future__ import annotations
 
+import re
+
+#: A word of a message that is longer is cut: no path is, and what is left tells what was met.
+_LONGEST_WORD, _LEFT_OF_IT = 300, 60
+#: A whole message, and how much of its beginning and of its end is left.
+_LONGEST, _BEGINNING, _END = 2000, 1000, 400
+
 
 class SoapfilmError(Exception):
-    """Root of every error this package raises on purpose."""
+    """Root of every error this package raises on purpose.
+
+    What a file says and a message repeats may be of any length; the message is not.
+    """
+
+    def __str__(self) -> str:
+        return shortened(super().__str__())
 
 
 class InputError(SoapfilmError):
@@ -45,6 +58,22 @@ def defect(error: BaseException, report: str) -> str:
     return (
         f"unexpected {type(error).__name__}: {error}; this is a defect of soapfilm, please {report}"
     )
+
+
+def shortened(text: str) -> str:
+    """The text with words and a middle that no reader wants cut out.
+
+    >>> shortened(f"there is no {'x' * 400!r}; there are box, unit")
+    "there is no 'xxx...'; there are box, unit"
+    """
+    text = re.sub(rf"\S{{{_LONGEST_WORD},}}", _cut, text)
+    return text if len(text) <= _LONGEST else f"{text[:_BEGINNING]} ... {text[-_END:]}"
+
+
+def _cut(word: re.Match[str]) -> str:
+    kept = word.group()[:_LEFT_OF_IT]
+    closing = re.search(r"['\"]?[;:,.)]*$", word.group())
+    return f"{kept}...{closing.group() if closing else ''}"
 
 
 def one_line(text: str) -> str:

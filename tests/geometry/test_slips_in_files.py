@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from soapfilm.geometry.errors import FileFormatError, InputError, UnitError
+from soapfilm.geometry.errors import FileFormatError, InputError, SoapfilmError, UnitError
 from soapfilm.geometry.section_file.section_file import section_from_toml
 from soapfilm.geometry.section_file.text import parsed
 from soapfilm.geometry.units import Units
@@ -50,3 +50,16 @@ def test_three_whole_numbers_are_hardly_an_arc() -> None:
 def test_a_power_without_its_mark_is_offered_with_it() -> None:
     with pytest.raises(UnitError, match=r"did you mean N/mm\^2\?"):
         Units("mm").read("210000 N/mm2", "stress", what="E")
+
+
+def test_a_value_of_thousands_of_characters_is_not_repeated_whole() -> None:
+    """An address, a unit or a name of 20,000 characters filled the terminal."""
+    with pytest.raises(InputError) as caught:
+        Units("x" * 20_000)
+    said = str(caught.value)
+    assert said.startswith("length unit 'xxx")
+    assert said.endswith("...' is not known; use one of mm, cm, m, in, ft")
+    assert len(said) < 200
+    many = str(SoapfilmError("word " * 5000 + "; rename one"))
+    assert len(many) < 1500
+    assert many.endswith("; rename one")
