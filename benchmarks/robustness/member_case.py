@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,15 +13,18 @@ from soapfilm.solver.member.beam.solution import Solution
 from soapfilm.solver.member.deforming.analysis import solve_deforming
 from soapfilm.solver.member.deforming.gathering import course_of
 from soapfilm.solver.member.deforming.solution import DeformingSolution
-from soapfilm.solver.member.model.axis import Arc, Axis, Kink, Straight
+from soapfilm.solver.member.model.axis import Arc, Axis, Kink, Straight, Transition
 from soapfilm.solver.member.model.diaphragm import Diaphragm
-from soapfilm.solver.member.model.load import LineLoad, PointLoad
+from soapfilm.solver.member.model.hinge import Hinge
+from soapfilm.solver.member.model.imposed import Settlement, Temperature
+from soapfilm.solver.member.model.load import Combination, LineLoad, PointLoad
 from soapfilm.solver.member.model.member import Member, Restraint, Segment
 from soapfilm.solver.member.model.solved_section import SolvedSection, solved_section
 from soapfilm.solver.member.model.support import Support
 
 Array = NDArray[np.float64]
 Point = tuple[float, float, float]
+Bend = tuple[float, float, float]
 
 #: Accuracy of the sections' torsion constants.
 ACCURACY = 1e-4
@@ -51,14 +54,23 @@ class Known:
 
 
 @dataclass(frozen=True, slots=True)
+class Torque:
+    """What twists a single span between forks: a torque at `at`, and one per length all along."""
+
+    at: float
+    single: float
+    along: float
+
+
+@dataclass(frozen=True, slots=True)
 class MemberCase:
     """One member of the campaign.
 
     Attributes
     ----------
     sections : tuple of Section
-    pieces : tuple of (length, curvature)
-        Curvature is positive with the centre on the side of +x.
+    pieces : tuple of (length, curvature at its start, at its end)
+        Curvature is positive with the centre on the side of +x, and linear along a piece.
     stretches : tuple of Stretch
     supports, restraints, diaphragms, loads : tuples
         Places are points (x, y), loads belong to case `ALL`.
@@ -70,10 +82,17 @@ class MemberCase:
     alike : float or None
         How far, relative to the largest, both theories may part; None where they may as they like.
     kinks : tuple of Kink
+    hinges : tuple of Hinge
+    imposed : tuple of Temperature or Settlement
+        Of case `ALL`.
+    torque : Torque or None
+        All that acts, where the twist is known in closed form.
+    combinations : tuple of Combination
+        Without any, every case by itself.
     """
 
     sections: tuple[Section, ...]
-    pieces: tuple[tuple[float, float], ...]
+    pieces: tuple[Bend, ...]
     stretches: tuple[Stretch, ...]
     supports: tuple[Support, ...]
     loads: tuple[PointLoad | LineLoad, ...]
@@ -83,17 +102,21 @@ class MemberCase:
     diaphragms: tuple[Diaphragm, ...] = ()
     known: tuple[Known, ...] = ()
     alike: float | None = None
-    kinks: tuple[Kink, ...] = field(default_factory=tuple)
+    kinks: tuple[Kink, ...] = ()
+    hinges: tuple[Hinge, ...] = ()
+    imposed: tuple[Temperature | Settlement, ...] = ()
+    torque: Torque | None = None
+    combinations: tuple[Combination, ...] = ()
 
     @property
     def length(self) -> float:
         """Along the axis."""
-        return float(sum(length for length, _ in self.pieces))
+        return float(sum(length for length, _, _ in self.pieces))
 
     @property
     def curved(self) -> bool:
-        """Whether any piece is an arc."""
-        return any(curvature for _, curvature in self.pieces)
+        """Whether any piece is an arc or a clothoid."""
+        return any(first or last for _, first, last in self.pieces)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -122,7 +145,6 @@ class SolvedMember:
 
 def member_of(case: MemberCase, known: Sequence[SolvedSection]) -> Member:
     """The member of a case with its solved sections."""
-    pieces = [Arc(length, 1 / c) if c else Straight(length) for length, c in case.pieces]
     segments = [
         Segment(
             s.start,
@@ -137,13 +159,27 @@ def member_of(case: MemberCase, known: Sequence[SolvedSection]) -> Member:
         for (p, way), name in zip(case.forces, (ONE, OTHER), strict=False)
     ]
     return Member(
-        Axis(tuple(pieces), kinks=case.kinks),
+        axis_of(case),
         tuple(segments),
         case.supports,
         case.restraints,
         (*case.loads, *unit),
         diaphragms=case.diaphragms,
+        hinges=case.hinges,
+        imposed=case.imposed,
+        combinations=case.combinations,
     )
+
+
+def axis_of(case: MemberCase) -> Axis:
+    """Its line."""
+    return Axis(tuple(_piece(*bend) for bend in case.pieces), kinks=case.kinks)
+
+
+def _piece(length: float, first: float, last: float) -> Straight | Arc | Transition:
+    if first != last:
+        return Transition(length, first, last)
+    return Arc(length, 1 / first) if first else Straight(length)
 
 
 def solved(case: MemberCase) -> SolvedMember:

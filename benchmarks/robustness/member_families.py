@@ -35,34 +35,35 @@ Rng = np.random.Generator
 
 def straight_open(rng: Rng) -> MemberCase:
     """Open sections."""
-    return _member(rng, random_open(rng))
+    return member_at_random(rng, random_open(rng))
 
 
 def straight_closed(rng: Rng) -> MemberCase:
     """Boxes."""
-    return _member(rng, random_closed(rng))
+    return member_at_random(rng, random_closed(rng))
 
 
 def many_cells(rng: Rng) -> MemberCase:
     """Several cells."""
-    return _member(rng, random_cells(rng))
+    return member_at_random(rng, random_cells(rng))
 
 
 def two_materials(rng: Rng) -> MemberCase:
     """A slab of concrete on steel."""
-    return _member(rng, random_composite(rng))
+    return member_at_random(rng, random_composite(rng))
 
 
 def curved(rng: Rng) -> MemberCase:
     """Any of these in plan: an arc, or an arc beside a straight or the other way round."""
     makers = (random_open, random_closed, random_cells, random_composite)
     drawn = makers[int(rng.integers(len(makers)))](rng)
-    case = _member(rng, drawn)
+    case = member_at_random(rng, drawn)
     radius = max(drawn.size * between(rng, 8, 60), case.length / 2) * float(rng.choice([-1, 1]))
     share = float(rng.choice([1.0, 0.6]))
-    pieces = [(share * case.length, 1 / radius)]
+    pieces = [(share * case.length, 1 / radius, 1 / radius)]
     if share < 1:
-        pieces.append(((1 - share) * case.length, float(rng.choice([0.0, -1 / radius]))))
+        other = float(rng.choice([0.0, -1 / radius]))
+        pieces.append(((1 - share) * case.length, other, other))
     return replace(case, pieces=tuple(pieces))
 
 
@@ -76,7 +77,7 @@ def tapered(rng: Rng) -> MemberCase:
     first = girder(depth, width, width, t, w)
     last = girder(depth * share, width * narrow, width * narrow, t, w)
     on_axis: tuple[Corner, ...] = ((0.0, 0.0), (w / 2, 0.0), (0.0, depth * share / 5))
-    case = _member(rng, replace(first, corners=on_axis))
+    case = member_at_random(rng, replace(first, corners=on_axis))
     cut = float(rng.choice([0.0, 0.35])) * case.length
     stretches = [Stretch(cut, case.length, 0, 1)]
     if cut:
@@ -96,7 +97,7 @@ def stepped(rng: Rng) -> MemberCase:
         one = box(depth, width, t, w)
         other = box(depth, width, t * rng.uniform(1.3, 2), w)
     # Corners of the first section are material of the second too, but for those within walls.
-    case = _member(rng, one)
+    case = member_at_random(rng, one)
     cuts = sorted(rng.uniform(0.2, 0.8, int(rng.integers(1, 3))) * case.length)
     ends = [0.0, *cuts, case.length]
     stretches = tuple(Stretch(a, b, k % 2) for k, (a, b) in enumerate(pairwise(ends)))
@@ -106,7 +107,7 @@ def stepped(rng: Rng) -> MemberCase:
 def held_in_shape(rng: Rng) -> MemberCase:
     """Boxes with rigid diaphragms, plates or crossed bars, springs against twist and sideways."""
     drawn = random_closed(rng)
-    case = _member(rng, drawn)
+    case = member_at_random(rng, drawn)
     x0, y0, x1, y1 = drawn.section.bounds()
     diaphragms = []
     for z in rng.uniform(0.1, 0.9, int(rng.integers(1, 4))) * case.length:
@@ -161,10 +162,10 @@ def plain_bar(rng: Rng) -> MemberCase:
         PointLoad(a, (0.0, -force, 0.0), (0.0, 0.0), case="all"),
         PointLoad(a, moment=(0.0, 0.0, torque), place=(0.0, 0.0), case="all"),
     )
-    case = _member(rng, drawn)
+    case = member_at_random(rng, drawn)
     return replace(
         case,
-        pieces=((length, 0.0),),
+        pieces=((length, 0.0, 0.0),),
         stretches=(Stretch(0.0, length, 0),),
         supports=(fork(0.0, z="held"), fork(length)),
         loads=loads,
@@ -184,7 +185,7 @@ def keeps_its_shape(rng: Rng) -> MemberCase:
         drawn = box(size, size * rng.uniform(0.6, 1), size / 8, size / 8)
     # Loads where the web or the wall is thick and in the middle, for what is local is not compared.
     axis = replace(drawn, corners=((0.0, size / 2), (0.0, -size / 2)))
-    case = _member(rng, axis, slender=(20, 40))
+    case = member_at_random(rng, axis, slender=(20, 40))
     return replace(case, alike=0.03)
 
 
@@ -202,7 +203,7 @@ FAMILIES: dict[str, Callable[[Rng], MemberCase]] = {
 }
 
 
-def _member(rng: Rng, drawn: Drawn, slender: tuple[float, float] = (5, 20)) -> MemberCase:
+def member_at_random(rng: Rng, drawn: Drawn, slender: tuple[float, float] = (5, 20)) -> MemberCase:
     """A straight member of one section: supports, loads and points at random."""
     length = drawn.size * between(rng, *slender)
     corners = drawn.corners
@@ -227,7 +228,7 @@ def _member(rng: Rng, drawn: Drawn, slender: tuple[float, float] = (5, 20)) -> M
     forces = (((*corner(), station()), int(rng.integers(2))), ((*corner(), station()), 1))
     return MemberCase(
         (drawn.section,),
-        ((length, 0.0),),
+        ((length, 0.0, 0.0),),
         (Stretch(0.0, length, 0),),
         _supports(rng, length),
         tuple(loads),

@@ -11,10 +11,14 @@ from soapfilm.geometry.outline.placement import Placement
 from soapfilm.geometry.section import Section
 from soapfilm.solver.member.model.axis import Kink
 from soapfilm.solver.member.model.diaphragm import Bar, Diaphragm
+from soapfilm.solver.member.model.hinge import PASSED, Hinge
+from soapfilm.solver.member.model.imposed import Settlement, Temperature
 from soapfilm.solver.member.model.load import LineLoad, PointLoad
-from soapfilm.solver.member.model.restraint import LateralSpring, TwistSpring
+from soapfilm.solver.member.model.member import Restraint
+from soapfilm.solver.member.model.restraint import Deck, TwistSpring
+from soapfilm.solver.member.model.support import Support
 
-from .member_case import MemberCase, Point, Stretch
+from .member_case import Bend, MemberCase, Point, Stretch
 
 #: Largest angle of a kink of the chain, which is off by its square: one case moved otherwise by
 #: 1.7 % at two degrees and by 0.5 % at one (0.3 % by the classical theory).
@@ -66,11 +70,24 @@ def walked_back(case: MemberCase) -> Image:
 
     image = replace(
         image,
-        pieces=tuple(reversed(_bent(case, -1))),
+        pieces=tuple((a, last, first) for a, first, last in reversed(_bent(case, -1))),
+        kinks=tuple(replace(k, at=total - k.at) for k in image.kinks),
+        hinges=tuple(replace(h, at=total - h.at) for h in image.hinges),
+        imposed=tuple(
+            replace(one, start=total - one.end, end=total - one.start)
+            if isinstance(one, Temperature)
+            else one
+            for one in image.imposed
+        ),
         stretches=stretches,
         loads=loads,
         supports=tuple(s.with_(at=total - s.at) for s in image.supports),
-        restraints=tuple(replace(r, at=total - r.at) for r in image.restraints),
+        restraints=tuple(
+            replace(r, start=total - r.end, end=total - r.start)
+            if isinstance(r, Deck)
+            else replace(r, at=total - r.at)
+            for r in image.restraints
+        ),
         diaphragms=tuple(replace(d, at=total - d.at) for d in image.diaphragms),
         points=tuple(map(place, case.points)),
         forces=tuple((place(p), way) for p, way in case.forces),
@@ -88,7 +105,11 @@ def in_metres(case: MemberCase) -> Image:
         regions = []
         for region in one.regions:
             own = region.material
-            stiffer = replace(own, elastic_modulus=own.elastic_modulus * f / a**2)
+            stiffer = replace(
+                own,
+                elastic_modulus=own.elastic_modulus * f / a**2,
+                density=None if own.density is None else own.density / a**3,
+            )
             regions.append(replace(region, material=stiffer))
         return replace(one, regions=tuple(regions), unit="m")
 
@@ -112,16 +133,44 @@ def in_metres(case: MemberCase) -> Image:
             end=one.end * a,
             force=force(one.force, -1),
             force_end=one.force_end and force(one.force_end, -1),
+            torque=one.torque * f,
             place=place,
         )
 
     def point(p: tuple[float, ...]) -> tuple[float, ...]:
         return tuple(c * a for c in p)
 
-    def spring(one: TwistSpring | LateralSpring) -> TwistSpring | LateralSpring:
+    def spring(one: Restraint) -> Restraint:
+        if isinstance(one, Deck):
+            return replace(
+                one,
+                start=one.start * a,
+                end=one.end * a,
+                twist_stiffness=one.twist_stiffness * f,
+                lateral_stiffness=one.lateral_stiffness * f / a**2,
+                level=None if one.level is None else one.level * a,
+            )
         if isinstance(one, TwistSpring):
             return replace(one, at=one.at * a, stiffness=one.stiffness * f * a)
         return replace(one, at=one.at * a, stiffness=one.stiffness * f / a, level=one.level * a)
+
+    def support(one: Support) -> Support:
+        bearings = tuple(replace(b, x=b.x * a, y=None if b.y is None else b.y * a)
+                         for b in one.bearings)  # fmt: skip
+        place = None if one.point is None else point(one.point)
+        return one.with_(at=one.at * a, point=place, bearings=bearings)
+
+    def hinge(one: Hinge) -> Hinge:
+        sizes = {"x": f / a, "y": f / a, "z": f / a, "bend_x": f * a, "bend_y": f * a,
+                 "twist": f * a}  # fmt: skip
+        springs = {w: v * sizes[w] for w in PASSED if not isinstance(v := getattr(one, w), str)}
+        return replace(one, at=one.at * a, **springs)
+
+    def strained(one: Temperature | Settlement) -> Temperature | Settlement:
+        if isinstance(one, Settlement):
+            return replace(one, motion=(*point(one.motion[:3]), *one.motion[3:]))
+        heights = tuple((y * a, t) for y, t in one.heights)
+        return replace(one, start=one.start * a, end=one.end * a, heights=heights)
 
     def diaphragm(one: Diaphragm) -> Diaphragm:
         bars = tuple(
@@ -138,14 +187,17 @@ def in_metres(case: MemberCase) -> Image:
     image = replace(
         case,
         sections=tuple(map(section, case.sections)),
-        pieces=tuple((length * a, curvature / a) for length, curvature in case.pieces),
+        pieces=tuple((length * a, first / a, last / a) for length, first, last in case.pieces),
         stretches=tuple(replace(s, start=s.start * a, end=s.end * a) for s in case.stretches),
-        supports=tuple(s.with_(at=s.at * a) for s in case.supports),
+        supports=tuple(map(support, case.supports)),
+        kinks=tuple(replace(k, at=k.at * a) for k in case.kinks),
+        hinges=tuple(map(hinge, case.hinges)),
+        imposed=tuple(map(strained, case.imposed)),
         restraints=tuple(map(spring, case.restraints)),
         diaphragms=tuple(map(diaphragm, case.diaphragms)),
         loads=tuple(map(load, case.loads)),
         points=tuple(map(point, case.points)),
-        forces=(),
+        forces=tuple((point(p), way) for p, way in case.forces),
     )
     return Image("in metres and kilonewtons", image, point, (1 / a,) * 3)
 
@@ -153,25 +205,46 @@ def in_metres(case: MemberCase) -> Image:
 def chained(case: MemberCase) -> Image:
     """Every arc as straight pieces that turn by small angles where they meet, the first and the
     last of an arc half as long: their ends lie on a polygon around it."""
-    pieces: list[tuple[float, float]] = []
-    kinks: list[Kink] = []
+    kinks: list[Kink] = list(case.kinks)
     reach = 0.0
-    for length, curvature in case.pieces:
-        if not curvature:
-            pieces.append((length, 0.0))
-            reach += length
-            continue
-        count = int(np.ceil(abs(length * curvature) / _KINK))
+    for length, first, last in case.pieces:
+        count = int(np.ceil(length * max(abs(first), abs(last)) / _KINK))
         for k in range(count):
-            kinks.append(Kink(reach + length * (k + 0.5) / count, length * curvature / count))
-        pieces.append((length, 0.0))
+            share = (k + 0.5) / count
+            angle = length * (first + (last - first) * share) / count
+            kinks.append(Kink(reach + length * share, angle))
         reach += length
-    image = replace(case, pieces=tuple(pieces), kinks=tuple(kinks), forces=())
+    pieces = tuple((length, 0.0, 0.0) for length, _, _ in case.pieces)
+    image = replace(case, pieces=pieces, kinks=tuple(kinks), forces=())
     return Image("as a chain of straight pieces", image, lambda p: p, (1.0, 1.0, 1.0))
 
 
-def _bent(case: MemberCase, way: int) -> tuple[tuple[float, float], ...]:
-    return tuple((length, way * curvature) for length, curvature in case.pieces)
+def cut_up(case: MemberCase, rng: np.random.Generator) -> Image:
+    """Pieces of the axis and stretches of one section cut at random: nothing is another."""
+    pieces: list[Bend] = []
+    for length, first, last in case.pieces:
+        share = float(rng.uniform(0.2, 0.8))
+        middle = first + (last - first) * share
+        pieces += [(share * length, first, middle), ((1 - share) * length, middle, last)]
+    stretches: list[Stretch] = []
+    for one in case.stretches:
+        cut = one.start + float(rng.uniform(0.2, 0.8)) * (one.end - one.start)
+        whole = one.taper is not None
+        stretches += [one] if whole else [replace(one, end=cut), replace(one, start=cut)]
+    image = replace(case, pieces=tuple(pieces), stretches=tuple(stretches))
+    return Image("cut in pieces", image, lambda p: p, (1.0, 1.0, 1.0))
+
+
+def bent_slightly(case: MemberCase) -> Image:
+    """A straight member as an arc of 10,000 times its length."""
+    slight = 1e-4 / case.length
+    pieces = tuple((length, slight, slight) for length, _, _ in case.pieces)
+    image = replace(case, pieces=pieces)
+    return Image("as an arc of a huge radius", image, lambda p: p, (1.0, 1.0, 1.0))
+
+
+def _bent(case: MemberCase, way: int) -> tuple[Bend, ...]:
+    return tuple((length, way * first, way * last) for length, first, last in case.pieces)
 
 
 def _turned(case: MemberCase, of_force: tuple[int, ...], of_moment: tuple[int, ...]) -> MemberCase:
@@ -188,15 +261,32 @@ def _turned(case: MemberCase, of_force: tuple[int, ...], of_moment: tuple[int, .
         turned = replace(one, force=signed(one.force, of_force), place=across(one.place))
         if isinstance(turned, PointLoad):
             return replace(turned, moment=signed(one.moment, of_moment))
-        return replace(turned, force_end=one.force_end and signed(one.force_end, of_force))
+        return replace(
+            turned,
+            force_end=one.force_end and signed(one.force_end, of_force),
+            torque=of_moment[2] * one.torque,
+        )
 
     def diaphragm(one: Diaphragm) -> Diaphragm:
         bars = tuple(replace(b, start=across(b.start), end=across(b.end)) for b in one.bars)
         return replace(one, bars=bars)
 
+    def support(one: Support) -> Support:
+        bearings = tuple(replace(b, x=-b.x) for b in one.bearings)
+        return one.with_(point=one.point and across(one.point), bearings=bearings)
+
+    def strained(one: Temperature | Settlement) -> Temperature | Settlement:
+        if isinstance(one, Settlement):
+            shift, turn = signed(one.motion[:3], of_force), signed(one.motion[3:], of_moment)
+            return replace(one, motion=(*shift, *turn))
+        return replace(one, across=one.across and one.across[::-1])
+
     return replace(
         case,
         sections=tuple(s.placed(Placement.mirror()) for s in case.sections),
+        supports=tuple(map(support, case.supports)),
+        kinks=tuple(replace(k, angle=-k.angle) for k in case.kinks),
+        imposed=tuple(map(strained, case.imposed)),
         loads=tuple(map(load, case.loads)),
         diaphragms=tuple(map(diaphragm, case.diaphragms)),
         points=tuple((-x, y, z) for x, y, z in case.points),

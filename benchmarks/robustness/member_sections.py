@@ -12,8 +12,8 @@ from soapfilm.geometry.section import Region, Section
 
 from .case import between
 
-STEEL = Material("steel", 210_000.0, 0.3)
-CONCRETE = Material("concrete", 34_000.0, 0.2)
+STEEL = Material("steel", 210_000.0, 0.3, density=7.85e-6, thermal_expansion=1.2e-5)
+CONCRETE = Material("concrete", 34_000.0, 0.2, density=2.5e-6, thermal_expansion=1.0e-5)
 Corner = tuple[float, float]
 
 

@@ -17,10 +17,16 @@ from soapfilm.solver.member.model.restraint import LateralSpring, TwistSpring
 from soapfilm.solver.member.review.reactions import reactions_of
 
 from . import member_solid
+from .member_arrangements import ARRANGEMENTS
 from .member_case import ALL, ONE, OTHER, Array, MemberCase, SolvedMember, solved
 from .member_families import FAMILIES
-from .member_image import Image, chained, in_metres, mirrored, walked_back
+from .member_image import Image, bent_slightly, chained, cut_up, in_metres, mirrored, walked_back
+from .member_laws import hold_euler, hold_frequencies, hold_superposition
+from .member_torsion import twist
 from .trial import Trial
+
+#: All families but those beside 3D elasticity.
+EVERY = {**FAMILIES, **ARRANGEMENTS}
 
 #: Sums of loads and reactions, and reciprocity, relative.
 BALANCE, RECIPROCITY = 1e-9, 1e-9
@@ -33,18 +39,20 @@ CHAIN = 0.02
 STATICS = 5e-3
 #: What is stiffened may take more work by this share, for its functions are others.
 STIFFER = 1e-3
+#: Twist of one span by its formula: exact elements, and sections that deform a little.
+TORSION, TORSION_DEFORMING = 1e-7, 0.03
 #: A change stated of a movement that is larger says nothing of the member.
 LARGEST_CHANGE = 0.1
 
 
 def every_family() -> tuple[str, ...]:
     """Families of members, those beside 3D elasticity last."""
-    return (*FAMILIES, member_solid.FAMILY)
+    return (*EVERY, member_solid.FAMILY)
 
 
 def case_of(name: str) -> MemberCase:
     """The case of a name; the same name gives the same case everywhere."""
-    return FAMILIES[family_of(name)](_rng(name))
+    return EVERY[family_of(name)](_rng(name))
 
 
 def family_of(name: str) -> str:
@@ -92,12 +100,41 @@ def _hold(trial: Trial, found: SolvedMember, rng: np.random.Generator) -> None:
         trial.troubles.append(f"movements state a change of {stated:.2g} of themselves")
     makers = (mirrored, walked_back, in_metres)
     _hold_image(trial, found, makers[int(rng.integers(3))](case), stated)
+    _hold_image(trial, found, cut_up(case, rng), stated)
     if case.curved:
         _hold_image(trial, found, chained(case), stated, within=CHAIN)
-    _hold_stiffened(trial, found, rng, stated)
+    elif rng.random() < 0.5:
+        _hold_image(trial, found, bent_slightly(case), stated)
+    hold_superposition(trial, found, stated)
+    if rng.random() < 0.3:
+        hold_frequencies(trial, found)
+    if not case.imposed:  # what is stiffer is strained more where it is held than forced
+        _hold_stiffened(trial, found, rng, stated)
     if len(case.supports) == 1 and not case.restraints:
         _hold_statics(trial, found, rng)
     _hold_known(trial, found)
+    if case.torque is not None:
+        _hold_torsion(trial, found)
+    if case.known:  # plain bars: slender, between forks
+        constants = found.sections["section 0"].constants
+        least = min(constants.second_moment_x, constants.second_moment_y)
+        hold_euler(trial, case, constants.elastic_modulus * least)
+
+
+def _hold_torsion(trial: Trial, found: SolvedMember) -> None:
+    """Warping torsion of one span, by the constants of its section."""
+    trial.held.append("warping torsion")
+    torque, c = found.case.torque, found.deforming.column(ALL)
+    assert torque is not None
+    z = [torque.at]
+    exact = twist(found.sections["section 0"].constants, found.case.length, torque, torque.at)
+    size = abs(exact) or 1.0
+    for theory, value, within in (
+        ("classical", found.classical.at(z).phi[0, c], TORSION),
+        ("deforming", found.deforming.twist(z)[0, c], TORSION_DEFORMING),
+    ):
+        if not abs(value - exact) <= within * size:
+            trial.troubles.append(f"{theory}: twist is {value:.8g}, by the formula {exact:.8g}")
 
 
 def _hold_balance(trial: Trial, found: SolvedMember) -> None:

@@ -8,11 +8,22 @@ from typing import Any
 import numpy as np
 import pytest
 from soapfilm.geometry.errors import InputError
+from soapfilm.solver.member.model.constants import SectionConstants
+from soapfilm.solver.member.model.load import Combination
+from soapfilm.solver.member.model.support import fork
 
-from benchmarks.robustness import member_case, member_trial
-from benchmarks.robustness.member_families import FAMILIES
-from benchmarks.robustness.member_image import chained, in_metres, mirrored, walked_back
+from benchmarks.robustness import member_case, member_laws, member_trial
+from benchmarks.robustness.member_case import Torque
+from benchmarks.robustness.member_image import (
+    bent_slightly,
+    chained,
+    cut_up,
+    in_metres,
+    mirrored,
+    walked_back,
+)
 from benchmarks.robustness.member_table import chapter
+from benchmarks.robustness.member_torsion import twist
 from benchmarks.robustness.table import MEMBERS, with_chapter
 
 BAR = "plain bar: 1001"
@@ -25,19 +36,26 @@ def test_random_members(name: str) -> None:
 
 
 def test_a_name_gives_the_same_member_every_time() -> None:
-    for family in FAMILIES:
+    for family in member_trial.EVERY:
         one, other = (member_trial.case_of(f"{family}: 7") for _ in range(2))
         assert one.points == other.points
         assert one.pieces == other.pieces
 
 
-@pytest.mark.parametrize("family", FAMILIES)
+@pytest.mark.parametrize("family", member_trial.EVERY)
 def test_images_of_images_are_the_member(family: str) -> None:
     case = member_trial.case_of(f"{family}: 3")
     for image in (mirrored, walked_back):
         twice = image(image(case).case).case
         assert np.allclose(twice.pieces, case.pieces)
         assert np.allclose(twice.points, case.points)
+        for word in ("at", "angle"):
+            again = [getattr(kink, word) for kink in twice.kinks]
+            assert again == pytest.approx([getattr(kink, word) for kink in case.kinks])
+        assert [h.at for h in twice.hinges] == pytest.approx([h.at for h in case.hinges])
+        for one, own in zip(twice.imposed, case.imposed, strict=True):
+            assert getattr(one, "across", None) == getattr(own, "across", None)
+            assert getattr(one, "motion", ()) == pytest.approx(getattr(own, "motion", ()))
         for load, own in zip(twice.loads, case.loads, strict=True):
             assert np.allclose(load.force, own.force)
             assert np.allclose(load.place, own.place)
@@ -48,9 +66,56 @@ def test_a_chain_turns_as_its_arc() -> None:
     case = next(c for n in range(9) if (c := member_trial.case_of(f"curved: {n}")).curved)
     chain = chained(case).case
     assert not chain.curved
-    turned = sum(length * curvature for length, curvature in case.pieces)
+    turned = sum(length * (first + last) / 2 for length, first, last in case.pieces)
     assert sum(kink.angle for kink in chain.kinks) == pytest.approx(turned)
     assert chain.length == pytest.approx(case.length)
+
+
+def test_what_is_cut_is_as_long_and_what_is_bent_slightly_nearly_straight() -> None:
+    for family in ("clothoid", "stepped", "tapered"):
+        case = member_trial.case_of(f"{family}: 2")
+        cut = cut_up(case, np.random.default_rng(1)).case
+        assert len(cut.pieces) == 2 * len(case.pieces)
+        assert cut.length == pytest.approx(case.length)
+        assert cut.stretches[-1].end == case.stretches[-1].end
+        axes = [member_case.axis_of(one) for one in (case, cut)]
+        ends = [np.concatenate(axis.plan([case.length])) for axis in axes]
+        assert ends[0] == pytest.approx(ends[1], rel=1e-9, abs=1e-9 * case.length)
+    straight = member_trial.case_of(BAR)
+    assert member_case.axis_of(bent_slightly(straight).case).curvature(0.0) == pytest.approx(
+        1e-4 / straight.length
+    )
+
+
+@pytest.mark.parametrize("extra", [None, 4e5])
+def test_the_formula_of_warping_torsion_solves_its_equations(extra: float | None) -> None:
+    """Both differential equations and the conditions at the ends, by a general solver."""
+    from scipy.integrate import solve_bvp
+
+    c = SectionConstants(
+        210e3, 81e3, 8e3, 5e7, 2e7, 6e5, warping_constant=4e11, secondary_torsion_constant=extra
+    )
+    length, torque = 4000.0, Torque(1500.0, 2e6, 0.0)
+    g, j = c.shear_modulus, c.torsion_constant
+    shear = g * (extra or 1e6 * j)  # Vlasov: warping follows the rate of twist
+
+    def rates(s: Any, y: Any) -> Any:
+        # Two pieces of the span, either over s from 0 to 1: twist, warping, its rate.
+        found = []
+        for k, (size, t) in enumerate(((1500.0, 0.625), (2500.0, -0.375))):
+            _, chi, rate = y[3 * k : 3 * k + 3]
+            phi = (torque.single * t + shear * chi) / (g * j + shear)
+            found += [phi, rate, shear * (chi - phi) / (c.elastic_modulus * c.warping_constant)]
+            found[-3:] = [size * v for v in found[-3:]]
+        return np.array(found)
+
+    def ends(a: Any, b: Any) -> Any:
+        return np.array([a[0], a[2], b[3], b[5], *(b[:3] - a[3:])][:6])
+
+    found = solve_bvp(rates, ends, np.linspace(0, 1, 30), np.zeros((6, 30)), tol=1e-8)
+    assert found.success
+    exact = twist(c, length, torque, torque.at)
+    assert found.sol(1.0)[0] == pytest.approx(exact, rel=1e-5)
 
 
 def test_wrong_movements_are_seen(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -74,6 +139,47 @@ def test_wrong_movements_are_seen(monkeypatch: pytest.MonkeyPatch) -> None:
     assert found.outcome == "wrong"
     assert any("two unit forces move each other" in text for text in found.troubles)
     assert sum("by the formula" in text for text in found.troubles) == 4
+
+
+def _signs_lost(case: member_case.MemberCase) -> member_case.MemberCase:
+    """Combinations that add what they should take away."""
+    return replace(
+        case,
+        combinations=tuple(
+            Combination(one.name, {k: abs(v) for k, v in one.factors.items()})
+            for one in case.combinations
+        ),
+    )
+
+
+def _nearer(case: member_case.MemberCase) -> member_case.MemberCase:
+    """The last support a little before the end."""
+    return replace(case, supports=(case.supports[0], fork(0.97 * case.length)))
+
+
+def _unloaded(case: member_case.MemberCase) -> member_case.MemberCase:
+    return replace(case, loads=case.loads[:1])
+
+
+@pytest.mark.parametrize(
+    ("fault", "said"),
+    [(_signs_lost, "loads together"), (_nearer, "cut in pieces"), (_unloaded, "the formula")],
+)
+def test_a_law_that_is_broken_is_seen(
+    monkeypatch: pytest.MonkeyPatch, fault: Any, said: str
+) -> None:
+    """Where any other solve than the first has a fault, or all have."""
+    name = "torsion of one span: 2"
+    solved = member_case.solved
+    first = member_trial.case_of(name)
+
+    def wrong(case: member_case.MemberCase) -> member_case.SolvedMember:
+        return solved(fault(case) if said == "the formula" or case is not first else case)
+
+    monkeypatch.setattr(member_trial, "case_of", lambda name: first)
+    monkeypatch.setattr(member_trial, "solved", wrong)
+    monkeypatch.setattr(member_laws, "solved", wrong)
+    assert any(said in text for text in member_trial.run(name).troubles)
 
 
 def test_crashes_and_refusals_are_seen(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -1,0 +1,118 @@
+"""Laws that every member obeys whatever it looks like: superposition, frequencies that an image
+shares and that sections which keep their shape only raise, Euler's load."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+from soapfilm.geometry.units import Units
+from soapfilm.solver.member.beam.analysis import critical_loads
+from soapfilm.solver.member.critical.member_buckling import member_buckling
+from soapfilm.solver.member.model.load import Combination, PointLoad
+from soapfilm.solver.member.vibration.analysis import vibration_of
+
+from .member_case import ALL, Array, MemberCase, SolvedMember, solved
+from .member_image import mirrored
+from .trial import Trial
+
+#: Combinations against their cases, relative to the largest movement of all.
+SUPERPOSED = 1e-9
+#: Movements and frequencies on another mesh, relative; and how far frequencies may lie above those
+#: of sections that keep their shape.
+ALIKE, ABOVE = 2e-3, 2e-3
+#: Euler's load of slender bars, relative: they are 25 sizes long at least, and shear takes a share
+#: of (pi r / L)^2 E / (k G) < 0.5 % of it.
+EULER = 0.01
+#: Of the second of two groups of loads, and of the first.
+_FACTORS = (-0.7, 1.5)
+#: Modes compared.
+_MODES = 3
+
+
+def hold_superposition(trial: Trial, found: SolvedMember, stated: float) -> None:
+    """Loads in two cases: a combination is its cases' sum, and all together do what they did in one
+    case, where sections that deform are given functions for other loads."""
+    case = found.case
+    if len(case.loads) + len(case.imposed) < 2:
+        return
+    trial.held.append("superposition")
+
+    def group(k: int) -> str:
+        return "even" if k % 2 == 0 else "odd"
+
+    count = len(case.loads)
+    parts = replace(
+        case,
+        loads=tuple(replace(one, case=group(k)) for k, one in enumerate(case.loads)),
+        imposed=tuple(replace(one, case=group(count + k)) for k, one in enumerate(case.imposed)),
+        forces=(),
+        combinations=(
+            Combination("even", {"even": 1.0}),
+            Combination("odd", {"odd": 1.0}),
+            Combination("both", {"even": _FACTORS[1], "odd": _FACTORS[0]}),
+            Combination(ALL, {"even": 1.0, "odd": 1.0}),
+        ),
+    )
+    other = solved(parts)
+    for theory, moved, whole, within in (
+        ("deforming", other.moved, found.moved(case.points), max(ALIKE, 2 * stated)),
+        ("classical", other.shifted, found.shifted(case.points), SUPERPOSED),
+    ):
+        even, odd, both, together = (
+            moved(case.points, name) for name in ("even", "odd", "both", ALL)
+        )
+        size = max(float(np.abs(v).max()) for v in (even, odd, whole))
+        misses = (
+            (both - _FACTORS[1] * even - _FACTORS[0] * odd, SUPERPOSED),
+            (together - even - odd, SUPERPOSED),
+            (together - whole, within),
+        )
+        for miss, share in misses:
+            off = float(np.abs(miss).max())
+            if not off <= share * size:
+                trial.troubles.append(
+                    f"{theory}: loads together move it otherwise by {off / size:.1e}"
+                )
+
+
+def frequencies(found: SolvedMember, *, keep_shape: bool = False) -> Array:
+    """The lowest, in hertz."""
+    unit = found.case.sections[0].unit
+    assert unit is not None
+    return vibration_of(
+        found.deforming.member,
+        found.sections,
+        Units(unit),
+        keep_shape=keep_shape,
+        modes=_MODES,
+        judged=False,
+    ).frequencies
+
+
+def hold_frequencies(trial: Trial, found: SolvedMember) -> None:
+    """Those of the mirror image; and sections free to deform vibrate no faster."""
+    trial.held.append("frequencies")
+    own = frequencies(found)
+    image = frequencies(solved(mirrored(found.case).case))
+    off = float(np.abs(image / own - 1).max())
+    if not off <= ALIKE:
+        trial.troubles.append(f"mirrored, frequencies are others by {off:.1e}: {own}, {image}")
+    kept = frequencies(found, keep_shape=True)
+    if not own[0] <= kept[0] * (1 + ABOVE):
+        trial.troubles.append(
+            f"the first frequency is {own[0]:.6g}, of rigid sections {kept[0]:.6g}"
+        )
+
+
+def hold_euler(trial: Trial, case: MemberCase, least: float) -> None:
+    """A bar pressed along its centroid, between forks, under pi^2 E I / L^2 by either theory."""
+    trial.held.append("Euler's load")
+    force = np.pi**2 * least / case.length**2
+    push = PointLoad(case.length, (0.0, 0.0, -force), (0.0, 0.0), case=ALL)
+    pressed = solved(replace(case, loads=(push,), forces=(), known=()))
+    beam = critical_loads(pressed.classical.mesh.member)[0].factor
+    solid = member_buckling(pressed.deforming, pressed.sections).factors[0].factor
+    for theory, factor in (("classical", beam), ("deforming", solid)):
+        if not abs(factor - 1) <= EULER:
+            trial.troubles.append(f"{theory}: it buckles at {factor:.5g} times Euler's load")
