@@ -16,9 +16,9 @@ HEAD = """# Members at random
 Members at random, each solved by both theories and held against something independent
 (`python -m benchmarks.robustness.members`, part of `make robust`; a tenth of an hour for a seed of
 every family). One or two sections, forces and torques at random points of them, cantilevers, forks,
-three supports; kinks, hinges, arcs, clothoids, bearings off the middle, decks, warmth, supports that
-settle. Second order, stages, moving loads and joints are not drawn here: files with them are tried
-by `make fuzz`, which holds them to balance and finite numbers only.
+three supports; kinks, hinges, arcs, clothoids, bearings off the middle, decks, warmth, supports
+that settle. Second order, stages, moving loads and joints are not drawn here: files with them are
+tried by `make fuzz`, which holds them to balance and finite numbers only.
 
 - **equilibrium**: loads and reactions of either theory cancel to 1e-9 of their size;
 - **reciprocity**: two unit forces at random points work equally on the movement by each other,

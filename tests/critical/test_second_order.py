@@ -167,3 +167,10 @@ def test_the_file_states_an_imperfection(stated: str, amplitude: float) -> None:
 def test_what_is_no_imperfection(analysis: str, words: str) -> None:
     with pytest.raises(InputError, match=words):
         member_from_toml(FILE.format(analysis=analysis))
+
+
+def test_an_imperfection_of_more_than_a_tenth_of_the_span_is_refused() -> None:
+    """A bow of 1e9 m in a span of 4 m was told to twist by 333e6 degrees."""
+    assert Imperfection(length=0.4, words="0.4 m").amplitude(4.0) == 0.4
+    with pytest.raises(InputError, match="'1e9 m' in a longest span of 4; more than L/10"):
+        Imperfection(length=1e9, words="1e9 m").amplitude(4.0)

@@ -7,9 +7,12 @@ says otherwise; profiles of EN 1991-1-5 are from memory of it.
 from __future__ import annotations
 
 import math
+import re
+from collections.abc import Callable
 
 import numpy as np
 import pytest
+from soapfilm.geometry.errors import InputError
 from soapfilm.geometry.material import Material
 from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.section import Region, Section
@@ -383,3 +386,17 @@ def test_mirror_and_turned_sections_answer_alike() -> None:
     )
     assert (other.axial, other.about_x) == pytest.approx((one.axial, one.about_x), rel=1e-12)
     assert other.about_y == pytest.approx(-one.about_y, rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("made", "said"),
+    [
+        (lambda: Temperature(0.0, 1.0, uniform=1e30), "a difference of 1e+30 K is no temperature"),
+        (lambda: Temperature(0.0, 1.0, across=(0.0, -4e3)), "a difference of -4000 K"),
+        (lambda: Shrinkage(0.0, 1.0, 300.0), "a strain of 300"),
+    ],
+)
+def test_differences_of_no_structure_are_refused(made: Callable[[], object], said: str) -> None:
+    """Of 1e30 kelvin a beam between forks was told to twist by 2e15 degrees: rounding alone."""
+    with pytest.raises(InputError, match=re.escape(said)):
+        made()

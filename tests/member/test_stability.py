@@ -336,3 +336,6 @@ def test_loads_far_beyond_the_critical_ones_mean_that_a_support_let_go() -> None
     told = CriticalLoad("lift", 1 / 1817.11, None).buckles
     assert "almost nothing holds the member" in told
     assert "bearings uplift" in told
+    told = CriticalLoad("dead", 9e-25, None).buckles
+    assert "1e+24 times the elastic critical load" in told
+    assert "check their units" in told

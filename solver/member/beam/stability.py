@@ -29,6 +29,8 @@ FLAG_ABOVE, REFUSE_ABOVE = 0.1, 0.3
 DENSE = 160
 #: Loads this many times the critical ones mean that a support has let go, not that walls are thin.
 _UNHELD = 50.0
+#: And this many, that a unit is wrong: a member 1e9 m long, a load of 1e30 kN.
+_MEANT = 1e6
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +73,12 @@ class CriticalLoad:
     @property
     def buckles(self) -> str:
         """What to say when the factor is 1 or less."""
+        if self.share > _MEANT:
+            return (
+                f"combination {self.name!r} is {self.share:.0e} times the elastic critical load: a "
+                "length, a load or a stiffness is of another size than meant; check their units, "
+                "and whether the supports hold the member"
+            )
         if self.share > _UNHELD:
             return (
                 f"combination {self.name!r}: almost nothing holds the member (it would give way at "

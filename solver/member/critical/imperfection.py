@@ -8,6 +8,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from ....geometry.errors import InputError
+
+#: Of the longest span: what is more is another shape.
+MOST = 0.1
 #: L / e_0 by buckling curve, elastic analysis; from memory.
 BOW = {"a0": 350.0, "a": 300.0, "b": 250.0, "c": 200.0, "d": 150.0}
 
@@ -30,5 +34,17 @@ class Imperfection:
     words: str = ""
 
     def amplitude(self, span: float) -> float:
-        """For the longest span."""
-        return self.length if self.length else self.share * span
+        """For the longest span.
+
+        Raises
+        ------
+        InputError
+            More than a tenth of it.
+        """
+        found = self.length if self.length else self.share * span
+        if found > MOST * span:
+            raise InputError(
+                f"imperfection is {self.words!r} in a longest span of {span:g}; more than L/10 is "
+                "another shape"
+            )
+        return found

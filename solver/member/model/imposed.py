@@ -17,6 +17,10 @@ from ....geometry.errors import InputError
 from .constants import SectionConstants
 from .faces import Height
 
+#: Differences of temperature that a structure may see, in kelvin, and strains by shrinkage; those
+#: of fires and of plastics are far below.
+_HOTTEST, _SHORTEST = 3000.0, 0.1
+
 Array = NDArray[np.float64]
 Ints = NDArray[np.intp]
 
@@ -54,6 +58,11 @@ class Temperature:
     def __post_init__(self) -> None:
         values = (self.uniform, *(t for _, t in self.heights), *(self.across or ()))
         _check(self.title, (self.start, self.end, *values, self.expansion or 0.0))
+        if max(abs(t) for t in values) > _HOTTEST:
+            raise InputError(
+                f"{self.title}: a difference of {max(values, key=abs):g} K is no temperature of a "
+                f"structure; give kelvin, up to {_HOTTEST:g} either way"
+            )
         _check_reach(self)
 
     @property
@@ -83,6 +92,11 @@ class Shrinkage:
 
     def __post_init__(self) -> None:
         _check(self.title, (self.start, self.end, self.strain))
+        if abs(self.strain) > _SHORTEST:
+            raise InputError(
+                f"{self.title}: a strain of {self.strain:g} is none of a small one, to which the "
+                "theory holds; give a share of the length, like 0.0003"
+            )
         _check_reach(self)
 
     @property
