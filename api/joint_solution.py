@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from .geometry.errors import InputError
 from .geometry.notebook_table import notebook_grid
+from .leaving import Framed
 from .report.data_table import DataTable
 from .report.section.notebook import Drawing
 from .report.text.json_values import json_values
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class JointSolution:
+class JointSolution(Framed):
     """Joints laid out, and shared by the cases of their file; in mm, N, MPa and radians.
 
     Attributes
@@ -83,15 +84,8 @@ class JointSolution:
         units = dict(zip(words, ("N*mm/rad", "N*mm/rad", "rad", "rad"), strict=True))
         return DataTable.of_rows(rows, units, "joints")
 
-    def to_frame(self, library: str | None = None) -> Any:
-        """`table` as a frame (see `DataTable.to_frame`).
-
-        Parameters
-        ----------
-        library : str, optional
-            As there; left out, the first one that is installed.
-        """
-        return self.table.to_frame(library)
+    def _main_table(self) -> DataTable:
+        return self.table
 
     def to_dict(self) -> dict[str, Any]:
         """JSON-able, versioned: what `soapfilm joint --json` prints."""

@@ -7,18 +7,21 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from .geometry.notebook_table import notebook_table
+from .leaving import Framed, Paged
 from .report.data_table import DataTable
 from .report.section.notebook import Drawing
 from .report.text.json_values import json_values
 from .value import Value
 
 if TYPE_CHECKING:
+    from .report.page.document import Document
+    from .report.page.origin import Origin
     from .section_solution import SectionSolution
     from .solver.member.review.assessment import Assessment
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class MemberSolution:
+class MemberSolution(Framed, Paged):
     """A solved member.
 
     Tables are in the units that engineers read (m along, mm, deg, kN, kN*m, MPa, or their US
@@ -163,23 +166,10 @@ class MemberSolution:
 
         return Drawing(plot_member(self.result, self._column(combination)))
 
-    def report(self, path: str | os.PathLike[str]) -> None:
-        """Write one self-contained HTML page.
-
-        Parameters
-        ----------
-        path : path
-            Ends in .html.
-
-        Raises
-        ------
-        InputError
-            If the path does not end in .html, or cannot be written.
-        """
-        from .pages import write_page
+    def _document(self, origin: Origin) -> Document:
         from .report.page.member_report import member_report
 
-        write_page(path, lambda origin: member_report(self.result, origin))
+        return member_report(self.result, origin)
 
     def to_vtu(
         self,
@@ -234,15 +224,8 @@ class MemberSolution:
 
         write_station_series(self.result, path, self._column(combination), stations)
 
-    def to_frame(self, library: str | None = None) -> Any:
-        """`stations` as a frame (see `DataTable.to_frame`).
-
-        Parameters
-        ----------
-        library : str, optional
-            As there; left out, the first one that is installed.
-        """
-        return self.stations.to_frame(library)
+    def _main_table(self) -> DataTable:
+        return self.stations
 
     def to_dict(self) -> dict[str, Any]:
         """JSON-able, versioned: what `soapfilm member --json` prints."""

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from .geometry.errors import InputError
 from .geometry.notebook_table import notebook_table
+from .leaving import Framed
 from .report.data_table import DataTable
 from .report.section.vocabulary import unit_of
 from .section_solution import SectionSolution
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class PartsSolution:
+class PartsSolution(Framed):
     """Parts that nothing joins: their torsion constants add up; nothing else is common to them.
 
     Attributes
@@ -63,15 +64,8 @@ class PartsSolution:
         rows = [dict(next(iter(part.table))) for part in self.parts]
         return DataTable.of_rows(rows, self.parts[0].units, self.result.section.name)
 
-    def to_frame(self, library: str | None = None) -> Any:
-        """`table` as a frame (see `DataTable.to_frame`).
-
-        Parameters
-        ----------
-        library : str, optional
-            As there; left out, the first one that is installed.
-        """
-        return self.table.to_frame(library)
+    def _main_table(self) -> DataTable:
+        return self.table
 
     def to_dict(self) -> dict[str, Any]:
         """JSON-able, versioned: what `soapfilm section --json` prints."""

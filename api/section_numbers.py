@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
+from .leaving import Framed
 from .report.data_table import DataTable
 from .report.section.vocabulary import (
     SECTION_QUANTITIES,
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, eq=False)
-class SectionNumbers:
+class SectionNumbers(Framed):
     """What a `SectionSolution` knows as numbers.
 
     Attributes
@@ -155,15 +156,8 @@ class SectionNumbers:
         columns = {"name": [self.result.section.name]} | {k: [v] for k, v in self.values.items()}
         return DataTable(columns, self.units, self.result.section.name)
 
-    def to_frame(self, library: str | None = None) -> Any:
-        """One row with all numbers as a frame (see `DataTable.to_frame`).
-
-        Parameters
-        ----------
-        library : str, optional
-            As there; left out, the first one that is installed.
-        """
-        return self.table.to_frame(library)
+    def _main_table(self) -> DataTable:
+        return self.table
 
     def _ipython_key_completions_(self) -> list[str]:
         return list(SECTION_QUANTITIES)

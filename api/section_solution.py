@@ -9,6 +9,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from .geometry.notebook_table import notebook_table
+from .leaving import Paged
 from .plots import SectionPlots
 from .report.section.vocabulary import (
     section_quantity,
@@ -20,6 +21,8 @@ if TYPE_CHECKING:
     from numpy.typing import ArrayLike
 
     from .geometry.section import Section
+    from .report.page.document import Document
+    from .report.page.origin import Origin
     from .solver.section.stress.unit_stress import UnitStress
     from .stress_solution import StressSolution
 
@@ -29,7 +32,7 @@ _MAIN = ("area", "second_moment_x", "second_moment_y", "torsion_constant", "tors
 
 
 @dataclass(frozen=True, eq=False)
-class SectionSolution(SectionNumbers):
+class SectionSolution(SectionNumbers, Paged):
     """A solved section.
 
     `r["torsion_constant"]` and `r["J"]` are numbers, `r.value("J")` has its unit and bounds beside
@@ -175,23 +178,10 @@ class SectionSolution(SectionNumbers):
         """Figures: `plot.shear()`, `plot.warping()`; a notebook shows them."""
         return SectionPlots(self.result)
 
-    def report(self, path: str | os.PathLike[str]) -> None:
-        """Write one self-contained HTML page.
-
-        Parameters
-        ----------
-        path : path
-            Ends in .html.
-
-        Raises
-        ------
-        InputError
-            If the path does not end in .html, or cannot be written.
-        """
-        from .pages import write_page
+    def _document(self, origin: Origin) -> Document:
         from .report.page.section_report import section_report
 
-        write_page(path, lambda origin: section_report(self.result, origin))
+        return section_report(self.result, origin)
 
     def text(self) -> str:
         """The table of `soapfilm section` as text."""

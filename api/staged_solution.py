@@ -2,21 +2,23 @@
 
 from __future__ import annotations
 
-import os
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from .geometry.notebook_table import notebook_table
+from .leaving import Framed, Paged
 from .report.data_table import DataTable
 from .report.section.notebook import Drawing
 from .report.text.json_values import json_values
 
 if TYPE_CHECKING:
+    from .report.page.document import Document
+    from .report.page.origin import Origin
     from .solver.member.staged.assessment import StagedAssessment
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class StagedSolution:
+class StagedSolution(Framed, Paged):
     """A member solved stage by stage.
 
     Attributes
@@ -133,33 +135,13 @@ class StagedSolution:
 
         return Drawing(plot_stages(self.result, self._column(combination)))
 
-    def report(self, path: str | os.PathLike[str]) -> None:
-        """Write one self-contained HTML page.
-
-        Parameters
-        ----------
-        path : path
-            Ends in .html.
-
-        Raises
-        ------
-        InputError
-            If the path does not end in .html, or cannot be written.
-        """
-        from .pages import write_page
+    def _document(self, origin: Origin) -> Document:
         from .report.page.stages_report import stages_report
 
-        write_page(path, lambda origin: stages_report(self.result, origin))
+        return stages_report(self.result, origin)
 
-    def to_frame(self, library: str | None = None) -> Any:
-        """`stations` as a frame (see `DataTable.to_frame`).
-
-        Parameters
-        ----------
-        library : str, optional
-            As there; left out, the first one that is installed.
-        """
-        return self.stations.to_frame(library)
+    def _main_table(self) -> DataTable:
+        return self.stations
 
     def to_dict(self) -> dict[str, Any]:
         """JSON-able, versioned: what `soapfilm member --json` prints."""

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from .geometry.errors import InputError
 from .geometry.notebook_table import notebook_grid
 from .geometry.units import Units
+from .leaving import Framed, Paged
 from .report.data_table import DataTable
 from .report.section.notebook import Drawing
 from .report.stress.extreme_table import (
@@ -27,11 +28,13 @@ from .value import Value
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
 
+    from .report.page.document import Document
+    from .report.page.origin import Origin
     from .solver.section.stress.load_cases import CaseStress, StressResult
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class StressSolution:
+class StressSolution(Framed, Paged):
     """Stresses in the section's consistent unit (`unit`: MPa where it is in mm).
 
     Components are "normal", "shear", "shear-x", "shear-y", "principal-max", "principal-min" and
@@ -167,15 +170,8 @@ class StressSolution:
         """Extremes of every case and component, with their places."""
         return extreme_table(self.result)
 
-    def to_frame(self, library: str | None = None) -> Any:
-        """`table` as a frame (see `DataTable.to_frame`).
-
-        Parameters
-        ----------
-        library : str, optional
-            As there; left out, the first one that is installed.
-        """
-        return self.table.to_frame(library)
+    def _main_table(self) -> DataTable:
+        return self.table
 
     def to_dict(self) -> dict[str, Any]:
         """JSON-able, versioned: what `soapfilm stress --json` prints."""
@@ -225,23 +221,10 @@ class StressSolution:
         number = self.result.cases.index(self._chosen(case or self.cases[0])[0])
         return Drawing(plot_stress(self.result, component_of(component).key, number, ax=ax))
 
-    def report(self, path: str | os.PathLike[str]) -> None:
-        """Write one self-contained HTML page with the stresses live on it.
-
-        Parameters
-        ----------
-        path : path
-            Ends in .html.
-
-        Raises
-        ------
-        InputError
-            If it does not, or the page cannot be written.
-        """
-        from .pages import write_page
+    def _document(self, origin: Origin) -> Document:
         from .report.page.section_report import stress_report
 
-        write_page(path, lambda origin: stress_report(self.result, origin))
+        return stress_report(self.result, origin)
 
     def text(self) -> str:
         """The table of `soapfilm stress` as text."""

@@ -2,34 +2,35 @@
 
 import { find } from "./elements.js";
 import { BesideView } from "./beside_view.js";
+import { Condition } from "./condition.js";
+import { Controls } from "./desk_controls.js";
 import { Handles } from "./handles.js";
 import { Keeping } from "./keeping.js";
 import { drawLegend } from "./legend.js";
+import { Leaving } from "./leaving.js";
 import { Lessons } from "./lessons.js";
 import { Link } from "./link.js";
 import { MemberView } from "./member_view.js";
-import { noNumber, numberField, typed } from "./numbers.js";
+import { Notice } from "./notice.js";
 import { Opening } from "./opening.js";
 import { PushView } from "./push_view.js";
-import { Readings, changeText, spoken } from "./readings.js";
+import { Readings } from "./readings.js";
 import { Sheet } from "./sheet.js";
 import { Stage } from "./stage.js";
 import { TextView } from "./text_view.js";
-import { written } from "./rounding.js";
-import { unitText } from "./unit_text.js";
+import { TorqueField } from "./torque_field.js";
 import { Ways } from "./ways.js";
 
-// How long words stay that need no answer, and how long numbers rest before they are read aloud.
-const NOTICE = 8000;
+// Under a moving hand the text is laid out anew after such a pause, milliseconds.
 const TEXT_PAUSE = 120;
-const REST = 700;
-const TORQUE = 5;
 const MOST_MEASURES = 2000;
 // Ways to work whose drawings can be exported.
 const SEEN = ["shape", "push", "member", "beside"];
 
 class Desk {
   constructor() {
+    const notice = new Notice();
+    this.say = (words, stay) => notice.say(words, stay);
     this.link = new Link(
       (message) => this.take(message),
       (open) => this.online(open),
@@ -47,11 +48,13 @@ class Desk {
       list: find("#readings dl"),
       mark: find("#reading-mark"),
     });
+    this.condition = new Condition(sheet, this.readings);
+    this.leaving = new Leaving(sheet);
     this.opening = new Opening(
       find("#opening"),
       (message) => sheet.ask(message),
       (words) => this.say(words),
-      (act) => this.leave(act),
+      (act) => this.leaving.leave(act),
     );
     this.keeping = new Keeping(sheet, this.link, (words) => this.say(words));
     this.push = new PushView(find("#push"), sheet, this.link);
@@ -61,10 +64,12 @@ class Desk {
       this.layLesson(lesson),
     );
     this.ways = new Ways((way) => this.went(way));
+    this.controls = new Controls(sheet, this.stage, this.keeping, () => {
+      this.link.send({ do: "list" });
+      this.ways.go("opening");
+    });
+    this.torque = new TorqueField(this.stage);
     this.listen();
-    this.press();
-    this.keys();
-    this.torqueField();
   }
 
   listen() {
@@ -133,9 +138,10 @@ class Desk {
   }
 
   online(open) {
-    this.open = open;
+    this.condition.online = open;
     this.mark();
     if (!open) {
+      this.lost = true;
       this.say("The server does not answer. Your text stays here; the desk keeps trying.", true);
       return;
     }
@@ -166,7 +172,7 @@ class Desk {
     const fits = member ? way === "member" : way === "shape" || way === "push";
     if (!fits) this.ways.go(member ? "member" : "shape");
     this.readings.show([]);
-    Object.assign(this, { before: null, now: null, settledTurn: -1 });
+    this.condition.forget();
     this.mark();
   }
 
@@ -190,48 +196,13 @@ class Desk {
     if (result.field) this.stage.setResult(result.field, result.turn);
     if (result.values && sheet.what !== "member") this.readings.show(result.values);
     this.handles.answered(result.turn);
-    this.torqueShown?.();
+    this.torque.refresh();
     this.mark();
   }
 
   mark() {
-    const { sheet } = this;
-    const state = !sheet.result
-      ? "none"
-      : !this.open
-        ? "lost"
-        : sheet.stale
-          ? sheet.refusal
-            ? "refused"
-            : "stale"
-          : sheet.result.stage === "full"
-            ? "full"
-            : "coarse";
-    this.readings?.state(state, state === "full" ? this.change() : "");
-    document.documentElement.dataset.state = state;
-    this.member?.state(state);
-    clearTimeout(this.speaking);
-    if (state === "full") this.speaking = setTimeout(() => this.speak(), REST);
+    this.member?.state(this.condition.mark());
     this.buttons();
-  }
-
-  // The torsion constant against that of the state before, kept until the next edit has settled.
-  change() {
-    const { sheet } = this;
-    const now = sheet.result.values?.find((v) => v.symbol === "J");
-    if (this.settledTurn !== sheet.turn) {
-      this.before = this.now;
-      this.now = now;
-      this.settledTurn = sheet.turn;
-    }
-    return changeText(now, this.before);
-  }
-
-  speak() {
-    if (this.sheet.settled && this.sheet.result.values) {
-      const change = changeText(this.now, this.before).slice(2);
-      find("#said").textContent = [spoken(this.sheet.result.values), change].filter(Boolean).join("; ");
-    }
   }
 
   // From the hand's move to the frame after the one that shows its result: the browser's own
@@ -292,95 +263,6 @@ class Desk {
     drawLegend(find(".key .legend"), magnitude, [0, stage.top], title, stage.fields.corners.length > 0);
   }
 
-  // The torque whose stress is shown: it stays while the section changes under it.
-  torqueField() {
-    const field = find("#torque");
-    const shown = () => (this.stage.torque === null ? "" : written(Number(this.stage.torque.toPrecision(4))));
-    numberField(
-      field,
-      find("#torque-wrong"),
-      (text) => typed(text) ?? noNumber(text),
-      (value) => this.stage.setTorque(value),
-      shown,
-    );
-    this.torqueShown = () => {
-      if (document.activeElement !== field) field.value = shown();
-      find("#torque-unit").textContent = unitText(this.stage.data?.actions?.[TORQUE]?.unit);
-    };
-  }
-
-  // -- what the hand does beside the drawing ----------------------------------------------------------
-  press() {
-    const { sheet, stage } = this;
-    const toggle = (button, on) => button.setAttribute("aria-pressed", String(on));
-    const acts = {
-      opening: () => {
-        this.link.send({ do: "list" });
-        this.ways.go("opening");
-      },
-      undo: () => sheet.undo(),
-      redo: () => sheet.redo(),
-      save: () => this.keeping.save(),
-      closer: () => stage.zoom(1.6),
-      farther: () => stage.zoom(1 / 1.6),
-      all: () => stage.fit(),
-      hush: () => {
-        find("#notice").hidden = true;
-      },
-      lines: (button) => {
-        stage.lines = stage.lines === false;
-        toggle(button, stage.lines);
-        stage.request();
-      },
-      slit: (button) => {
-        const on = !stage.cutting;
-        stage.cut(on);
-        toggle(button, on);
-        find(".paper").classList.toggle("cutting", on);
-      },
-      script: (button) => {
-        const hidden = find(".script").classList.toggle("folded");
-        button.textContent = hidden ? "Text" : "Hide";
-        button.setAttribute("aria-expanded", String(!hidden));
-      },
-      projector: (button) => {
-        const on = document.documentElement.classList.toggle("projecting");
-        toggle(button, on);
-      },
-    };
-    for (const [name, act] of Object.entries(acts)) {
-      for (const button of document.querySelectorAll(`[data-press=${name}]`)) {
-        if (!button.closest("#opening")) button.addEventListener("click", () => act(button));
-      }
-    }
-    this.acts = acts;
-    stage.onCut = (at) => sheet.edit({ do: "slit", at });
-    find("#stage").addEventListener("click", (event) => {
-      if (stage.cutting) stage.onCut(stage.view.toSection(event.offsetX, event.offsetY));
-    });
-  }
-
-  keys() {
-    addEventListener("keydown", (event) => {
-      if (!(event.ctrlKey || event.metaKey) || !this.sheet.open || find("dialog[open]")) return;
-      const key = event.key.toLowerCase();
-      const act =
-        key === "z"
-          ? event.shiftKey
-            ? "redo"
-            : "undo"
-          : { y: "redo", s: "save", p: event.shiftKey ? "projector" : null }[key];
-      // A field that is being typed in has its own undo; the file's text has the sheet's.
-      const other = event.target.matches?.("input") && act !== "save" && act !== "projector";
-      if (!act || other) return;
-      event.preventDefault();
-      this.acts[act](find(`[data-press=${act}]`));
-    });
-    addEventListener("beforeunload", (event) => {
-      if (this.sheet.dirty) event.preventDefault();
-    });
-  }
-
   // A lesson's sheets on the desk: one to work on, or several side by side.
   layLesson({ sheets = [], view, equal, push }) {
     const ways = { section: "shape", film: "beside" };
@@ -391,9 +273,9 @@ class Desk {
       this.beside.under(equal ?? undefined);
       for (const sheet of sheets) this.beside.add("text", sheet.text, sheet.name);
     } else if (first) {
-      this.leave(() => {
+      this.leaving.leave(() => {
         this.sheet.ask({ do: "resume", path: null, name: first.name, text: first.text, clean: true });
-        this.lent = true;
+        this.leaving.lent = true;
         this.push.wanted = push ?? null;
         this.ways.go(way);
       });
@@ -402,45 +284,11 @@ class Desk {
     this.ways.go(way);
   }
 
-  // Another sheet takes the place of this one: what is not saved is asked for. What was tried on a
-  // lesson's sheet is not missed.
-  leave(act) {
-    const { sheet } = this;
-    const now = () => {
-      this.lent = false;
-      act();
-    };
-    if (!sheet.open || !sheet.dirty || this.lent) {
-      now();
-      return;
-    }
-    const dialog = find("#leaving");
-    find(".words", dialog).textContent = `“${sheet.name || "new sheet"}” has changes that are in no file yet.`;
-    dialog.returnValue = "stay";
-    dialog.onclose = () => {
-      if (dialog.returnValue === "leave") now();
-    };
-    dialog.showModal();
-  }
-
   went(way) {
     find("#export").hidden = !SEEN.includes(way);
     find("[data-export=report]").disabled = !this.sheet.open;
     if (way === "shape") this.stage.resize();
     this[way]?.enter?.();
-  }
-
-  say(words, stay = false) {
-    const notice = find("#notice");
-    find("span", notice).textContent = words;
-    notice.hidden = false;
-    this.lost ||= stay;
-    clearTimeout(this.hushing);
-    if (!stay) {
-      this.hushing = setTimeout(() => {
-        notice.hidden = true;
-      }, NOTICE);
-    }
   }
 }
 

@@ -141,11 +141,15 @@ def length_text(value: float, unit: str) -> str:
 
 def centroid(axes: Axes, at: Point) -> Line2D:
     """The centroid: a cross in a circle; returns the key's mark."""
+    from matplotlib.path import Path
+
+    cross = Path([(-1, 0), (1, 0), (0, -1), (0, 1)], [Path.MOVETO, Path.LINETO] * 2)
     style: dict[str, Any] = {
-        "marker": "$\u2295$",
-        "color": INK,
-        "markersize": 9,
-        "markeredgewidth": 0.1,
+        "marker": Path.make_compound_path(Path.unit_circle(), cross),
+        "markerfacecolor": "none",
+        "markeredgecolor": INK,
+        "markersize": 7,
+        "markeredgewidth": 0.8,
         "linestyle": "",
     }
     (mark,) = axes.plot(*at, zorder=7, **style)

@@ -439,6 +439,7 @@ def test_cladding_on_a_bracket_by_hand() -> None:
         ),
         ("[[support]]\nat = 0\nkidn = 'fork'\n", "support 1: 'kidn' is not a key of support; did"),
         ("[[support]]\nat = 0\nkind = 'forks'\n", "kind is one of"),
+        ("[[support]]\nat = 0\nkind = 'bearing'\n", "list it as bearings = "),
         ("[[support]]\nkind = 'fork'\n", "support 1: at is missing"),
         ("[[support]]\nat = []\n", "at is an empty list"),
         ("[[support]]\nat = 0\ntwist = 900\n", "support 1: twist: '900' has no unit"),

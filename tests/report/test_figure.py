@@ -284,3 +284,12 @@ def test_an_enlarged_detail_stays_in_its_box(results: dict[str, SectionResult]) 
         extents = to_page.transform_path(path).get_extents()
         assert box.x0 - 1 <= extents.x0 <= extents.x1 <= box.x1 + 1
         assert box.y0 - 1 <= extents.y0 <= extents.y1 <= box.y1 + 1
+
+
+def test_no_mark_is_set_as_text(results: dict[str, SectionResult]) -> None:
+    """A mark in dollars is drawn as its letters where names are text: the centroid was "$⊕$"."""
+    for result in results.values():
+        for draw in (figure.plot_shear, figure.plot_warping):
+            for axes in draw(result).figure.axes:
+                marks = [line.get_marker() for line in axes.lines]
+                assert not [m for m in marks if isinstance(m, str) and "$" in m]

@@ -68,6 +68,8 @@ def supports_of(entry: Entry, along: Along, points: Points, joints: NamedJoints)
     """The supports that one [[support]] table describes."""
     stations = along.positions(entry)
     entry.plain("span")
+    if entry.text("kind") == "bearing":
+        raise InputError("a single bearing has no kind: list it as bearings = [{ x = 0 }]")
     kind = entry.choice("kind", KINDS, "")
     joint = joints.named(entry)
     if joint is not None:

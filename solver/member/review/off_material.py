@@ -17,11 +17,24 @@ _ON = 1e-6
 
 
 def off_material(solution: DeformingSolution, unit: str) -> tuple[str, ...]:
-    """One sentence for each load that acts off the material, in the file's unit of length."""
-    return tuple(dict.fromkeys(_sentences(solution, unit)))
+    """One sentence for the loads that act at each place off the material, in the file's unit of
+    length."""
+    titles: dict[str, dict[str, None]] = {}
+    for title, words in _places(solution, unit):
+        titles.setdefault(words, {})[title] = None
+    return tuple(f"{_named(list(loads))}: {words}" for words, loads in titles.items())
 
 
-def _sentences(solution: DeformingSolution, unit: str) -> Iterator[str]:
+def _named(titles: list[str]) -> str:
+    """A load, or the first of several with how many act there too."""
+    first, *others = titles
+    if not others:
+        return first
+    return f"{first} and {len(others)} other load{'s' if len(others) > 1 else ''}"
+
+
+def _places(solution: DeformingSolution, unit: str) -> Iterator[tuple[str, str]]:
+    """Title of each load off the material, and what is said of its place."""
     member = solution.member
     for load in member.loads:
         if isinstance(load, PointLoad):
@@ -42,21 +55,24 @@ def _sentences(solution: DeformingSolution, unit: str) -> Iterator[str]:
         near = nearest_material(mesh, (x, y))
         least = _ON * float(np.ptp(mesh.vertices, axis=0).max())
         away = float(np.hypot(x - near[0], y - near[1]))
-        if away <= least:
-            continue
-        x, y, foot_x, foot_y = (0.0 if abs(v) < least else v for v in (x, y, *near))
-        where = f"{load.title} acts at ({x:.4g}, {y:.4g}) {unit}"
-        foot = f"({foot_x:.4g}, {foot_y:.4g})"
-        if enclosed(mesh, (x, y)):
-            yield (
-                f"{where}, in the void of a cell, {away:.3g} {unit} from the wall at {foot}: its "
-                "force and torque are spread over the whole section, which so neither distorts "
-                "nor bends its walls; if the wall carries it, give a point of the wall"
-            )
-        else:
-            yield (
-                f"{where}, {away:.3g} {unit} off the material: its force acts at the nearest "
-                f"point {foot}, and the moment of that arm is spread over the whole section as by "
-                "a stiff bracket; a bracket on one wall bends that wall besides; give a point of "
-                "the material if the load stands on one"
-            )
+        if away > least:
+            x, y, foot_x, foot_y = (0.0 if abs(v) < least else v for v in (x, y, *near))
+            foot = f"({foot_x:.4g}, {foot_y:.4g})"
+            taken = _in_a_void if enclosed(mesh, (x, y)) else _beside
+            yield load.title, f"({x:.4g}, {y:.4g}) {unit} lies {taken(f'{away:.3g} {unit}', foot)}"
+
+
+def _in_a_void(away: str, foot: str) -> str:
+    return (
+        f"in the void of a cell, {away} from the wall at {foot}: force and torque are spread over "
+        "the whole section, and so neither distort it nor bend its walls; if the wall carries "
+        "them, give a point of the wall"
+    )
+
+
+def _beside(away: str, foot: str) -> str:
+    return (
+        f"{away} off the material: the force acts at the nearest point {foot}, and the moment of "
+        "that arm is spread over the whole section as by a stiff bracket; a bracket on one wall "
+        "bends that wall besides; give a point of the material if the load stands on one"
+    )

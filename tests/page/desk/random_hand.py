@@ -62,7 +62,8 @@ class RandomHand:
     def settle(self) -> str:
         """Wait until what is shown has an answer; the state that it says it is in."""
         self.desk.wait(
-            "desk.open && (!desk.sheet.open || (!desk.sheet.busy && !desk.sheet.pending &&"
+            "desk.condition.online && (!desk.sheet.open ||"
+            " (!desk.sheet.busy && !desk.sheet.pending &&"
             " (desk.sheet.refusal?.turn >= desk.sheet.turn || desk.sheet.settled)))"
         )
         return str(self.desk.run("return document.documentElement.dataset.state"))
@@ -223,10 +224,10 @@ class RandomHand:
         """The solving processes, as by a crash of the mesher."""
         for pid in children(self.desk.pid):
             os.kill(pid, signal.SIGKILL)
-        self.desk.wait("desk.open")
+        self.desk.wait("desk.condition.online")
         self.put(self.text() + "\n")
         # killed under a job: the page says so, and goes on with the next change
-        self.desk.wait("desk.open && desk.sheet.met >= desk.sheet.turn")
+        self.desk.wait("desk.condition.online && desk.sheet.met >= desk.sheet.turn")
         self.put(self.text() + "\n")
 
     def close_questions(self) -> None:

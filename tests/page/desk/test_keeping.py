@@ -70,7 +70,7 @@ def test_the_page_outlives_its_worker(desk: DeskVisit) -> None:
     for pid in children.stdout.split():
         os.kill(int(pid), signal.SIGKILL)
     desk.retype("OverallDepth = 580", "OverallDepth = 600")
-    desk.wait("desk.open")
+    desk.wait("desk.condition.online")
     desk.run("desk.sheet.type(desk.sheet.text.replace('= 600', '= 610'))")
     desk.settled()
     assert desk.run("return desk.sheet.drawing.bounds[3] - desk.sheet.drawing.bounds[1]") == 610
