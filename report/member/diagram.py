@@ -156,8 +156,21 @@ def _titles(axes: Axes, diagram: Diagram) -> None:
     )  # fmt: skip
     # Neither gives its size before something draws, so a canvas of pixels measures them.
     renderer = FigureCanvasAgg(axes.figure).get_renderer()  # type: ignore[arg-type, no-untyped-call]
-    if box.get_window_extent(renderer).x1 > remark.get_window_extent(renderer).x0:
-        remark.set_text(diagram.remark.replace(": ", ":\n", 1))
+    end = box.get_window_extent(renderer).x1
+
+    def fits(words: str) -> bool:
+        remark.set_text(words)
+        return bool(end <= remark.get_window_extent(renderer).x0)
+
+    if fits(diagram.remark):
+        return
+    # The words that stand last share the line of the title, those before them stand above it.
+    for mark in (": ", " %, "):
+        before, found, last = diagram.remark.partition(mark)
+        broken = f"{before}{found.rstrip()}\n{last}"
+        if found and fits(last):
+            break
+    remark.set_text(broken)
 
 
 def _set(text: str, weight: str) -> HPacker:

@@ -10,7 +10,7 @@ from matplotlib.mathtext import MathTextParser
 from matplotlib.text import Text
 from soapfilm.report.drawing.flow_lines import draw_lines
 from soapfilm.report.drawing.symbols import INDEX, LEAST_TYPESET, runs, typeset
-from soapfilm.report.member.diagram import Diagram, _titles
+from soapfilm.report.member.diagram import Curve, Diagram, _titles
 
 
 def test_a_flow_line_is_one_line_in_one_colour() -> None:
@@ -37,3 +37,17 @@ def test_indices_are_six_points_in_print() -> None:
     index = MathTextParser("path").parse("$_{y}$", 72, FontProperties(size=10)).glyphs[0]
     assert index[1] == pytest.approx(10 * INDEX)
     assert "".join(piece for piece, _ in runs("a V_y of $5")) == r"a $V$$_{y}$ of \$5"
+
+
+def test_a_long_remark_keeps_off_the_words_of_its_panel() -> None:
+    """The stress of an arrangement of what travels ran into the name of the classical theory."""
+    figure = Figure(figsize=(8, 13))
+    axes = figure.add_axes((0.1, 0.5, 0.85, 0.03))
+    curves = [Curve(np.zeros(1), "classical theory", "#000000", (3, 1))]
+    remark = "von Mises stress over strength: 200 of 355 MPa, 56 %, strength, arrangement 10"
+    words = "stress utilisation, largest, away from sharp corners"
+    _titles(axes, Diagram(words, "%", np.zeros((1, 1)), curves, remark=remark))
+    (shown,) = axes.texts
+    assert shown.get_text().replace("\n", " ") == remark
+    last = shown.get_text().rpartition("\n")[2]
+    assert last == "strength, arrangement 10"

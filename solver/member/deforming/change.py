@@ -151,6 +151,8 @@ def _stress(
     nodes = solution.field.nodes
     z = (nodes[:-1, None] + np.diff(nodes)[:, None] * (0.25, 0.75)).ravel()
     away = stations_away(solution, envelope, z)
+    if not len(away):  # the farthest between two that disturb fell between those looked at
+        away = z[[_apart(solution, envelope, z).argmax()]]
     for k, part in enumerate(solution.course.parts):
         less = other.course.parts[k]
         for z in _shared(part, away):
@@ -172,16 +174,28 @@ def _stress(
 def stations_away(solution: DeformingSolution, envelope: DeformingStress, z: Array) -> Array:
     """Those of stations z (m,) that lie half the section's size from all that disturbs, or as far
     as any station can."""
+    gap = float(np.diff(_disturbed(solution, envelope)).max())
+    least = min(_reach(solution) / 2, 0.49 * gap)
+    return np.asarray(z[_apart(solution, envelope, z) >= least])
+
+
+def _apart(solution: DeformingSolution, envelope: DeformingStress, z: Array) -> Array:
+    """Distance of stations z (m,) from what disturbs."""
+    at = _disturbed(solution, envelope)
+    return np.asarray(np.abs(z[:, None] - at).min(axis=1))
+
+
+def _disturbed(solution: DeformingSolution, envelope: DeformingStress) -> Array:
+    """Ends, supports, ends of loads, diaphragms and steps, in order."""
     spots = loaded_spots(solution)
-    disturbed = [
-        0.0,
-        solution.member.length,
-        *disturbed_stations(solution, envelope.zone),
-        *(end for spot in spots for end in spot[:2]),
-    ]
-    at = np.unique(disturbed)
-    least = min(_reach(solution) / 2, 0.49 * float(np.diff(at).max()))
-    return np.asarray(z[np.abs(z[:, None] - at).min(axis=1) >= least])
+    return np.unique(
+        [
+            0.0,
+            solution.member.length,
+            *disturbed_stations(solution, envelope.zone),
+            *(end for spot in spots for end in spot[:2]),
+        ]
+    )
 
 
 def _shared(part: MemberPart, away: Array) -> list[Array]:
