@@ -7,6 +7,7 @@ import math
 from typing import TYPE_CHECKING, Any
 
 from ...solver.member.beam.solution import ACTIONS
+from ...solver.member.review.leading_notes import leading_notes
 from ...solver.member.review.off_material import off_material
 from ...solver.member.review.plausibility import doubts
 from ..influence.bearing_schedule import schedule_records
@@ -142,7 +143,7 @@ def member_record(assessment: Assessment) -> dict[str, Any]:
         "stations": _stations(assessment),
         "stress_along_by_sections_that_deform": stress_stations(assessment),
         "out_of_balance": float(solution.residual.max()),
-        "notes": [*solution.notes, *doubts(assessment.request), *_off(assessment)],
+        "notes": [*leading_notes(assessment), *doubts(assessment.request), *_off(assessment)],
         "caution": caution.MEMBER,
     }
 

@@ -6,6 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from ...solver.member.deforming.passing import TRANSITION_ARCS, kink_note
+from ...solver.member.review.leading_notes import leading_notes
 from ...solver.member.review.off_material import off_material
 from ...solver.member.review.plausibility import doubts
 from ..influence.bearing_schedule import HEADING as SCHEDULE
@@ -191,7 +192,7 @@ def _kink_words(axis: Axis, units: MemberUnits) -> str:
 def member_notes(assessment: Assessment) -> list[str]:
     """What must stand beside the results: assumptions, sources, the balance, cautions."""
     solution = assessment.solution
-    notes = [as_sentence(note) for note in solution.notes]
+    notes = [as_sentence(note) for note in leading_notes(assessment)]
     notes += pitch_notes(solution.mesh.member)
     kinks = kink_note(solution.mesh.member)
     notes += [as_sentence(kinks)] if kinks else []

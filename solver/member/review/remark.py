@@ -27,9 +27,9 @@ def remarks(
 
     `push` (m, c) are the contact forces of the c combinations.
     """
-    bearings = _bearings(member, engaged, contacts, push)
+    names = [combination.name for combination in member.combined]
     return [
-        *bearings,
+        *contact_remarks(names, engaged, contacts, push),
         *_unloaded(member),
         *_sections(member),
         *_curves(member),
@@ -37,11 +37,15 @@ def remarks(
     ]
 
 
-def _bearings(
-    member: Member, engaged: Sequence[Sequence[int]], contacts: Sequence[Contact], push: Array
+def contact_remarks(
+    names: Sequence[str],
+    engaged: Sequence[Sequence[int]],
+    contacts: Sequence[Contact],
+    push: Array,
 ) -> list[str]:
+    """Sentences on bearings and on idle slip, by either theory, for combinations of these names."""
     under: dict[str, list[str]] = {}
-    for c, (combination, states) in enumerate(zip(member.combined, engaged, strict=True)):
+    for c, (name, states) in enumerate(zip(names, engaged, strict=True)):
         for n, (contact, state) in enumerate(zip(contacts, states, strict=True)):
             who, bearing = contact.owner, contact.freedom.startswith("bearing")
             if bearing and not contact.one_sided and push[n, c] < 0:
@@ -55,7 +59,7 @@ def _bearings(
                 )
             else:
                 continue
-            under.setdefault(words, []).append(combination.name)
+            under.setdefault(words, []).append(name)
     return [f"{words} {_some(names)}" for words, names in under.items()]
 
 
