@@ -50,7 +50,7 @@ class AlikeEdges:
     def __len__(self) -> int:
         return len(self.start)
 
-    def rows(self, which: Ints | NDArray[np.bool_]) -> AlikeEdges:
+    def rows(self, which: Ints | NDArray[np.bool_] | slice) -> AlikeEdges:
         """Some of the outlines."""
         return AlikeEdges(
             self.start[which], self.end[which], self.bulges[which], self.after, self.contour

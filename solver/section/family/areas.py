@@ -12,17 +12,15 @@ from ..mesh.section_mesh import Array
 
 #: Arcs are integrated in pieces of at most this turn, as `edge_quadrature` does.
 _TURN = np.pi / 4
-#: Powers of x and y of the moments up to the third degree.
-_POWERS = tuple((a, b) for a in range(4) for b in range(4) if a + b < 4)
 
 
 def area_properties_of(edges: AlikeEdges, material: Material) -> list[AreaProperties]:
     """Of each outline, filled with one material."""
     pieces, _ = edges.cut(_TURN)
     near = (edges.start.min(axis=1) + edges.start.max(axis=1)) / 2
-    rough = _moments(pieces, near)
+    rough = _moments(pieces, near, 1)
     centroid = near + np.stack([rough[1, 0], rough[0, 1]], axis=1) / rough[0, 0][:, None]
-    m = _moments(pieces, centroid)
+    m = _moments(pieces, centroid, 3)
     moments = [
         second_moments(float(x), float(y), float(xy))
         for x, y, xy in zip(m[0, 2], m[2, 0], m[1, 1], strict=True)
@@ -49,15 +47,21 @@ def area_properties_of(edges: AlikeEdges, material: Material) -> list[AreaProper
     return out
 
 
-def _moments(pieces: AlikeEdges, origin: Array) -> dict[tuple[int, int], Array]:
-    """(k,) int x^a y^b dA about the origins (k, 2), by (a, b)."""
+def _moments(pieces: AlikeEdges, origin: Array, most: int) -> dict[tuple[int, int], Array]:
+    """(k,) int x^a y^b dA about the origins (k, 2), by (a, b), up to a degree."""
     k = len(pieces)
     shift = origin[:, None]
     start, end = ((part - shift).reshape(-1, 2) for part in (pieces.start, pieces.end))
     points, steps = edge_quadrature(start, end, pieces.bulges.ravel())
-    x, y = points.reshape(k, -1, 2).transpose(2, 0, 1)
-    dy = steps.reshape(k, -1, 2)[..., 1]
-    return {(a, b): (x ** (a + 1) * y**b * dy).sum(axis=1) / (a + 1) for a, b in _POWERS}
+    x, y = (np.ascontiguousarray(part).reshape(k, -1) for part in points.T)
+    across, out = x * steps[:, 1].reshape(k, -1), {}
+    for a in range(most + 1):
+        term = across
+        for b in range(most + 1 - a):
+            out[a, b] = term.sum(axis=1) / (a + 1)
+            term = term * y
+        across = across * x
+    return out
 
 
 def extremes(edges: AlikeEdges, origin: Array, angles: Array) -> Array:

@@ -27,7 +27,6 @@ from ....geometry.outline.alike import AlikeEdges
 from ....geometry.planar.planar_map import PlanarMap
 from ....geometry.section import Section
 from ...accuracy import ACCURACY
-from ..area.properties import AreaProperties
 from ..mesh.following_mesh import FollowingMesh
 from ..mesh.refinement import refined_around
 from ..mesh.section_mesh import Ints
@@ -35,9 +34,9 @@ from ..result import SectionResult
 from ..solve import solve_section
 from ..torsion.interval import SLENDER
 from ..torsion.peak_search import GOOD_CHANGE
-from .areas import area_properties_of
 from .fields import Template
-from .gathered import Members, results_of
+from .gathered import results_of
+from .outlines import Outlines
 
 #: Triangles handled at once: their matrices stay within the processor's own memory.
 _AT_ONCE = 3200
@@ -45,8 +44,11 @@ _AT_ONCE = 3200
 _FEW = 4
 #: Beginnings after which a set of sections is no family: each must have found so many followers.
 _TRIES, _FOLLOWERS = 3, 3
-#: The first section's largest stress is refined to this part of what is asked of the others.
-_MARGIN = 0.6
+#: To these parts of what is asked of the others the first section's largest stress must be known:
+#: for most of them at first, then for those that had no luck.
+_SHARES = 0.9, 0.5
+#: Sections whose outlines are worked on at once.
+_BLOCK = 128
 
 
 def solve_sections(
@@ -119,32 +121,30 @@ class _Family:
         """Sections solved together."""
         return max(1, _AT_ONCE // len(self.template.mesh.triangles))
 
-    def solved(
-        self, sections: Sequence[Section], edges: AlikeEdges, areas: list[AreaProperties]
-    ) -> list[SectionResult | None]:
+    def solved(self, sections: Sequence[Section], edges: AlikeEdges) -> list[SectionResult | None]:
         """Some of its sections; None for those that must be solved otherwise."""
-        begin = perf_counter()
         out: list[SectionResult | None] = [None] * len(sections)
         vertices, bulges, sound = self.following.moved(edges.start, edges.end, edges.bulges)
         sound &= clear_borders(edges)
         rows = np.flatnonzero(sound)
         if not rows.size:
             return out
-        own = [areas[int(k)] for k in rows]
-        origin = np.array([one.centroid for one in own])
-        stack = self.template.solved(vertices[rows], bulges[rows], origin)
-        middle = (stack.upper + stack.lower) / 2
-        polar = np.array([one.second_moments.x + one.second_moments.y for one in own])
-        with np.errstate(invalid="ignore"):
-            good = stack.upper - stack.lower <= self.accuracy * middle
-            good &= polar <= SLENDER * stack.lower
-        members = Members(
-            [sections[int(k)] for k in rows], edges.rows(rows), own, self.accuracy, begin
-        )
-        found = results_of(stack, members, self.began.corners, good)
-        for k, result in zip(rows.tolist(), found, strict=True):
-            if result is not None and (result.corners or _peak_known(result)):
-                out[k] = result
+        material = self.began.reference
+        outlines = Outlines.of([sections[int(k)] for k in rows], edges.rows(rows), material)
+        for first in range(0, len(rows), self.at_once):
+            begin, some = perf_counter(), np.arange(len(rows))[first : first + self.at_once]
+            own, which = outlines.rows(some), rows[some]
+            origin = np.array([one.centroid for one in own.areas])
+            stack = self.template.solved(vertices[which], bulges[which], origin)
+            middle = (stack.upper + stack.lower) / 2
+            polar = np.array([a.second_moments.x + a.second_moments.y for a in own.areas])
+            with np.errstate(invalid="ignore"):
+                good = stack.upper - stack.lower <= self.accuracy * middle
+                good &= polar <= SLENDER * stack.lower
+            found = results_of(stack, own, self.began.corners, good, self.accuracy, begin)
+            for k, result in zip(which.tolist(), found, strict=True):
+                if result is not None and (result.corners or _peak_known(result)):
+                    out[k] = result
         return out
 
 
@@ -155,28 +155,32 @@ def _peak_known(result: SectionResult, share: float = 1.0) -> bool:
 def _followers(
     began: SectionResult, sections: Sequence[Section], accuracy: float
 ) -> list[SectionResult | None]:
-    """Results of sections by the mesh of one of their build; None where it is no good."""
-    family = _family_of(began, accuracy)
-    if family is None or not sections:
-        return [None] * len(sections)
-    edges = AlikeEdges.of([s.regions[0].contours for s in sections])
-    areas = area_properties_of(edges, began.reference)
-    out: list[SectionResult | None] = []
-    for first in range(0, len(sections), family.at_once):
-        some = slice(first, first + family.at_once)
-        out += family.solved(
-            sections[some], edges.rows(np.arange(len(sections))[some]), areas[some]
-        )
+    """Results of sections by the mesh of one of their build, then by one that is finer where the
+    stress is largest; None where both are no good."""
+    out: list[SectionResult | None] = [None] * len(sections)
+    mesh = None
+    for share in _SHARES:
+        left = [k for k, one in enumerate(out) if one is None]
+        if len(left) < (_FOLLOWERS if mesh else 1):
+            break
+        family = _family_of(began, accuracy, share)
+        if family is None or family.template.mesh is mesh:
+            break
+        mesh = family.template.mesh
+        for first in range(0, len(left), _BLOCK):
+            block = left[first : first + _BLOCK]
+            some = [sections[k] for k in block]
+            edges = AlikeEdges.of([s.regions[0].contours for s in some])
+            for k, result in zip(block, family.solved(some, edges), strict=True):
+                out[k] = result
     return out
 
 
-def _family_of(began: SectionResult, accuracy: float) -> _Family | None:
+def _family_of(began: SectionResult, accuracy: float, share: float) -> _Family | None:
     """Let the mesh of a solved section follow others, refined where its largest stress is until
-    there is room for theirs; None where it cannot."""
-    contours = began.section.regions[0].contours
-    edges = AlikeEdges.of([contours])
+    that is known to this share of what is asked of the others; None where it cannot."""
+    edges = AlikeEdges.of([began.section.regions[0].contours])
     plan = _plan_of(edges)
-    areas = area_properties_of(edges, began.reference)
     mesh, modulus, family = began.field.mesh, began.torsion_modulus, None
     for _ in range(_TRIES):
         following = FollowingMesh.of(plan, mesh)
@@ -184,11 +188,11 @@ def _family_of(began: SectionResult, accuracy: float) -> _Family | None:
             break
         family = _Family(following, Template.of(mesh, began.field.order), began, accuracy)
         if mesh is not began.field.mesh:
-            (found,) = family.solved([began.section], edges, areas)
+            (found,) = family.solved([began.section], edges)
             if found is None:
                 break
             modulus = found.torsion_modulus
-        if began.corners or modulus.at is None or modulus.change <= _MARGIN * GOOD_CHANGE:
+        if began.corners or modulus.at is None or modulus.change <= share * GOOD_CHANGE:
             break
         mesh = refined_around(mesh, np.array([modulus.at, *modulus.doubtful]))
     return family

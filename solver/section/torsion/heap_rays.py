@@ -45,6 +45,8 @@ Ints = NDArray[np.int64]
 #: Places along each edge, then along each piece between three of them in which the nearest border
 #: changes or the sum is rough; and how often in all pieces are looked at.
 _PLACES, LEVELS = 9, 3
+#: Outlines whose rays are in work at once: they stay within the processor's own memory.
+_AT_ONCE = 32
 #: Two pieces that give this much more or less than one in their place are looked at more closely;
 #: their own error is a fifteenth.
 _ROUGH = 1e-3
@@ -95,8 +97,14 @@ def heap_volumes(edges: AlikeEdges, levels: int = LEVELS) -> tuple[Array, Array]
     """(k,) volumes of the heaps on k outlines, and what part of its area (k,) each leaves open.
     Where the nearest border changes the strips are looked at `levels` times, ever more closely."""
     heights = plateaus(edges)
-    borders = heap_borders(edges, heights)
-    volume, area = _summed(_all_rays(edges, heights), borders, levels)
+    parts = [
+        _summed(_all_rays(own, some), heap_borders(own, some), levels)
+        for own, some in (
+            (edges.rows(slice(k, k + _AT_ONCE)), heights[k : k + _AT_ONCE])
+            for k in range(0, len(edges), _AT_ONCE)
+        )
+    ]
+    volume, area = np.concatenate(parts, axis=1)
     of_contour = edges.contour[:, None] == np.arange(heights.shape[1])
     sizes = _swept(edges) @ of_contour.astype(float)
     # holes are plateaus; their contours run clockwise
@@ -135,8 +143,8 @@ def _all_rays(edges: AlikeEdges, heights: Array) -> _Rays:
     )
 
 
-def _summed(rays: _Rays, borders: HeapBorders, levels: int) -> tuple[Array, Array]:
-    """(k,) volume and area of the strips of all groups."""
+def _summed(rays: _Rays, borders: HeapBorders, levels: int) -> Array:
+    """(2, k) volume and area of the strips of all groups."""
     k, g = rays.bulge.shape
     row, group = np.divmod(np.arange(k * g), g)
     begin, width = np.zeros(len(row)), 1.0
@@ -158,7 +166,7 @@ def _summed(rays: _Rays, borders: HeapBorders, levels: int) -> tuple[Array, Arra
         row, group, begin = row[owner], group[owner], begin[owner] + piece * width
         if not row.size:
             break
-    return out[0], out[1]
+    return out
 
 
 @dataclass(frozen=True, slots=True, eq=False)
