@@ -80,10 +80,7 @@ class Template:
             systems.append(made)
         first = np.unique(self.border.loop, return_index=True)[1]
         heights = solutions[0][:, self.border.start[first]]
-        phi, omega = (
-            condensed.expand(self._together(part), column, weight)
-            for column, part in enumerate(solutions)
-        )
+        phi, omega = _expanded(condensed, [self._together(part) for part in solutions])
         fields = mesh, self.order, np.zeros(2), weight, phi, omega
         modes = stress_modes(*fields, np.flatnonzero(~mesh.curved))
         parts = triangle_parts(*fields, modes)
@@ -211,6 +208,16 @@ class StackedField:
             self.hole_values[k], float(self.lower[k]), float(self.upper[k]), self.gap[k],
             t.stress.size + t.warping.size, condensed, self.warping_systems[k],
         )  # fmt: skip
+
+
+def _expanded(condensed: Condensed, solutions: list[Array]) -> tuple[Array, Array]:
+    """(t, n) element coefficients of both fields from their global solutions (count,)."""
+    outer = np.stack([one[condensed.freedoms] for one in solutions], axis=2)
+    inner = condensed.bubble_loads - condensed.recovery[condensed.kind] @ outer
+    phi, omega = (
+        np.concatenate([outer[..., k], inner[..., k]], axis=1) for k in range(len(solutions))
+    )
+    return phi, omega
 
 
 def stacked(mesh: SectionMesh, vertices: Array, bulges: Array) -> SectionMesh:

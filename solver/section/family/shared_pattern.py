@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
@@ -25,6 +25,8 @@ class SharedPattern:
         for pairs of functions that are tied to each other, which meet on the diagonal.
     rows, columns : int arrays
         Compressed columns of the system's upper triangle.
+    made : list
+        The solver with its order of elimination, once there is one.
     """
 
     unknown: Ints
@@ -32,6 +34,7 @@ class SharedPattern:
     sums: Any
     rows: Ints
     columns: Ints
+    made: list[Any] = field(default_factory=list)
 
     @classmethod
     def of(cls, freedoms: Ints, unknown: Ints, size: int) -> SharedPattern:
@@ -73,21 +76,21 @@ class SharedPattern:
         more; nan where one is singular."""
         import qdldl
 
-        ldl, out = None, np.empty_like(loads)
-        systems = []
+        out, systems = np.empty_like(loads), []
         for k, own in enumerate(entries):
             matrix = self._matrix(self.sums @ own)
             systems.append(Factored(matrix, self.unknown))
             if not self.size:
                 continue
             try:
-                if ldl is None:
-                    ldl = qdldl.Solver(matrix, upper=True)
+                if self.made:
+                    self.made[0].update(matrix, upper=True)
                 else:
-                    ldl.update(matrix, upper=True)
-                out[k] = ldl.solve(loads[k])
+                    self.made.append(qdldl.Solver(matrix, upper=True))
+                out[k] = self.made[0].solve(loads[k])
             except RuntimeError:
-                ldl, out[k] = None, np.nan
+                self.made.clear()
+                out[k] = np.nan
         return out, systems
 
     def _matrix(self, values: Array) -> Any:
