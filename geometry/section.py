@@ -162,6 +162,8 @@ class Section:
 
     def placed(self, placement: Placement) -> Section:
         """The section's image under a placement; the unit keeps its name."""
+        if placement.stays:
+            return self
         return replace(
             self,
             regions=tuple(r.placed(placement) for r in self.regions),

@@ -60,12 +60,22 @@ class Placement:
     @property
     def mirrors(self) -> bool:
         """True when the map turns left into right."""
-        return bool(np.linalg.det(self.matrix) < 0)
+        return self._determinant < 0
 
     @property
     def stretch(self) -> float:
         """Length of an image by that of its original."""
-        return float(np.sqrt(abs(np.linalg.det(self.matrix))))
+        return float(np.sqrt(abs(self._determinant)))
+
+    @property
+    def stays(self) -> bool:
+        """True when every point is its own image."""
+        return bool((self.matrix == np.eye(2)).all() and not self.offset.any())
+
+    @property
+    def _determinant(self) -> float:
+        (a, b), (c, d) = self.matrix.tolist()
+        return float(a * d - b * c)
 
     def apply(self, points: ArrayLike) -> NDArray[np.float64]:
         """Image of (n, 2) points."""

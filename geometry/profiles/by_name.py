@@ -11,7 +11,7 @@ import difflib
 import inspect
 import re
 from collections.abc import Callable, Mapping
-from functools import cache
+from functools import cache, lru_cache
 from typing import NamedTuple
 
 from ..errors import GeometryError, InputError
@@ -147,6 +147,7 @@ def build_profile(name: str, values: Mapping[str, float], unit: str = "") -> Pro
         raise GeometryError(error.say(ifc_name, unit)) from error
 
 
+@lru_cache(maxsize=256)
 def _plain(name: str) -> str:
     """Lower-case letters of a name without what only marks it as a profile."""
     word = re.sub(r"[^a-z]", "", name.lower())

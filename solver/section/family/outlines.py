@@ -53,10 +53,14 @@ class Outlines:
 
     def rows(self, which: Ints) -> Outlines:
         """Some of them."""
-        lists = self.sections, self.areas, self.plastic_moduli, self.plastic_torques
-        sections, areas, moduli, torques = ([one[int(k)] for k in which] for one in lists)
+        some = which.tolist()
         return Outlines(
-            sections, self.edges.rows(which), areas, self.perimeters[which], moduli, torques
+            [self.sections[k] for k in some],
+            self.edges.rows(which),
+            [self.areas[k] for k in some],
+            self.perimeters[which],
+            [self.plastic_moduli[k] for k in some],
+            [self.plastic_torques[k] for k in some],
         )
 
 
