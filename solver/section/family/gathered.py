@@ -15,12 +15,12 @@ from ..torsion.sharp_corner import SharpCorner
 from ..torsion.warping import about_pole, poles
 from .corners import alike_corners
 from .fields import StackedField
-from .outlines import Outlines
+from .alike_outlines import AlikeOutlines
 
 
 def results_of(
     stack: StackedField,
-    outlines: Outlines,
+    outlines: AlikeOutlines,
     corners: tuple[SharpCorner, ...],
     good: NDArray[np.bool_],
     accuracy: float,

@@ -36,7 +36,7 @@ from ..torsion.interval import SLENDER
 from ..torsion.peak_search import GOOD_CHANGE
 from .fields import Template
 from .gathered import results_of
-from .outlines import Outlines
+from .alike_outlines import AlikeOutlines
 
 #: Triangles handled at once: their matrices stay within the processor's own memory.
 _AT_ONCE = 3200
@@ -130,7 +130,7 @@ class _Family:
         if not rows.size:
             return out
         material = self.began.reference
-        outlines = Outlines.of([sections[int(k)] for k in rows], edges.rows(rows), material)
+        outlines = AlikeOutlines.of([sections[int(k)] for k in rows], edges.rows(rows), material)
         for first in range(0, len(rows), self.at_once):
             begin, some = perf_counter(), np.arange(len(rows))[first : first + self.at_once]
             own, which = outlines.rows(some), rows[some]

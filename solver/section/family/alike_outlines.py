@@ -24,7 +24,7 @@ _LEFT_OPEN, _MANY_EDGES = 3e-5, 40
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Outlines:
+class AlikeOutlines:
     """Valid sections of one build and their outlines' properties."""
 
     sections: list[Section]
@@ -35,7 +35,9 @@ class Outlines:
     plastic_torques: list[PlasticTorque]
 
     @classmethod
-    def of(cls, sections: Sequence[Section], edges: AlikeEdges, material: Material) -> Outlines:
+    def of(
+        cls, sections: Sequence[Section], edges: AlikeEdges, material: Material
+    ) -> AlikeOutlines:
         """All that follows from k outlines' edges, filled with one material."""
         start, end = (part.reshape(-1, 2) for part in (edges.start, edges.end))
         lengths = edge_lengths(start, end, edges.bulges.ravel()).reshape(len(edges), -1)
@@ -51,10 +53,10 @@ class Outlines:
     def __len__(self) -> int:
         return len(self.sections)
 
-    def rows(self, which: Ints) -> Outlines:
+    def rows(self, which: Ints) -> AlikeOutlines:
         """Some of them."""
         some = which.tolist()
-        return Outlines(
+        return AlikeOutlines(
             [self.sections[k] for k in some],
             self.edges.rows(which),
             [self.areas[k] for k in some],
