@@ -13,9 +13,9 @@ from ..torsion.lever_arm import mean_lever_arms
 from ..torsion.peak import searched_edges, torsion_moduli
 from ..torsion.sharp_corner import SharpCorner
 from ..torsion.warping import about_pole, poles
+from .alike_outlines import AlikeOutlines
 from .corners import alike_corners
 from .fields import StackedField
-from .alike_outlines import AlikeOutlines
 
 
 def results_of(

@@ -34,9 +34,9 @@ from ..result import SectionResult
 from ..solve import solve_section
 from ..torsion.interval import SLENDER
 from ..torsion.peak_search import GOOD_CHANGE
+from .alike_outlines import AlikeOutlines
 from .fields import Template
 from .gathered import results_of
-from .alike_outlines import AlikeOutlines
 
 #: Triangles handled at once: their matrices stay within the processor's own memory.
 _AT_ONCE = 3200
