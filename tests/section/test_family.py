@@ -6,6 +6,7 @@ section solver hold against closed forms and published values.
 
 from __future__ import annotations
 
+import itertools
 import re
 
 import numpy as np
@@ -17,6 +18,8 @@ from soapfilm.geometry.section_file import section_from_toml
 from soapfilm.solver.section import SectionResult, solve_section
 from soapfilm.solver.section.family import solve
 from soapfilm.solver.section.family.solve import solve_sections
+
+from benchmarks.family_rows import BUILDS, deviations
 
 ACCURACY = 1e-4
 
@@ -202,3 +205,59 @@ def test_rows_far_apart_get_meshes_of_their_own(monkeypatch: pytest.MonkeyPatch)
         assert isinstance(one, SectionResult)
         true = solve_section(section, 1e-6)
         assert one.torsion_constant_lower <= true.torsion_constant <= one.torsion_constant_upper
+
+
+@pytest.mark.parametrize("build", ["channel with slopes", "angle with fillets"])
+def test_builds_that_no_limit_was_chosen_by(build: str) -> None:
+    """As `benchmarks.family_rows`, on fewer rows: J in its interval, the rest within its doubt. The
+    sand heap of an angle divided by zero, which a study would have warned of."""
+    rng = np.random.default_rng(1)
+    sections = [BUILDS[build](rng) for _ in range(12)]
+    found = solve_sections(sections, ACCURACY)
+    meshes = [id(one.field.mesh.triangles) for one in found if isinstance(one, SectionResult)]
+    assert max(meshes.count(one) for one in meshes) >= 4
+    for section, one in list(zip(sections, found, strict=True))[::3]:
+        assert isinstance(one, SectionResult)
+        true = solve_section(section, 1e-7)
+        assert one.torsion_constant_lower <= true.torsion_constant <= one.torsion_constant_upper
+        off = deviations(one, true)
+        assert max(off.values()) <= 1, off
+
+
+def test_cells_whose_number_changes_from_row_to_row() -> None:
+    """Rows of two builds by turns: each build has a mesh of its own, and each row its cells."""
+
+    def box(cells: int, web: float) -> Section:
+        edges = np.linspace(-200, 200, cells + 1)
+        holes = [
+            Contour([(a + web, -90), (b - web, -90), (b - web, 90), (a + web, 90)])
+            for a, b in itertools.pairwise(edges)
+        ]
+        outer = [(-210, -100), (210, -100), (210, 100), (-210, 100)]
+        return Section.single(Contour(outer), holes, unit="mm")
+
+    cells = [1, 2, 1, 2, 1, 2, 1, 2, 3]
+    sections = [box(n, 8 + 0.1 * k) for k, n in enumerate(cells)]
+    found = solve_sections(sections, 1e-3)
+    assert all(isinstance(one, SectionResult) for one in found)
+    results = [one for one in found if isinstance(one, SectionResult)]
+    assert [len(one.cells) for one in results] == cells
+    assert len({id(one.field.mesh.triangles) for one in results}) == 3
+    for section, one in zip(sections[::4], results[::4], strict=True):
+        true = solve_section(section, 1e-6)
+        assert one.torsion_constant_lower <= true.torsion_constant <= one.torsion_constant_upper
+
+
+def test_rows_whose_stress_asks_for_more_get_a_finer_mesh() -> None:
+    """As the fillet shrinks the mesh of the first section resolves its stress no longer."""
+    sections = [_i(300, 7.1, r) for r in np.linspace(9, 22, 16)]
+    found = solve_sections(sections, ACCURACY)
+    for one in found:
+        assert isinstance(one, SectionResult)
+        assert one.torsion_modulus.change <= 1e-3
+    smallest = found[0]
+    assert isinstance(smallest, SectionResult)
+    true = solve_section(sections[0], 1e-8).torsion_modulus
+    assert true.value is not None
+    doubt = smallest.torsion_modulus.doubt + true.doubt
+    assert smallest.torsion_modulus.value == pytest.approx(true.value, rel=doubt)

@@ -19,8 +19,11 @@ from .store import Store
 from .work import Batch, Job, Outcome
 from .workforce import outcomes
 
-#: Batches that a study has at least, and the most rows of one.
+#: Batches that a long study has at least, and the most rows of one.
 _BATCHES, _MOST_ROWS = 64, 128
+#: Batches that a shorter study of rows solved together has at least, and the most rows of one: four
+#: rows together take half the time that they take alone, sixteen a fifth.
+_FEW_BATCHES, _FEW_ROWS = 8, 16
 #: Seconds that a batch of rows that are solved one after another should take: a cluster's scheduler
 #: gives out some hundreds of batches a second, and what is lost with a worker is a batch.
 _TASK = 1.0
@@ -96,7 +99,10 @@ class Study:
     @property
     def batch_size(self) -> int:
         """Most rows of a batch: more in a longer study, where all workers stay busy with that."""
-        return max(1, min(len(self.plan) // _BATCHES, _MOST_ROWS))
+        rows = min(len(self.plan) // _BATCHES, _MOST_ROWS)
+        if self.solves_together:
+            rows = max(rows, min(len(self.plan) // _FEW_BATCHES, _FEW_ROWS))
+        return max(1, rows)
 
     def version(self) -> str:
         """Key of what all rows have in common."""
