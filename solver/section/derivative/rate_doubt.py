@@ -12,9 +12,9 @@ import numpy as np
 from ..result import SectionResult
 from .torsion_rate import TorsionRate
 
-#: Of 250 random sections none was off by more than a quarter of what follows with this factor on
-#: the difference of two orders.
-ORDERS_APART = 3.0
+#: Factors on how far two orders put a derivative apart, and on the rest: of 160 random sections no
+#: error was more than two thirds of what follows.
+ORDERS_APART, AMPLE = 3.0, 2.5
 
 
 def rate_doubts(
@@ -33,11 +33,11 @@ def rate_doubts(
     scale = abs(torsion.warping_constant) + speed * warping.warping_constant
     apart = np.hypot(*(torsion.shear_centre - lower.shear_centre))
     centre = ORDERS_APART * float(apart) + speed * width * warping.polar_radius
+    constant = width * (abs(torsion.torsion_constant) + speed * result.torsion_constant)
+    by_orders = ORDERS_APART * abs(torsion.warping_constant - lower.warping_constant)
     return {
-        "torsion_constant": torsion.torsion_constant_doubt
-        + width * (abs(torsion.torsion_constant) + speed * result.torsion_constant),
-        "warping_constant": warping.open_part * scale
-        + ORDERS_APART * abs(torsion.warping_constant - lower.warping_constant),
-        "shear_centre_x": centre,
-        "shear_centre_y": centre,
+        "torsion_constant": AMPLE * (torsion.torsion_constant_doubt + constant),
+        "warping_constant": AMPLE * (by_orders + warping.open_part * scale),
+        "shear_centre_x": AMPLE * centre,
+        "shear_centre_y": AMPLE * centre,
     }
