@@ -147,21 +147,20 @@ def pay_notes(pay: SectionPay) -> list[str]:
 
 def _doubts(pay: SectionPay, numbers: Sequence[NumberPay]) -> str:
     told = []
-    for name in ("torsion_constant", "torsion_modulus", "torsion_modulus_away"):
+    for name in ("torsion_constant", "torsion_modulus", "torsion_modulus_away", "warping_constant"):
         worst = [
             n.rate.doubts[name] * abs(n.number.value) / pay.properties[name]
             for n in numbers
-            if n.rate is not None and name in n.rate.doubts
+            if n.rate is not None and name in n.rate.doubts and name in pay.properties
         ]
         if worst:
             symbol = section_quantity(name).symbols[0]
             told.append(f"by {number(max(worst), 2)} at most those of {symbol}")
     return (
-        "The derivatives of J and W_T are means of what stress function and warping make of them; "
-        f"by their difference the elasticities are in doubt {', '.join(told)}; a measure, no "
-        "bound. "
-        "Those of the outline's own numbers are exact but for rounding; those of C_w and the shear "
-        "centre come from the warping alone and share its accuracy."
+        "The derivatives of J and W_T are means of what stress function and warping make of them, "
+        "those of C_w and the shear centre come from the warping. The elasticities are in doubt "
+        f"{', '.join(told)}; a measure, no bound. Those of the outline's own numbers are exact but "
+        "for rounding."
     )
 
 

@@ -39,6 +39,8 @@ EXACT_STEP, EXACT_OUTLINE_STEP = 1e-3, 2e-4
 #: An element's length changes by this share at most, for which a step is made smaller by this
 #: factor at most.
 STRETCH, LEAST_STEP = 0.05, 1e-2
+#: An elasticity below this is rounding.
+NOTHING = 1e-10
 #: What is differentiated; `frequency` is the first natural one, in Hz.
 RESULTS = (
     "mass", "twist_deg", "displacement", "deflection", "stress", "critical_factor", "frequency",
@@ -98,7 +100,8 @@ class MemberPay:
         value = self.results.get(name)
         if not value or name not in rate.rates:
             return None
-        return rate.rates[name] * rate.number.value / value
+        found = rate.rates[name] * rate.number.value / value
+        return 0.0 if abs(found) < NOTHING else found
 
     def doubt(self, rate: MemberRate, name: str) -> float:
         """How far the elasticity may be off."""
