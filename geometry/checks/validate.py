@@ -1,7 +1,8 @@
 """Is a section valid? What is wrong, where, and what to do.
 
-All rules are asked of one arrangement of the section's edges, in which places closer than the
-tolerance of `crossings` are one. A rule is a function of it that yields faults: parts and places in
+A section that is valid beyond doubt (`plain_section`) is asked nothing more. All rules are asked of
+one arrangement of the section's edges, in which places closer than the tolerance of `crossings` are
+one. A rule is a function of it that yields faults: parts and places in
 numbers. `wording` turns the first of them into a sentence.
 """
 
@@ -17,6 +18,7 @@ from ..section import Region, Section
 from .contour_meetings import crossings, folds, touches
 from .fault import Fault
 from .holes import misplaced_holes
+from .plain_section import plain_map
 from .points import point_faults
 from .regions import gaps, overlaps, point_contacts
 from .slits import cutting_slits, idle_slits, slits_outside
@@ -57,7 +59,8 @@ def check(section: Section) -> None:
     GeometryError
         Names the part, the place and what to do.
     """
-    _checked(section)
+    if plain_map(section) is None:
+        _checked(section)
 
 
 def check_alone(region: Region, unit: str) -> None:
@@ -82,8 +85,8 @@ def check_alone(region: Region, unit: str) -> None:
 
 
 def checked_map(section: Section) -> PlanarMap:
-    """`check` and `overlay.planar_map` in one go, for the price of one arrangement."""
-    return map_of(_checked(section))
+    """`check` and `overlay.planar_map` in one go, for the price of one arrangement or none."""
+    return plain_map(section) or map_of(_checked(section))
 
 
 def checked_slits(section: Section) -> Overlay:

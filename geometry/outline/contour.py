@@ -160,6 +160,8 @@ def segment_area(chord2: Array, bulge: Array) -> Array:
     With half angle a = 2 atan(b): area = (c/(2 sin a))^2 (a - sin a cos a). For small angles the
     difference loses digits, so the series c^2/4 (2a/3 + 2a^3/15 ...) takes over.
     """
+    if not bulge.any():
+        return np.zeros_like(chord2)
     a = 2 * np.arctan(bulge)
     small = np.abs(a) < 1e-2
     safe = np.where(small, 1.0, a)
@@ -196,6 +198,8 @@ def edge_points(start: Array, end: Array, bulge: Array, s: Array) -> Array:
     angle.
     """
     d = end - start
+    if not bulge.any():
+        return np.asarray(start[:, None] + np.atleast_2d(s)[..., None] * d[:, None])
     right = np.stack([d[:, 1], -d[:, 0]], axis=1)
     a = 2 * np.arctan(bulge)[:, None]
     s = np.broadcast_to(np.atleast_2d(s), (len(start), np.shape(s)[-1]))
@@ -210,6 +214,8 @@ def edge_tangents(start: Array, end: Array, bulge: Array, s: Array) -> Array:
     """(n, k, 2) derivative of `edge_points` with respect to s: length of the edge times unit
     tangent."""
     d = end - start
+    if not bulge.any():
+        return np.repeat(d[:, None], np.shape(s)[-1], axis=1)
     right = np.stack([d[:, 1], -d[:, 0]], axis=1)
     a = 2 * np.arctan(bulge)[:, None]
     s = np.broadcast_to(np.atleast_2d(s), (len(start), np.shape(s)[-1]))

@@ -194,4 +194,4 @@ def solve_fields(
 
 def _prepared(section: Section) -> tuple[PlanarMap, SectionMesh]:
     plan = checked_map(section)
-    return plan, triangulate(plan)
+    return plan, triangulate(plan, sparing=True)

@@ -10,7 +10,7 @@ from scipy.sparse import csc_matrix
 from soapfilm.geometry.errors import SolveError
 from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.section import Section
-from soapfilm.solver.section.elements.system import _factored
+from soapfilm.solver.section.elements.system import Factored
 from soapfilm.solver.section.mesh.refinement import bisect, smallest_stretch, split_edges
 from soapfilm.solver.section.mesh.section_mesh import connect
 from soapfilm.solver.section.solve import solve_fields
@@ -53,7 +53,7 @@ def test_singular_systems_are_told() -> None:
     for zero in (np.zeros(1), np.full(1, np.nan)):
         matrix = csc_matrix(np.diag(np.concatenate([[1.0, 1.0], zero])))
         with pytest.raises(SolveError, match="equations are singular"):
-            _factored(matrix, np.arange(3)).solve(np.ones(3))
+            Factored(matrix, np.arange(3)).solve(np.ones(3))
 
 
 def test_results_of_many_cells_travel_between_processes() -> None:

@@ -28,6 +28,12 @@ def torsion_constant(side: float) -> float:
     return solve_section(square(side)).torsion_constant
 
 
+@pytest.fixture(autouse=True)
+def all_by_the_generator(monkeypatch) -> None:
+    """Meshes of few border pieces do without it otherwise."""
+    monkeypatch.setattr("soapfilm.solver.section.mesh.border_triangles.FEW_PIECES", 0)
+
+
 @pytest.fixture
 def own_gmsh():
     """A user's session with a model of their own and options unlike the defaults."""
@@ -49,6 +55,8 @@ def test_gmsh_is_finalised_again() -> None:
 PIPES = """
 import os, threading
 import shapely, soapfilm as sf
+from soapfilm.solver.section.mesh import border_triangles
+border_triangles.FEW_PIECES = 0
 square = shapely.box(0, 0, 10, 10)
 def solve(): sf.solve(square, unit="mm")
 {solve}

@@ -8,10 +8,12 @@ border coefficients as  u_b = (K_bb^-1 f_b)/c - K_bb^-1 K_bi u_i.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ....geometry.errors import SolveError
 from ..mesh.section_mesh import Array, Ints, SectionMesh
@@ -102,8 +104,82 @@ def functions_of(mesh: SectionMesh, order: int) -> Ints:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Summed:
+    """The elements' matrices summed over the global functions: entries of the upper triangle.
+
+    Attributes
+    ----------
+    low, high : (m,) int
+        Functions of each entry, low <= high, sorted by `high`, then by `low`.
+    values : (m,)
+    """
+
+    low: Ints
+    high: Ints
+    values: Array
+
+    def upper(self, unknown: Ints, size: int) -> Any:
+        """(size, size) sparse upper triangle of the unknowns (count,) of the functions.
+
+        Unknowns of one function each must be numbered in the functions' order, those that tie
+        several to one value after them.
+        """
+        from scipy.sparse import csc_matrix  # a matrix, no array, as qdldl asks
+
+        one, other = unknown[self.low], unknown[self.high]
+        kept = np.flatnonzero((one >= 0) & (other >= 0))
+        one, other, values = one[kept], other[kept], self.values[kept]
+        uses = np.bincount(unknown + 1, minlength=size + 1)[1:]
+        several = np.flatnonzero(uses > 1)
+        if several.size:
+            rows, cols = np.minimum(one, other), np.maximum(one, other)
+            # the two entries of a pair of tied functions meet on the diagonal
+            doubled = (rows == cols) & (self.low[kept] != self.high[kept])
+            values = np.where(doubled, 2 * values, values)
+            tied = cols >= several[0]
+            keys, at = np.unique(cols[tied] * size + rows[tied], return_inverse=True)
+            one = np.concatenate([rows[~tied], keys % size])
+            other = np.concatenate([cols[~tied], keys // size])
+            values = np.concatenate([values[~tied], np.bincount(at, values[tied])])
+        starts = np.searchsorted(other, np.arange(size + 1))
+        return csc_matrix((values, one.astype(np.int32), starts.astype(np.int32)), (size, size))
+
+
+def summed(condensed: Condensed, weight: Array, kept: NDArray[np.bool_]) -> Summed:
+    """Sum weight (t,) * stiffness over the global functions that are kept (count,)."""
+    from scipy.sparse import coo_array
+
+    i, j = upper_pairs(condensed.stiffness.shape[1])
+    entries = condensed.stiffness[:, i, j][condensed.kind]
+    if not np.all(weight == 1):
+        entries = entries * weight[:, None]
+    number = numbered(~kept).astype(np.int32)
+    functions = number[condensed.freedoms]
+    one, other = functions[:, i].ravel(), functions[:, j].ravel()
+    low, high = np.minimum(one, other), np.maximum(one, other)
+    values = entries.ravel()
+    if not kept.all():
+        some = np.flatnonzero(low >= 0)
+        low, high, values = low[some], high[some], values[some]
+    old = np.flatnonzero(kept)
+    matrix = coo_array((values, (low, high)), shape=(len(old), len(old))).tocsc()
+    return Summed(old[matrix.indices], np.repeat(old, np.diff(matrix.indptr)), matrix.data)
+
+
+def numbered(left_out: NDArray[np.bool_]) -> Ints:
+    """The functions that stay, numbered; -1 for the others."""
+    return np.where(left_out, -1, np.cumsum(~left_out) - 1)
+
+
+@lru_cache(maxsize=16)
+def upper_pairs(size: int) -> tuple[Ints, Ints]:
+    """Rows and columns of an upper triangle of so many rows."""
+    return np.triu_indices(size)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Factored:
-    """L D L^T of a symmetric, positive definite system.
+    """L D L^T of a symmetric, positive definite system, made when it is first asked for.
 
     Attributes
     ----------
@@ -112,17 +188,15 @@ class Factored:
     unknown : (count,) int
         Unknown of each global function, -1 where it is zero; functions that share an unknown are
         tied to one value.
-    _ldl
-        The factors; None where they are made when they are asked for.
     """
 
     upper: Any
     unknown: Ints
-    _ldl: Any = None
+    _ldl: list[Any] = field(default_factory=list)
 
     def __reduce__(self) -> tuple[Any, ...]:
         """Results travel from worker processes, which the factors cannot: factor again."""
-        return _factored, (self.upper, self.unknown)
+        return Factored, (self.upper, self.unknown)
 
     def solve(self, load: Array, extra: Array | None = None) -> Array:
         """(count,) coefficients for a (count,) load, plus an extra (size,) load on the unknowns.
@@ -130,48 +204,38 @@ class Factored:
         Raises
         ------
         SolveError
-            If the solution is not finite.
+            If the matrix is singular to working precision, or the solution is not finite.
         """
         size = self.upper.shape[0]
-        rhs: Array = np.bincount(self.unknown + 1, load, size + 1)[1:].astype(np.float64)
+        solution: Array = np.bincount(self.unknown + 1, load, size + 1)[1:].astype(np.float64)
         if extra is not None:
-            rhs = rhs + extra
-        ldl: Any = self._ldl or (_factored(self.upper, self.unknown)._ldl if size else None)
-        solution = ldl.solve(rhs) if size else rhs
+            solution = solution + extra
+        if size:
+            if not self._ldl:
+                self._ldl.append(_factors(self.upper))
+            solution = self._ldl[0].solve(solution)
         if not np.isfinite(solution).all():
             raise _singular("their solution is not finite")
         return np.asarray(np.append(solution, 0.0)[self.unknown])
 
 
 def factor(condensed: Condensed, weight: Array, unknown: Ints, size: int) -> Factored:
-    """Assemble and factor the sum of weight (t,) * stiffness over `size` unknowns.
+    """Sum weight (t,) * stiffness over `size` unknowns, numbered as `Summed.upper` says."""
+    return Factored(summed(condensed, weight, unknown >= 0).upper(unknown, size), unknown)
+
+
+def _factors(upper: Any) -> Any:
+    """L D L^T of a sparse upper triangle.
 
     Raises
     ------
     SolveError
         If the matrix is singular to working precision.
     """
-    from scipy.sparse import coo_matrix  # a matrix, no array, as qdldl asks
-
-    i, j = np.triu_indices(condensed.stiffness.shape[1])
-    entries = condensed.stiffness[:, i, j][condensed.kind]
-    if not np.all(weight == 1):
-        entries = entries * weight[:, None]
-    dofs = unknown[condensed.freedoms].astype(np.int32)
-    one, other = dofs[:, i], dofs[:, j]
-    kept = (one >= 0) & (other >= 0)
-    rows, cols = np.minimum(one, other)[kept], np.maximum(one, other)[kept]
-    values = entries[kept]
-    # the two entries of a pair of tied functions meet on the diagonal
-    values[(rows == cols) & np.broadcast_to(i != j, kept.shape)[kept]] *= 2
-    return _factored(coo_matrix((values, (rows, cols)), shape=(size, size)).tocsc(), unknown)
-
-
-def _factored(upper: Any, unknown: Ints) -> Factored:
     import qdldl
 
     try:
-        return Factored(upper, unknown, qdldl.Solver(upper, upper=True) if upper.shape[0] else None)
+        return qdldl.Solver(upper, upper=True)
     except RuntimeError as error:
         raise _singular(str(error)) from error
 

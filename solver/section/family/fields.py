@@ -14,10 +14,10 @@ import numpy as np
 
 from ....geometry.outline.contour import segment_area
 from ..elements.integrals import element_integrals
-from ..elements.system import Condensed, Factored, condense, functions_of
+from ..elements.system import Condensed, Factored, condense, functions_of, numbered
 from ..mesh.section_mesh import Array, Border, Ints, SectionMesh, border_of
 from ..torsion.bounds import summed_bounds, triangle_parts
-from ..torsion.interval import TorsionField, numbered, phi_unknowns, spare_functions
+from ..torsion.interval import TorsionField, phi_unknowns, spare_functions
 from ..torsion.stress_modes import StressModes, stress_modes
 from .shared_pattern import SharedPattern, element_entries
 

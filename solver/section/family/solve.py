@@ -22,14 +22,13 @@ from typing import Any
 import numpy as np
 
 from ....geometry.checks.clear_borders import clear_borders
+from ....geometry.checks.plain_section import map_of_outline
 from ....geometry.errors import SoapfilmError
 from ....geometry.outline.alike import AlikeEdges
-from ....geometry.planar.planar_map import PlanarMap
 from ....geometry.section import Section
 from ...accuracy import ACCURACY
 from ..mesh.following_mesh import FollowingMesh
 from ..mesh.refinement import refined_around
-from ..mesh.section_mesh import Ints
 from ..result import SectionResult
 from ..solve import solve_section
 from ..torsion.interval import SLENDER
@@ -180,7 +179,7 @@ def _family_of(began: SectionResult, accuracy: float, share: float) -> _Family |
     """Let the mesh of a solved section follow others, refined where its largest stress is until
     that is known to this share of what is asked of the others; None where it cannot."""
     edges = AlikeEdges.of([began.section.regions[0].contours])
-    plan = _plan_of(edges)
+    plan = map_of_outline(edges)
     mesh, modulus, family = began.field.mesh, began.torsion_modulus, None
     for _ in range(_TRIES):
         following = FollowingMesh.of(plan, mesh)
@@ -196,20 +195,3 @@ def _family_of(began: SectionResult, accuracy: float, share: float) -> _Family |
             break
         mesh = refined_around(mesh, np.array([modulus.at, *modulus.doubtful]))
     return family
-
-
-def _plan_of(edges: AlikeEdges) -> PlanarMap:
-    """The planar map of one valid outline of one region, in the order of its contours' edges."""
-    n = len(edges.after)
-    ends: Ints = np.stack([np.arange(n), edges.after], axis=1)
-    loops = tuple(
-        np.flatnonzero(edges.contour == c) + 1 for c in range(int(edges.contour.max()) + 1)
-    )
-    return PlanarMap(
-        edges.start[0],
-        ends,
-        edges.bulges[0],
-        np.zeros(n, dtype=bool),
-        (loops,),
-        (np.empty(0, int),),
-    )

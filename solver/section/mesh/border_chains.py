@@ -41,7 +41,7 @@ class BorderChains:
 def chains_of(plan: PlanarMap, broken: BrokenEdges) -> BorderChains:
     """The chains of a planar map whose edges are broken into pieces."""
     first = np.searchsorted(broken.edge, np.arange(len(plan.edges) + 1))
-    loops = [[_points_of(loop, first, broken) for loop in face] for face in plan.faces]
+    loops = [[points_of(loop, first, broken) for loop in face] for face in plan.faces]
     joint = np.bincount(broken.pieces.ravel(), minlength=len(broken.points)) != 2
     for run in (run for face in loops for run in face):
         if np.count_nonzero(joint[run]) < _OF_A_LOOP:
@@ -53,7 +53,7 @@ def chains_of(plan: PlanarMap, broken: BrokenEdges) -> BorderChains:
     return BorderChains(runs, faces, embedded)
 
 
-def _points_of(loop: Ints, first: Ints, broken: BrokenEdges) -> Ints:
+def points_of(loop: Ints, first: Ints, broken: BrokenEdges) -> Ints:
     """Points around a loop of signed edges (numbered from 1), without the last, which is the
     first."""
     out = []

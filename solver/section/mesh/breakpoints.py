@@ -121,14 +121,17 @@ def _split_parameters(plan: PlanarMap, length: Array, size: Array) -> list[Array
     while many.size:
         grid = np.linspace(0, 1, cells + 1)
         passed = _sizes_passed(plan, many, length, turn, size, grid, among)
-        for k, row in zip(many, passed, strict=True):
-            count = np.ceil(row[-1] - 1e-9) if turn[k] > ARC_TURN else np.round(row[-1])
-            n = max(int(count), least[k])
+        whole = passed[:, -1]
+        count = np.where(turn[many] > ARC_TURN, np.ceil(whole - 1e-9), np.round(whole))
+        count = np.maximum(count.astype(np.int64), least[many])
+        for k, n, row in zip(many.tolist(), count.tolist(), passed, strict=True):
             if n > 1:
-                parts[k] = np.interp(np.linspace(0, row[-1], n + 1), row, grid)
+                parts[k] = np.interp(np.arange(n + 1) * (row[-1] / n), row, grid)
         coarse = passed[:, -1] > cells / PER_PIECE
         many = many[coarse] if cells < MOST_SAMPLES else many[:0]
         cells *= 4
+    if not slender_edges(plan, length, size, 1 / SAMPLES).size:
+        return parts
     corner_size = np.where(corner_nodes(plan), size, np.inf)
     slender = slender_edges(plan, length, corner_size, 1 / SAMPLES)
     reach = length[slender] / (growth * SAMPLES)
@@ -196,7 +199,7 @@ def _sizes_passed(
         low, high = spots.min(axis=0) - most / GROWTH, spots.max(axis=0) + most / GROWTH
         near = np.flatnonzero(((plan.nodes >= low) & (plan.nodes <= high)).all(axis=1))
         (x, y), (u, v) = spots.T, plan.nodes[near].T
-        d = np.hypot(x[:, None] - u, y[:, None] - v)
+        d = np.sqrt((x[:, None] - u) ** 2 + (y[:, None] - v) ** 2)
         h = (size[near] + GROWTH * d).min(axis=1).reshape(len(k), -1)
         with np.errstate(divide="ignore"):
             h = np.minimum(h, (length[k] * ARC_TURN / turn[k])[:, None])
@@ -208,6 +211,8 @@ def _least_parts(plan: PlanarMap) -> Ints:
     """Two pieces for edges that share both ends with another one (as a flat arc and its chord do),
     and for slits: only a point between its tips lets the two sides of a slit part."""
     key = plan.edges.min(axis=1) * len(plan.nodes) + plan.edges.max(axis=1)
+    if len(set(key.tolist())) == len(key):
+        return np.where(plan.slit, 2, 1)
     _, twin, count = np.unique(key, return_inverse=True, return_counts=True)
     return np.where(plan.slit | (count[twin] > 1), 2, 1)
 

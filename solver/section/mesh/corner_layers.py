@@ -31,10 +31,17 @@ def cut_toward(mesh: SectionMesh, corners: Ints, layers: Ints | int = 1) -> Sect
     most = wanted[mesh.triangles]
     rest, t = np.flatnonzero(~most.any(axis=1)), np.flatnonzero(most.any(axis=1))
     at_v = np.argmax(most[t] > 0, axis=1)
-    # local edges (0,1), (0,2), (1,2) are numbered by the sum of their vertices less one
-    sides = [mesh.triangle_edges[t, at_v + (at_v + k) % 3 - 1] for k in (1, 2)]
-    side_i, side_j = (ladder.rungs[ladder.number[side]] for side in sides)
     v = mesh.triangles[t, at_v]
+    # local edges (0,1), (0,2), (1,2) are numbered by the sum of their vertices less one
+    one, other = (mesh.triangle_edges[t, at_v + (at_v + k) % 3 - 1] for k in (1, 2))
+    one, other = ladder.number[one], ladder.number[other]
+    # the quadrilaterals are cut so that a side which bends inward does not come near the cut
+    side_i, side_j = ladder.rungs[one], ladder.rungs[other]
+    bend = ladder.bulges[one] + ladder.bulges[other]
+    if bend.any():
+        a, b = (mesh.vertices[side[:, 0]] - mesh.vertices[v] for side in (side_i, side_j))
+        swap = (bend * (a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]) > 0)[:, None]
+        side_i, side_j = np.where(swap, side_j, side_i), np.where(swap, side_i, side_j)
     n, own = wanted[v], np.arange(len(t))
     one, k = _counted(n)
     mi, mj, oi, oj = side_i[one, k], side_j[one, k], side_i[one, k - 1], side_j[one, k - 1]

@@ -10,7 +10,7 @@ from collections.abc import Callable
 
 import numpy as np
 
-from ....geometry.outline.contour import arc_circles, edge_points
+from ....geometry.outline.contour import arc_circles
 from ....geometry.planar.near_boxes import edge_boxes
 from .section_mesh import Array, Ints
 
@@ -88,7 +88,8 @@ def edge_distance(points: Array, start: Array, end: Array, bulges: Array) -> Arr
         own = points if points.ndim == 3 else points[arcs]
         centre, radius = arc_circles(start[arcs], end[arcs], bulges[arcs])
         from_centre = own - centre
-        middle = edge_points(start[arcs], end[arcs], bulges[arcs], np.array([0.5]))[:, 0] - centre
+        right = np.stack([d[arcs, 1], -d[arcs, 0]], axis=1)
+        middle = (start[arcs] + end[arcs] + bulges[arcs, None] * right) / 2 - centre
         r = np.hypot(from_centre[..., 0], from_centre[..., 1])
         half = 2 * np.arctan(np.abs(bulges[arcs]))
         within = np.einsum("...mi,mi->...m", from_centre, middle) >= r * radius * np.cos(half)

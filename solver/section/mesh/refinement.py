@@ -11,6 +11,9 @@ from .section_mesh import Array, Ints, SectionMesh, connect
 #: Smallest Jacobian of a curved triangle, by that of the straight one: a folded one would count
 #: area twice and void the bounds.
 LEAST_STRETCH = 0.1
+#: Of each local edge: its vertices and the one that faces it, and the edges from there to both.
+_AROUND = np.array([(0, 1, 2), (0, 2, 1), (1, 2, 0)])
+_BESIDE = np.array([(1, 2), (0, 2), (0, 1)])
 
 
 def bisect(mesh: SectionMesh, marked: Ints) -> SectionMesh:
@@ -81,38 +84,36 @@ def split_edges(mesh: SectionMesh, edges: Ints) -> SectionMesh:
     )
     length = _lengths(mesh)
     m = middle[mesh.triangle_edges]
-    count = (m >= 0).sum(axis=1)
-    children, parents = [mesh.triangles[count == 0]], [np.flatnonzero(count == 0)]
+    cut = m >= 0
+    count = cut.sum(axis=1)
     v = mesh.triangles
-    opposite = {0: 2, 1: 1, 2: 0}  # vertex facing local edge (0,1), (0,2), (1,2)
-    for e, (i, j) in enumerate(EDGES):
-        k = opposite[e]
-        t = np.flatnonzero((count == 1) & (m[:, e] >= 0))
-        mid = m[t, e]
-        children += [_rows(v[t, i], mid, v[t, k]), _rows(mid, v[t, j], v[t, k])]
-        parents += [t, t]
-        # two cuts, this edge whole: its facing vertex k keeps a corner, the rest is a
-        # quadrilateral, cut from the middle of the longer edge as if that had been cut first
-        t = np.flatnonzero((count == 2) & (m[:, e] < 0))
-        ik, jk = _edge_of(i, k), _edge_of(j, k)
-        swap = length[mesh.triangle_edges[t, jk]] > length[mesh.triangle_edges[t, ik]]
-        near, far = np.where(swap, v[t, j], v[t, i]), np.where(swap, v[t, i], v[t, j])
-        long, short = np.where(swap, (m[t, jk], m[t, ik]), (m[t, ik], m[t, jk]))
-        children += [_rows(v[t, k], long, short), _rows(long, near, far), _rows(long, far, short)]
-        parents += [t, t, t]
-    t = np.flatnonzero(count == 3)
-    m01, m02, m12 = m[t].T
-    children += [
-        _rows(v[t, 0], m01, m02),
-        _rows(v[t, 1], m01, m12),
-        _rows(v[t, 2], m02, m12),
-        _rows(m01, m02, m12),
+    whole = np.flatnonzero(count == 0)
+    # one cut: through the middle of that edge and the vertex that faces it
+    one = np.flatnonzero(count == 1)
+    e = np.argmax(cut[one], axis=1)
+    mid, (i, j, k) = m[one, e], v[one[:, None], _AROUND[e]].T
+    # two cuts, one edge whole: its facing vertex keeps a corner, the rest is a quadrilateral, cut
+    # from the middle of the longer edge as if that had been cut first
+    two = np.flatnonzero(count == 2)
+    e = np.argmin(cut[two], axis=1)
+    sides = mesh.triangle_edges[two[:, None], _BESIDE[e]]
+    swap = length[sides[:, 1]] > length[sides[:, 0]]
+    (first, second), (p, q, r) = m[two[:, None], _BESIDE[e]].T, v[two[:, None], _AROUND[e]].T
+    long, short = np.where(swap, second, first), np.where(swap, first, second)
+    near, far = np.where(swap, q, p), np.where(swap, p, q)
+    three = np.flatnonzero(count == 3)
+    (a0, a1, a2), (m01, m02, m12) = v[three].T, m[three].T
+    children = [
+        v[whole],
+        *(_rows(i, mid, k), _rows(mid, j, k)),
+        *(_rows(r, long, short), _rows(long, near, far), _rows(long, far, short)),
+        *(_rows(a0, m01, m02), _rows(a1, m01, m12), _rows(a2, m02, m12), _rows(m01, m02, m12)),
     ]
-    parents += [t] * 4
+    parents = [whole, one, one, two, two, two, three, three, three, three]
     half = sub_bulge(mesh.bulges[edges], np.full(len(edges), 0.5))
-    whole = np.flatnonzero((mesh.bulges != 0) & (middle < 0))
-    pairs = np.vstack([mesh.edges[whole], _pairs(a, middle[edges]), _pairs(middle[edges], b)])
-    bulges = np.concatenate([mesh.bulges[whole], half, half])
+    kept = np.flatnonzero((mesh.bulges != 0) & (middle < 0))
+    pairs = np.vstack([mesh.edges[kept], _pairs(a, middle[edges]), _pairs(middle[edges], b)])
+    bulges = np.concatenate([mesh.bulges[kept], half, half])
     parent = np.concatenate(parents)
     return connect(
         vertices, np.vstack(children), mesh.region[parent], pairs, bulges, mesh.depth[parent]
@@ -127,16 +128,11 @@ def _lengths(mesh: SectionMesh) -> Array:
 
 
 def _rows(a: Ints, b: Ints, c: Ints) -> Ints:
-    return np.stack([a, b, c], axis=1)
+    return np.array([a, b, c]).T
 
 
 def _pairs(a: Ints, b: Ints) -> Ints:
-    return np.stack([a, b], axis=1)
-
-
-def _edge_of(i: int, j: int) -> int:
-    """Local edge that joins local vertices i and j."""
-    return EDGES.index((min(i, j), max(i, j)))
+    return np.array([a, b]).T
 
 
 def smallest_stretch(mesh: SectionMesh) -> Array:

@@ -97,7 +97,7 @@ def connect(
     """
     tri = np.sort(np.asarray(triangles, dtype=np.int64), axis=1)
     n = len(vertices)
-    pairs = np.stack([tri[:, list(e)] for e in EDGES], axis=1)
+    pairs = tri[:, EDGES]
     keys = pairs[..., 0] * n + pairs[..., 1]
     unique, inverse = np.unique(keys.ravel(), return_inverse=True)
     bulges = np.zeros(len(unique))
@@ -226,7 +226,7 @@ def border_angles(mesh: SectionMesh, border: Border) -> Array:
     turn = np.arctan2(cross, np.sum(arriving * leaving, axis=1))
     # A slit's tip turns by half a turn either way; the corner's own triangles tell which.
     angle = np.asarray(np.pi - turn)
-    tips = np.flatnonzero(np.isclose(np.abs(turn), np.pi, atol=1e-9))
+    tips = np.flatnonzero(np.abs(turn) > np.pi * (1 - 1e-5))
     if tips.size:
         angle[tips[_corner_sum(mesh)[tips] > np.pi]] = 2 * np.pi
     return angle

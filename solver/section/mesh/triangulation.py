@@ -19,6 +19,7 @@ import numpy as np
 from ....geometry.errors import MeshError
 from ....geometry.planar.planar_map import PlanarMap
 from .border_chains import BorderChains, chains_of
+from .border_triangles import border_triangles
 from .breakpoints import BrokenEdges, break_edges, crowded, growth_along, halved
 from .refinement import LEAST_STRETCH, smallest_stretch, unfolded
 from .section_mesh import Array, Ints, SectionMesh, connect, part
@@ -48,6 +49,8 @@ OPTIONS = {
 _POINT, _LINE = 15, 1
 _TURN = threading.Lock()
 _MODEL = "soapfilm section"
+#: Borders of fewer pieces than this are broken into shorter ones where no points are set inside.
+FEW_PIECES, FINER = 8, 0.6
 #: Meshes tried until no arc folds a triangle.
 _ATTEMPTS = 8
 
@@ -104,8 +107,9 @@ def _gmsh() -> Iterator[Any]:
                 gmsh.finalize()
 
 
-def triangulate(plan: PlanarMap, *, coarseness: float = 1.0) -> SectionMesh:
-    """Mesh a planar map.
+def triangulate(plan: PlanarMap, *, coarseness: float = 1.0, sparing: bool = False) -> SectionMesh:
+    """Mesh a planar map; `sparing` sets no points inside where those of the borders will do
+    (`border_triangles`).
 
     Raises
     ------
@@ -113,8 +117,11 @@ def triangulate(plan: PlanarMap, *, coarseness: float = 1.0) -> SectionMesh:
         When gmsh fails or an arc cannot be followed; names the place.
     """
     broken = break_edges(plan, coarseness)
+    if sparing and len(broken.pieces) < FEW_PIECES:
+        broken = break_edges(plan, FINER * coarseness)
     for _ in range(_ATTEMPTS):
-        points, triangles, region = _triangles(plan, broken)
+        found = border_triangles(plan, broken) if sparing else None
+        points, triangles, region = found or _triangles(plan, broken)
         raw = connect(points, triangles, region, broken.pieces, broken.bulges)
         mesh = unfolded(raw)
         if mesh is not None:

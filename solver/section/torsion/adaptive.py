@@ -17,7 +17,7 @@ from ..mesh.corner_layers import RATIO, cut_toward
 from ..mesh.refinement import bisect, smallest_stretch, unfolded
 from ..mesh.section_mesh import Array, Ints, SectionMesh
 from .interval import TorsionField, solve_torsion, unknowns_of
-from .sharp_corner import vertex_exponents
+from .sharp_corner import curvature_steps, vertex_exponents
 
 #: Orders used; beyond 12 the gain per unknown is lost to rounding and to the cost of bubbles.
 MIN_ORDER, MAX_ORDER = 3, 12
@@ -45,6 +45,12 @@ FEW = 0.3
 #: Corners this close to straight (radians) get layers only when the gap asks for them: a faceted
 #: arc has many.
 FAINT = np.deg2rad(6.0)
+#: From this accuracy on a layer is laid where the border's curvature steps: without it the width
+#: falls with the eighth power of the order only.
+STEPS_FROM = 1.5e-7
+#: A corner's part of the gap without layers is about one by this; by the second where the stress is
+#: bounded.
+LAYERS = 25.0, 150.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,30 +162,43 @@ def _start(
 def _first_order(mesh: SectionMesh, strength: Array, accuracy: float) -> int:
     """Order that should meet the accuracy at once, by experience: a round saved is half the time.
 
-    One order narrows the interval about threefold, so beyond 1e-6 a digit takes two. One less where
-    no stress is unbounded (fillets everywhere), one more on a few large triangles.
+    One order narrows the interval about ninefold, and about threefold beyond 1e-6 where a stress is
+    unbounded. One more on a few large triangles.
     """
     digits = -np.log10(accuracy)
-    order = round(1 + 1.05 * digits + max(0.0, digits - 6))
-    order -= not np.any(strength < 1)
-    order += len(mesh.triangles) < FEW_TRIANGLES
+    order = 1 + 1.05 * digits
+    if np.any(strength < 1):
+        order += max(0.0, digits - 6)
+    order = round(order) + (len(mesh.triangles) < FEW_TRIANGLES)
     return int(np.clip(order, MIN_ORDER, MAX_ORDER - 1))
 
 
 def _first_layers(mesh: SectionMesh, strength: Array, angle: Array, accuracy: float) -> SectionMesh:
     """Geometric layers at every corner, as many as its singularity r^(pi/angle) needs for the
-    accuracy."""
+    accuracy, and one where the border's curvature steps, if that matters yet."""
     corners = np.flatnonzero(np.isfinite(strength) & ~(np.abs(angle - np.pi) < FAINT))
-    wanted = np.log(25 * accuracy) / (2 * strength[corners] * np.log(RATIO))
+    weight = np.where(strength[corners] < 1, *LAYERS)
+    wanted = np.log(weight * accuracy) / (2 * strength[corners] * np.log(RATIO))
     layers = np.clip(np.round(wanted), 0, 12).astype(np.int64)
+    if accuracy < STEPS_FROM:
+        steps = np.flatnonzero(curvature_steps(mesh))
+        ones = np.ones(len(steps), dtype=np.int64)
+        refined = cut_toward(mesh, np.append(corners, steps), np.append(layers, ones))
+        if _is_sound(refined, mesh):
+            return refined
     # an arc at a corner can fold: fewer layers then, and the rest is left to bisection
     for most in range(int(layers.max(initial=0)), 0, -1):
         refined = cut_toward(mesh, corners, np.minimum(layers, most))
-        if np.count_nonzero(refined.bulges) == np.count_nonzero(mesh.bulges):
-            return refined  # no arc was cut
-        if smallest_stretch(refined).min() > 0.02:
+        if _is_sound(refined, mesh):
             return refined
     return mesh
+
+
+def _is_sound(refined: SectionMesh, mesh: SectionMesh) -> bool:
+    """Whether no triangle was folded by cutting a mesh toward corners: where no arc was cut, none
+    was."""
+    arcs = np.count_nonzero(mesh.bulges)
+    return np.count_nonzero(refined.bulges) == arcs or smallest_stretch(refined).min() > 0.02
 
 
 def _layered(

@@ -26,9 +26,18 @@ from ..elements.integrals import (
     CURVED_EXTRA,
     TrianglePoints,
     element_integrals,
+    rough_stations,
     rule_stations,
 )
-from ..elements.system import Condensed, Factored, condense, factor
+from ..elements.system import (
+    Condensed,
+    Factored,
+    Summed,
+    condense,
+    factor,
+    numbered,
+    summed,
+)
 from ..mesh.section_mesh import Array, Border, Ints, SectionMesh, border_of
 from .bounds import bounds_of
 
@@ -119,7 +128,8 @@ def solve_torsion(
     """
     border = border_of(mesh)
     shear = shear_by_region[mesh.region]
-    integrals = element_integrals(mesh, order, origin)
+    rough = rough_stations(mesh, order)
+    integrals = element_integrals(mesh, order, origin, rough)
     loads = np.stack([2 * integrals.area_load, -integrals.spin_load], axis=2)
     condensed = condense(mesh, order, integrals, loads)
 
@@ -129,17 +139,22 @@ def solve_torsion(
     hole_load = np.zeros(size)
     hole_load[holes[holes >= 0]] = -2 * border.loop_areas[holes >= 0]
     compliance = 1 / shear
-    stress_system = factor(condensed, compliance, phi_unknown, size)
+    alike = bool(np.all(shear == 1))
+    sums = summed(condensed, compliance, ~spare)
+    stress_system = Factored(sums.upper(phi_unknown, size), phi_unknown)
+    if not alike:
+        sums = summed(condensed, shear, ~spare)
+    warping_system = _warping_system(sums, spare)
+    # the load carries the modulus, as the stiffness does
+    weighted = condensed if alike else condensed.with_loads(loads * shear[:, None, None])
     phi_global = stress_system.solve(condensed.gathered(0), hole_load)
     phi = condensed.expand(phi_global, 0, compliance)
+    omega = weighted.expand(warping_system.solve(weighted.gathered(1)), 1, shear)
     first = np.unique(border.loop, return_index=True)[1]
     hole_values = phi_global[border.start[first]]
-
-    omega, warping_system = _warping(condensed, loads, shear, spare, 1)
     warping_size = warping_system.upper.shape[0]
-    lower, gap, allowance = bounds_of(
-        mesh, order, origin, shear, phi, omega, float(-2 * hole_values @ border.loop_areas)
-    )
+    hole_term = float(-2 * hole_values @ border.loop_areas)
+    lower, gap, allowance = bounds_of(mesh, order, origin, shear, phi, omega, hole_term, rough)
     field = TorsionField(
         mesh,
         border,
@@ -156,7 +171,9 @@ def solve_torsion(
         condensed,
         warping_system,
     )
-    if _polar_moment(field) > SLENDER * abs(lower):
+    largest = float(np.sum((mesh.vertices - origin) ** 2, axis=1).max())
+    most = largest * float(shear @ integrals.area_load[:, :3].sum(axis=1))
+    if most > SLENDER * abs(lower) and _polar_moment(field) > SLENDER * abs(lower):
         field = _corrected(field)
     return field
 
@@ -170,19 +187,12 @@ def stress_system(field: TorsionField) -> tuple[Factored, Ints]:
     return system, holes
 
 
-def _warping(
-    condensed: Condensed, loads: Array, shear: Array, spare: NDArray[np.bool_], column: int
-) -> tuple[Array, Factored]:
-    """Coefficients (t, n) of the warping, and its system; `column` of the loads is its own."""
-    # free up to a constant: hold one vertex; the load carries the modulus, as the stiffness does
+def _warping_system(sums: Summed, spare: NDArray[np.bool_]) -> Factored:
+    """The warping's system: free up to a constant, so that one vertex is held."""
     held = spare.copy()
     held[0] = True
-    system = factor(condensed, shear, numbered(held), int((~held).sum()))
-    weighted = (
-        condensed if np.all(shear == 1) else condensed.with_loads(loads * shear[:, None, None])
-    )
-    omega = weighted.expand(system.solve(weighted.gathered(column)), column, shear)
-    return omega, system
+    unknown = numbered(held)
+    return Factored(sums.upper(unknown, int((~held).sum())), unknown)
 
 
 def lower_warping(field: TorsionField) -> Array:
@@ -196,7 +206,11 @@ def lower_warping(field: TorsionField) -> Array:
     loads = -integrals.spin_load[..., None]
     condensed = condense(mesh, order, integrals, loads)
     spare = spare_functions(mesh, order, condensed.count)
-    return _warping(condensed, loads, field.shear, spare, 0)[0]
+    shear = field.shear
+    system = _warping_system(summed(condensed, shear, ~spare), spare)
+    if not np.all(shear == 1):
+        condensed = condensed.with_loads(loads * shear[:, None, None])
+    return condensed.expand(system.solve(condensed.gathered(0)), 0, shear)
 
 
 def _polar_moment(field: TorsionField) -> float:
@@ -256,11 +270,6 @@ def spare_functions(mesh: SectionMesh, order: int, count: int) -> NDArray[np.boo
     degree = np.arange(2, order + 1)
     spare[len(mesh.vertices) :] = (degree > lowered[:, None]).ravel()
     return spare
-
-
-def numbered(left_out: NDArray[np.bool_]) -> Ints:
-    """The functions that stay, numbered; -1 for the others."""
-    return np.where(left_out, -1, np.cumsum(~left_out) - 1)
 
 
 def phi_unknowns(

@@ -17,6 +17,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ....geometry.outline.contour import edge_tangents
 from ....geometry.planar.planar_map import PlanarMap
@@ -28,6 +29,8 @@ from ..mesh.section_mesh import Array, SectionMesh, border_angles, border_of
 STRAIGHT = np.deg2rad(0.5)
 #: Exponents above this count as bounded, for the same reason.
 BOUNDED = 0.996
+#: Curvatures that differ by less than this part of the larger one are one.
+STEP = 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +72,19 @@ def vertex_exponents(mesh: SectionMesh, shear: Array) -> tuple[Array, Array]:
         root = _smallest_root(fan, closed=not np.isfinite(angle[v]))
         out[v] = np.nan if abs(root - 1) < 1 - BOUNDED or not np.isfinite(root) else root
     return out, angle
+
+
+def curvature_steps(mesh: SectionMesh) -> NDArray[np.bool_]:
+    """(v,) where the border runs on smoothly but its curvature steps, as between a line and an arc:
+    r^2 log r is in the fields there, which polynomials find by powers of their order only."""
+    border = border_of(mesh)
+    p, q = mesh.vertices[border.start], mesh.vertices[border.end]
+    curvature = 4 * border.bulges / ((1 + border.bulges**2) * np.hypot(*(q - p).T))
+    ahead, behind = np.zeros((2, len(mesh.vertices)))
+    ahead[border.start], behind[border.end] = curvature, curvature
+    smooth = np.abs(border_angles(mesh, border) - np.pi) <= STRAIGHT
+    larger = np.maximum(np.abs(ahead), np.abs(behind))
+    return np.asarray(smooth & (np.abs(ahead - behind) > STEP * larger))
 
 
 def _fan(mesh: SectionMesh, shear: Array, vertex: int) -> list[tuple[float, float]]:
