@@ -29,7 +29,7 @@ TITLES = {
     "tapered_deck": "tapered deck",
 }
 #: Widths at which curves are compared in the table.
-WIDTHS = (1e-3, 1e-4, 1e-5, 1e-6, 1e-7, 1e-8, 1e-9)
+WIDTHS = (1e-3, 1e-4, 1e-5, 1e-6, 1e-7, 1e-8, 1e-9, 1e-10)
 _STYLE = {"svg.hashsalt": "soapfilm", "svg.fonttype": "none", "font.family": ["DejaVu Sans"]}
 
 

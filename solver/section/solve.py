@@ -63,7 +63,8 @@ def solve_section(
     """
     _load_libraries()
     begin = perf_counter()
-    plan, mesh = _prepared(section)
+    plan = checked_map(section)
+    mesh = triangulate(plan)
     shear = shear_ratios(section)
     corners = unbounded_corners(mesh, shear, plan)
     width = min(accuracy, PEAK_ACCURACY) if not corners and accuracy < WIDEST else accuracy
@@ -187,11 +188,9 @@ def _collected(
 def solve_fields(
     section: Section, accuracy: float = ACCURACY, *, limits: Limits | None = None
 ) -> TorsionField:
-    """Check, mesh and solve the torsion problems alone."""
-    _, mesh = _prepared(section)
+    """Check, mesh and solve the torsion problems alone.
+
+    J needs no points inside walls; `solve_section` has them for its largest stress.
+    """
+    mesh = triangulate(checked_map(section), sparing=True)
     return refine_torsion(mesh, section_centroid(section), shear_ratios(section), accuracy, limits)
-
-
-def _prepared(section: Section) -> tuple[PlanarMap, SectionMesh]:
-    plan = checked_map(section)
-    return plan, triangulate(plan, sparing=True)

@@ -128,7 +128,7 @@ def solve_torsion(
     """
     border = border_of(mesh)
     shear = shear_by_region[mesh.region]
-    rough = rough_stations(mesh, order)
+    rough = rough_stations(mesh, order) if mesh.bulges.any() else None
     integrals = element_integrals(mesh, order, origin, rough)
     loads = np.stack([2 * integrals.area_load, -integrals.spin_load], axis=2)
     condensed = condense(mesh, order, integrals, loads)
