@@ -16,6 +16,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import lru_cache
+from itertools import pairwise
 from math import factorial
 
 import numpy as np
@@ -45,6 +46,8 @@ _ALONG, _ACROSS = _blend_tables()
 
 #: Slopes of L_1, L_2, L_3 in (xi, eta).
 _SLOPE = np.array([[-1.0, -1.0], [1.0, 0.0], [0.0, 1.0]])
+#: Ends of the edges.
+_FROM, _TO = np.array(EDGES).T
 
 
 def blend_coefficients(bulge: Array) -> tuple[Array, Array]:
@@ -94,7 +97,7 @@ def positions(corners: Array, bulges: Array, xi: Array, eta: Array) -> tuple[Arr
         bulges,
         xi,
         eta,
-        lambda own, k, i, j: _departure(corners[own], bulges[own, k], i, j),
+        lambda own, edge: _departure(corners[own], bulges[own, edge], edge),
     )
 
 
@@ -116,9 +119,9 @@ def position_rates(
     velocity : (n, q, 2), rate of the jacobian : (n, q, 2, 2).
     """
 
-    def rates(own: Ints, k: int, i: int, j: int) -> Array:
+    def rates(own: Ints, edge: Ints) -> Array:
         return _departure_rate(
-            corners[own], bulges[own, k], corner_rates[own], bulge_rates[own, k], i, j
+            corners[own], bulges[own, edge], corner_rates[own], bulge_rates[own, edge], edge
         )
 
     return _blended(corner_rates, bulges, xi, eta, rates)
@@ -129,10 +132,10 @@ def _blended(
     bulges: Array,
     xi: Array,
     eta: Array,
-    departure: Callable[[Ints, int, int, int], Array],
+    departure: Callable[[Ints, Ints], Array],
 ) -> tuple[Array, Array]:
-    """The blending map, which is linear in corners and departures together: of some triangles'
-    edge k, from corner i to j."""
+    """The blending map, which is linear in corners and departures together: those of some
+    triangles' edges."""
     bary = np.stack([1 - xi - eta, xi, eta])
     x = bary.T @ corners
     flat = np.einsum("nid,ij->ndj", corners, _SLOPE)[:, None]
@@ -141,12 +144,15 @@ def _blended(
         return x, jacobian
     jacobian = jacobian.copy()
     places, q = (xi.tobytes(), eta.tobytes()), len(xi)
-    for k, (i, j) in enumerate(EDGES):
-        own = np.flatnonzero(bulges[:, k])
-        if not own.size:
+    edge, triangle = np.nonzero(bulges.T)
+    bent = departure(triangle, edge).transpose(0, 2, 1)
+    first = np.searchsorted(edge, np.arange(len(EDGES) + 1)).tolist()
+    for k, (begin, end) in enumerate(pairwise(first)):
+        if begin == end:
             continue
-        bent = departure(own, k, i, j).transpose(0, 2, 1).reshape(-1, 2 * _TERMS)
-        each = (bent @ _bend(*places, k)).reshape(len(own), 2, 3, q).transpose(0, 3, 1, 2)
+        own = triangle[begin:end]
+        each = bent[begin:end].reshape(-1, 2 * _TERMS) @ _bend(*places, k)
+        each = each.reshape(len(own), 2, 3, q).transpose(0, 3, 1, 2)
         x[own] += each[..., 0]
         jacobian[own] += each[..., 1:]
     return x, jacobian
@@ -182,7 +188,7 @@ def positions_each(corners: Array, bulges: Array, place: Array) -> tuple[Array, 
         own = np.flatnonzero(bulges[:, k])
         if not own.size:
             continue
-        departure = _departure(corners[own], bulges[own, k], i, j)
+        departure = _departure(corners[own], bulges[own, k], np.full(len(own), k))
         one, other = bary[i, own], bary[j, own]
         product = (one * other)[:, None]
         powers = np.vander(other - one, 2 * _TERMS, increasing=True)
@@ -195,10 +201,16 @@ def positions_each(corners: Array, bulges: Array, place: Array) -> tuple[Array, 
     return x, jacobian
 
 
-def _departure(corners: Array, bulge: Array, i: int, j: int) -> Array:
-    """(n, 2 _TERMS, 2): how the arc from corner i to j departs from its chord per L_i L_j, as one
-    polynomial in u with vectors for coefficients."""
-    chord = corners[:, j] - corners[:, i]
+def _chords(corners: Array, edge: Ints) -> Array:
+    """(n, 2) along one edge each of triangles (n, 3, 2)."""
+    own = np.arange(len(edge))
+    return np.asarray(corners[own, _TO[edge]] - corners[own, _FROM[edge]])
+
+
+def _departure(corners: Array, bulge: Array, edge: Ints) -> Array:
+    """(n, 2 _TERMS, 2): how the arc of an edge (n,) from corner i to j departs from its chord per
+    L_i L_j, as one polynomial in u with vectors for coefficients."""
+    chord = _chords(corners, edge)
     right = np.stack([chord[:, 1], -chord[:, 0]], axis=1)
     along, across = blend_coefficients(bulge)
     departure = np.empty((len(chord), 2 * _TERMS, 2))
@@ -208,13 +220,13 @@ def _departure(corners: Array, bulge: Array, i: int, j: int) -> Array:
 
 
 def _departure_rate(
-    corners: Array, bulge: Array, corner_rates: Array, bulge_rate: Array, i: int, j: int
+    corners: Array, bulge: Array, corner_rates: Array, bulge_rate: Array, edge: Ints
 ) -> Array:
     """(n, 2 _TERMS, 2): how fast `_departure` changes."""
-    chord = corners[:, j] - corners[:, i]
+    chord = _chords(corners, edge)
     right = np.stack([chord[:, 1], -chord[:, 0]], axis=1)
     along, across = (c * bulge_rate[:, None] for c in blend_coefficient_rates(bulge))
-    rate = _departure(corner_rates, bulge, i, j)
+    rate = _departure(corner_rates, bulge, edge)
     rate[:, 1::2] += along[..., None] * chord[:, None]
     rate[:, 0::2] += across[..., None] * right[:, None]
     return rate

@@ -97,9 +97,6 @@ def _curved(corners: Array, bulges: Array, order: int, extra: int) -> ElementInt
     xi, eta, w, value, grad = sampled_basis(order, order + extra)
     n, q = local_size(order), len(w)
     products = _slope_products(order, order + extra)
-    i, j = np.triu_indices(n)
-    where = np.empty((n, n), dtype=np.int64)
-    where[i, j] = where[j, i] = np.arange(len(i))
     by_place = np.concatenate([grad[..., 0], grad[..., 1]])
     stiffness = np.empty((len(corners), n, n))
     area_load = np.empty((len(corners), n))
@@ -115,13 +112,22 @@ def _curved(corners: Array, bulges: Array, order: int, extra: int) -> ElementInt
         # the slopes of xi, eta are (d, -b)/det, (-c, a)/det
         metric = np.concatenate([d * d + b * b, -(c * d + a * b), c * c + a * a], axis=1)
         upper = (metric * np.tile(scale / det, 3)) @ products
-        stiffness[some] = upper[:, where.ravel()].reshape(-1, n, n)
+        stiffness[some] = upper[:, _both_triangles(n)].reshape(-1, n, n)
         area_load[some] = weight @ value
         # (-y, x) . grad, as a sum over both slopes
         u, v = x[..., 0], x[..., 1]
         turning = np.concatenate([-(v * d + u * b), v * c + u * a], axis=1)
         spin_load[some] = (turning * np.tile(scale, 2)) @ by_place
     return ElementIntegrals(np.arange(len(corners)), stiffness, area_load, spin_load)
+
+
+@lru_cache(maxsize=16)
+def _both_triangles(size: int) -> Ints:
+    """(size^2,) where each entry of a symmetric matrix stands in its upper triangle."""
+    i, j = np.triu_indices(size)
+    where = np.empty((size, size), dtype=np.int64)
+    where[i, j] = where[j, i] = np.arange(len(i))
+    return where.ravel()
 
 
 @lru_cache(maxsize=4)

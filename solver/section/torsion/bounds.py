@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 
-from ..elements.integrals import CURVED_EXTRA, ROUGH_EXTRA, TrianglePoints, rule_stations
+from ..elements.basis import Places, sampled_basis
+from ..elements.integrals import CURVED_EXTRA, ROUGH_EXTRA, TrianglePoints, stations_of
 from ..mesh.section_mesh import Array, SectionMesh
 from .stress_modes import StressModes, straight_parts, stress_modes
 
@@ -61,25 +64,34 @@ def triangle_parts(
     if curved.size:
         # Curved triangles are integrated by a rule that is not exact: a coarser one says how far
         # off.
-        own = shear[curved], phi[curved], omega[curved]
-        fine, rough = (
-            _sums(rule_stations(mesh, order, order + extra, curved), origin, *own)
-            for extra in (CURVED_EXTRA, ROUGH_EXTRA)
-        )
+        stations = stations_of(mesh, curved, *_both_rules(order))
+        fine, rough = _sums(stations, origin, shear[curved], phi[curved], omega[curved], order)
         parts[:3, curved], shift = fine, fine - rough
         parts[3, curved] = np.abs(2 * shift[0] - shift[1]) + np.abs(shift[2])
     return parts
 
 
-def _sums(stations: TrianglePoints, origin: Array, shear: Array, phi: Array, omega: Array) -> Array:
-    """(3, t) twice the volume under phi, its energy, and the energy of the disagreement between the
-    two fields."""
+@lru_cache(maxsize=16)
+def _both_rules(order: int) -> Places:
+    """The places of the finer rule of curved triangles, then those of the coarser one."""
+    rules = [sampled_basis(order, order + extra) for extra in (CURVED_EXTRA, ROUGH_EXTRA)]
+    xi, eta, weight, value, grad = (np.concatenate(parts) for parts in zip(*rules, strict=True))
+    return xi, eta, weight, value, grad
+
+
+def _sums(
+    stations: TrianglePoints, origin: Array, shear: Array, phi: Array, omega: Array, order: int
+) -> list[Array]:
+    """(3, t) by either rule: twice the volume under phi, its energy, and the energy of the
+    disagreement between the two fields."""
     g = shear[:, None]
     (x, y), (turn_x, turn_y) = stations.slopes(phi), stations.slopes(omega)
     r = stations.points - origin
     dx = turn_x - r[..., 1] - y / g
     dy = turn_y + r[..., 0] + x / g
-    volume = np.einsum("tq,tq->t", stations.values(phi), stations.weights)
-    energy = np.einsum("tq,tq->t", x * x + y * y, stations.weights) / shear
-    gap = np.einsum("tq,tq->t", dx * dx + dy * dy, stations.weights) * shear
-    return np.stack([2 * volume, energy, gap])
+    parts = 2 * stations.values(phi), (x * x + y * y) / g, (dx * dx + dy * dy) * g
+    finer = (order + CURVED_EXTRA) ** 2
+    return [
+        np.stack([np.einsum("tq,tq->t", p[:, q], stations.weights[:, q]) for p in parts])
+        for q in (slice(finer), slice(finer, None))
+    ]

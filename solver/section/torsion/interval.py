@@ -26,7 +26,6 @@ from ..elements.integrals import (
     CURVED_EXTRA,
     TrianglePoints,
     element_integrals,
-    rough_stations,
     rule_stations,
 )
 from ..elements.system import (
@@ -128,8 +127,7 @@ def solve_torsion(
     """
     border = border_of(mesh)
     shear = shear_by_region[mesh.region]
-    rough = rough_stations(mesh, order) if mesh.bulges.any() else None
-    integrals = element_integrals(mesh, order, origin, rough)
+    integrals = element_integrals(mesh, order, origin)
     loads = np.stack([2 * integrals.area_load, -integrals.spin_load], axis=2)
     condensed = condense(mesh, order, integrals, loads)
 
@@ -154,7 +152,7 @@ def solve_torsion(
     hole_values = phi_global[border.start[first]]
     warping_size = warping_system.upper.shape[0]
     hole_term = float(-2 * hole_values @ border.loop_areas)
-    lower, gap, allowance = bounds_of(mesh, order, origin, shear, phi, omega, hole_term, rough)
+    lower, gap, allowance = bounds_of(mesh, order, origin, shear, phi, omega, hole_term)
     field = TorsionField(
         mesh,
         border,
