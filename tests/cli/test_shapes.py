@@ -144,8 +144,9 @@ def test_a_list_solved(capsys: pytest.CaptureFixture[str]) -> None:
 def test_a_missed_accuracy_ends_with_1(
     capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, words: list[str]
 ) -> None:
-    """Few rounds stand for a shape whose narrowing rounding ends: all is printed, then the code."""
-    limits = Limits(rounds=1)
+    """One small round stands for a shape whose narrowing rounding ends: all is printed, then the
+    code."""
+    limits = Limits(rounds=1, first=1_000)
     monkeypatch.setattr(section, "solve_section", partial(section.solve_section, limits=limits))
     assert main(["shapes", *words, "--accuracy", "1e-9"]) == 1
     out, err = capsys.readouterr()

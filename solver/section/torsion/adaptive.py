@@ -200,7 +200,7 @@ def _first_layers(mesh: SectionMesh, strength: Array, angle: Array, accuracy: fl
 def _is_sound(refined: SectionMesh, mesh: SectionMesh) -> bool:
     """Whether cutting a mesh toward corners folded no triangle: none is where no arc was cut."""
     arcs = np.count_nonzero(mesh.bulges)
-    return np.count_nonzero(refined.bulges) == arcs or smallest_stretch(refined).min() > 0.02
+    return bool(np.count_nonzero(refined.bulges) == arcs or smallest_stretch(refined).min() > 0.02)
 
 
 def _layered(
