@@ -90,24 +90,6 @@ def growth_along(plan: PlanarMap) -> float:
     return GROWTH_OF_MANY if crowded(plan) else GROWTH
 
 
-def halved(broken: BrokenEdges, which: Ints) -> BrokenEdges:
-    """The same edges with some of their pieces cut in the middle."""
-    a, b = broken.pieces[which].T
-    p, q = broken.points[a], broken.points[b]
-    middles = edge_points(p, q, broken.bulges[which], np.array([0.5]))[:, 0]
-    count = np.ones(len(broken.pieces), dtype=np.int64)
-    count[which] = 2
-    old = np.repeat(np.arange(len(count)), count)
-    pieces, bulges = broken.pieces[old], broken.bulges[old]
-    second = np.flatnonzero(old[1:] == old[:-1]) + 1
-    order = np.argsort(which)
-    pieces[second, 0] = pieces[second - 1, 1] = len(broken.points) + order
-    for k in (second, second - 1):
-        bulges[k] = sub_bulge(bulges[k], np.full(len(k), 0.5))
-    size = np.concatenate([broken.size, np.hypot(*(q - p).T) / 2])
-    return BrokenEdges(np.vstack([broken.points, middles]), size, pieces, bulges, broken.edge[old])
-
-
 def _split_parameters(plan: PlanarMap, length: Array, size: Array) -> list[Array]:
     """Break points of each edge as parameters in [0, 1], equally many sizes apart."""
     a, b = size[plan.edges[:, 0]], size[plan.edges[:, 1]]

@@ -20,8 +20,9 @@ from ....geometry.errors import MeshError
 from ....geometry.planar.planar_map import PlanarMap
 from .border_chains import BorderChains, chains_of
 from .border_triangles import border_triangles
-from .breakpoints import BrokenEdges, break_edges, crowded, growth_along, halved
-from .refinement import LEAST_STRETCH, smallest_stretch, unfolded
+from .breakpoints import BrokenEdges, break_edges, crowded, growth_along
+from .folded_pieces import folded_pieces, halved
+from .refinement import smallest_stretch, unfolded
 from .section_mesh import Array, Ints, SectionMesh, connect, part
 
 #: Squares of the border's pieces in the section's area, by the number of pieces: above this the
@@ -49,7 +50,7 @@ OPTIONS = {
 _POINT, _LINE = 15, 1
 _TURN = threading.Lock()
 _MODEL = "soapfilm section"
-#: Borders of fewer pieces than this are broken into shorter ones where no points are set inside.
+#: Borders of so few pieces get shorter ones where no points are set inside.
 FEW_PIECES, FINER = 8, 0.6
 #: Meshes tried until no arc folds a triangle.
 _ATTEMPTS = 8
@@ -121,27 +122,15 @@ def triangulate(plan: PlanarMap, *, coarseness: float = 1.0, sparing: bool = Fal
         broken = break_edges(plan, FINER * coarseness)
     for _ in range(_ATTEMPTS):
         found = border_triangles(plan, broken) if sparing else None
-        points, triangles, region = found or _triangles(plan, broken)
-        raw = connect(points, triangles, region, broken.pieces, broken.bulges)
+        raw = connect(*(found or _triangles(plan, broken)), broken.pieces, broken.bulges)
         mesh = unfolded(raw)
         if mesh is not None:
             return part(mesh, _slit_edges(plan, broken, mesh))
         # An edge from far off grazes an arc and would cross it: finer arcs draw other triangles.
-        broken = halved(broken, _folded_pieces(raw, broken))
+        broken = halved(broken, folded_pieces(raw, broken))
     x, y = raw.corners[np.argmin(smallest_stretch(raw))].mean(axis=0)
-    raise MeshError(
-        f"an arc near ({x:.6g}, {y:.6g}) cannot be followed by the mesh; check the outline there"
-    )
-
-
-def _folded_pieces(mesh: SectionMesh, broken: BrokenEdges) -> Ints:
-    """Pieces whose arc folds the triangle behind it."""
-    bad = mesh.triangle_edges[smallest_stretch(mesh) < LEAST_STRETCH]
-    edges = np.unique(bad[mesh.bulges[bad] != 0])
-    n = len(mesh.vertices)
-    keys = mesh.edges[edges, 0] * n + mesh.edges[edges, 1]
-    own = broken.pieces.min(axis=1) * n + broken.pieces.max(axis=1)
-    return np.flatnonzero(np.isin(own, keys))
+    place = f"({x:.6g}, {y:.6g})"
+    raise MeshError(f"an arc near {place} cannot be followed by the mesh; check the outline there")
 
 
 def _triangles(plan: PlanarMap, broken: BrokenEdges) -> tuple[Array, Ints, Ints]:
@@ -233,8 +222,7 @@ def _failure(gmsh: Any, broken: BrokenEdges, message: str) -> str:
     x, y = broken.points[tightest]
     return (
         f"the mesh generator failed ({message.strip() or 'no reason given'}); the narrowest place "
-        f"of the "
-        f"section is near ({x:.6g}, {y:.6g}): check the outline there"
+        f"of the section is near ({x:.6g}, {y:.6g}): check the outline there"
     )
 
 
