@@ -90,8 +90,8 @@ class StubCluster(Executor):
 
 def stub_run(address: str, rows: int, folder: Path) -> None:
     """The command's work, with rows that are not solved."""
-    from soapfilm.solver.study.run.sweep import run_study
     from soapfilm.solver.study.run.dask_cluster import cluster
+    from soapfilm.solver.study.run.sweep import run_study
 
     study = study_of(rows, folder)
     with study.open_store(str(folder / "study.sqlite")) as store, cluster(address) as (ex, n):
