@@ -113,7 +113,7 @@ def _at(
     first, last, at = _ends(part.segment, float(z[row]))
     spots = {name: _search(sections, name).peaks(actions, _MISES, 1, NEAR)
              for name in dict.fromkeys((first, last))}  # fmt: skip
-    pairs = [((first, spot),) for spot in spots[first]]
+    pairs: list[tuple[tuple[str, Spot], ...]] = [((first, spot),) for spot in spots[first]]
     if first != last:
         pairs = [((first, spots[first][0]), (last, spots[last][0]))]
     units = {name: _search(sections, name).units for name in spots}
