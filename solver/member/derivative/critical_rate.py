@@ -21,6 +21,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from ....geometry.errors import SolveError
 from ...section.derivative.difference import derivative, plain_difference
 from ..beam.analysis import (
     CRITICAL_PARTS,
@@ -91,6 +92,11 @@ class CriticalMember:
         Of the combination that is nearest to its critical load.
     order : "first" or "second"
         Of the analysis, which tells how finely the member is cut.
+
+    Raises
+    ------
+    SolveError
+        No mode.
     """
 
     def __init__(self, member: Member, column: int, order: str) -> None:
@@ -113,7 +119,7 @@ class CriticalMember:
         least = 1e-12 * np.abs(shares).max()
         factors = np.array([1 / s if s > least else np.inf for s in shares.real[order]])
         if not 0 < factors[0] < math.inf:
-            raise ValueError("no mode buckles")
+            raise SolveError("the finer mesh finds no buckling mode")
         alike = np.abs(factors / factors[0] - 1) < EQUAL
         count = int(alike.sum())
         value = float(factors[:count].mean())

@@ -104,8 +104,12 @@ class ExactMember:
         self._critical: CriticalMember | None = None
         shares = [load.share for load in critical]
         if shares and max(shares) > 0:
-            self._critical = CriticalMember(member, int(np.argmax(shares)), request.order)
-            self.results["critical_factor"] = critical[int(np.argmax(shares))].factor
+            worst = int(np.argmax(shares))
+            try:
+                self._critical = CriticalMember(member, worst, request.order)
+                self.results["critical_factor"] = critical[worst].factor
+            except SoapfilmError as error:
+                self.notes.append(f"no derivative of the critical factor: {error}")
         self._vibrating = self._vibration()
         if self._vibrating is not None:
             self.results["frequency"] = float(self._vibrating.hertz[0])
