@@ -58,11 +58,7 @@ class Store:
 
     def close(self) -> None:
         """Let the file go; the write-ahead file beside it is folded in."""
-        if self._said:  # nobody need think that this run still works
-            with contextlib.suppress(sqlite3.Error):  # whose trouble is told where rows are kept
-                self._base.execute(
-                    "DELETE FROM meta WHERE key = 'at work' AND value LIKE ?", (f"{self._run} %",)
-                )
+        self.rest()
         self._base.close()
 
     def __enter__(self) -> Store:
@@ -164,6 +160,15 @@ class Store:
                 "so far are safe: give each study an --output of its own"
             )
         return int(found[0])
+
+    def rest(self) -> None:
+        """Tell other runs that this one is no longer at work."""
+        if self._said:
+            self._said = 0.0
+            with contextlib.suppress(sqlite3.Error):  # whose trouble is told where rows are kept
+                self._base.execute(
+                    "DELETE FROM meta WHERE key = 'at work' AND value LIKE ?", (f"{self._run} %",)
+                )
 
     def _say_at_work(self) -> None:
         """Tell other runs, now and then, that this one is at work."""

@@ -170,14 +170,17 @@ def run_study(
     if progress:
         progress(state)
     pending = _Pending(study, store, cached)
-    for group in outcomes(executor, iter(pending), workers, renew):
-        pending.finished(group)
-        for outcome, new in zip(group, store.add_all(group), strict=True):
-            solved += new
-            failed += new and bool(outcome.error)
-            state = Progress(total, found, solved, failed)
-            if progress:
-                progress(state)
+    try:
+        for group in outcomes(executor, iter(pending), workers, renew):
+            pending.finished(group)
+            for outcome, new in zip(group, store.add_all(group), strict=True):
+                solved += new
+                failed += new and bool(outcome.error)
+                state = Progress(total, found, solved, failed)
+                if progress:
+                    progress(state)
+    finally:
+        store.rest()
     if found + solved < total:  # the rest is another run's
         total, done, failed = store.counts()
         state = Progress(total, done - solved, solved, failed)
