@@ -1,5 +1,5 @@
 """`soapfilm size FILE`: the lightest section that keeps a member's limits, and why lighter ones do
-not."""
+not, or what holds it back."""
 
 from __future__ import annotations
 

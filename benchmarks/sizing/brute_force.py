@@ -14,13 +14,13 @@ from dataclasses import dataclass, field
 
 import numpy as np
 from soapfilm.geometry.errors import SoapfilmError
-from soapfilm.solver.study.choice.section_candidate import Shaped
-from soapfilm.solver.study.choice.setting import weight_of
+from soapfilm.solver.study.choice.candidate import Candidate, proposal
 from soapfilm.solver.study.choice.sizing import ShapedChoice, Sizing
 from soapfilm.solver.study.choice.trial import attempt
 
-#: Nodes in every direction by the number of ranges, and what a node must gain to count.
-NODES = {2: 41, 3: 13, 4: 7}
+#: Nodes in every direction by the number of ranges, how near to each other those around the best
+#: come at last, and what a node must gain to count.
+NODES, FINEST = {2: 41, 3: 13, 4: 7, 5: 3}, 1.004
 GAIN = 5e-4
 HALVINGS = 12
 
@@ -32,6 +32,12 @@ class BruteForce:
     Attributes
     ----------
     sizing : Sizing
+    nodes : int
+        In every direction; 0 for as many as the number of ranges allows.
+    finest : float
+        Ratio of neighbouring nodes around the best, at last.
+    finer : float
+        Power of the ratio from one grid to the next.
     weight : float
         Least found so far.
     values : tuple of float
@@ -40,6 +46,9 @@ class BruteForce:
     """
 
     sizing: Sizing
+    nodes: int = 0
+    finest: float = FINEST
+    finer: float = 0.5
     weight: float = math.inf
     values: tuple[float, ...] = ()
     solved: int = 0
@@ -50,16 +59,18 @@ class BruteForce:
         self.bounds = [(p.low, p.high) for p in self.sizing.choice.ranges]
 
     def run(self) -> None:
-        """Search the whole grid, then finer ones around the best."""
-        count = NODES[len(self.bounds)]
+        """Search the whole grid, then finer ones around the best. Where a weight and values are
+        known from elsewhere, every node is held against them: that is no search of its own, but
+        tells whether any node is lighter."""
+        count = self.nodes or NODES[len(self.bounds)]
         axes = [np.geomspace(low, high, count) for low, high in self.bounds[:-1]]
         nodes = list(itertools.product(*axes))
         np.random.default_rng(1).shuffle(nodes)
         for node in nodes:
             self.node(tuple(node))
         steps = [(high / low) ** (1 / (count - 1)) for low, high in self.bounds[:-1]]
-        while self.values and max(steps) > 1.004:
-            steps = [s**0.5 for s in steps]
+        while self.values and max(steps) > self.finest:
+            steps = [s**self.finer for s in steps]
             self.around(steps)
 
     def around(self, steps: list[float]) -> None:
@@ -109,16 +120,21 @@ class BruteForce:
         whole = self.weigh((*node, high))
         if whole is not None and whole <= weight:
             return high
-        for _ in range(30):
-            middle = (low + high) / 2
+        for turn in range(40):
+            # Weight is nearly straight in a thickness: the chord, and halves where that fails.
+            chord = whole is not None and turn % 3 < 2
+            share = (weight - least) / (whole - least) if chord else 0.5  # type: ignore[operator]
+            middle = low + min(max(share, 1e-3), 1 - 1e-3) * (high - low)
             found = self.weigh((*node, middle))
             if found is not None and found <= weight:
-                low = middle
+                low, least = middle, found
             else:
-                high = middle
+                high, whole = middle, found
+            if least > weight * (1 - 1e-5) or high - low < 1e-6 * high:
+                break
         return low
 
-    def candidate(self, values: tuple[float, ...]) -> Shaped:
+    def candidate(self, values: tuple[float, ...]) -> Candidate:
         """The section with these values."""
         choice = self.sizing.choice
         assert isinstance(choice, ShapedChoice)
@@ -128,11 +144,11 @@ class BruteForce:
     def weigh(self, values: tuple[float, ...]) -> float | None:
         """Mass per length; None where these values make no section."""
         try:
-            return weight_of(self.candidate(values).section())
+            return proposal(self.sizing.setting, self.candidate(values)).weight
         except SoapfilmError:
             return None
 
     def keeps(self, values: tuple[float, ...]) -> bool:
         """Whether the member keeps every limit."""
         self.solved += 1
-        return attempt(self.sizing.setting, self.candidate(values), thorough=True).passed
+        return attempt(self.sizing.setting, self.candidate(values)).passed

@@ -6,8 +6,11 @@ stress, the critical load, size.
 
 from __future__ import annotations
 
+import json
 from dataclasses import dataclass
 from pathlib import Path
+
+from .brute_force import FINEST
 
 I_SECTION = """
 unit = "mm"
@@ -108,33 +111,45 @@ class Problem:
     ----------
     name : str
     section : str
-        Text of the section file.
+        Text of the section file; empty where the ranges are of the member file.
     ranges : tuple of (key, least, greatest)
-        Of its shape; the last one is a thickness, which more of never breaks a limit.
+        Keys of its shape, or addresses, several with commas between them; the last one is a
+        thickness, which more of never breaks a limit.
     member : str
         Text of the member file.
+    nodes, finest, finer : int, float, float
+        Of brute force (see there).
+    held : bool
+        Whether brute force only holds its nodes against the weight that slopes found.
     """
 
     name: str
     section: str
     ranges: tuple[tuple[str, float, float], ...]
     member: str
+    nodes: int = 0
+    finest: float = FINEST
+    finer: float = 0.5
+    held: bool = False
 
     def write(self, folder: Path) -> Path:
         """Write the three files and return the size file."""
         folder.mkdir(parents=True, exist_ok=True)
         (folder / "member.toml").write_text(self.member)
-        (folder / "section.toml").write_text(self.section)
-        text = f'name = "{self.name}"\nmember = "member.toml"\nsection = "section.toml"\n'
+        text = f'name = "{self.name}"\nmember = "member.toml"\n'
+        if self.section:
+            (folder / "section.toml").write_text(self.section)
+            text += 'section = "section.toml"\n'
         for key, low, high in self.ranges:
-            text += f'[[parameter]]\nname = "{key}"\nsets = "shape.1.{key}"\n'
+            places = [at if "." in at else f"shape.1.{at}" for at in key.split(", ")]
+            text += f'[[parameter]]\nname = "{key}"\nsets = {json.dumps(places)}\n'
             text += f"from = {low}\nto = {high}\n"
         file = folder / "size.toml"
         file.write_text(text)
         return file
 
 
-def _member(**given: object) -> str:
+def girder_member(**given: object) -> str:
     words = {
         "length": 6, "support": "fork", "seat": 70, "load": 4, "twist": 2, "ratio": 300, "more": "",
     }  # fmt: skip
@@ -146,24 +161,25 @@ WEB, FLANGE = ("WebThickness", 5.0, 20.0), ("FlangeThickness", 6.0, 30.0)
 SECOND = '[analysis]\norder = "second"\n'
 
 PROBLEMS = (
-    Problem("girder, width and flange", I_SECTION, (WIDTH, FLANGE), _member(twist=1.5)),
+    Problem("girder, width and flange", I_SECTION, (WIDTH, FLANGE), girder_member(twist=1.5)),
     Problem("girder, depth and flange, second order", I_SECTION, (DEPTH, FLANGE),
-            _member(more=SECOND)),
+            girder_member(more=SECOND)),
     Problem("pipe, radius and wall", PIPE, (("Radius", 40.0, 120.0), ("WallThickness", 2.0, 20.0)),
-            _member(seat=200)),
+            girder_member(seat=200)),
     Problem("tube that may be no section", TUBE,
-            (("XDim", 30.0, 150.0), ("WallThickness", 3.0, 60.0)), _member(seat=150)),
-    Problem("girder, three ranges", I_SECTION, (DEPTH, WIDTH, FLANGE), _member(twist=1, length=5)),
+            (("XDim", 30.0, 150.0), ("WallThickness", 3.0, 60.0)), girder_member(seat=150)),
+    Problem("girder, three ranges", I_SECTION, (DEPTH, WIDTH, FLANGE),
+            girder_member(twist=1, length=5)),
     Problem("tube, three ranges", TUBE,
             (("XDim", 50.0, 150.0), ("YDim", 100.0, 400.0), ("WallThickness", 3.0, 60.0)),
-            _member(seat=250, load=6)),
+            girder_member(seat=250, load=6)),
     Problem("channel, three ranges", CHANNEL,
             (("Depth", 120.0, 350.0), ("FlangeWidth", 50.0, 150.0), ("FlangeThickness", 5.0, 30.0)),
-            _member(seat=0, load=2, length=4)),
+            girder_member(seat=0, load=2, length=4)),
     Problem("tee, stress of a short stub", TEE,
             (("Depth", 80.0, 300.0), ("FlangeWidth", 60.0, 250.0), ("FlangeThickness", 5.0, 30.0)),
-            _member(seat=30, load=20, length=1.5, twist=4, ratio=100)),
-    Problem("girder, four ranges", I_SECTION, (DEPTH, WIDTH, WEB, FLANGE), _member()),
+            girder_member(seat=30, load=20, length=1.5, twist=4, ratio=100)),
+    Problem("girder, four ranges", I_SECTION, (DEPTH, WIDTH, WEB, FLANGE), girder_member()),
     Problem("girder, four ranges, second order", I_SECTION, (DEPTH, WIDTH, WEB, FLANGE),
-            _member(more=SECOND)),
+            girder_member(more=SECOND)),
 )  # fmt: skip

@@ -19,7 +19,9 @@ FILE = FileKind(
                 Key("member", "text", "the member file, from this file's folder", needed=True,
                     example='"edge.toml"'),
                 Key("replaces", "text", "which of its sections is sought", "every one", '"tube"'),
-                Key("section", "text", "a section file with dimensions to be chosen",
+                Key("section", "text",
+                    "a section file with dimensions to be chosen; without it, and without "
+                    "[catalogue], addresses lead into the member file",
                     example='"box.toml"'),
                 Key("depth", "length", "greatest overall depth", example='"300 mm"'),
                 Key("width", "length", "greatest overall width", example='"200 mm"'),

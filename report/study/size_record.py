@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from ...geometry.units import Units
@@ -33,8 +34,22 @@ def size_json(result: SizeResult, units: Units) -> str:
         else {
             "converged": ending.converged,
             "solutions": ending.solved,
-            "better_neighbours_that_fail": ending.checked,
+            "solutions_for_slopes": ending.sloped,
         },
+        "held_back_by": None
+        if result.holding is None
+        else {
+            "limits": [
+                {"limit": words, "better_by_percent_of_a_percent": factor}
+                for words, factor in result.holding.limits
+            ],
+            "ends_of_ranges": [
+                {"parameter": name, "end": word} for name, word in result.holding.ends
+            ],
+            "without_effect": list(result.holding.idle),
+            "unbalanced_share_of_slope": _finite(result.holding.unbalanced),
+        },
+        "rounded": None if result.rounded is None else asdict(result.rounded),
         "counts": result.counts,
         "confirmation": {
             "judged_with_deforming_sections": result.confirmation.judged,

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 
 from ...geometry.units import Units
 from ...solver.study.choice.fitting import GAIN
-from ...solver.study.choice.neighbourhood import STEP
 from ...solver.study.choice.objective import price_length
 from ...solver.study.choice.setting import request_of
 from ..member.lines import BESIDE, case_line, motion_lines, theory_lines
@@ -107,23 +106,44 @@ def weight_unit(trials: Iterable[Trial], units: Units) -> tuple[str, float]:
 
 
 def _rejected(result: SizeResult, units: Units) -> list[str]:
-    objective = result.sizing.setting.objective
-    better = "lighter" if objective.superlative == "lightest" else "better"
+    better = _better(result)
     lines: list[str] = []
+    if held := held_back(result, better):
+        lines += ["", *titled("What holds it back", "-")]
+        lines += [line for note in held for line in paragraph(note, "", "  ")]
+    label, factor = weight_unit(result.found, units)
     if result.neighbours:
         lines += ["", *titled(f"{better.capitalize()} neighbours, and why they fail", "-")]
-    label, factor = weight_unit(result.found, units)
     for trial in result.neighbours:
         lines += paragraph(f"{trial.label}: {number(factor * trial.weight, _DIGITS)} {label}")
         lines += reasons(trial)
     return [*lines, "", *paragraph(closing(result, better), "", "")]
 
 
+def _better(result: SizeResult) -> str:
+    return "lighter" if result.sizing.setting.objective.superlative == "lightest" else "better"
+
+
+def held_back(result: SizeResult, better: str = "lighter") -> list[str]:
+    """The limits that are used up, what easing each is worth, and the ends of ranges."""
+    held = result.holding
+    if held is None:
+        return []
+    lines = [
+        f"{words}: used up; 1 % more of it makes the best {number(factor, 2)} % {better}"
+        for words, factor in (held.limits if held.balanced else ())
+    ]
+    lines += [f"{name}: at the {word} end of its range" for name, word in held.ends]
+    return lines + [
+        f"{name}: changes neither the {_sought_words(result)} nor the use of any limit"
+        for name in held.idle
+    ]
+
+
 def closing(result: SizeResult, better: str = "lighter") -> str:
     """What is known of everything else that could be chosen: no more than was looked at."""
-    ending = result.ending
-    if ending is None:
-        if result.fits or not result.found:
+    if (ending := result.ending) is None:
+        if result.fits or result.rounded or not result.found:
             return ""
         if result.sizing.setting.objective.cheap:
             everything = f"Everything {better} that could be chosen was tried; none of it keeps"
@@ -136,18 +156,23 @@ def closing(result: SizeResult, better: str = "lighter") -> str:
             f"something {better} may exist. Narrow the ranges around what was found and run it "
             "again."
         )
-    moved = f"dimensions {100 * STEP:g} % of their range up or down, one or two at a time"
-    near = (
-        f"{ending.checked} neighbours that are {better} ({moved}) were solved with every limit, "
-        f"and each breaks one{_judged_by(result)}"
-        if ending.checked
-        else f"no neighbour is {better} ({moved})"
+    beside = f" and {ending.sloped} beside them for slopes" if ending.sloped else ""
+    told = (
+        f"Converged after {ending.solved} solutions{beside}: functions through all of them see "
+        f"nothing {better} by {100 * GAIN:g} % anywhere in the ranges"
     )
+    if result.holding is not None and result.holding.balanced:
+        told += (
+            f", and by the slopes of limits and {_sought_words(result)} no small change is {better}"
+        )
     return (
-        f"Converged after {ending.solved} solutions: functions through all of them see nothing "
-        f"{better} by {100 * GAIN:g} % anywhere in the ranges, and {near}. Between solutions "
-        "this is no proof."
+        f"{told}. That is sure near what was found; far from every solution something {better} "
+        "may have been missed."
     )
+
+
+def _sought_words(result: SizeResult) -> str:
+    return result.sizing.setting.objective.words
 
 
 def _judged_by(result: SizeResult) -> str:
@@ -219,6 +244,9 @@ def _nothing(result: SizeResult, units: Units) -> str:
             "limit."
         )
         lines += reasons(closest)
+        if result.holding is not None and result.holding.ends:
+            ends = ", ".join(f"{name} ({word})" for name, word in result.holding.ends)
+            lines += paragraph(f"At an end of its range: {ends}. Widen it, or ease the limit.")
         lines += ["", *paragraph("Others near it")]
     for trial in result.neighbours:
         if closest is None or trial.label != closest.label:
@@ -232,11 +260,34 @@ def _diaphragms(result: SizeResult) -> bool:
     return bool(request_of(setting.member, setting.accuracy).member.diaphragms)
 
 
+def _rounding(result: SizeResult) -> list[str]:
+    """How lists were searched of which not every combination could be tried."""
+    told = result.rounded
+    if told is None:
+        return []
+    words = (
+        f"The lists make {told.total} combinations, too many to try each. Their ends were taken as "
+        "ranges first"
+    )
+    if told.value is None:
+        return [f"{words}, and nothing between them keeps every limit."]
+    words += f" (optimum: {told.label}), then the {told.near} combinations of the values next to it"
+    if not result.found:
+        return [
+            f"{words}, and none of these keeps every limit. Add values between those of the lists."
+        ]
+    gap = 100 * abs(result.found[0].value / told.value - 1)
+    return [
+        f"{words}. What was found is {number(gap, 2)} % from that optimum: another combination "
+        f"cannot be {_better(result)} by more, if that optimum is the best."
+    ]
+
+
 def _notes(result: SizeResult) -> list[str]:
     counts = result.counts
     told = ", ".join(f"{n} {words}" for words, n in counts.items() if n and words != "candidates")
     tried = counts.get("candidates", 0)
-    notes = [f"{tried} candidate{'s' * (tried != 1)}: {told}."]
+    notes = [f"{tried} candidate{'s' * (tried != 1)}: {told}.", *_rounding(result)]
     if any(t.outcome is not None and not t.outcome.bounded for t in result.found):
         notes.append("Stresses leave the surroundings of sharp corners out.")
     if _diaphragms(result):

@@ -163,8 +163,13 @@ def test_a_free_wall_is_scaled_by_the_ratio_of_both_theories(tmp_path: Path) -> 
     candidate = sought.choice.candidate({"wall": 0.99 * wall})
     less = attempt(replace(sought.setting, reach=math.inf), candidate, thorough=True)
     assert less.refused
-    assert all(t.judged for t in found.neighbours)
-    assert "each breaks one where sections deform" in table(found)
+    # Slopes of what deforming sections do: the stress falls as the wall grows, by more than its
+    # share of the section.
+    assert found.holding is not None
+    ((words, factor),) = found.holding.limits
+    assert words == "von Mises stress"
+    assert 0.3 < factor < 1
+    assert "no small change is lighter" in table(found)
 
 
 def test_diaphragms_are_chosen_and_weighed(tmp_path: Path) -> None:

@@ -21,9 +21,9 @@ WELDED = Section(
 
 
 def test_continuous_welds_count_whole_and_others_by_their_pitch() -> None:
-    assert Objective("cost", False, 2.0, 3.0).of_section(WELDED, 10.0) == 2 * 10 + 3 * (1 + 0.25)
-    assert Objective("cost", False, 2.0).of_section(WELDED, 10.0) == 20
-    assert Objective("cost", False, 0.0, 4.0).of_section(WELDED, 10.0) == 5
+    assert Objective("cost", False, 2.0, 3.0).of_sections([WELDED], 10.0) == 2 * 10 + 3 * (1 + 0.25)
+    assert Objective("cost", False, 2.0).of_sections([WELDED], 10.0) == 20
+    assert Objective("cost", False, 0.0, 4.0).of_sections([WELDED], 10.0) == 5
 
 
 def test_a_cost_of_nothing_or_below_is_refused() -> None:

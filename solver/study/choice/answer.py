@@ -3,6 +3,7 @@ movement by the classical theory, then the stress, then stability, then deformin
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
@@ -21,7 +22,6 @@ from .member_outcome import (
     stability_of,
 )
 from .setting import request_of
-from .substitution import with_section
 
 if TYPE_CHECKING:
     from ....geometry.section import Section
@@ -32,33 +32,37 @@ if TYPE_CHECKING:
 
 
 def answer(
-    request: MemberRequest,
     setting: Setting,
-    section: Section,
-    label: str,
+    put: Callable[[Solving], MemberRequest],
     thorough: bool,
     solving: Solving = solved_section,
 ) -> tuple[MemberOutcome, SolvedSection | None]:
-    """The member's answer, and the section if every limit was looked at; `solving` says how it is
-    solved then.
+    """The member's answer, and its first section if every limit was looked at.
+
+    Parameters
+    ----------
+    setting : Setting
+    put : callable
+        The member, given how its sections are solved.
+    thorough : bool
+        Whether every limit is looked at, even when one has failed.
+    solving : Solving
+        How sections are solved then.
 
     Raises
     ------
     SoapfilmError
         No answer, in words.
     """
-    solved = None
     if not thorough:
-        cache = _cache() if setting.cached else None
-        constants, solved = section_constants(section, setting.accuracy, cache)
-        bare = SolvedSection(label, replace(constants, name=label))
-        changed = with_section(request, bare, setting.replaces)
+        bare = _Bare(setting, solving)
+        changed = put(bare)
         quick = _classical(_standing(changed, setting), stressed=False, stability=False)[0]
         if quick.ratio > max(setting.reach, 1.0) and not _untold(changed):
             return quick, None
-    if solved is None:
-        solved = solving(section, label, setting.accuracy)
-    changed = with_section(request, solved.renamed(label), setting.replaces)
+        solving = bare.whole
+    changed = put(solving)
+    solved = next(iter(changed.sections.values()))
     deforming, travels = changed, changed.travels
     if travels:
         changed = _standing(changed, setting) if setting.coarse else _worst(changed)
@@ -76,6 +80,27 @@ def answer(
     return found, solved
 
 
+class _Bare:
+    """Sections as their constants alone, from the cache where they are known."""
+
+    def __init__(self, setting: Setting, solving: Solving) -> None:
+        self._cache = _cache() if setting.cached else None
+        self._solving = solving
+        self._solved: dict[str, SolvedSection] = {}
+
+    def __call__(self, section: Section, name: str, accuracy: float) -> SolvedSection:
+        """The constants of a section."""
+        constants, solved = section_constants(section, accuracy, self._cache)
+        if solved is not None:
+            self._solved[name] = solved.renamed(name)
+        return SolvedSection(name, replace(constants, name=name))
+
+    def whole(self, section: Section, name: str, accuracy: float) -> SolvedSection:
+        """The section with its fields; what had to be solved for its constants is not solved
+        again."""
+        return self._solved.get(name) or self._solving(section, name, accuracy)
+
+
 def _standing(request: MemberRequest, setting: Setting) -> MemberRequest:
     """What travels as still loads, where it does most with the member's own section.
 
@@ -84,6 +109,9 @@ def _standing(request: MemberRequest, setting: Setting) -> MemberRequest:
     """
     if not request.travels:
         return request
+    own = request_of(setting.member, setting.accuracy)
+    if any(a != b for a, b in zip(_course(request), _course(own), strict=True)):
+        return _worst(request)
     found = _own_places(setting.member, setting.accuracy)
     still = {load.case for load in request.member.loads}
     loads = [x for x in found.member.loads if x.case not in still]
@@ -91,6 +119,12 @@ def _standing(request: MemberRequest, setting: Setting) -> MemberRequest:
         loads=(*request.member.loads, *loads), combinations=found.member.combinations
     )
     return replace(request, member=member, limits=found.limits, codes=found.codes, variable=())
+
+
+def _course(request: MemberRequest) -> tuple[object, ...]:
+    """What travels, and along what."""
+    member = request.member
+    return member.axis, member.supports, request.vehicles, request.crowds, request.variable
 
 
 @lru_cache(maxsize=2)

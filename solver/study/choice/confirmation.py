@@ -3,8 +3,9 @@
 A search of ranges costs too many solutions to judge each of them so. It runs by the classical
 theory; then its best is judged, and the use of each limit anywhere is taken to be the classical one
 times the ratio of both theories (see `theory_ratio`). The search goes on from what it knows, its
-new best is judged, and so on until the best was judged and keeps every limit, and every better
-neighbour of it was judged and breaks one. The ratio varies slowly, so a few rounds do.
+new best is judged, and so on until the best was judged and keeps every limit. Then the slopes of
+what deforming sections do are taken there too, and the search goes on while these show something
+better. The ratio varies slowly, so a few rounds do.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ from dataclasses import dataclass
 
 from .fitting import Fit
 from .member_outcome import DEFORMING
-from .neighbourhood import Ending, Place, around, place_of
+from .neighbourhood import Ending, Place
 from .trial import Trial
 
 #: Rounds at most; after some of them the ratios are raised by a little more each time, so that the
@@ -69,13 +70,13 @@ def confirm(fit: Fit) -> int:
         return 0
     rounds, settled = 0, False
     while rounds < ROUNDS:
-        found = fit.best() or _nearest(fit)
+        found = fit.best() or _hopeful(fit)
         if found is None or fit.value(found[1]) >= fit.cutoff:
             break
         place, best = found
         if not best.judged:
             fit.judged(place)
-        elif not _better_neighbour(fit, place, best):
+        elif fit.judging or not fit.sloped(place, judged=True):
             settled = True
             break
         rounds += 1
@@ -83,42 +84,17 @@ def confirm(fit: Fit) -> int:
         fit.run(place)
     if fit.ending is not None:
         converged = settled and fit.ending.converged
-        fit.ending = Ending(converged, fit.ending.checked, fit.solutions)
+        fit.ending = Ending(converged, fit.beside, len(fit.solved()))
     return rounds
 
 
-def _nearest(fit: Fit) -> tuple[Place, Trial] | None:
-    """Where nothing keeps every limit: what comes nearest, unless it was judged already or is too
-    far away for deforming sections to be so much more favourable."""
-    most = {place: max(used.values()) for place in fit.tried if (used := fit.used(place))}
-    if not most:
-        return None
-    place = min(most, key=lambda k: most[k])
-    trial = fit.tried[place]
-    return None if trial.judged or most[place] > fit.setting.reach else (place, trial)
-
-
-def _better_neighbour(fit: Fit, place: Place, best: Trial) -> bool:
-    """Judge every better neighbour that may keep the limits; whether one does."""
-    for at in around(place):
-        near = fit.tried.get(place_of(at))
-        if near is None or near.weight <= 0 or not fit.value(near) < fit.value(best):
-            continue
-        if near.judged or max(fit.used(at).values(), default=2.0) > fit.setting.reach:
-            continue
-        near = fit.judged(at)
-        if fit.passes(at) and fit.value(near) < fit.value(best):
-            return True
-    return False
-
-
-def rejected_neighbours(fit: Fit, most: int) -> list[Trial]:
-    """Better ones next to the best that were solved and break a limit, judged as it was: one
-    dimension changed first, then two."""
-    found = fit.best(confirmed=True)
-    if found is None:
-        return []
-    near = [at for at in around(found[0]) if place_of(at) in fit.tried]
-    near = [at for at in near if fit.trial(at).weight > 0 and not fit.passes(at)]
-    near = [at for at in near if fit.value(fit.trial(at)) < fit.value(found[1])]
-    return [t for t in (fit.judged(at) for at in near[:most]) if not t.passed]
+def _hopeful(fit: Fit) -> tuple[Place, Trial] | None:
+    """Where nothing keeps every limit as far as known, what may yet: what comes nearest, if
+    deforming sections may be so much more favourable; else what the classical theory thinks best
+    of all that it lets pass, for far from where it is known the ratio may be wrong."""
+    found, reach = fit.nearest(), fit.setting.reach
+    if found and not found[1].judged and max(fit.used(found[0]).values()) <= reach:
+        return found
+    open_ = [(t.used, k) for k, t in fit.tried.items() if t.passed and not t.judged]
+    place = min(open_, default=(0.0, None))[1]
+    return None if place is None else (place, fit.tried[place])

@@ -5,8 +5,11 @@ logarithms where they are above 0: weight and the use of limits are powers of di
 straight lines in logarithms. A design spread over the cube is solved; then smooth functions through
 all that was solved (see `surrogate`) say where something better may lie, that place is solved, and
 so on until they see nothing better. A place without a valid section costs no solution; the search
-goes from there toward a valid one until it meets the border. At the end all better neighbours of
-the answer are solved with every limit, and one that keeps them is where the search goes on.
+goes from there toward a valid one until it meets the border. Where they see nothing better, slopes
+are taken at the best (see `slope`), which the functions take in; with three ranges and more the
+search goes downhill from other places too (see `descent`). It ends where they still see nothing
+better. Then no small change is both better and allowed (see `holding`); what lies far from every
+solution may have been missed.
 
 The answer is the best of the sections that were solved, never an extrapolation.
 """
@@ -19,32 +22,30 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from ....geometry.errors import SoapfilmError
 from ..file.parameter import Parameter, Value
 from ..file.plan import unit_sample
 from ..file.section_base import SectionBase
-from .knowledge import Scale, known_functions, uses
-from .neighbourhood import Ending, Place, around, far_from, place_of
-from .section_candidate import Shaped, shaped
+from .candidate import Candidate, proposal
+from .descent import descend, other_start
+from .knowledge import functions_of, uses
+from .neighbourhood import Ending, Place, beside_border, far_from, near, place_of
+from .section_candidate import shaped
 from .setting import Setting
-from .surrogate import Surrogate, minima
+from .slope import Slopes, slopes_at
+from .surrogate import Array, minima
 from .theory_ratio import TheoryRatio
-from .trial import Trial, attempt, may_be_better
-
-Array = NDArray[np.float64]
+from .trial import Trial, attempt
 
 #: Places of the design, and solutions of one search at most: for one range, and for each further.
-DESIGN, MOST = (6, 4), (40, 45)
+DESIGN, MOST = (5, 2), (40, 20)
 #: How far below their limits places are sought: what the functions may be wrong by near the end;
 #: farther where the place nearest to the limits was tried and broke one by a little.
 _MARGINS = (2e-4, 1e-3, 5e-3)
-#: A gain (of the logarithm) below this ends a search; places nearer than this are one; halvings
-#: toward a border.
-GAIN, _SAME, _BORDER = 1e-4, 2e-4, 7
-_FAR = 5e-3  # how far above the cutoff a search is given up
-_LOOKED = 256  # places of which the valid ones are sought
+#: A gain (of the logarithm) below this ends a search; places nearer than this are one.
+GAIN, _SAME = 1e-4, 2e-4
+_FAR, _LOOKED = 5e-3, 256  # above the cutoff a search is given up; places looked at
 
 
 @dataclass(slots=True)
@@ -57,26 +58,32 @@ class Fit:
         All; those that are ranges vary.
     given : dict of str to Value
         Values of the others by name.
+    beside : int
+        Members solved for slopes.
     twist_target : float or None
         Radians: takes the place of every twist limit, for the curve of weight against twist.
     cutoff : float
         A search that cannot get below this value ends early.
     tried : dict
         Every trial by its place in the unit cube.
+    slopes : dict
+        Trials beside a place; None where there were none to take.
     judging : bool
-        Whether every trial is judged by deforming sections, not by the classical theory: what is
-        sought is seen by them alone.
+        Whether every trial is judged as a report judges it: what is sought is seen by deforming
+        sections alone, or the file asks for the classical theory.
     ratio : TheoryRatio
         What deforming sections make of the classical use of limits (see `confirmation`).
     """
 
     setting: Setting
-    base: SectionBase
+    base: SectionBase | None
     parameters: tuple[Parameter, ...]
     given: dict[str, Value] = field(default_factory=dict)
     twist_target: float | None = None
     cutoff: float = math.inf
     tried: dict[Place, Trial] = field(default_factory=dict)
+    slopes: dict[Place, Slopes | None] = field(default_factory=dict)
+    beside: int = 0
     ending: Ending | None = None
     judging: bool = False
     ratio: TheoryRatio = field(default_factory=TheoryRatio)
@@ -91,26 +98,31 @@ class Fit:
         """The parameters that vary."""
         return [p for p in self.parameters if p.is_range]
 
-    def candidate(self, at: Sequence[float]) -> Shaped:
-        """The section at a place of the unit cube."""
+    def candidate(self, at: Sequence[float]) -> Candidate:
+        """What is tried at a place of the unit cube."""
+        return shaped(self.base, list(zip(self.parameters, self.values(at).values(), strict=True)))
+
+    def values(self, at: Sequence[float]) -> dict[str, Value]:
+        """The value of every parameter at a place, by name."""
         shares = iter(at)
-        values = [
-            (p, p.at(float(next(shares))) if p.is_range else self.given[p.name])
+        return {
+            p.name: p.at(float(next(shares))) if p.is_range else self.given[p.name]
             for p in self.parameters
-        ]
-        return shaped(self.base, values)
+        }
 
     def trial(self, at: Sequence[float] | Array) -> Trial:
         """The trial at a place of the unit cube, made once."""
         key = place_of(at)
         if key not in self.tried:
-            reach = math.inf if self.judging else 0.0
-            reach = reach if self.setting.reach else 0.0
-            # What is found is judged again, with what travels at its own worst places.
-            coarse = reach == 0 < self.setting.reach
-            setting = replace(self.setting, reach=reach, coarse=coarse)
-            self.tried[key] = attempt(setting, self.candidate(key), thorough=True)
+            self.tried[key] = attempt(self._quick, self.candidate(key), thorough=True)
         return self.tried[key]
+
+    @property
+    def _quick(self) -> Setting:
+        """By the classical theory, unless what is sought is seen by deforming sections alone."""
+        reach = math.inf if self.judging and self.setting.reach else 0.0
+        # What is found is judged again, with what travels at its own worst places.
+        return replace(self.setting, reach=reach, coarse=reach == 0 < self.setting.reach)
 
     def judged(self, at: Sequence[float] | Array) -> Trial:
         """The trial at a place judged by deforming sections, made once."""
@@ -118,8 +130,24 @@ class Fit:
         if not self.trial(key).judged and self.setting.reach and self.tried[key].outcome:
             setting = replace(self.setting, reach=math.inf)
             self.tried[key] = attempt(setting, self.candidate(key), thorough=True)
-            self.ratio.learn(self.tried)
+            self.ratio.learn(self.tried, self.slopes)
         return self.tried[key]
+
+    def sloped(self, place: Place, *, judged: bool = False) -> bool:
+        """Take slopes at a place, if it has none and there are none near; whether there are new
+        ones."""
+        for known, slopes in self.slopes.items():
+            if near(known, place) and (not judged or slopes is None or slopes.here.judged):
+                return False
+        setting = replace(self.setting, reach=math.inf) if judged else self._quick
+        here = self.judged(place) if judged else self.trial(place)
+        if here.judged and setting.reach == 0:
+            here = attempt(setting, self.candidate(place), thorough=True)
+        self.slopes[place] = found = slopes_at(setting, self.candidate, place, here)
+        if found is not None:
+            self.beside += len(found.moved)
+            self.ratio.learn(self.tried, self.slopes)
+        return found is not None
 
     def value(self, trial: Trial) -> float:
         """What is made least."""
@@ -145,42 +173,45 @@ class Fit:
             return False
         return trial.outcome is not None and max(self.used(at).values(), default=0.0) <= 1.0
 
+    def nearest(self) -> tuple[Place, Trial] | None:
+        """Place and trial whose most used limit is used least."""
+        used = {k: max(u.values()) for k in self.tried if (u := self.used(k))}
+        place = min(used, key=lambda k: used[k], default=None)
+        return None if place is None else (place, self.tried[place])
+
     def closest(self) -> Trial | None:
         """The trial whose most used limit is used least, as far as both theories are known."""
-        used = {k: max(u.values()) for k in self.tried if (u := self.used(k))}
-        return self.judged(min(used, key=lambda k: used[k])) if used else None
+        return self.judged(found[0]) if (found := self.nearest()) else None
 
     def run(self, start: Sequence[float] | None = None) -> None:
         """Search, from a place that is known to be near or from nowhere."""
         n = len(self.ranges)
         most = MOST[0] + (n - 1) * MOST[1]
-        before = len(self._solved())
+        before = len(self.solved())
         for place in self._design(start):
             self._ventured(place)
-        checked, converged, seed = 0, False, 0
-        while len(self._solved()) - before < most:
+        converged, seed, starts = False, 0, n - 2 if start is None else 0
+        while len(self.solved()) - before < most:
             seed += 1
-            better = self._proposed(seed)
-            if better is not None:
+            if (better := self._proposed(seed)) is not None:
                 self._ventured(better)
                 continue
             found = self.best()
-            if found is None or self.value(found[1]) > self.cutoff * (1 + _FAR) > 0:
-                converged = found is not None or seed > n + 2
-                if converged or not self._explore(seed):
-                    break
-                continue
-            known = len(self.tried)
-            checked = self._check(found)
-            if len(self.tried) == known:  # else the functions know more now than before
+            if found is not None and self.value(found[1]) > self.cutoff * (1 + _FAR) > 0:
                 converged = True
                 break
-        self.ending = Ending(converged, checked, len(self._solved()) - before)
-
-    @property
-    def solutions(self) -> int:
-        """Places that hold a section and were solved."""
-        return len(self._solved())
+            nearest = found or self.nearest()
+            if nearest is not None and self.sloped(nearest[0]):
+                continue  # the functions know more now
+            other = other_start(self, seed, self._valid) if found and starts > 0 else None
+            if other is not None:
+                starts -= 1
+                descend(self, other, seed)
+                continue
+            converged = found is not None or seed > n + 2
+            if converged or not self._explore(seed):
+                break
+        self.ending = Ending(converged, self.beside, len(self.solved()) - before)
 
     def _design(self, start: Sequence[float] | None) -> Iterator[Array]:
         """Places spread evenly; fewer where a near one is known."""
@@ -193,7 +224,7 @@ class Fit:
         for corner in ([0.5] * n, [0.85] * n):
             yield np.array(corner)
         for place in spread:
-            if len(self._solved()) >= wanted:
+            if len(self.solved()) >= wanted:
                 return
             if self._valid(place):
                 yield place
@@ -202,10 +233,9 @@ class Fit:
 
     def _proposed(self, seed: int) -> Array | None:
         """The best place that the functions see, if it is new and better than the best so far."""
-        known = self._functions()
-        if known is None:
+        if (known := functions_of(self)) is None:
             return None
-        surrogate, scale = known
+        surrogate, scale, _ = known
         found = self.best()
         starts = np.array([found[0]]) if found else np.zeros((0, len(self.ranges)))
         goal = math.inf if found is None else scale(self.value(found[1])) - GAIN
@@ -238,62 +268,33 @@ class Fit:
             self.trial(place)
             return
         self.trial(place)  # costs no solution, and says why
-        if not (solved := self._solved()):
+        if not (solved := self.solved()):
             return
         good = min((np.array(k) for k in solved), key=lambda k: float(np.linalg.norm(k - place)))
-        bad = place
-        for _ in range(_BORDER):
-            middle = (good + bad) / 2
-            good, bad = (middle, bad) if self._valid(middle) else (good, middle)
-        self.trial(bad)
-        self.trial(good)
-
-    def _check(self, found: tuple[Place, Trial]) -> int:
-        """Solve every better neighbour: each dimension a step up or down, alone and with another
-        one. Returns how many there are."""
-        place, best = found
-        count = 0
-        for at in around(place):
-            if not self._cheaper(at, best):
-                continue
-            trial = self.trial(at)
-            if self.value(trial) < self.value(best):
-                count += 1
-                if self.passes(at):
-                    return count
-        return count
-
-    def _cheaper(self, at: Array, best: Trial) -> bool:
-        """Whether a place may be better, as far as its outline tells; one without a section is
-        not."""
-        candidate, lighter = self.candidate(place_of(at)), self.twist_target is not None
-        return may_be_better(self.setting, candidate, best, by_weight=lighter)
+        for at in beside_border(good, place, self._valid):
+            self.trial(at)
 
     def _valid(self, at: Sequence[float] | Array) -> bool:
         key = place_of(at)
         if key in self.tried:
             return self.tried[key].weight > 0
         try:
-            self.candidate(key).section()
+            proposal(self.setting, self.candidate(key))
         except SoapfilmError:
             return False
         return True
 
-    def _solved(self) -> list[Place]:
-        """Places that hold a section."""
+    def solved(self) -> list[Place]:
+        """Places that hold a section, and were solved."""
         return [k for k, t in self.tried.items() if t.weight > 0]
 
-    def _functions(self) -> tuple[Surrogate, Scale] | None:
-        """Functions through all that was tried; None where nothing has a value."""
-        tried = self.tried
-        values = {k: self.value(tried[k]) for k in self._solved()}
-        values = {k: v for k, v in values.items() if math.isfinite(v)}
-        used = {k: self.used(k) for k in values}
-        return known_functions(values, used, [k for k, t in tried.items() if t.weight <= 0])
+    @property
+    def sizes(self) -> dict[str, float | None]:
+        """Greatest overall sizes."""
+        return {"depth": self.setting.depth, "width": self.setting.width}
 
     def used(self, at: Sequence[float] | Array) -> dict[str, float]:
         """How far every limit is used at a place, by its name, as far as both theories are
         known."""
         place = place_of(at)
-        most = {"depth": self.setting.depth, "width": self.setting.width}
-        return uses(self.tried[place], most, self.ratio.at(place), self.twist_target)
+        return uses(self.tried[place], self.sizes, self.ratio.at(place), self.twist_target)

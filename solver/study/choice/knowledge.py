@@ -5,15 +5,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 import numpy as np
 
 from .neighbourhood import Place
-from .surrogate import Surrogate
+from .outcome_record import used_of
+from .surrogate import Array, Functions, Stacked, Surrogate
 
 if TYPE_CHECKING:
-    from .member_outcome import MemberOutcome
+    from .slope import Slopes
+    from .theory_ratio import TheoryRatio
     from .trial import Trial
 
 #: Logarithms between which the use of a limit is told apart.
@@ -22,6 +24,49 @@ _LEAST, _GREATEST = math.log(1e-2), math.log(1e4)
 _HOPELESS = math.log(4.0)
 #: What tells places without a section from those with one.
 _INVALID = 0.3
+
+
+class Searched(Protocol):
+    """What a search has tried.
+
+    Attributes
+    ----------
+    tried : mapping of place to Trial
+    slopes : mapping of place to Slopes
+        Where they were taken; None where there were none to take.
+    ratio : TheoryRatio
+        What deforming sections make of the classical use of limits.
+    twist_target : float or None
+        See `uses`.
+    """
+
+    @property
+    def tried(self) -> Mapping[Place, Trial]: ...
+
+    @property
+    def slopes(self) -> Mapping[Place, Slopes | None]: ...
+
+    @property
+    def ratio(self) -> TheoryRatio: ...
+
+    @property
+    def twist_target(self) -> float | None: ...
+
+    @property
+    def sizes(self) -> Mapping[str, float | None]:
+        """Greatest overall sizes."""
+
+    def value(self, trial: Trial) -> float:
+        """What is made least."""
+
+    def trial(self, at: Sequence[float] | Array) -> Trial:
+        """The trial at a place, made once."""
+
+    def sloped(self, place: Place) -> bool:
+        """Take slopes at a place; whether there are new ones."""
+
+    def used(self, at: Place) -> dict[str, float]:
+        """How far every limit is used at a place."""
 
 
 class Scale:
@@ -35,6 +80,12 @@ class Scale:
         if self.sign and value * self.sign > 0:
             return self.sign * math.log(abs(value))
         return value / self.size
+
+    def rate(self, value: float, change: Array) -> Array:
+        """Derivatives of what is made of a value from those of the value itself."""
+        if self.sign and value * self.sign > 0:
+            return self.sign * change / value
+        return change / self.size
 
 
 def uses(
@@ -67,17 +118,38 @@ def uses(
     return found | rest | {"twist": plain.twist / twist_target}
 
 
-def used_of(found: MemberOutcome) -> dict[str, float]:
-    """How far an outcome uses each limit, by its number and words, stability last."""
-    return {f"{n} {check.limit}": check.ratio for n, check in enumerate(found.everything)}
+def functions_of(search: Searched) -> tuple[Functions, Scale, list[str]] | None:
+    """Functions through all that a search tried, as `known_functions` gives them."""
+    tried = search.tried
+    values = {k: search.value(t) for k, t in tried.items() if t.weight > 0}
+    values = {k: v for k, v in values.items() if math.isfinite(v)}
+    used = {k: search.used(k) for k in values}
+    rates = {k: rates_of(search, k, s) for k, s in search.slopes.items() if s is not None}
+    return known_functions(values, used, [k for k, t in tried.items() if t.weight <= 0], rates)
+
+
+def rates_of(search: Searched, place: Place, slopes: Slopes) -> tuple[Array, dict[str, Array]]:
+    """Derivatives of what is sought, and of the logarithms of uses, at a place."""
+
+    def logs(trial: Trial) -> dict[str, float]:
+        own = uses(trial, search.sizes, {}, search.twist_target)
+        return {name: logarithm(ratio) for name, ratio in own.items()}
+
+    own = {name: slopes.rates(logs, name) for name in logs(slopes.here)}
+    if search.twist_target is None and not slopes.here.judged:
+        more = search.ratio.slopes(place)
+        own = {n: rate + more.get(n, 0.0) for n, rate in own.items()}
+    return slopes.rates(lambda trial: {"": search.value(trial)}, ""), own
 
 
 def known_functions(
     values: Mapping[Place, float],
     used: Mapping[Place, Mapping[str, float]],
     without: Sequence[Place],
-) -> tuple[Surrogate, Scale] | None:
-    """Functions through all that is known, what is sought first; None where that is too little.
+    rates: Mapping[Place, tuple[Array, Mapping[str, Array]]],
+) -> tuple[Functions, Scale, list[str]] | None:
+    """Functions through all that is known, what is sought first, and the names of the limits that
+    the next are of; None where that is too little.
 
     Parameters
     ----------
@@ -88,27 +160,35 @@ def known_functions(
         of limits may differ from place to place.
     without : sequence of places
         Those that hold no section.
+    rates : mapping of place to ((n,), mapping of name to (n,))
+        Derivatives of what is sought, and of the logarithm of the use of limits, where known.
     """
     names = sorted({name for one in used.values() for name in one})
     if len(values) < 2 or not names:
         return None
-    logs = {k: {n: _log(ratio) for n, ratio in used[k].items()} for k in values}
+    logs = {k: {n: logarithm(ratio) for n, ratio in used[k].items()} for k in values}
     worst = {n: max([_HOPELESS, *(one[n] for one in logs.values() if n in one)]) for n in names}
     scale = Scale(list(values.values()))
     places = np.array(list(values))
     rows = np.array(
         [[scale(v), *(logs[k].get(n, worst[n]) for n in names)] for k, v in values.items()]
     )
-    surrogate = Surrogate.through(places, rows)
+    slopes = {}
+    for number, (place, value) in enumerate(values.items()):
+        if place in rates:
+            sought, own = rates[place]
+            none = np.zeros_like(sought)
+            columns = [scale.rate(value, sought), *(own.get(n, none) for n in names)]
+            slopes[number] = np.column_stack(columns)
+    surrogate = Surrogate.through(places, rows, slopes)
     if not without:
-        return surrogate, scale
+        return surrogate, scale, names
     # Where there is no section the functions go on as they are; one more tells it apart.
-    none = np.array(without)
-    guessed = np.clip(surrogate.values(none), rows.min(axis=0), rows.max(axis=0))
-    column = np.r_[np.full(len(places), -_INVALID), np.full(len(none), _INVALID)]
-    everything = np.column_stack([np.vstack([rows, guessed]), column])
-    return Surrogate.through(np.vstack([places, none]), everything), scale
+    everything = np.vstack([places, np.array(without)])
+    column = np.r_[np.full(len(places), -_INVALID), np.full(len(without), _INVALID)]
+    return Stacked(surrogate, Surrogate.through(everything, column[:, None])), scale, names
 
 
-def _log(ratio: float) -> float:
+def logarithm(ratio: float) -> float:
+    """Of the use of a limit, between bounds."""
     return min(max(math.log(max(ratio, 1e-12)), _LEAST), _GREATEST)

@@ -1,9 +1,8 @@
-"""Places of the unit cube that ranges make, those next to one, and how a search ended there."""
+"""Places of the unit cube that ranges make, and how a search ended there."""
 
 from __future__ import annotations
 
-import itertools
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -12,8 +11,10 @@ from numpy.typing import NDArray
 Array = NDArray[np.float64]
 Place = tuple[float, ...]
 
-#: Share of every range by which neighbours lie apart.
-STEP = 0.02
+#: Halvings toward a border.
+_BORDER = 7
+#: Share of every range within which slopes of one place serve another.
+NEAR = 0.03
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,13 +25,14 @@ class Ending:
     ----------
     converged : bool
         Whether no better place was in sight; False where the number of solutions was used up.
-    checked : int
-        Neighbours that would be better, solved with every limit: all break one.
+    sloped : int
+        Members solved for slopes, beside places.
     solved : int
+        Places solved.
     """
 
     converged: bool
-    checked: int
+    sloped: int
     solved: int
 
 
@@ -46,13 +48,15 @@ def far_from(known: Iterable[Place], sample: Array) -> list[Array]:
     return [sample[k] for k in np.argsort(-near)[:32]]
 
 
-def around(place: Place) -> Iterator[Array]:
-    """Each dimension a step up or down, alone first, then with another one."""
-    moves = [np.array(m) for m in itertools.product((-1, 0, 1), repeat=len(place))]
-    seen = {place}  # at the end of a range several steps lead to one place
-    for many in (1, 2):
-        for move in moves:
-            at = np.clip(np.array(place) + STEP * move, 0.0, 1.0)
-            if np.abs(move).sum() == many and place_of(at) not in seen:
-                seen.add(place_of(at))
-                yield at
+def near(one: Place, other: Place) -> bool:
+    """Whether slopes at one place serve the other too."""
+    return max(abs(a - b) for a, b in zip(one, other, strict=True)) < NEAR
+
+
+def beside_border(good: Array, bad: Array, valid: Callable[[Array], bool]) -> tuple[Array, Array]:
+    """Places close to each other on either side of the border between one without a section and one
+    with it, in this order."""
+    for _ in range(_BORDER):
+        middle = (good + bad) / 2
+        good, bad = (middle, bad) if valid(middle) else (good, middle)
+    return bad, good

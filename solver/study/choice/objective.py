@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -77,15 +78,20 @@ class Objective:
         """The result in words."""
         return self.of.removesuffix("_deg").replace("_", " ")
 
-    def of_section(self, section: Section, weight: float) -> float:
-        """A cheap result of an outline; smaller is better."""
-        x0, y0, x1, y1 = section.bounds()
+    def of_sections(self, sections: Sequence[Section], weight: float) -> float:
+        """A cheap result of outlines, of the greatest of several; smaller is better."""
+        boxes = [section.bounds() for section in sections]
         if self.of == "cost":
-            value = self.per_mass * weight + self.per_weld_length * weld_share(section)
+            welds = max(weld_share(section) for section in sections)
+            value = self.per_mass * weight + self.per_weld_length * welds
         elif self.of == "area":
-            value = sum(region.area() for region in section.regions)
+            value = max(sum(region.area() for region in s.regions) for s in sections)
+        elif self.of == "depth":
+            value = max(y1 - y0 for _, y0, _, y1 in boxes)
+        elif self.of == "width":
+            value = max(x1 - x0 for x0, _, x1, _ in boxes)
         else:
-            value = {"weight": weight, "depth": y1 - y0, "width": x1 - x0}[self.of]
+            value = weight
         return self._signed(value)
 
     def of_outcome(self, found: MemberOutcome, solved: SolvedSection) -> float:

@@ -79,3 +79,8 @@ def support_extremes(found: MemberOutcome) -> dict[str, dict[str, float]]:
         }
         for title, held in rows.items()
     }
+
+
+def used_of(found: MemberOutcome) -> dict[str, float]:
+    """How far an outcome uses each limit, by its number and words, stability last."""
+    return {f"{n} {check.limit}": check.ratio for n, check in enumerate(found.everything)}

@@ -16,11 +16,11 @@ from concurrent.futures import Executor, Future
 from dataclasses import dataclass, field
 
 from ....geometry.catalogue import listing
-from ....geometry.conversion import in_unit
 from ....geometry.errors import SoapfilmError
+from .candidate import Candidate, proposal
 from .screening import optimistic, screens, twist_bound
 from .section_candidate import Rolled
-from .setting import Candidate, Setting, candidate_weight, request_of
+from .setting import Setting, request_of
 from .trial import Reason, Trial, attempt
 
 #: Trials handed out ahead of the one that is waited for, for each worker.
@@ -102,13 +102,12 @@ def in_order(setting: Setting, candidates: Iterable[Candidate]) -> list[tuple[Ca
     objective = setting.objective
     if not objective.cheap or (objective.of == "weight" and not objective.most):
         return weighed
-    unit = request_of(setting.member, setting.accuracy).units.length
 
     def value(pair: tuple[Candidate, float]) -> float:
         candidate, weight = pair
         if weight == 0.0:  # no valid section: first, so that it is told of
             return -math.inf
-        return objective.of_section(in_unit(candidate.section(), unit), weight)
+        return objective.of_sections(proposal(setting, candidate).sections, weight)
 
     return sorted(weighed, key=value)
 
@@ -116,12 +115,10 @@ def in_order(setting: Setting, candidates: Iterable[Candidate]) -> list[tuple[Ca
 def by_weight(setting: Setting, candidates: Iterable[Candidate]) -> list[tuple[Candidate, float]]:
     """Candidates and their weights in the member's unit, lightest first; one without a valid
     section comes first, so that it is told of."""
-    unit = request_of(setting.member, setting.accuracy).units.length
     found = []
     for candidate in candidates:
         try:
-            section = in_unit(candidate.section(), unit)
-            weight = candidate_weight(setting, candidate, section)
+            weight = proposal(setting, candidate).weight
         except SoapfilmError:
             weight = 0.0
         found.append((candidate, weight))
@@ -151,18 +148,16 @@ def screened(setting: Setting, candidate: Candidate) -> Trial | None:
     request = request_of(setting.member, setting.accuracy)
     if not isinstance(candidate, Rolled) or not screens(request, candidate.family):
         return None
-    section = in_unit(candidate.section(), request.units.length)
-    bound = twist_bound(request, optimistic(listing(candidate.designation), section))
+    seen = proposal(setting, candidate)
+    bound = twist_bound(request, optimistic(listing(candidate.designation), seen.sections[0]))
     if bound is None or bound.ratio <= max(setting.reach, 1.0):
         return None
-    x0, y0, x1, y1 = section.bounds()
     words = f"twist of {bound.limit:g} deg: at least {bound.ratio:.3g} times it"
     reason = Reason(f"{words} under {bound.combination!r}", bound.ratio)
     return Trial(
         candidate.label,
-        candidate_weight(setting, candidate, section),
-        y1 - y0,
-        x1 - x0,
+        seen.weight,
+        *seen.size,
         bound.ratio,
         (reason,),
         None,

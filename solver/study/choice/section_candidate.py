@@ -74,10 +74,27 @@ class Shaped:
         return self.base.section(dict(self.assignments))
 
 
-def shaped(base: SectionBase, values: Sequence[tuple[Parameter, Value]]) -> Shaped:
-    """A section file with parameters set, called by their values."""
+@dataclass(frozen=True, slots=True)
+class Altered:
+    """The member file itself with values at addresses, of several of its sections maybe.
+
+    Attributes
+    ----------
+    assignments : tuple of (address, value)
+    label : str
+    """
+
+    assignments: Assignments
+    label: str
+
+
+def shaped(base: SectionBase | None, values: Sequence[tuple[Parameter, Value]]) -> Shaped | Altered:
+    """A section file, or the member file where there is none, with parameters set, called by their
+    values."""
     label = ", ".join(f"{p.name} = {_shown(v)}" for p, v in values)
     every = [(address, v) for p, v in values for address in p.sets]
+    if base is None:
+        return Altered(tuple(every), label)
     own = tuple((a, v) for a, v in every if not of_member(a))
     others = tuple((a.removeprefix(MEMBER), v) for a, v in every if of_member(a))
     return Shaped(base, own, label, others)

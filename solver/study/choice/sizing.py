@@ -2,7 +2,8 @@
 
 Rolled shapes and lists of values are tried in order of weight, every one that is lighter than the
 answer (see `search`). Ranges are optimised (see `fitting`); with lists beside them once for every
-combination of list values whose least weight is below the best found so far. What is found was
+combination of list values whose least weight is below the best found so far; lists of too many
+combinations are searched around the optimum of their ranges (see `rounding`). What is found was
 judged by deforming sections, as a member's report judges it (see `confirmation`).
 """
 
@@ -14,20 +15,23 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, field, replace
 
-from ....geometry.conversion import in_unit
-from ....geometry.errors import SoapfilmError
 from ...member.beam.mismatch import mismatched_steps
-from ...member.file.request import MemberRequest
 from .assortment import RolledChoice, ShapedChoice, candidates_of
-from .confirmation import Confirmation, confirm, confirmation_of, rejected_neighbours
+from .candidate import Candidate, least_value
+from .confirmation import Confirmation, confirm, confirmation_of
 from .fitting import Fit
-from .neighbourhood import Ending
+from .holding import Holding, holding
+from .neighbourhood import Ending, Place
+from .rounding import Rounded, narrowed, relaxed
 from .search import SearchResult, lightest
-from .setting import Candidate, Setting, candidate_weight, request_of
+from .setting import Setting, request_of
+from .theory_ratio import TheoryRatio
 from .trial import Trial, attempt
 
 #: Rejected neighbours that are explained in full.
 EXPLAINED = 6
+#: Ranges of which all corners are looked at.
+_MOST_CORNERED = 6
 #: Of a result that nobody confirmed.
 NOT_ASKED = Confirmation(False, 0, {}, ())
 Told = Callable[[int, int], None]
@@ -72,6 +76,10 @@ class SizeResult:
         The searches of ranges.
     confirmation : Confirmation
         How far it was judged as a member's report judges it.
+    holding : Holding or None
+        What holds the best's ranges back, or those of the closest; None without ranges.
+    rounded : Rounded or None
+        How lists were searched of which not every combination could be tried.
     """
 
     sizing: Sizing
@@ -82,16 +90,14 @@ class SizeResult:
     tried: tuple[Trial, ...] = ()
     fits: tuple[Fit, ...] = field(default=(), repr=False)
     confirmation: Confirmation = NOT_ASKED
+    holding: Holding | None = None
+    rounded: Rounded | None = None
 
     @property
     def ending(self) -> Ending | None:
         """How the search of the best's ranges ended; None for lists and catalogues, of which all
         that are better were tried."""
-        if not self.found:
-            return None
-        best = [(f, f.best(confirmed=True)) for f in self.fits]
-        holds = [f for f, b in best if b is not None and b[1] is self.found[0]]
-        return holds[0].ending if holds else None
+        return _holder(self.fits, self.found[0])[0].ending if self.found and self.fits else None
 
 
 def size_member(
@@ -121,6 +127,8 @@ def size_member(
         If the member or the section file itself cannot be read.
     """
     choice = sizing.choice
+    if isinstance(choice, ShapedChoice) and choice.total > choice.most:
+        return _rounded(sizing, choice, executor, workers, progress)
     if isinstance(choice, ShapedChoice) and choice.ranges:
         return _fitted(sizing, choice, progress)
     candidates = candidates_of(choice)
@@ -161,14 +169,45 @@ def _explained(
     )
 
 
+def _rounded(
+    sizing: Sizing,
+    choice: ShapedChoice,
+    executor: Executor | None,
+    workers: int,
+    progress: Told | None,
+) -> SizeResult:
+    """Lists of too many combinations: see `rounding`."""
+    free = relaxed(choice)
+    if free is None:
+        choice.combinations()  # raises
+        assert free is not None
+    ideal = _fitted(replace(sizing, choice=free, wanted=1), free, progress)
+    if not ideal.found:
+        told = Rounded(choice.total, 0, None, None, "")
+        return replace(ideal, sizing=sizing, rounded=told)
+    best = ideal.found[0]
+    fit, place = _holder(ideal.fits, best)
+    near = narrowed(choice, fit.values(place))
+    if near.total > near.most:
+        choice.combinations()  # raises
+    found = size_member(
+        replace(sizing, choice=near), executor=executor, workers=workers, progress=progress
+    )
+    told = Rounded(choice.total, near.total, best.weight, best.value, best.label)
+    return replace(found, sizing=sizing, rounded=told)
+
+
 def _fitted(sizing: Sizing, choice: ShapedChoice, progress: Told | None) -> SizeResult:
     """Ranges optimised, for every combination of list values that may still win."""
-    judging = choice.varies_diaphragms or bool(mismatched_steps(_member(sizing).member))
+    own = request_of(sizing.setting.member, sizing.setting.accuracy)
+    judging = choice.varies_diaphragms or bool(mismatched_steps(own.member))
+    judging |= own.keep_shape and not own.travels
     fits = [
         Fit(sizing.setting, choice.base, choice.parameters, given, judging=judging)
         for given in choice.combinations()
     ]
-    ordered = sorted(((least_corner(fit), n, fit) for n, fit in enumerate(fits)))
+    alone = len(fits) == 1
+    ordered = sorted((-math.inf if alone else _least_corner(f), n, f) for n, f in enumerate(fits))
     best: list[Trial] = []
     start: tuple[float, ...] | None = None
     run: list[Fit] = []
@@ -195,8 +234,8 @@ def _fitted(sizing: Sizing, choice: ShapedChoice, progress: Told | None) -> Size
         "solved": solved,
         "without a valid section": len(tried) - solved,
     }
-    misses = [m for fit in run if (m := fit.closest()) is not None]
-    closest = None if best else min(misses, key=lambda t: t.used, default=None)
+    misses = [m for fit in run if not best and (m := fit.closest()) is not None]
+    closest = min(misses, key=lambda t: t.used, default=None)
     return SizeResult(
         sizing,
         tuple(best[: sizing.wanted]),
@@ -206,11 +245,8 @@ def _fitted(sizing: Sizing, choice: ShapedChoice, progress: Told | None) -> Size
         tried,
         tuple(run),
         confirmation_of(bool(sizing.setting.reach), tried, best[: sizing.wanted], rounds),
+        _held(run, best[0] if best else closest),
     )
-
-
-def _member(sizing: Sizing) -> MemberRequest:
-    return request_of(sizing.setting.member, sizing.setting.accuracy)
 
 
 def _misses(tried: Sequence[Trial]) -> tuple[Trial, ...]:
@@ -219,37 +255,39 @@ def _misses(tried: Sequence[Trial]) -> tuple[Trial, ...]:
 
 
 def _next_to(choice: ShapedChoice, fits: Sequence[Fit], best: Trial) -> tuple[Trial, ...]:
-    """Better ones next to the best, and what fails there: a step of a dimension, a value of a
-    list."""
-    fit = next(f for f in fits if (b := f.best(confirmed=True)) is not None and b[1] is best)
-    found = fit.best(confirmed=True)
-    assert found is not None
-    trials = rejected_neighbours(fit, EXPLAINED)
+    """Better ones with the next value of a list, at the best's place of the ranges, and what fails
+    there."""
+    fit, place = _holder(fits, best)
+    trials = []
     for parameter in choice.lists:
         at = parameter.values.index(fit.given[parameter.name])
-        for near in (at - 1, at + 1):
-            if 0 <= near < len(parameter.values):
-                given = {**fit.given, parameter.name: parameter.values[near]}
-                trial = replace(fit, given=given, tried={}).judged(found[0])
+        for beside in (at - 1, at + 1):
+            if 0 <= beside < len(parameter.values):
+                given = {**fit.given, parameter.name: parameter.values[beside]}
+                other = replace(fit, given=given, tried={}, slopes={}, ratio=TheoryRatio())
+                trial = other.judged(place)
                 if trial.weight > 0 and trial.value < best.value and not trial.passed:
                     trials.append(trial)
     return tuple(sorted(trials, key=lambda t: -t.value)[:EXPLAINED])
 
 
-def least_corner(fit: Fit) -> float:
+def _held(fits: Sequence[Fit], trial: Trial | None) -> Holding | None:
+    """What holds back the best, or what comes closest."""
+    places = ((f, k) for f in fits for k, t in f.tried.items() if t is trial)
+    fit, place = next(places, (None, ()))
+    return None if fit is None else holding(fit, place)
+
+
+def _holder(fits: Sequence[Fit], best: Trial) -> tuple[Fit, Place]:
+    """The search that found the best, and its place there."""
+    found = ((f, f.best(confirmed=True)) for f in fits)
+    return next((f, b[0]) for f, b in found if b is not None and b[1] is best)
+
+
+def _least_corner(fit: Fit) -> float:
     """Least value over the corners of the ranges: below every value between them where weight (or
     cost) grows or falls with each dimension alone, as it does with plates and profiles."""
-    objective = fit.setting.objective
-    if not objective.cheap or objective.most:
+    if len(fit.ranges) > _MOST_CORNERED:
         return -math.inf
-    unit = request_of(fit.setting.member, fit.setting.accuracy).units.length
-    values = []
-    for corner in itertools.product((0.0, 1.0), repeat=len(fit.ranges)):
-        try:
-            candidate = fit.candidate(corner)
-            section = in_unit(candidate.section(), unit)
-            weight = candidate_weight(fit.setting, candidate, section)
-        except SoapfilmError:
-            return -math.inf  # no section there: nothing is known, so nothing is ruled out
-        values.append(objective.of_section(section, weight))
-    return min(values)
+    corners = itertools.product((0.0, 1.0), repeat=len(fit.ranges))
+    return least_value(fit.setting, map(fit.candidate, corners))

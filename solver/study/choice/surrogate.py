@@ -1,18 +1,24 @@
 """Smooth functions through what was solved, and where the least of one of them may lie.
 
 Radial basis functions with a linear part: s(x) = sum_i w_i |x - x_i|^3 + c_0 + c.x, which goes
-through every value and bends least among all functions that do [1]_. One solution of a member costs
-a third of a second, one value of s a hundred thousandth, so s can be searched everywhere.
+through every value and bends least among all functions that do [1]_. Where slopes are known too,
+derivatives of the same cubes take them in [2]_: a function and its slopes are met together, so that
+it is right to first order there. One solution of a member costs a third of a second, one value of s
+a hundred thousandth, so s can be searched everywhere.
 
 References
 ----------
 .. [1] H.-M. Gutmann, A radial basis function method for global optimization, Journal of Global
    Optimization 19 (2001) 201-227.
+.. [2] Z. Wu, Hermite-Birkhoff interpolation of scattered data by radial basis functions,
+   Approximation Theory and its Applications 8 (1992) 1-10.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,9 +34,19 @@ _ROUNDS, _TOLERANCE = 60, 1e-7
 _SAME = 1e-3
 
 
+class Functions(Protocol):
+    """Several functions of a place: what is sought first, then what must not exceed 0."""
+
+    def values(self, x: Array) -> Array:
+        """(p, k) at places (p, n)."""
+
+    def slopes(self, x: Array) -> Array:
+        """(k, n) at one place (n,)."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Surrogate:
-    """Functions through values at places.
+    """Functions through values at places, and through slopes at some of them.
 
     Attributes
     ----------
@@ -38,58 +54,121 @@ class Surrogate:
     weights : (m, k)
     linear : (n + 1, k)
         Constant first.
+    sloped : (q, n)
+        Places of slopes.
+    bending : (q, n, k)
+        Weights of the derivatives of their cubes.
     """
 
     places: Array
     weights: Array
     linear: Array
+    sloped: Array = field(default_factory=lambda: np.zeros((0, 1)))
+    bending: Array = field(default_factory=lambda: np.zeros((0, 1, 1)))
 
     @classmethod
-    def through(cls, places: Array, values: Array) -> Surrogate:
-        """The functions through values (m, k) at places (m, n), no two of which are one."""
+    def through(
+        cls, places: Array, values: Array, slopes: Mapping[int, Array] | None = None
+    ) -> Surrogate:
+        """The functions through values (m, k) at places (m, n), no two of which are one, and
+        through slopes (n, k) by the numbers of places."""
         m, n = places.shape
-        distance = np.linalg.norm(places[:, None] - places[None], axis=2)
-        tail = np.hstack([np.ones((m, 1)), places])
-        matrix = np.block([[distance**3, tail], [tail.T, np.zeros((n + 1, n + 1))]])
-        right = np.vstack([values, np.zeros((n + 1, values.shape[1]))])
+        given = slopes or {}
+        at = places[np.array(list(given), dtype=int)]
+        q = len(at)
+        plain = np.linalg.norm(places[:, None] - places[None], axis=2) ** 3
+        across = _cube_slopes(at[:, None] - places[None]).transpose(0, 2, 1).reshape(q * n, m)
+        twice = _cube_bends(at[:, None] - at[None]).transpose(0, 2, 1, 3).reshape(q * n, q * n)
+        tail = np.vstack(
+            [
+                np.hstack([np.ones((m, 1)), places]),
+                np.hstack([np.zeros((q * n, 1)), np.tile(np.eye(n), (q, 1))]),
+            ]
+        )
+        inner = np.block([[plain, across.T], [across, -twice]])
+        matrix = np.block([[inner, tail], [tail.T, np.zeros((n + 1, n + 1))]])
+        rates = [np.asarray(given[k]) for k in given]
+        right = np.vstack([values, *rates, np.zeros((n + 1, values.shape[1]))])
         # Least squares: few places may not span every direction, and then the least slope is taken.
         found = np.linalg.lstsq(matrix, right, rcond=1e-13)[0]
-        return cls(places, found[:m], found[m:])
+        bending = found[m : m + q * n].reshape(q, n, values.shape[1])
+        return cls(places, found[:m], found[m + q * n :], at, bending)
 
     def values(self, x: Array) -> Array:
         """(p, k) at places (p, n)."""
         distance = np.linalg.norm(x[:, None] - self.places[None], axis=2)
-        return np.asarray(distance**3 @ self.weights + self.linear[0] + x @ self.linear[1:])
+        plain = distance**3 @ self.weights + self.linear[0] + x @ self.linear[1:]
+        if not len(self.sloped):
+            return np.asarray(plain)
+        rates = _cube_slopes(x[:, None] - self.sloped[None])
+        return np.asarray(plain - np.einsum("pqn,qnk->pk", rates, self.bending))
 
     def slopes(self, x: Array) -> Array:
         """(k, n) at one place (n,)."""
-        apart = x - self.places
-        distance = np.linalg.norm(apart, axis=1)
-        return np.asarray(
-            3 * np.einsum("ik,i,in->kn", self.weights, distance, apart) + self.linear[1:].T
-        )
+        plain = np.einsum("ik,in->kn", self.weights, _cube_slopes(x - self.places))
+        plain = plain + self.linear[1:].T
+        if not len(self.sloped):
+            return np.asarray(plain)
+        bends = _cube_bends(x - self.sloped)
+        return np.asarray(plain - np.einsum("qab,qbk->ka", bends, self.bending))
 
 
-def minima(surrogate: Surrogate, margin: float, starts: Array, seed: int) -> list[Array]:
+@dataclass(frozen=True, slots=True, eq=False)
+class Stacked:
+    """Functions of two kinds, one after the other."""
+
+    first: Functions
+    second: Functions
+
+    def values(self, x: Array) -> Array:
+        """(p, k) at places (p, n)."""
+        return np.hstack([self.first.values(x), self.second.values(x)])
+
+    def slopes(self, x: Array) -> Array:
+        """(k, n) at one place (n,)."""
+        return np.vstack([self.first.slopes(x), self.second.slopes(x)])
+
+
+def _cube_slopes(apart: Array) -> Array:
+    """(..., n) derivatives of |d|^3 to d, at (..., n)."""
+    return np.asarray(3 * np.linalg.norm(apart, axis=-1)[..., None] * apart)
+
+
+def _cube_bends(apart: Array) -> Array:
+    """(..., n, n) second derivatives of |d|^3 to d, at (..., n)."""
+    distance = np.linalg.norm(apart, axis=-1)[..., None, None]
+    outer = apart[..., :, None] * apart[..., None, :]
+    shares = np.divide(outer, distance, out=np.zeros_like(outer), where=distance > 0)
+    return np.asarray(3 * (distance * np.eye(apart.shape[-1]) + shares))
+
+
+def minima(
+    surrogate: Functions, margin: float, starts: Array, seed: int, box: Array | None = None
+) -> list[Array]:
     """Places in the unit cube where the first function is least while all others are below
     -margin, the least first; where no place keeps them, the one that exceeds them least.
 
     Parameters
     ----------
-    surrogate : Surrogate
+    surrogate : Functions
     margin : float
     starts : (p, n)
         Followed down beside the best of a sample.
     seed : int
         Of the sample.
+    box : (2, n), optional
+        Least and greatest coordinates, in place of those of the cube.
     """
-    sample = unit_sample("sobol", surrogate.places.shape[1], _SAMPLED, seed)
+    n = starts.shape[1]
+    low, high = (np.zeros(n), np.ones(n)) if box is None else box
+    sample = low + (high - low) * unit_sample("sobol", n, _SAMPLED, seed)
     values = surrogate.values(sample)
     over = (values[:, 1:] + margin).max(axis=1, initial=-1.0)
-    chosen = _apart(sample[np.lexsort((values[:, 0], np.maximum(over, 0.0)))], 0.1, _FOLLOWED)
+    apart = 0.1 * float((high - low).max())
+    order = np.lexsort((values[:, 0], np.maximum(over, 0.0)))
     found = []
-    for start in [*starts, *chosen]:
-        place = _followed(surrogate, margin, np.asarray(start))
+    for start in [*starts, *_apart(sample[order], apart, _FOLLOWED)]:
+        place = _followed(surrogate, margin, np.asarray(start), low, high)
         value = surrogate.values(place[None])[0]
         excess = max(float((value[1:] + margin).max(initial=-1.0)), 0.0)
         found.append((excess if excess > margin / 2 else 0.0, float(value[0]), place))
@@ -97,7 +176,7 @@ def minima(surrogate: Surrogate, margin: float, starts: Array, seed: int) -> lis
     return _apart(np.array([place for _, _, place in found]), _SAME, len(found))
 
 
-def _followed(surrogate: Surrogate, margin: float, start: Array) -> Array:
+def _followed(surrogate: Functions, margin: float, start: Array, low: Array, high: Array) -> Array:
     """The place that SLSQP reaches from a start, with one slack for the limits: where they cannot
     be kept, it ends where they are exceeded least."""
     from scipy.optimize import minimize
@@ -124,11 +203,11 @@ def _followed(surrogate: Surrogate, margin: float, start: Array) -> Array:
         np.append(start, over),
         jac=target_slope,
         method="SLSQP",
-        bounds=[(0.0, 1.0)] * n + [(0.0, None)],
+        bounds=[*zip(low, high, strict=True), (0.0, None)],
         constraints=[{"type": "ineq", "fun": room, "jac": room_slope}],
         options={"maxiter": _ROUNDS, "ftol": _TOLERANCE},
     )
-    place = np.clip(result.x[:n], 0.0, 1.0)
+    place = np.clip(result.x[:n], low, high)
     return place if np.isfinite(place).all() else start
 
 

@@ -12,12 +12,12 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from ....geometry.conversion import in_unit
 from ....geometry.errors import SoapfilmError
 from ...member.model.solved_section import Solving, solved_section
 from .answer import answer
+from .candidate import Candidate, proposal
 from .member_outcome import DEFORMING, MemberOutcome
-from .setting import Candidate, Setting, candidate_weight, request_for
+from .setting import Setting, request_of
 
 if TYPE_CHECKING:
     from ...member.review.movement_limits import Utilisation
@@ -117,22 +117,20 @@ def attempt(
         If the member itself cannot be read.
     """
     try:
-        request = request_for(setting, candidate)
-        section = in_unit(candidate.section(), request.units.length)
+        seen = proposal(setting, candidate)
     except SoapfilmError as error:
         return _failed(candidate.label, (0.0, 0.0, 0.0), str(error))
-    x0, y0, x1, y1 = section.bounds()
-    depth, width = y1 - y0, x1 - x0
-    weight = candidate_weight(setting, candidate, section)
-    size = weight, depth, width
+    depth, width = seen.size
+    size = seen.weight, depth, width
     objective = setting.objective
-    value = objective.of_section(section, size[0]) if objective.cheap else math.inf
-    too_large = _size_reasons(setting, depth, width, request.units.length)
+    value = objective.of_sections(seen.sections, size[0]) if objective.cheap else math.inf
+    unit = request_of(setting.member, setting.accuracy).units.length
+    too_large = _size_reasons(setting, depth, width, unit)
     if too_large and not thorough:
         used = max(r.ratio for r in too_large)
         return Trial(candidate.label, *size, used, too_large, None, False, value=value)
     try:
-        found, solved = answer(request, setting, section, candidate.label, thorough, solving)
+        found, solved = answer(setting, seen.put, thorough, solving)
     except SoapfilmError as error:
         return _failed(candidate.label, size, str(error), too_large, value)
     if solved is not None and not objective.cheap:
@@ -141,23 +139,6 @@ def attempt(
     ratios = [c.ratio for c in found.everything]
     used = max([*ratios, *_size_ratios(setting, depth, width)], default=0.0)
     return Trial(candidate.label, *size, used, reasons, found, solved is not None, value=value)
-
-
-def may_be_better(
-    setting: Setting, candidate: Candidate, best: Trial, *, by_weight: bool = False
-) -> bool:
-    """Whether a candidate may be better than a trial (lighter, if `by_weight`), as far as its
-    outline tells; one without a section is not."""
-    try:
-        unit = request_for(setting, candidate).units.length
-        section = in_unit(candidate.section(), unit)
-        weight = candidate_weight(setting, candidate, section)
-    except SoapfilmError:
-        return False
-    if by_weight:
-        return weight < best.weight
-    objective = setting.objective
-    return not objective.cheap or objective.of_section(section, weight) < best.value
 
 
 def limit_reasons(found: MemberOutcome) -> tuple[Reason, ...]:

@@ -32,6 +32,9 @@
     # from = "3 m"
     # to = "10 m"
 
+    # ... or neither: the addresses are then those of the member file, as in a study of it, of
+    # several of its sections, of both ends of a taper ("section.tip.shape.1.OverallDepth").
+
 What is found was judged by deforming sections, as `soapfilm member` judges it, unless the member
 file says that sections keep their shape.
 """
@@ -39,6 +42,7 @@ file says that sections keep their shape.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from os import PathLike
 from pathlib import Path
 
@@ -164,11 +168,17 @@ def _choice(
     entry: Entry, folder: Path, member: MemberBase | None, accuracy: float
 ) -> RolledChoice | ShapedChoice:
     rolled, sectioned = entry.has("catalogue"), entry.has("section")
-    if rolled == sectioned:
+    if rolled and sectioned:
         raise InputError(
             "give one of [catalogue], for rolled shapes, and section, for dimensions to be chosen"
         )
     parameters = parameters_of(entry)
+    if not (rolled or sectioned or parameters):
+        raise InputError(
+            'nothing is to be chosen; write [catalogue] for rolled shapes, section = "box.toml" '
+            "for the dimensions of a section file, or [[parameter]] alone for numbers of the "
+            "member file"
+        )
     if rolled:
         if parameters:
             raise InputError("rolled shapes have no parameters; leave [[parameter]] out")
@@ -181,22 +191,38 @@ def _choice(
                 f"parameter {parameter.name!r}: a range that is chosen from has no steps; leave "
                 "them out, or list the values"
             )
-    base = SectionBase.from_file(folder / entry.text("section"))
+    assert member is not None
+    base = SectionBase.from_file(folder / entry.text("section")) if sectioned else None
     chosen = tuple(p for p, _ in parameters)
     names = [p.name for p in chosen]
     twice = [n for n in names if names.count(n) > 1]
     if twice:
         raise InputError(f"two parameters are named {twice[0]!r}; rename one")
-    base.check([a for p in chosen for a in p.sets if not of_member(a)])
-    assert member is not None
-    return ShapedChoice(base, tuple(_in_member(p, member, accuracy) for p in chosen))
+    if base is None:
+        if entry.has("replaces"):
+            raise InputError(
+                "replaces belongs to section or [catalogue]; without them the addresses of "
+                'parameters name the sections, like sets = "section.tip.shape.1.OverallDepth"'
+            )
+    else:
+        base.check([a for p in chosen for a in p.sets if not of_member(a)])
+    whole = base is None
+    read = (_in_member(p, member, accuracy, whole=whole) for p in chosen)
+    return ShapedChoice(base, tuple(read))
 
 
-def _in_member(parameter: Parameter, member: MemberBase, accuracy: float) -> Parameter:
-    """A parameter whose addresses in the member file are sound, and a range of spacings listed."""
-    own = [a.removeprefix(MEMBER) for a in parameter.sets if of_member(a)]
+def _in_member(
+    parameter: Parameter, member: MemberBase, accuracy: float, *, whole: bool
+) -> Parameter:
+    """A parameter whose addresses in the member file are sound, and a range of spacings listed.
+    If `whole`, all its addresses lead there, with or without saying so."""
+    own = [a.removeprefix(MEMBER) for a in parameter.sets if whole or of_member(a)]
     with naming(f"parameter {parameter.name!r}"):
-        member.check_diaphragms(own)
+        if whole:
+            member.check(own)
+            parameter = replace(parameter, sets=tuple(own))
+        else:
+            member.check_diaphragms(own)
     for address in own:
         if parameter.is_range and spacing_address(address):
             request = request_of(member, accuracy)
