@@ -7,6 +7,9 @@ from collections.abc import Iterable
 from .checks import Check, Found, Topic
 
 HEADS = ("case", "quantity", "published", "ours", "difference", "from", "why it differs")
+MEASURED_HEADS = (
+    "tested", "quantity", "measured", "scatter", "predicted", "deviation", "from", "why",
+)  # fmt: skip
 #: Relative differences below this are rounding of values that were written with fewer digits.
 ROUNDING = 1e-12
 
@@ -19,14 +22,14 @@ def topic_table(topic: Topic) -> tuple[str, list[float]]:
         figure, found = check.figure, check.find()
         key = (figure.source, figure.provenance)
         number = sources.setdefault(key, len(sources) + 1)
-        rows.append(row(check, found, number))
+        rows.append(row(check, found, number, measured=topic.measured))
         differences.append(
             max(abs(o / v - 1) for o, v in zip(found.values, figure.values, strict=True))
         )
     parts = [f"### {topic.title}", ""]
     if topic.about:
         parts += [topic.about, ""]
-    parts += [table(HEADS, rows), ""]
+    parts += [table(MEASURED_HEADS if topic.measured else HEADS, rows), ""]
     parts += [
         f"[{number}] {plain(source)} ({plain(provenance)})  "
         for (source, provenance), number in sources.items()
@@ -34,8 +37,8 @@ def topic_table(topic: Topic) -> tuple[str, list[float]]:
     return "\n".join(parts), differences
 
 
-def row(check: Check, found: Found, source: int) -> list[str]:
-    """Cells of one check."""
+def row(check: Check, found: Found, source: int, *, measured: bool = False) -> list[str]:
+    """Cells of one check; what was measured always says why it deviates."""
     figure = check.figure
     quantity = figure.quantity if figure.unit in ("", "-") else f"{figure.quantity} [{figure.unit}]"
     printed = ", ".join(figure.printed)
@@ -46,8 +49,9 @@ def row(check: Check, found: Found, source: int) -> list[str]:
     if figure.published != figure.values:
         printed += f" ({', '.join(f'{v:.10g}' for v in figure.values)})"
         difference = f"{offs(found.values, figure.published)} ({difference})"
-    why = figure.why if check.beyond_print(found) else ""
-    return [figure.case, quantity, printed, ours, difference, f"[{source}]", why]
+    why = figure.why if measured or check.beyond_print(found) else ""
+    scatter = [figure.scatter] if measured else []
+    return [figure.case, quantity, printed, *scatter, ours, difference, f"[{source}]", why]
 
 
 def number(value: float, half: float, guaranteed: bool) -> str:

@@ -2,7 +2,8 @@
 
 Run: ``make validation``. Writes VALIDATION.md and the figure of rolled shapes. The libraries of the
 extra `bench` solve the hard sections again in the same run; ``python -m benchmarks.validation
---checks`` leaves that part as it stands.
+--checks`` leaves that part as it stands, and the chapter of 3D elasticity too, which ``--solids``
+writes again (a few minutes).
 """
 
 from __future__ import annotations
@@ -16,10 +17,13 @@ from pathlib import Path
 from .book_tables import table, topic_table
 from .checks.registry import all_topics
 from .fillet_effect import fillet_table
+from .solids_chapter import solids_chapter
 from .spread_figure import draw, table_of_spreads
+from .unread_tests import unread_part
 
 BOOK = Path(__file__).with_name("VALIDATION.md")
-START, END = "<!-- libraries: start -->", "<!-- libraries: end -->"
+#: Parts that are kept as they stand unless asked for.
+LIBRARIES_PART, SOLIDS_PART = "libraries", "solids"
 PACKAGES = ("soapfilm", "numpy", "scipy", "gmsh")
 LIBRARIES = ("scikit-fem", "ngsolve", "netgen-mesher")
 
@@ -168,27 +172,46 @@ def versions(names: tuple[str, ...]) -> str:
     return ", ".join(f"{name} {version(name)}" for name in names)
 
 
-def kept_libraries_part() -> str:
-    """What stands in the book."""
-    _, _, rest = BOOK.read_text(encoding="utf-8").partition(START)
-    return rest.partition(END)[0].strip()
+def kept(part: str) -> str:
+    """A marked part as it stands in the book."""
+    start, end = marks(part)
+    _, _, rest = BOOK.read_text(encoding="utf-8").partition(start)
+    return rest.partition(end)[0].strip()
+
+
+def marked(part: str, text: str) -> str:
+    """Between its marks."""
+    start, end = marks(part)
+    return f"{start}\n{text}\n{end}"
+
+
+def marks(part: str) -> tuple[str, str]:
+    """Where a part begins and ends."""
+    return f"<!-- {part}: start -->", f"<!-- {part}: end -->"
 
 
 def main() -> None:
     """Write the book."""
     parser = argparse.ArgumentParser(description=__doc__.split("\n")[0])
-    parser.add_argument("--checks", action="store_true", help="leave the libraries' part as it is")
+    parser.add_argument(
+        "--checks", action="store_true", help="leave the libraries' part and that of 3D as they are"
+    )
+    parser.add_argument("--solids", action="store_true", help="with --checks: write 3D again too")
     options = parser.parse_args()
     begin = time.perf_counter()
     draw()
-    libraries = kept_libraries_part() if options.checks else libraries_part()
+    libraries = kept(LIBRARIES_PART) if options.checks else libraries_part()
+    again = options.solids or not options.checks
+    solids = solids_chapter() if again else kept(SOLIDS_PART)
     parts = [
         OPENING + f"\nWith {versions(PACKAGES)}, Python {platform.python_version()}.",
-        START + "\n" + libraries + "\n" + END,
+        marked(LIBRARIES_PART, libraries),
+        marked(SOLIDS_PART, solids),
         FILLET_TEXT + "\n" + fillet_table(),
         ROLLED_TEXT + "\n" + table_of_spreads(),
         "## Comparisons that are no single figure\n\n" + table(OTHERS_HEADS, OTHERS),
         checks_part(),
+        unread_part(),
     ]
     BOOK.write_text("\n\n".join(parts) + "\n", encoding="utf-8")
     print(f"{BOOK.name} written in {time.perf_counter() - begin:.0f} s")

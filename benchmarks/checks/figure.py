@@ -19,6 +19,7 @@ FILES = (
     "joint_checks.json",
     "axis_checks.json",
     "stability_checks.json",
+    "buckling_checks.json",
     "bridge_checks.json",
     "laboratory_checks.json",
 )
@@ -43,6 +44,8 @@ class Figure:
         One line on why the printed figure differs from the exact one by more than its digits.
     inputs : mapping
         What the source starts from.
+    scatter : str
+        Of a measured figure, as the laboratory states it.
     """
 
     name: str
@@ -55,6 +58,7 @@ class Figure:
     provenance: str
     why: str
     inputs: Mapping[str, Any]
+    scatter: str = ""
 
     @property
     def value(self) -> float:
@@ -119,6 +123,7 @@ def _figure(entry: dict[str, Any], digits: dict[str, Any]) -> Figure:
         entry["provenance"],
         entry.get("why", ""),
         entry.get("inputs", {}),
+        entry.get("scatter", ""),
     )
 
 

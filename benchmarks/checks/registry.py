@@ -35,6 +35,10 @@ MODULES = (
     "stability",
     "lateral_torsional",
     "columns",
+    "plate_buckling",
+    "section_buckling",
+    "rings",
+    "frequencies",
     "rules",
     "hand_methods",
     "distortion",
@@ -134,10 +138,14 @@ class Check:
 
 @dataclass(frozen=True, slots=True)
 class Topic:
-    """Checks that belong together in the book, with what is to be known of them."""
+    """Checks that belong together in the book, with what is to be known of them.
+
+    `measured` figures are set beside what is predicted, each with its scatter and its reason.
+    """
 
     title: str
     about: str = ""
+    measured: bool = False
     checks: list[Check] = field(default_factory=list)
 
     def check(

@@ -5,8 +5,7 @@ tables 6-3, 6-5 and 6-6; end moments: ENV 1993-1-1 table F.1.1; print from memor
 that deform on an I-section, where chi is large enough for a beam: at chi = 4 its flanges buckle by
 themselves first. The classical theory is held to all of them in `benchmarks/checks`.
 
-A ring under pressure that follows its normal (3 E I / R^3 in its plane) is not held: a member's
-loads keep their direction. One that stays central is such a load and springs of q/R along the ring.
+Rings by the classical theory are in `benchmarks/checks/rings.py`.
 """
 
 from __future__ import annotations
@@ -134,32 +133,3 @@ def test_a_ring_under_a_radial_load_that_keeps_its_direction() -> None:
     assert exact == pytest.approx(1.69811321, rel=1e-6)
     for found in (critical_loads(made)[0].factor, deforming.factors[0].factor):
         assert found * radius**3 / bending == pytest.approx(exact, rel=1e-3)
-
-
-@pytest.mark.parametrize(
-    ("plane", "exact"),
-    [("out of it, central", 12 / (4 + 1.3)), ("in it", 4.0), ("in it, central", 4.5)],
-)
-def test_a_ring_whose_load_stays_central_or_moves_in_its_plane(plane: str, exact: float) -> None:
-    """q R^3 / (E I): 12 / (4 + E I / (G J)) out of its plane and 4.5 in it where the load stays
-    central (Timoshenko & Gere, 7.9 and 7.2, from memory), 4 in it where it keeps its direction
-    (derived: n^2 of the mode n = 2). Springs q/R give a parallel load the pull of a central one."""
-    s, radius = section(circle(radius=10).section(material=STEEL)).constants, 5000.0
-    axis, count = Axis.ring(radius), 24
-    bending = E * s.second_moment_x
-    load = exact * bending / radius**3
-    spring = load / radius * axis.length / count if "central" in plane else "free"
-    across, along = ("held", spring) if "in it" in plane else (spring, "free")
-    supports = [
-        # Nodes of the mode in its plane and out of it are held.
-        Support(
-            k * axis.length / count, y=across if k % 6 else "held", z=along if k % 6 else "held",
-            point=(0.0, 0.0),
-        )
-        for k in range(count)
-    ]  # fmt: skip
-    made = Member(
-        axis, (Segment(0, axis.length, s),), tuple(supports),
-        loads=(LineLoad(0, axis.length, (load, 0, 0), place=(0.0, 0.0)),),
-    )  # fmt: skip
-    assert critical_loads(made, parts=4)[0].factor == pytest.approx(1, rel=2e-3)
