@@ -114,6 +114,13 @@ class MemberPart:
         """The section that gives strains and stresses at a station."""
         return self.section if self.tapered is None else self.tapered(z)
 
+    def rigid(self, z: float) -> Array:
+        """Coefficients (n, 6) of the rigid motions of the section at a station."""
+        if self.taper is None:
+            return self.straight.rigid
+        share = float(np.clip(self.taper.share(np.array(z)), 0.0, 1.0))
+        return (1 - share) * self.straight.rigid + share * self.taper.last.rigid
+
     def shape(self, z: float) -> ReducedSection:
         """The section that tells points and what is rigid at a station."""
         return self.straight if self.tapered is None else self.tapered(z)

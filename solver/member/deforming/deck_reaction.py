@@ -52,7 +52,7 @@ def _acting(solution: DeformingSolution, deck: Deck, z: Array) -> Array:
     _, a, _ = solution.functions(z)
     found = np.zeros((len(z), 6, a.shape[-1]))
     for k, s in enumerate(z):
-        rigid = solution.course.part(float(s)).shape(float(s)).rigid
+        rigid = solution.course.part(float(s)).rigid(float(s))
         for row, stiffness in deck_rows(solution.member, solution.grips, deck, float(s)):
             found[k] -= stiffness * np.outer(rigid.T @ row, row @ a[k])
     return found

@@ -82,14 +82,20 @@ def forces_of(
                 at_nodes, between = tendon_forces(tendon, grips, nodes, order)
                 own.nodal[:] += at_nodes
                 own.inner[:] += between
-        for c, combination in enumerate(combined):
-            factor = combination.factors.get(case, 0.0)
-            if factor:
-                nodal[..., c] += factor * own.nodal
-                inner[..., c] += factor * own.inner
-                sums[:, c] += factor * own.sums
+        factors = np.array([c.factors.get(case, 0.0) for c in combined])
+        _combine(nodal, own.nodal, factors)
+        _combine(inner, own.inner, factors)
+        sums += np.outer(own.sums, factors)
     names = tuple(c.name for c in combined)
     return Forces(nodal, inner, names, sums, _given(member, course, nodes))
+
+
+def _combine(total: Array, own: Array, factors: Array) -> None:
+    """Add forces (k, m) of a case, times its factors (c,), to all combinations (k, m, c): where it
+    acts alone, for one arrangement of what travels acts on few elements in one of many."""
+    acting = np.flatnonzero(factors)
+    for k in np.flatnonzero(own.any(axis=1)):
+        total[k][:, acting] += np.outer(own[k], factors[acting])
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -147,7 +153,7 @@ def _sum(grips: Grips, z: Array, acting: Array, side: str) -> Array:
     member = grips.member
     part = grips.course.part(float(z[0]), side)
     turn = np.kron(np.eye(2), kink_matrix(half_turn(member, float(z[0]))))
-    local = _about_axis(member, acting @ part.shape(float(z[0])).rigid) @ turn.T
+    local = _about_axis(member, acting @ part.rigid(float(z[0]))) @ turn.T
     return np.asarray(about_start(member.axis, z, local[..., None]).sum(axis=0)[:, 0])
 
 
@@ -180,7 +186,7 @@ def _spread_along(
     if part.tapered is None:
         local = flat @ part.straight.rigid
     else:
-        rigid = (part.shape(float(s)).rigid for s in z.ravel())
+        rigid = (part.rigid(float(s)) for s in z.ravel())
         local = np.array([f @ r for f, r in zip(flat, rigid, strict=True)])
     total = about_start(member.axis, z.ravel(), _about_axis(member, local)[..., None])
     return (value.T @ acting).reshape(len(elements), -1), np.asarray(total.sum(axis=0)[:, 0])

@@ -102,7 +102,7 @@ class Grips:
             a, b = float(grid[k]), float(grid[k + 1])
             share = (station - a) / (b - a)
             row = (1 - share) * self.force(a, place) + share * self.force(b, place, "left")
-            rigid = part.shape(float(station)).rigid
+            rigid = part.rigid(float(station))
             point = self.member.locate(place, self.member.section_at(float(station)))
             exact = np.hstack([np.eye(3), arm_moments(point)])
             found.append(row + (exact - row @ rigid) @ np.linalg.pinv(rigid))

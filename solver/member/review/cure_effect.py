@@ -11,6 +11,7 @@ from ....geometry.errors import InputError, SolveError
 from ..beam.analysis import solve
 from ..beam.solution import Solution
 from ..beam.stations import segment_stations
+from ..deforming.analysis import ORDERS
 from ..deforming.corners import deflections
 from ..deforming.node_places import looked_at
 from ..file.request import MemberRequest
@@ -78,9 +79,11 @@ def by_deforming(existing: Member, now: Deformed, sections: Mapping[str, SolvedS
     def measured(member: Member) -> Measured:
         if member is existing:
             return _measured(now.first, now.settled)
-        # Where the sections are the same ones, their stress settles as the existing member's does.
+        # Where the sections are the same ones, their stress settles as the existing member's does,
+        # and at the same order along the member.
         new = {s.section.name for s in member.segments} != known
-        found, change, _ = first_order(member, sections, away=away, change=new)
+        orders = ORDERS if new else (now.first.solution.field.order,)
+        found, change, _ = first_order(member, sections, away=away, change=new, orders=orders)
         return _measured(found, now.settled if change is None else change.settled)
 
     return measured

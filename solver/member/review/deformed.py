@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -14,7 +14,7 @@ from ..beam.support_reaction import SupportReaction
 from ..critical.imperfection import Imperfection
 from ..critical.member_buckling import MemberBuckling
 from ..critical.second_order import second_order
-from ..deforming.analysis import solve_deforming
+from ..deforming.analysis import ORDERS, solve_deforming
 from ..deforming.change import Change, change_of, stations_away
 from ..deforming.envelope import DeformingStress, stress_envelope
 from ..deforming.gathering import course_of
@@ -147,6 +147,7 @@ def first_order(
     *,
     away: bool = False,
     change: bool = True,
+    orders: Sequence[int] = ORDERS,
 ) -> tuple[FirstOrder, Change | None, float | None]:
     """Solve a member with deforming sections, first order.
 
@@ -156,6 +157,8 @@ def first_order(
         Whether the stress of stations away from what disturbs the section is asked for alone.
     change : bool
         Whether to find what the last functions and orders changed (the member is solved again).
+    orders : sequence of int
+        Along the member, see `solve_deforming`.
 
     Returns
     -------
@@ -165,7 +168,7 @@ def first_order(
         What they changed of the largest stress, where that is too much for a number to act on; the
         stress is then that of stations away from what disturbs the section.
     """
-    solution = solve_deforming(member, course_of(member, sections))
+    solution = solve_deforming(member, course_of(member, sections), orders=orders)
     envelope = stress_envelope(solution, sections)
     found = change_of(solution, envelope, sections) if change else None
     near = None
