@@ -4,8 +4,8 @@ compared.
 A block's language says what happens to it: ``toml NAME`` and ``text NAME`` are files, ``sh`` holds
 commands one a line, ``python`` a program, ``output`` what the command or program before it prints.
 Numbers in output may differ in their last digits from machine to machine; everything else may not.
-``toml`` without a name is a part of a member file: it must be one as far as it goes. README.md is a
-front page: what it shows, a document of `docs/` shows and runs.
+``toml`` without a name is a part of a member or size file: it must be one as far as it
+goes. README.md is a front page: what it shows, a document of `docs/` shows and runs.
 """
 
 from __future__ import annotations
@@ -106,8 +106,12 @@ FRAGMENTS = [
 
 @pytest.mark.parametrize(("document", "text"), FRAGMENTS, ids=lambda v: getattr(v, "stem", "part"))
 def test_a_part_of_a_file_says_what_files_may_say(document: Path, text: str) -> None:
-    whole = {"unit": "mm", **parsed(text)}
-    for error in jsonschema.Draft202012Validator(schema_of(file_kind("member"))).iter_errors(whole):
+    """Parts of member files, and of files that ask for sizes of one."""
+    whole = parsed(text)
+    kind = "size" if "member" in whole else "member"
+    if kind == "member":
+        whole = {"unit": "mm", **whole}
+    for error in jsonschema.Draft202012Validator(schema_of(file_kind(kind))).iter_errors(whole):
         assert error.validator == "required", f"{_name(document)}: {error.message}"
 
 
