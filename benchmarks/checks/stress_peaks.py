@@ -88,7 +88,7 @@ def notch_stress(_figure: object) -> Found:
     """tau/(G theta) at the bottom of the notch."""
     result = solve_section(notched_bar(), 1e-10)
     stress = result.torsion_constant / torsion_modulus(result).values[0]
-    return Found.about(stress, stress * result.torsion_modulus.change)
+    return Found.about(stress, stress * result.torsion_modulus.doubt)
 
 
 def fillet_stress(radius: float, thickness: float = 10.0) -> Found:
@@ -96,7 +96,7 @@ def fillet_stress(radius: float, thickness: float = 10.0) -> Found:
     profile = l_shape(depth=150, thickness=thickness, fillet_radius=radius)
     result = solve_section(profile.section(), 1e-8)
     stress = result.torsion_constant / torsion_modulus(result).values[0] / thickness
-    return Found.about(stress, stress * result.torsion_modulus.change)
+    return Found.about(stress, stress * result.torsion_modulus.doubt)
 
 
 @PEAKS.check({f"fillet_peak_{r:g}": r for r in (2.5, 1.0, 0.4)}, within=1e-3)

@@ -27,30 +27,23 @@ _INVALID = 0.3
 
 
 class Searched(Protocol):
-    """What a search has tried.
-
-    Attributes
-    ----------
-    tried : mapping of place to Trial
-    slopes : mapping of place to Slopes
-        Where they were taken; None where there were none to take.
-    ratio : TheoryRatio
-        What deforming sections make of the classical use of limits.
-    twist_target : float or None
-        See `uses`.
-    """
+    """What a search has tried."""
 
     @property
-    def tried(self) -> Mapping[Place, Trial]: ...
+    def tried(self) -> Mapping[Place, Trial]:
+        """Trials by their places."""
 
     @property
-    def slopes(self) -> Mapping[Place, Slopes | None]: ...
+    def slopes(self) -> Mapping[Place, Slopes | None]:
+        """Where slopes were taken; None where there were none to take."""
 
     @property
-    def ratio(self) -> TheoryRatio: ...
+    def ratio(self) -> TheoryRatio:
+        """What deforming sections make of the classical use of limits."""
 
     @property
-    def twist_target(self) -> float | None: ...
+    def twist_target(self) -> float | None:
+        """See `uses`."""
 
     @property
     def sizes(self) -> Mapping[str, float | None]:
