@@ -23,7 +23,7 @@ from .difference import STEPS, derivative
 from .mesh_rate import followed, mesh_rate
 from .outline_numbers import outline_numbers
 from .peak_rate import modulus_rate, peak_refused
-from .rate_doubt import rate_doubts
+from .rate_doubt import AMPLE, rate_doubts
 from .torsion_rate import TorsionRate, stress_function_rate, torsion_rate
 
 
@@ -124,7 +124,10 @@ def section_rate(moving: FollowedSection, sections: Sequence[Section], step: flo
     if not why:
         phi = stress_function_rate(result.field, moving.stress_system, rate)
         rates[name], doubts[name] = modulus_rate(result, rate, torsion, phi)
-        doubts[name] += result.torsion_modulus.doubt * abs(rates[name])
+        modulus = result.torsion_modulus
+        size = abs(modulus.value or modulus.away or 0.0)
+        doubts[name] += modulus.doubt * (abs(rates[name]) + speed * size)
+        doubts[name] *= AMPLE
     return SectionRate(rates, doubts, {name: why} if why else {})
 
 
