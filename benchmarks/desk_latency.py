@@ -119,7 +119,7 @@ def row(
 ) -> dict[str, Any]:
     """Latencies of one drag to and fro, milliseconds."""
     waited = WebDriverWait(browser, PATIENCE, 0.02).until
-    waited(lambda b: b.execute_script("return window.desk?.open"))
+    waited(lambda b: b.execute_script("return window.desk?.link?.open"))
     browser.execute_script("desk.sheet.ask({ do: 'open', path: arguments[0] })", f"{file}.toml")
     waited(lambda b: b.execute_script("return desk.sheet.open && desk.sheet.settled"))
     waited(lambda b: b.execute_script("return document.querySelector('.handle') !== null"))

@@ -22,7 +22,7 @@ from .case import Case, between
 from .closed_form import rectangle as rectangle_constant
 
 #: Draws of one section before the family gives up: far more than any needs.
-_DRAWS = 400
+_DRAWS = 10_000
 
 
 def box(x0: float, y0: float, x1: float, y1: float) -> Contour:
