@@ -49,8 +49,9 @@ def sector(inner: float, angle: float) -> Case:
     c, s = cos(angle), sin(angle)
     points = [(inner, 0), (1, 0), (c, s), (inner * c, inner * s)]
     outline = Contour(points, [0, bulge, 0, -bulge])
-    # the rounded coordinates move both walls: relative 1e-16 of the radius, by the wall's thickness
-    doubt = 1e-12 + 1e-15 / min(1 - inner, angle)
+    # the rounded coordinates move both walls: relative 1e-16 of how far off it is placed, some
+    # radii, by the wall's thickness, whose cube counts
+    doubt = 1e-12 + 1e-14 / min(1 - inner, angle)
     return exactly(Section.single(outline), closed_form.annular_sector(inner, 1, angle), doubt)
 
 
@@ -61,7 +62,7 @@ def slit_ring(rng: np.random.Generator) -> Case:
     a = rng.uniform(0, 2 * pi)
     ends = ((inner * cos(a), inner * sin(a)), (cos(a), sin(a)))
     section = Section((tube,), slits=(Slit(ends),))
-    doubt = 1e-12 + 1e-15 / (1 - inner)
+    doubt = 1e-12 + 1e-14 / (1 - inner)
     return exactly(section, closed_form.annular_sector(inner, 1, 2 * pi), doubt)
 
 
