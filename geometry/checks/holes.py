@@ -11,12 +11,18 @@ from ..outline.edges import Array
 from ..planar.locate import inside
 from ..planar.near_boxes import edge_boxes
 from ..planar.overlay import Overlay
+from ..section import Section
 from .fault import Fault, Kind
 
 
 def misplaced_holes(over: Overlay) -> Iterator[Fault]:
     """Holes outside their outline, or inside another hole."""
-    for r, region in enumerate(over.section.regions):
+    return holes_out_of_place(over.section)
+
+
+def holes_out_of_place(section: Section) -> Iterator[Fault]:
+    """The same of a section whose borders touch nowhere."""
+    for r, region in enumerate(section.regions):
         if not region.holes:
             continue
         samples = np.array([h.points[0] for h in region.holes])

@@ -9,11 +9,10 @@ from __future__ import annotations
 import numpy as np
 
 from ..outline.alike import AlikeEdges
-from ..outline.contour import Contour
-from ..planar.locate import inside
 from ..planar.planar_map import PlanarMap
 from ..section import Section
 from .clear_borders import clear_borders
+from .holes import holes_out_of_place
 
 #: Edges up to which all pairs are looked at: beyond, the arrangement is quicker.
 _FEW = 120
@@ -35,23 +34,9 @@ def plain_map(section: Section) -> PlanarMap | None:
         return None
     if np.abs(points).max() > _FAR * np.ptp(points, axis=0).max():
         return None
-    if not clear_borders(edges)[0] or not _side_by_side(*contours):
+    if not clear_borders(edges)[0] or any(holes_out_of_place(section)):
         return None
     return map_of_outline(edges)
-
-
-def _side_by_side(outline: Contour, *holes: Contour) -> bool:
-    """Whether holes that touch nothing lie within the outline, and none in another one."""
-    if not holes:
-        return True
-    samples = np.array([hole.points[0] for hole in holes])
-    if not inside(samples, (outline,)).all():
-        return False
-    if len(holes) == 1:
-        return True
-    return not any(
-        inside(np.delete(samples, k, axis=0), (hole,)).any() for k, hole in enumerate(holes)
-    )
 
 
 def map_of_outline(edges: AlikeEdges) -> PlanarMap:
