@@ -19,7 +19,7 @@ from soapfilm.solver.section.derivative.section_rate import (
     SectionRate,
     section_rate,
 )
-from soapfilm.solver.section.derivative.stress_rate import spot_rate, spot_refused
+from soapfilm.solver.section.derivative.stress_rate import spot_refused, stress_at
 from soapfilm.solver.section.solve import solve_on
 from soapfilm.solver.section.stress.components import COMPONENTS
 from soapfilm.solver.section.stress.extremes import Search
@@ -68,7 +68,8 @@ def test_largest_stress_under_combined_actions_and_constants_of_members() -> Non
     spots = search.peaks(actions, mises, 1, 0.05)
     assert spots[0].value == pytest.approx(search.extreme(actions, mises, 1).value, rel=1e-6)
     assert not spot_refused(search, spots[0], actions, mises)
-    rate = spot_rate(motion, sections, step, spots[0], actions, mises)
+    at_spot = [float(stress_at(one, spots[0], actions, mises)) for one in moved]
+    rate = float(derivative(at_spot, step))
     largest = [Search.over(one).extreme(actions, mises, 1).value for one in solved]
     found = float(derivative(largest, step))
     assert rate == pytest.approx(found, abs=3e-4 * spots[0].value / value)

@@ -7,6 +7,8 @@ several places have the same largest stress, it is that of the one found.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from ..elements.basis import places_at
@@ -14,6 +16,7 @@ from ..mesh.location import locate
 from ..mesh.section_mesh import Array
 from ..result import SectionResult
 from ..torsion.peak import DOUBT, LEFT_OUT
+from ..torsion.sharp_corner import SharpCorner
 from .mesh_rate import MeshRate
 from .moving_points import moving_points
 from .torsion_rate import TorsionRate, strain_rate
@@ -27,7 +30,12 @@ def peak_refused(result: SectionResult) -> str:
     at = result.torsion_modulus.at if not result.corners else result.torsion_modulus.away_at
     if at is None:
         return "the stress has no largest value away from sharp corners"
-    for corner in result.corners:
+    return edge_refused(at, result.corners)
+
+
+def edge_refused(at: Sequence[float], corners: Sequence[SharpCorner]) -> str:
+    """Why the stress at a place has no derivative beside sharp corners; "" where it has one."""
+    for corner in corners:
         apart = np.hypot(at[0] - corner.point[0], at[1] - corner.point[1])
         if apart < _AT_EDGE * LEFT_OUT * corner.clearance:
             return (

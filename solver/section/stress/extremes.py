@@ -123,6 +123,11 @@ class Search:
         outside = np.logical_not(left_out(stations.points, corners))
         return cls(units, corners, intervals, stations, units.evaluate(stations), outside)
 
+    def leaves_out(self, actions: Array, component: Component) -> bool:
+        """Whether an (8,) action vector brings shear into a component that sharp corners make
+        unbounded, so that their surroundings are left out."""
+        return bool(self.corners) and component.sheared and bool(np.any(actions[3:7]))
+
     def extreme(
         self, actions: Array, component: Component, side: int, weight: Array | None = None
     ) -> Extreme:
@@ -133,7 +138,7 @@ class Search:
         Every triangle whose lattice comes near the best is looked at on a finer one, and from the
         best of those places the search climbs on the field itself.
         """
-        refused = bool(self.corners) and component.sheared and bool(np.any(actions[3:7]))
+        refused = self.leaves_out(actions, component)
         factor = np.full(len(self.stations.points), float(side))
         if weight is not None:
             factor *= weight
@@ -173,7 +178,7 @@ class Search:
     def peaks(self, actions: Array, component: Component, side: int, within: float) -> list[Spot]:
         """The place of the extreme value under an (8,) action vector, and others of the section
         nearly as high, within a share of it: the highest first, a few at most."""
-        refused = bool(self.corners) and component.sheared and bool(np.any(actions[3:7]))
+        refused = self.leaves_out(actions, component)
         values = side * component.of(*self.arrays.combined(actions))
         if refused:
             values = np.where(self.outside, values, -np.inf)
