@@ -56,12 +56,8 @@ def flexure_rate(units: UnitStress, rate: MeshRate, torsion: TorsionRate) -> Fle
             loads[points.triangles, :, k] = load
     condensed = field.condensed.with_loads(loads)
     solve = field.warping_system.solve
-    return FlexureRate(
-        *(
-            condensed.expand(solve(condensed.gathered(k)), k, field.shear)
-            for k in range(len(FIELDS))
-        )
-    )
+    solutions = [solve(condensed.gathered(k)) for k in range(len(FIELDS))]
+    return FlexureRate(*condensed.expand_all(solutions, field.shear))
 
 
 def _loads(units: UnitStress, points: MovingPoints, torsion: TorsionRate) -> list[Array]:

@@ -8,6 +8,7 @@ border coefficients as  u_b = (K_bb^-1 f_b)/c - K_bb^-1 K_bi u_i.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Any
@@ -18,6 +19,8 @@ from numpy.typing import NDArray
 from ....geometry.errors import SolveError
 from ..mesh.section_mesh import Array, Ints, SectionMesh
 from .integrals import ElementIntegrals
+
+_EVERY = slice(None)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -66,16 +69,29 @@ class Condensed:
 
     def expand(self, solution: Array, load: int, weight: Array) -> Array:
         """(t, n) element coefficients from the (count,) global solution of one load."""
-        outer = solution[self.freedoms]
-        carried = (self.recovery[self.kind] @ outer[..., None])[..., 0]
-        inner = self.bubble_loads[..., load] / weight[:, None] - carried
-        return np.concatenate([outer, inner], axis=1)
+        return self.expand_all([solution], weight, slice(load, load + 1))[0]
+
+    def expand_all(
+        self, solutions: Sequence[Array], weight: Array, loads: slice = _EVERY
+    ) -> list[Array]:
+        """The same of every load, or of some, from a solution each."""
+        outer = np.stack([one[self.freedoms] for one in solutions], axis=2)
+        carried = self.recovery[self.kind] @ outer
+        inner = self.bubble_loads[..., loads] / weight[:, None, None] - carried
+        return [
+            np.concatenate([outer[..., k], inner[..., k]], axis=1) for k in range(len(solutions))
+        ]
 
     def gathered(self, load: int) -> Array:
         """(count,) one load column, summed over the triangles."""
         return np.bincount(
             self.freedoms.ravel(), weights=self.loads[..., load].ravel(), minlength=self.count
         ).astype(np.float64)
+
+    def upper_entries(self) -> Array:
+        """(t, pairs) entries of each triangle's stiffness at `upper_pairs`."""
+        i, j = upper_pairs(self.stiffness.shape[1])
+        return self.stiffness[:, i, j][self.kind]
 
 
 def condense(mesh: SectionMesh, order: int, integrals: ElementIntegrals, loads: Array) -> Condensed:
@@ -150,7 +166,7 @@ def summed(condensed: Condensed, weight: Array, kept: NDArray[np.bool_]) -> Summ
     from scipy.sparse import coo_array
 
     i, j = upper_pairs(condensed.stiffness.shape[1])
-    entries = condensed.stiffness[:, i, j][condensed.kind]
+    entries = condensed.upper_entries()
     if not np.all(weight == 1):
         entries = entries * weight[:, None]
     number = numbered(~kept).astype(np.int32)

@@ -19,7 +19,7 @@ from ..mesh.section_mesh import Array, Border, Ints, SectionMesh, border_of
 from ..torsion.bounds import summed_bounds, triangle_parts
 from ..torsion.interval import TorsionField, phi_unknowns, spare_functions
 from ..torsion.stress_modes import StressModes, stress_modes
-from .shared_pattern import SharedPattern, element_entries
+from .shared_pattern import SharedPattern
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -66,7 +66,7 @@ class Template:
         integrals = element_integrals(mesh, self.order, np.zeros(2))
         loads = np.stack([2 * integrals.area_load, -integrals.spin_load], axis=2)
         condensed = condense(mesh, self.order, integrals, loads)
-        entries, weight = element_entries(condensed, k), np.ones(len(mesh.triangles))
+        entries, weight = condensed.upper_entries().reshape(k, -1), np.ones(len(mesh.triangles))
         areas = self._loop_areas(vertices, bulges)
         inner = self.holes >= 0
         extra = np.zeros((k, self.stress.size))
@@ -80,9 +80,9 @@ class Template:
             systems.append(made)
         first = np.unique(self.border.loop, return_index=True)[1]
         heights = solutions[0][:, self.border.start[first]]
-        phi, omega = _expanded(condensed, [self._together(part) for part in solutions])
+        phi, omega = condensed.expand_all([self._together(part) for part in solutions], weight)
         fields = mesh, self.order, np.zeros(2), weight, phi, omega
-        modes = stress_modes(*fields, np.flatnonzero(~mesh.curved))
+        modes = stress_modes(*fields)
         parts = triangle_parts(*fields, modes)
         parts = parts.reshape(4, k, -1).transpose(1, 0, 2)
         lower, allowance = summed_bounds(parts, -2 * np.sum(heights * areas, axis=1))
@@ -208,16 +208,6 @@ class StackedField:
             self.hole_values[k], float(self.lower[k]), float(self.upper[k]), self.gap[k],
             t.stress.size + t.warping.size, condensed, self.warping_systems[k],
         )  # fmt: skip
-
-
-def _expanded(condensed: Condensed, solutions: list[Array]) -> tuple[Array, Array]:
-    """(t, n) element coefficients of both fields from their global solutions (count,)."""
-    outer = np.stack([one[condensed.freedoms] for one in solutions], axis=2)
-    inner = condensed.bubble_loads - condensed.recovery[condensed.kind] @ outer
-    phi, omega = (
-        np.concatenate([outer[..., k], inner[..., k]], axis=1) for k in range(len(solutions))
-    )
-    return phi, omega
 
 
 def stacked(mesh: SectionMesh, vertices: Array, bulges: Array) -> SectionMesh:

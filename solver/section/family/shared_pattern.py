@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from ..elements.system import Condensed, Factored
+from ..elements.system import Factored, upper_pairs
 from ..mesh.section_mesh import Array, Ints
 
 
@@ -41,7 +41,7 @@ class SharedPattern:
         """Of elements' functions (t, f) and the unknown of each function."""
         from scipy.sparse import csr_array
 
-        i, j = np.triu_indices(freedoms.shape[1])
+        i, j = upper_pairs(freedoms.shape[1])
         dofs = unknown[freedoms]
         one, other = dofs[:, i], dofs[:, j]
         low, high = np.minimum(one, other).ravel(), np.maximum(one, other).ravel()
@@ -98,9 +98,3 @@ class SharedPattern:
 
         shape = (self.size, self.size)
         return csc_matrix((values, self.rows, self.columns), shape=shape)
-
-
-def element_entries(condensed: Condensed, k: int) -> Array:
-    """(k, t * pairs) upper triangles of the elements of k sections that follow one another."""
-    i, j = np.triu_indices(condensed.stiffness.shape[1])
-    return condensed.stiffness[:, i, j][condensed.kind].reshape(k, -1)

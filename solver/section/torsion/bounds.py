@@ -30,7 +30,8 @@ def bounds_of(
     All is summed from the fields themselves, on the true triangles: it bounds J whatever the
     systems' solutions lack.
     """
-    parts = triangle_parts(mesh, order, origin, shear, phi, omega)
+    modes = stress_modes(mesh, order, origin, shear, phi, omega)
+    parts = triangle_parts(mesh, order, origin, shear, phi, omega, modes)
     lower, allowance = summed_bounds(parts[None], np.array([hole_term]))
     return float(lower[0]), parts[2], float(allowance[0])
 
@@ -50,15 +51,12 @@ def triangle_parts(
     shear: Array,
     phi: Array,
     omega: Array,
-    modes: StressModes | None = None,
+    modes: StressModes,
 ) -> Array:
     """(4, t) twice the volume under phi, its energy, the energy of the disagreement between the
     two fields, and how far a coarser rule is off these, which is nothing where the rule is
-    exact. `modes` are those of the straight triangles, if they are at hand."""
+    exact. `modes` are those of the straight triangles."""
     parts = np.zeros((4, len(mesh.triangles)))
-    if modes is None:
-        straight = np.flatnonzero(~mesh.curved)
-        modes = stress_modes(mesh, order, origin, shear, phi, omega, straight)
     parts[:3, modes.triangles] = straight_parts(modes, shear, phi)
     curved = np.flatnonzero(mesh.curved)
     if curved.size:

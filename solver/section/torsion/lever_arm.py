@@ -48,7 +48,8 @@ def mean_lever_arm(field: TorsionField, *, coarsely: bool = False) -> tuple[floa
     """T / int |tau| dA, and how well it is known, relative: half of what it is apart from stress
     function to warping, and the rule's own error; `coarsely` along few lines, and said so."""
     points, count = _rule(field.order, len(field.mesh.triangles), coarsely)
-    parts = lever_parts(field, points, count)
+    fields = field.mesh, field.order, field.origin, field.shear, field.phi, field.omega
+    parts = lever_parts(field, points, count, stress_modes(*fields))
     torque = np.array([(field.lower + field.upper) / 2])
     arm, change = lever_arms(parts[None], torque, _ROUGHER * RULE if coarsely else RULE)
     return float(arm[0]), float(change[0])
@@ -78,18 +79,12 @@ def lever_arms(parts: Array, torque: Array, rule: float) -> tuple[Array, Array]:
     return torque / total, (np.abs(apart) / 2 + rule * kinked) / total
 
 
-def lever_parts(
-    field: TorsionField, points: int, count: int, modes: StressModes | None = None
-) -> Array:
+def lever_parts(field: TorsionField, points: int, count: int, modes: StressModes) -> Array:
     """(3, t) int |tau| dA of each triangle, that along lines that were split, and how much more of
     it the stress function has than the warping. Where the stress vanishes nowhere near a rule does,
-    elsewhere `count` lines of so many points. `modes` are those of the straight triangles, if they
-    are at hand."""
+    elsewhere `count` lines of so many points. `modes` are those of the straight triangles."""
     order, curved = field.order, np.flatnonzero(field.mesh.curved)
     parts = np.zeros((3, len(field.mesh.triangles)))
-    if modes is None:
-        fields = field.mesh, order, field.origin, field.shear, field.phi, field.omega
-        modes = stress_modes(*fields, np.flatnonzero(~field.mesh.curved))
     areas = modes.size[:, None] * triangle_rule(order + 2)[2]
     kinked = _by_rule(parts, modes.triangles, *modes.at(rule_modes(order, order + 2)), areas)
     rest = modes.some(kinked)

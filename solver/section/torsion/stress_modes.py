@@ -59,9 +59,10 @@ def stress_modes(
     shear: Array,
     phi: Array,
     omega: Array,
-    triangles: Ints,
 ) -> StressModes:
-    """Of some triangles without arcs; shear moduli (t,) and coefficients (t, n) are of all."""
+    """Of the triangles without arcs; shear moduli (t,) and coefficients (t, n) are of every
+    one."""
+    triangles = np.flatnonzero(~mesh.curved)
     corners = mesh.corners[triangles] - origin
     a, b = corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]
     det = a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]
