@@ -40,8 +40,7 @@ class BorderChains:
 
 def chains_of(plan: PlanarMap, broken: BrokenEdges) -> BorderChains:
     """The chains of a planar map whose edges are broken into pieces."""
-    first = np.searchsorted(broken.edge, np.arange(len(plan.edges) + 1))
-    loops = [[points_of(loop, first, broken) for loop in face] for face in plan.faces]
+    loops = loops_of(plan, broken)
     joint = np.bincount(broken.pieces.ravel(), minlength=len(broken.points)) != 2
     for run in (run for face in loops for run in face):
         if np.count_nonzero(joint[run]) < _OF_A_LOOP:
@@ -49,11 +48,23 @@ def chains_of(plan: PlanarMap, broken: BrokenEdges) -> BorderChains:
     runs: list[Ints] = []
     number: dict[tuple[int, int], int] = {}
     faces = [[_signed(run, joint, runs, number) for run in face] for face in loops]
+    first = _first_pieces(plan, broken)
     embedded = [_loose(inner, first, broken, joint, runs) for inner in plan.embedded]
     return BorderChains(runs, faces, embedded)
 
 
-def points_of(loop: Ints, first: Ints, broken: BrokenEdges) -> Ints:
+def loops_of(plan: PlanarMap, broken: BrokenEdges) -> list[list[Ints]]:
+    """Points around each loop of each face."""
+    first = _first_pieces(plan, broken)
+    return [[_points_of(loop, first, broken) for loop in face] for face in plan.faces]
+
+
+def _first_pieces(plan: PlanarMap, broken: BrokenEdges) -> Ints:
+    """Where the pieces of each edge begin, and where the last ones end."""
+    return np.searchsorted(broken.edge, np.arange(len(plan.edges) + 1))
+
+
+def _points_of(loop: Ints, first: Ints, broken: BrokenEdges) -> Ints:
     """Points around a loop of signed edges (numbered from 1), without the last, which is the
     first."""
     out = []

@@ -10,7 +10,7 @@ from __future__ import annotations
 import numpy as np
 
 from ....geometry.planar.planar_map import PlanarMap
-from .border_chains import points_of
+from .border_chains import loops_of
 from .breakpoints import BrokenEdges
 from .section_mesh import Array, Ints
 
@@ -30,12 +30,10 @@ def border_triangles(plan: PlanarMap, broken: BrokenEdges) -> tuple[Array, Ints,
     """
     if plan.slit.any() or len(broken.pieces) > FEW_PIECES:
         return None
-    first = np.searchsorted(broken.edge, np.arange(len(plan.edges) + 1))
     places = broken.points @ np.array([1, 1j])
     order = np.argsort(places)
     triangles: list[Ints] = []
-    for face in plan.faces:
-        loops = [points_of(loop, first, broken) for loop in face]
+    for loops in loops_of(plan, broken):
         own = _face_triangles(places, order, loops, broken.size)
         if own is None:
             return None

@@ -137,17 +137,14 @@ def solve_torsion(
     hole_load = np.zeros(size)
     hole_load[holes[holes >= 0]] = -2 * border.loop_areas[holes >= 0]
     compliance = 1 / shear
-    alike = bool(np.all(shear == 1))
     sums = summed(condensed, compliance, ~spare)
     stress_system = Factored(sums.upper(phi_unknown, size), phi_unknown)
-    if not alike:
+    if not np.all(shear == 1):
         sums = summed(condensed, shear, ~spare)
     warping_system = _warping_system(sums, spare)
-    # the load carries the modulus, as the stiffness does
-    weighted = condensed if alike else condensed.with_loads(loads * shear[:, None, None])
     phi_global = stress_system.solve(condensed.gathered(0), hole_load)
     phi = condensed.expand(phi_global, 0, compliance)
-    omega = weighted.expand(warping_system.solve(weighted.gathered(1)), 1, shear)
+    omega = _warping(condensed, loads, shear, warping_system, 1)
     first = np.unique(border.loop, return_index=True)[1]
     hole_values = phi_global[border.start[first]]
     warping_size = warping_system.upper.shape[0]
@@ -193,6 +190,16 @@ def _warping_system(sums: Summed, spare: NDArray[np.bool_]) -> Factored:
     return Factored(sums.upper(unknown, int((~held).sum())), unknown)
 
 
+def _warping(
+    condensed: Condensed, loads: Array, shear: Array, system: Factored, column: int
+) -> Array:
+    """Coefficients (t, n) of the warping; `column` of the loads is its own, and carries the
+    modulus, as the stiffness does."""
+    if not np.all(shear == 1):
+        condensed = condensed.with_loads(loads * shear[:, None, None])
+    return condensed.expand(system.solve(condensed.gathered(column)), column, shear)
+
+
 def lower_warping(field: TorsionField) -> Array:
     """Coefficients (t, n) of the warping on the same mesh with one order less."""
     mesh, order = field.mesh, field.order - 1
@@ -206,9 +213,7 @@ def lower_warping(field: TorsionField) -> Array:
     spare = spare_functions(mesh, order, condensed.count)
     shear = field.shear
     system = _warping_system(summed(condensed, shear, ~spare), spare)
-    if not np.all(shear == 1):
-        condensed = condensed.with_loads(loads * shear[:, None, None])
-    return condensed.expand(system.solve(condensed.gathered(0)), 0, shear)
+    return _warping(condensed, loads, shear, system, 0)
 
 
 def _polar_moment(field: TorsionField) -> float:
