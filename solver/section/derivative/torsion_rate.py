@@ -79,7 +79,7 @@ def torsion_rate(warping: WarpingProperties, rate: MeshRate) -> TorsionRate:
     lower += 4 * float(field.hole_values @ -rate.loop_areas)
     upper = sum(_upper_rate(field, points) for points in groups)
     omega = _warping_rate(field, groups)
-    energy, centre, constant = pole_rates(warping, omega, groups)
+    energy, centre, constant = _pole_rates(warping, omega, groups)
     half = abs(upper - lower) / 2
     return TorsionRate((upper + lower) / 2, half, energy, centre, constant, omega)
 
@@ -151,7 +151,7 @@ def _warping_rate(field: TorsionField, groups: list[MovingPoints]) -> Array:
     return loaded.expand(field.warping_system.solve(loaded.gathered(0)), 0, field.shear)
 
 
-def pole_rates(
+def _pole_rates(
     warping: WarpingProperties, omega: Array, groups: list[MovingPoints]
 ) -> tuple[float, Array, float]:
     """Derivatives of C_w, of the shear centre (2,) and of the warping's constant about it."""

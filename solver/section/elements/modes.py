@@ -12,12 +12,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from .basis import Array, local_size, sampled_basis, triangle_rule
-
-
-def mode_count(order: int) -> int:
-    """Polynomials of degree below the order."""
-    return local_size(order - 1)
+from .basis import Array, sampled_basis, triangle_rule
 
 
 def modes_at(order: int, xi: Array, eta: Array) -> Array:

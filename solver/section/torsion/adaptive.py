@@ -163,8 +163,8 @@ def _first_order(mesh: SectionMesh, strength: Array, angle: Array, accuracy: flo
     """Order that should meet the accuracy at once, by experience: a round saved is half the time.
 
     One order narrows the interval about ninefold, and about threefold beyond 1e-6 where a stress is
-    unbounded. One more on a few large triangles; one less where none is (fillets everywhere), while
-    steps of curvature have no layers and a mesh has points inside.
+    unbounded. Where no stress is (fillets everywhere) it is one less, on a mesh with points inside
+    and while steps of curvature have no layers; on a few large triangles it is one more.
     """
     digits = -np.log10(accuracy)
     order = 1 + 1.05 * digits
