@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from ..geometry.section import Section
 from ..solver.member.model.constants import SectionConstants
-from ..solver.member.model.section_source import constants_of
+from ..solver.member.model.section_source import sheared_constants
 from ..solver.section import SectionResult, solve_section
 from ..solver.section.stress.unit_stress import UnitStress, unit_stress
 from .dials import SolvedTorsion
@@ -50,18 +50,13 @@ class KeptSection:
         """A cantilever of the section, and whether it is that of a full solution."""
         full = self.result is not None
         if full not in self._constants:
-            self._constants[full] = self._found() if full else quick_constants(self.coarse())
+            self._constants[full] = (
+                sheared_constants(self.units()) if full else quick_constants(self.coarse())
+            )
         key = (full, length)
         if key not in self._beams:
             self._beams = {key: Cantilever.of(self._constants[full], length)}
         return self._beams[key], full
-
-    def _found(self) -> SectionConstants:
-        """Shear deformation included, as a member file has it."""
-        units = self.units()
-        flexibility = units.shear_flexibility()
-        areas = (float(1 / flexibility[0, 0]), float(1 / flexibility[1, 1]))
-        return constants_of(self.full(), areas, units.secondary_torsion_constant())
 
 
 _last: dict[Key, KeptSection] = {}

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from ....geometry.errors import InputError
 from ...plane_section import warps
 from ...section.result import SectionResult
 from .constants import SectionConstants
 from .faces import Faces
+
+if TYPE_CHECKING:
+    from ...section.stress.unit_stress import UnitStress
 
 
 def constants_of(
@@ -58,3 +63,10 @@ def constants_of(
         faces=Faces.of(result.section),
         outline=result.section,
     )
+
+
+def sheared_constants(units: UnitStress) -> SectionConstants:
+    """`constants_of` a section with shear deformation, whose energy its unit stresses tell."""
+    flexibility = units.shear_flexibility()
+    areas = (float(1 / flexibility[0, 0]), float(1 / flexibility[1, 1]))
+    return constants_of(units.result, areas, units.secondary_torsion_constant())

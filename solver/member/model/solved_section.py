@@ -15,7 +15,7 @@ from ...section.result import SectionResult
 from ...section.stress.extremes import Search
 from ...section.stress.unit_stress import unit_stress
 from .constants import SectionConstants
-from .section_source import constants_of
+from .section_source import sheared_constants
 
 #: How a member's sections are solved: section, name, accuracy.
 Solving = Callable[[Section, str, float], "SolvedSection"]
@@ -93,11 +93,6 @@ def solved_section(section: Section, name: str = "", accuracy: float = ACCURACY)
 def ready_section(result: SectionResult, name: str = "") -> SolvedSection:
     """A solved section with all that a member needs of it."""
     units = unit_stress(result)
-    flexibility = units.shear_flexibility()
-    constants = constants_of(
-        result,
-        (float(1 / flexibility[0, 0]), float(1 / flexibility[1, 1])),
-        units.secondary_torsion_constant(),
-    )
     name = name or result.section.name
-    return SolvedSection(name, replace(constants, name=name), result, Search.over(units))
+    constants = replace(sheared_constants(units), name=name)
+    return SolvedSection(name, constants, result, Search.over(units))

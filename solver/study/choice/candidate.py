@@ -93,8 +93,9 @@ def _altered(setting: Setting, candidate: Altered) -> Proposal:
             "least; give their outlines"
         )
     counted = all(r.material.density is not None for o in outlines.values() for r in o.regions)
-    weights = {n: s.constants.mass_per_length or 0.0 for n, s in own.items()}
-    if not counted:
+    if counted:
+        weights = {n: s.constants.mass_per_length or 0.0 for n, s in own.items()}
+    else:
         weights = {n: sum(r.area() for r in o.regions) for n, o in outlines.items()}
     total = sum(diaphragm_mass(member, outline, name) for name, outline in outlines.items())
     for segment in member.segments:

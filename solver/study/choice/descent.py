@@ -13,7 +13,7 @@ from collections.abc import Callable, Sequence
 import numpy as np
 
 from ..file.plan import unit_sample
-from .knowledge import Searched, functions_of, logarithm
+from .knowledge import Scale, Searched, functions_of, logarithm, values_of
 from .neighbourhood import place_of
 from .surrogate import Array, minima
 
@@ -65,7 +65,8 @@ def _merit(search: Searched, at: Array) -> float:
     """What is sought as its logarithm, with what exceeds limits; infinite where there is no
     answer."""
     trial, place = search.trial(at), place_of(at)
-    used, known = search.used(place), functions_of(search)
-    if not (used and trial.weight > 0 and known):
+    used = search.used(place)
+    if not (used and trial.weight > 0):
         return np.inf
-    return known[1](search.value(trial)) + _DEAR * max(0.0, *map(logarithm, used.values()))
+    scale = Scale(list(values_of(search).values()))
+    return scale(search.value(trial)) + _DEAR * max(0.0, *map(logarithm, used.values()))

@@ -10,6 +10,7 @@ cent the best becomes better where the limit is eased by one.
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -17,6 +18,7 @@ import numpy as np
 
 from .knowledge import functions_of, rates_of
 from .neighbourhood import Place, near
+from .surrogate import Array
 
 if TYPE_CHECKING:
     from .fitting import Fit
@@ -66,19 +68,19 @@ def holding(fit: Fit, place: Place) -> Holding:
     sides = [(int(k), -1.0) for k in np.flatnonzero(at < _AT_END)]
     sides += [(int(k), 1.0) for k in np.flatnonzero(at > 1 - _AT_END)]
     ends = tuple((ranges[k], "lower" if sign < 0 else "upper") for k, sign in sides)
-    idle = tuple(ranges[k] for k in _idle(fit, place))
+    sloped = [(k, s) for k, s in fit.slopes.items() if s is not None and near(k, place)]
+    idle = tuple(ranges[k] for k in _idle(*rates_of(fit, *sloped[-1]))) if sloped else ()
+    unknown = Holding((), ends, math.inf, idle)
     known = functions_of(fit)
-    if known is None or not fit.passes(place) or not known[1].sign:
-        return Holding((), ends, math.inf, idle)
-    if not any(s is not None and near(k, place) for k, s in fit.slopes.items()):
-        return Holding((), ends, math.inf, idle)
+    if known is None or not (sloped and known[1].sign and fit.passes(place)):
+        return unknown
     used, rows = fit.used(place), known[0].slopes(at)
     sought, rates = rows[0], dict(zip(known[2], rows[1:], strict=False))
     size = float(np.linalg.norm(sought))
     names = [n for n, ratio in used.items() if ratio > _USED and n in rates]
     columns = [rates[n] for n in names] + [sign * np.eye(len(at))[k] for k, sign in sides]
     if not (columns and size > 0):
-        return Holding((), ends, math.inf, idle)
+        return unknown
     factors, rest = nnls(np.column_stack(columns), -sought)
     dear = sorted(zip(names, factors, strict=False), key=lambda pair: -pair[1])
     held = zip(ends, factors[len(names) :], strict=True)
@@ -90,11 +92,7 @@ def holding(fit: Fit, place: Place) -> Holding:
     )
 
 
-def _idle(fit: Fit, place: Place) -> list[int]:
-    """Ranges that change nothing, where slopes were taken near a place."""
-    found = [(k, s) for k, s in fit.slopes.items() if s is not None and near(k, place)]
-    if not found:
-        return []
-    sought, rates = rates_of(fit, *found[-1])
+def _idle(sought: Array, rates: Mapping[str, Array]) -> list[int]:
+    """Ranges that change neither what is sought nor the use of any limit, by their derivatives."""
     every = np.abs(np.array([sought, *rates.values()]))
     return [int(k) for k in np.flatnonzero(every.max(axis=0) < _NOTHING * every.max())]

@@ -113,12 +113,16 @@ def uses(
 
 def functions_of(search: Searched) -> tuple[Functions, Scale, list[str]] | None:
     """Functions through all that a search tried, as `known_functions` gives them."""
-    tried = search.tried
-    values = {k: search.value(t) for k, t in tried.items() if t.weight > 0}
-    values = {k: v for k, v in values.items() if math.isfinite(v)}
+    tried, values = search.tried, values_of(search)
     used = {k: search.used(k) for k in values}
     rates = {k: rates_of(search, k, s) for k, s in search.slopes.items() if s is not None}
     return known_functions(values, used, [k for k, t in tried.items() if t.weight <= 0], rates)
+
+
+def values_of(search: Searched) -> dict[Place, float]:
+    """What is sought at all places that a search tried, where it is known."""
+    values = {k: search.value(t) for k, t in search.tried.items() if t.weight > 0}
+    return {k: v for k, v in values.items() if math.isfinite(v)}
 
 
 def rates_of(search: Searched, place: Place, slopes: Slopes) -> tuple[Array, dict[str, Array]]:

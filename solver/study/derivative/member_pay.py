@@ -24,7 +24,6 @@ from ..choice.staged_outcome import outcome
 from ..file.member_base import MemberBase
 from .exact_rates import ExactMember, exact_for
 from .file_number import FileNumber, numbers_of
-from .followed_sections import FollowedSections
 from .sections_in_motion import MovedSections
 
 if TYPE_CHECKING:
@@ -176,10 +175,7 @@ def member_pay(
         return MemberPay(name, base.unit, "classical", member.results, tuple(rates), notes)
     found, theory, notes = _results(request, keep_shape)
     count.told()
-    rates = [
-        _differences(base, sections.whole, accuracy, number, found, theory, keep_shape, count)
-        for number in numbers
-    ]
+    rates = [_differences(sections, number, found, theory, keep_shape, count) for number in numbers]
     return MemberPay(request.member.name, base.unit, theory, found, tuple(rates), notes)
 
 
@@ -211,10 +207,8 @@ def _exact_rate(
             moved = sections.at(number, step)
         found = member.rate(moved, number.value, step)
     except SoapfilmError as error:
-        rate = _differences(
-            sections.base, sections.whole, sections.accuracy, number, member.results, "classical",
-            True, _Count(None, 0),
-        )  # fmt: skip
+        silent = _Count(None, 0)
+        rate = _differences(sections, number, member.results, "classical", True, silent)
         count.told()
         remark = f"by differences of the whole solution, because {error}"
         return rate if rate.reason else replace(rate, remarks=(remark,))
@@ -223,9 +217,7 @@ def _exact_rate(
 
 
 def _differences(
-    base: MemberBase,
-    solving: FollowedSections,
-    accuracy: float,
+    sections: MovedSections,
     number: FileNumber,
     results: Mapping[str, float],
     theory: str,
@@ -237,8 +229,8 @@ def _differences(
     try:
         every = []
         for k in STEPS:
-            assigned = number.assigned(number.value + k * step)
-            values, found, _ = _results(base.request(assigned, accuracy, solving), keep_shape)
+            there = sections.read(number, k * step, sections.whole)
+            values, found, _ = _results(there, keep_shape)
             every.append(values)
             count.told()
             if found != theory:

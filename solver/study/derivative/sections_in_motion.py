@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from ....geometry.errors import SolveError
 from ....geometry.section import Section
 from ...member.file.request import MemberRequest
-from ...member.model.section_source import constants_of
+from ...member.model.section_source import sheared_constants
 from ...member.model.solved_section import SolvedSection, Solving
 from ...section.derivative.difference import STEPS
 from ...section.derivative.section_motion import SectionMotion, section_motion
@@ -56,7 +56,7 @@ class MovedSections:
     """
 
     def __init__(self, base: MemberBase, accuracy: float) -> None:
-        self.base, self.accuracy = base, accuracy
+        self._base, self._accuracy = base, accuracy
         self.whole = FollowedSections()
         self._first: dict[str, SolvedSection] = {}
         self._following: dict[str, FollowedSection] = {}
@@ -79,7 +79,7 @@ class MovedSections:
         for k in STEPS:
             own: dict[str, Section] = {}
             outlines.append(own)
-            requests.append(self._read(number, k * step, self._noting(own)))
+            requests.append(self.read(number, k * step, self._noting(own)))
         changed = [
             name
             for name, first in self._first.items()
@@ -87,7 +87,7 @@ class MovedSections:
             and not all(alike(first.result.section, own[name]) for own in outlines)
         ]
         if not changed:
-            return MovedRequests(tuple(requests), ({}, {}, {}, {}), 0.0)
+            return MovedRequests(tuple(requests), tuple({} for _ in STEPS), 0.0)
         motions = {
             name: self._motion(name, [own[name] for own in outlines], step)
             for name in changed
@@ -98,11 +98,13 @@ class MovedSections:
         for k, own in zip(STEPS, outlines, strict=True):
             moved = {name: motion.at(k * step, own[name]) for name, motion in motions.items()}
             units.append(moved)
-            requests.append(self._read(number, k * step, self._moving(moved, changed)))
+            requests.append(self.read(number, k * step, self._moving(moved, changed)))
         return MovedRequests(tuple(requests), tuple(units), doubt)
 
-    def _read(self, number: FileNumber, change: float, solving: Solving) -> MemberRequest:
-        return self.base.request(number.assigned(number.value + change), self.accuracy, solving)
+    def read(self, number: FileNumber, change: float, solving: Solving) -> MemberRequest:
+        """The file with a number changed, its sections solved as is said."""
+        assigned = number.assigned(number.value + change)
+        return self._base.request(assigned, self._accuracy, solving)
 
     def _noting(self, outlines: dict[str, Section]) -> Solving:
         def solving(section: Section, name: str, accuracy: float) -> SolvedSection:
@@ -144,10 +146,7 @@ class MovedSections:
 
 def _ready(units: UnitStress, name: str) -> SolvedSection:
     """A moved section as a member uses it, without a search for its stresses."""
-    flexibility = units.shear_flexibility()
-    areas = (float(1 / flexibility[0, 0]), float(1 / flexibility[1, 1]))
-    constants = constants_of(units.result, areas, units.secondary_torsion_constant())
-    return SolvedSection(name, replace(constants, name=name), units.result)
+    return SolvedSection(name, replace(sheared_constants(units), name=name), units.result)
 
 
 def _doubt(motion: SectionMotion) -> float:

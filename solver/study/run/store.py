@@ -25,7 +25,7 @@ from typing import Any
 from ....geometry.errors import InputError
 from ..file.parameter import Value
 from .store_file import meta, opened, quoted
-from .store_trouble import StoreError, trouble
+from .store_trouble import StoreError, troubles_told
 from .work import Outcome
 
 #: Seconds after which a run that has kept no row counts as no longer at work.
@@ -123,20 +123,17 @@ class Store:
         with."""
         marks = ", ".join("?" * (4 + len(self.results)))
         new = []
-        try:
-            with self._base:
-                self._base.execute("BEGIN IMMEDIATE")
-                for o in outcomes:
-                    place = self._place(o.key)
-                    values = [o.record.get(name) for name in self.results]
-                    done = self._base.execute(
-                        f"INSERT OR IGNORE INTO result VALUES ({marks})",
-                        (place, o.key, o.error, o.seconds, *values),
-                    )
-                    new.append(done.rowcount > 0)
-                self._say_at_work()
-        except sqlite3.Error as error:
-            raise StoreError(trouble(self.path, error)) from error
+        with troubles_told(self.path), self._base:
+            self._base.execute("BEGIN IMMEDIATE")
+            for o in outcomes:
+                place = self._place(o.key)
+                values = [o.record.get(name) for name in self.results]
+                done = self._base.execute(
+                    f"INSERT OR IGNORE INTO result VALUES ({marks})",
+                    (place, o.key, o.error, o.seconds, *values),
+                )
+                new.append(done.rowcount > 0)
+            self._say_at_work()
         for o in outcomes:
             self._numbers.pop(o.key, None)
         return new

@@ -70,7 +70,7 @@ def _prepare(base: sqlite3.Connection, path: Path, parameters: Names, results: N
             time.sleep(0.05)
     # Enough against a killed process; only a power cut may cost the last rows, never the file.
     base.execute("PRAGMA synchronous = NORMAL")
-    tables = {row[0] for row in base.execute("SELECT name FROM sqlite_master")}
+    tables = _tables(base)
     if not tables:
         _make(base, parameters, results)
     elif "meta" in tables and meta(base, "format") == _BEFORE:
@@ -109,6 +109,10 @@ def _make(base: sqlite3.Connection, parameters: Names, results: Names) -> None:
             base.execute("INSERT INTO meta VALUES (?, ?)", pair)
 
 
+def _tables(base: sqlite3.Connection) -> set[str]:
+    return {row[0] for row in base.execute("SELECT name FROM sqlite_master")}
+
+
 def _signature(parameters: Names, results: Names) -> str:
     return "\n".join((*parameters, "--", *results))
 
@@ -120,14 +124,14 @@ def _check_own(path: Path) -> None:
         return
     base = sqlite3.connect(f"{path.resolve().as_uri()}?immutable=1", uri=True)
     try:
-        tables = {row[0] for row in base.execute("SELECT name FROM sqlite_master")}
+        tables = _tables(base)
     finally:
         base.close()
     if tables and "meta" not in tables:
         raise InputError(f"{path}: not a file of study rows; give another --output")
 
 
-def _check_names(parameters: Sequence[str], results: Sequence[str]) -> None:
+def _check_names(parameters: Names, results: Names) -> None:
     taken = {name.lower() for name in (*results, *OWN, "key", "place")}
     for name in parameters:
         if name.lower() in taken:

@@ -26,7 +26,7 @@ def troubles_told(path: str | Path) -> Iterator[None]:
     try:
         yield
     except sqlite3.Error as error:
-        raise StoreError(trouble(Path(path), error)) from error
+        raise StoreError(_trouble(path, error)) from error
 
 
 def refusal(path: Path, error: sqlite3.Error) -> str:
@@ -39,7 +39,7 @@ def refusal(path: Path, error: sqlite3.Error) -> str:
     return f"{path}: cannot keep rows there ({error}); give another --output"
 
 
-def trouble(path: Path, error: sqlite3.Error) -> str:
+def _trouble(path: str | Path, error: sqlite3.Error) -> str:
     """Why a row cannot be kept, and what to do."""
     text = str(error)
     if "full" in text:

@@ -150,11 +150,11 @@ def outcomes(
                     continue
                 silent = 0.0
                 found = _outcome(future, out[future])
-                if found is None:
-                    suspects += [(job,) for job in out[future]]
-                del out[future]
+                batch = out.pop(future)
                 losses = 0
-                if found is not None:
+                if found is None:
+                    suspects += [(job,) for job in batch]
+                else:
                     yield found
             except BrokenExecutor as error:
                 if renew is None:
@@ -190,12 +190,15 @@ def _hand_out(
     most: int,
 ) -> None:
     """Submit what there is room for; suspects alone, one at a time."""
+
+    def submit(batch: Batch) -> None:
+        future = executor.submit(work, batch)
+        out[future] = batch
+        future.add_done_callback(ready.put)
+
     if suspects:
         if not out:
-            batch = suspects[-1]
-            future = executor.submit(work, batch)
-            out[future] = batch
-            future.add_done_callback(ready.put)
+            submit(suspects[-1])
             suspects.pop()
         return
     while len(out) < most:
@@ -203,12 +206,10 @@ def _hand_out(
         if more is None:
             return
         try:
-            future = executor.submit(work, more)
+            submit(more)
         except BrokenExecutor:
             suspects += [(job,) for job in more]
             raise
-        out[future] = more
-        future.add_done_callback(ready.put)
 
 
 def _tell_what_lasts(out: dict[Future[tuple[Outcome, ...]], Batch]) -> None:
