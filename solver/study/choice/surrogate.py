@@ -89,7 +89,8 @@ class Surrogate:
         matrix = np.block([[inner, tail], [tail.T, np.zeros((n + 1, n + 1))]])
         rates = [np.asarray(given[k]) for k in given]
         right = np.vstack([values, *rates, np.zeros((n + 1, values.shape[1]))])
-        # Least squares: few places may not span every direction, and then the least slope is taken.
+        # Least squares: few places may not span every direction; then the least coefficients that
+        # meet all values are taken.
         found = np.linalg.lstsq(matrix, right, rcond=1e-13)[0]
         bending = found[m : m + q * n].reshape(q, n, values.shape[1])
         return cls(places, found[:m], found[m + q * n :], at, bending)

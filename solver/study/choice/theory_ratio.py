@@ -42,6 +42,9 @@ class TheoryRatio:
     known: dict[Place, dict[str, float]] = field(default_factory=dict)
     rates: dict[Place, dict[str, Array]] = field(default_factory=dict)
     raised: float = 1.0
+    _through: tuple[list[str], Surrogate, Array] | None = field(
+        default=None, init=False, repr=False, compare=False
+    )
 
     def learn(self, tried: Mapping[Place, Trial], sloped: Mapping[Place, Slopes | None]) -> None:
         """Take what judged trials tell, and trials beside them."""
@@ -54,6 +57,7 @@ class TheoryRatio:
             if slopes.here.judged:
                 own = {n: slopes.rates(_logarithms, n) for n in self.known[place]}
                 self.rates[place] = {n: np.where(abs(r) < _JUMP, r, 0.0) for n, r in own.items()}
+        self._through = None
 
     def at(self, place: Place) -> dict[str, float]:
         """The ratio of every limit at a place; empty where nothing is known."""
@@ -73,6 +77,13 @@ class TheoryRatio:
         return dict(zip(names, through.slopes(np.array(place)), strict=True))
 
     def _functions(self) -> tuple[list[str], Surrogate, Array]:
+        """Names of limits, functions through the logarithms of their ratios, and these (m, k):
+        made once for what is known, since every place of a search asks for them."""
+        if self._through is None:
+            self._through = self._made()
+        return self._through
+
+    def _made(self) -> tuple[list[str], Surrogate, Array]:
         names = sorted({name for one in self.known.values() for name in one})
         logs = np.array([[math.log(one.get(n, 1.0)) for n in names] for one in self.known.values()])
         none = np.zeros(len(next(iter(self.known))))
