@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -29,19 +30,25 @@ class Case:
         told why not.
     more : Section, optional
         The same with material added: J may not fall.
+    drift : callable, optional
+        How far rounded coordinates move J of a placed section, relative; by default no matter.
     """
 
     section: Section
     known: tuple[float, float] | None = None
     expect: str = SOLVED
     more: Section | None = None
+    drift: Callable[[Section], float] | None = None
 
     def placed(self, placement: Placement) -> Case:
         """The case's image under a similarity: J grows with the fourth power of lengths."""
-        fourth = float(np.linalg.det(placement.matrix)) ** 2
-        known = self.known and (self.known[0] * fourth, self.known[1] * fourth)
+        section = self.section.placed(placement)
+        grown = float(np.linalg.det(placement.matrix)) ** 2
+        if self.drift is not None:
+            grown *= (1 + self.drift(section)) / (1 + self.drift(self.section))
+        known = self.known and (self.known[0] * grown, self.known[1] * grown)
         more = self.more and self.more.placed(placement)
-        return replace(self, section=self.section.placed(placement), known=known, more=more)
+        return replace(self, section=section, known=known, more=more)
 
 
 def exactly(section: Section, value: float, doubt: float = 1e-12, expect: str = SOLVED) -> Case:
