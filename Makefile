@@ -82,7 +82,7 @@ validation: .venv/installed ## install the reference libraries, then write bench
 catalogue: .venv/installed ## solve every rolled shape beside its table (minutes)
 	@$(BIN)/python -m benchmarks.catalogue_spread
 
-fuzz: .venv/installed ## many random and damaged files (half an hour; run again to go on)
+fuzz: .venv/installed ## many random and damaged files (an hour; run again to go on)
 	@nice $(BIN)/python -m tests.fuzz.campaign --inputs 26000 --seconds 3600 $(FUZZ_ARGS)
 	@nice $(BIN)/python -m tests.fuzz.campaign --files --inputs 1600 --seconds 3600 $(FUZZ_ARGS)
 	@$(BIN)/python -m tests.fuzz.campaign --summary benchmarks/FUZZ.md

@@ -28,8 +28,8 @@ _LOCAL = ["--host", "127.0.0.1", "--no-dashboard"]
 
 
 @contextmanager
-def local_cluster(folder: Path, workers: int = 2, nanny: bool = False) -> Iterator[dict[str, Any]]:
-    """A scheduler and its workers, each a process; its address and their processes by name."""
+def local_cluster(folder: Path) -> Iterator[dict[str, Any]]:
+    """A scheduler and two workers, each a process; its address and their processes by name."""
     note = folder / "scheduler.json"
     note.unlink(missing_ok=True)
     environment = os.environ | {
@@ -48,9 +48,8 @@ def local_cluster(folder: Path, workers: int = 2, nanny: bool = False) -> Iterat
     try:
         while not note.exists():
             time.sleep(0.1)
-        for k in range(workers):
-            options = [] if nanny else ["--no-nanny"]
-            processes[f"worker {k + 1}"] = dask("worker", "--nthreads", "1", *options)
+        for k in (1, 2):
+            processes[f"worker {k}"] = dask("worker", "--nthreads", "1", "--no-nanny")
         yield {"address": json.loads(note.read_text())["address"], "processes": processes}
     finally:
         for process in reversed(processes.values()):
@@ -110,7 +109,6 @@ def trial(rows: int, stub: bool, folder: Path) -> dict[str, Any]:
         if stub:
             command = [sys.executable, "-m", "benchmarks.cluster_study", str(rows)]
             command += ["--at", found["address"]]
-        before = {name: used(p.pid) for name, p in found["processes"].items()}
         begin = time.perf_counter()
         child = subprocess.Popen(
             command, cwd=ROOT, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
@@ -129,7 +127,7 @@ def trial(rows: int, stub: bool, folder: Path) -> dict[str, Any]:
             sample = {
                 "clock": time.perf_counter() - begin,
                 "rows": _rows(store),
-                "store": store.stat().st_size / 2**20 if store.exists() else 0,
+                "store": _size(store),
                 "log": _size(Path(f"{store}-wal")),
             } | now
             if sample["rows"] >= len(samples) * rows // 10:
@@ -140,7 +138,7 @@ def trial(rows: int, stub: bool, folder: Path) -> dict[str, Any]:
         clock = time.perf_counter() - begin
         if child.returncode:
             raise SystemExit(f"benchmarks: the study left with {child.returncode}")
-        return {"rows": _rows(store), "clock": clock, "before": before, "samples": samples}
+        return {"clock": clock, "samples": samples}
 
 
 def _size(path: Path) -> float:

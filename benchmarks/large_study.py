@@ -11,19 +11,17 @@ from __future__ import annotations
 
 import argparse
 import json
-import os
 import resource
 import subprocess
 import sys
 import time
 from collections.abc import Callable, Sequence
 from concurrent.futures import Executor, Future
-from datetime import date
 from pathlib import Path
 from typing import Any
 
 from .marked import rewrite
-from .speed import machine
+from .speed import occasion
 
 RAW = Path(__file__).with_name("large_study.json")
 FOLDER = Path(__file__).parent.parent / "out" / "large_study"
@@ -230,13 +228,10 @@ def main() -> None:
         print(json.dumps(step(options.one, options.rows[0], FOLDER / str(options.rows[0]))))
         return
     data = json.loads(RAW.read_text())
-    load, m = os.getloadavg()[0], machine()
+    when = occasion()
     for rows in options.rows:
         data["after"].setdefault(str(rows), {}).update(measured(rows, options.steps))
-    data["on"] = (
-        f"Processor time; measured on {date.today()}: {m['processor']}, {m['cores']} cores, "
-        f"{m['system']}; load of the machine before: {load:.1f}. Before: as of 28 November."
-    )
+    data["on"] = f"Processor time; measured on {when}. Before: as of 28 November."
     print(table(data))
     if not options.dry_run:
         RAW.write_text(json.dumps(data, indent=1) + "\n")

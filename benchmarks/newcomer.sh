@@ -5,7 +5,8 @@
 #   benchmarks/newcomer.sh [--tests] [--keep] [FOLDER]     as root; needs debootstrap and git on this machine
 #
 # Where packages come from is this machine's matter: its own Debian mirror (or MIRROR), proxies and certificates.
-# FOLDER (default: a new one in /var/tmp) must not exist yet; it is removed at the end unless --keep is given.
+# FOLDER (default: a new one where temporary files go, see TMPDIR) must not exist yet, and lie on a file system that
+# allows devices and programs (debootstrap says so if not); it is removed at the end unless --keep is given.
 set -euo pipefail
 
 tests=no keep=no folder=""
@@ -22,7 +23,7 @@ for tool in debootstrap git; do
     command -v "$tool" >/dev/null || { echo "newcomer: apt-get install $tool first" >&2; exit 2; }
 done
 [ -z "$folder" ] || [ ! -e "$folder" ] || { echo "newcomer: $folder is there already" >&2; exit 2; }
-folder=${folder:-$(mktemp -d /var/tmp/newcomer.XXXXXX)}
+folder=${folder:-$(mktemp -d -t newcomer.XXXXXX)}
 mkdir -p "$folder"
 folder=$(cd "$folder" && pwd)
 source=$(cd "$(dirname "$0")/.." && pwd)

@@ -12,6 +12,7 @@ import argparse
 import json
 import os
 import platform
+from datetime import date
 from importlib.metadata import version
 from pathlib import Path
 
@@ -60,6 +61,15 @@ def machine() -> dict[str, str]:
         "cores": str(os.cpu_count()),
         "system": f"{platform.system()} {platform.machine()}, Python {platform.python_version()}",
     }
+
+
+def occasion() -> str:
+    """Today, this machine and how busy it is now, for the line below figures measured from here."""
+    m = machine()
+    return (
+        f"{date.today()}: {m['processor']}, {m['cores']} cores, {m['system']}; "
+        f"load of the machine before: {os.getloadavg()[0]:.1f}"
+    )
 
 
 def run_all(width: float, keys: list[str]) -> dict:

@@ -14,12 +14,11 @@ import json
 import os
 import tempfile
 import time
-from datetime import date
 from pathlib import Path
 
 from .long_study import TUBE, long_study
 from .marked import rewrite
-from .speed import machine
+from .speed import occasion
 from .speed_table import verdict
 
 RAW = Path(__file__).with_name("studies.json")
@@ -209,13 +208,9 @@ def main() -> None:
     parser.add_argument("--dry-run", action="store_true", help="print, write nothing")
     options = parser.parse_args()
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
-    load = os.getloadavg()[0]
+    when = occasion()
     found = long_study(options.side) if options.long else measured(options.rows)
-    m = machine()
-    found["on"] = (
-        f"Measured on {date.today()}: {m['processor']}, {m['cores']} cores, {m['system']}; "
-        f"load of the machine before: {load:.1f}"
-    )
+    found["on"] = f"Measured on {when}"
     data = json.loads(RAW.read_text()) if RAW.exists() else {}
     data["long" if options.long else "throughput"] = found
     print(table(data))

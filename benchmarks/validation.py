@@ -17,6 +17,7 @@ from pathlib import Path
 from .book_tables import table, topic_table
 from .checks.registry import all_topics
 from .fillet_effect import fillet_table
+from .marked import kept, marked
 from .solids_chapter import solids_chapter
 from .spread_figure import draw, table_of_spreads
 from .unread_tests import unread_part
@@ -172,24 +173,6 @@ def versions(names: tuple[str, ...]) -> str:
     return ", ".join(f"{name} {version(name)}" for name in names)
 
 
-def kept(part: str) -> str:
-    """A marked part as it stands in the book."""
-    start, end = marks(part)
-    _, _, rest = BOOK.read_text(encoding="utf-8").partition(start)
-    return rest.partition(end)[0].strip()
-
-
-def marked(part: str, text: str) -> str:
-    """Between its marks."""
-    start, end = marks(part)
-    return f"{start}\n{text}\n{end}"
-
-
-def marks(part: str) -> tuple[str, str]:
-    """Where a part begins and ends."""
-    return f"<!-- {part}: start -->", f"<!-- {part}: end -->"
-
-
 def main() -> None:
     """Write the book."""
     parser = argparse.ArgumentParser(description=__doc__.split("\n")[0])
@@ -200,9 +183,9 @@ def main() -> None:
     options = parser.parse_args()
     begin = time.perf_counter()
     draw()
-    libraries = kept(LIBRARIES_PART) if options.checks else libraries_part()
+    libraries = kept(LIBRARIES_PART, BOOK) if options.checks else libraries_part()
     again = options.solids or not options.checks
-    solids = solids_chapter() if again else kept(SOLIDS_PART)
+    solids = solids_chapter() if again else kept(SOLIDS_PART, BOOK)
     parts = [
         OPENING + f"\nWith {versions(PACKAGES)}, Python {platform.python_version()}.",
         marked(LIBRARIES_PART, libraries),

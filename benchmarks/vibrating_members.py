@@ -18,13 +18,28 @@ from soapfilm.solver.member.file import member_from_toml
 from soapfilm.solver.member.vibration.analysis import Vibration, vibration_of
 
 KEPT = Path(__file__).parent / "elasticity" / "frequencies.json"
-BOX = """
-name = "curved box"
+STEEL = """
+name = "beam"
 unit = "mm"
 [material.steel]
 E = "210 GPa"
 nu = 0.3
 density = "7850 kg/m^3"
+"""
+#: Both ends held across and against twist, and somehow along.
+ENDS = """
+[[support]]
+at = ["start", "end"]
+x = "held"
+y = "held"
+twist = "held"
+z = "{z}"
+"""
+#: What lets a member slide.
+SOFT = "1 N/mm"
+BOX = (
+    STEEL
+    + """
 [[section.box.shape]]
 material = "steel"
 profile = "RectangleHollow"
@@ -34,13 +49,9 @@ WallThickness = {wall}
 [[span]]
 length = {length}
 radius = {radius}
-[[support]]
-at = ["start", "end"]
-x = "held"
-y = "held"
-twist = "held"
-z = "{z}"
 """
+    + ENDS
+)
 I_SHAPE = """
 [[section.{name}.shape]]
 material = "steel"
@@ -49,14 +60,6 @@ OverallDepth = {depth}
 OverallWidth = 150
 WebThickness = {web}
 FlangeThickness = {flange}
-"""
-STEEL = """
-name = "beam"
-unit = "mm"
-[material.steel]
-E = "210 GPa"
-nu = 0.3
-density = "7850 kg/m^3"
 """
 TAPERED = (
     STEEL
@@ -88,13 +91,8 @@ to = "3 m"
 section = "thin"
 [[span]]
 length = 4000
-[[support]]
-at = ["start", "end"]
-x = "held"
-y = "held"
-twist = "held"
-z = "1 N/mm"
 """
+    + ENDS.format(z=SOFT)
 )
 #: Width and wall of the curved boxes.
 BOXES = {"curved-box": (2000, 20), "sharply-curved-box": (1500, 16)}
@@ -123,7 +121,5 @@ def vibration(name: str) -> Vibration:
         return solved(STEPPED, count + 1)
     width, wall = BOXES[name]
     case = kept()[name]
-    text = BOX.format(
-        width=width, wall=wall, length=case["length"], radius=case["radius"], z="1 N/mm"
-    )
+    text = BOX.format(width=width, wall=wall, length=case["length"], radius=case["radius"], z=SOFT)
     return solved(text, count + 1)

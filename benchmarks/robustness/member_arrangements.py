@@ -20,24 +20,17 @@ from .member_case import MemberCase, Torque
 from .member_families import Rng, member_at_random
 from .member_sections import (
     STEEL,
-    Drawn,
     girder,
     random_cells,
     random_closed,
-    random_composite,
     random_open,
+    random_section,
 )
-
-_MAKERS = (random_open, random_closed, random_cells, random_composite)
-
-
-def _any(rng: Rng) -> Drawn:
-    return _MAKERS[int(rng.integers(len(_MAKERS)))](rng)
 
 
 def kinked_and_hinged(rng: Rng) -> MemberCase:
     """Three spans on forks, a hinge in one of them, a kink in another."""
-    case = member_at_random(rng, _any(rng), slender=(12, 30))
+    case = member_at_random(rng, random_section(rng), slender=(12, 30))
     third = case.length / 3
     supports = (fork(0.0, z="held"), *(fork(k * third, z="free") for k in (1, 2, 3)))
     spans = rng.permutation(3)
@@ -59,7 +52,7 @@ def kinked_and_hinged(rng: Rng) -> MemberCase:
 
 def clothoid(rng: Rng) -> MemberCase:
     """A clothoid, alone or into an arc."""
-    drawn = _any(rng)
+    drawn = random_section(rng)
     case = member_at_random(rng, drawn)
     tight = float(rng.choice([-1, 1])) / max(drawn.size * between(rng, 10, 60), case.length / 2)
     if rng.random() < 0.5:
@@ -117,7 +110,7 @@ def warmed_and_settled(rng: Rng) -> MemberCase:
 
 def on_a_deck(rng: Rng) -> MemberCase:
     """A deck that holds a stretch across and against twist, and springs."""
-    drawn = _any(rng)
+    drawn = random_section(rng)
     case = member_at_random(rng, drawn)
     _, _, _, y1 = drawn.section.bounds()
     soft = 2e-4 * STEEL.elastic_modulus

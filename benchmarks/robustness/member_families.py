@@ -26,6 +26,7 @@ from .member_sections import (
     random_closed,
     random_composite,
     random_open,
+    random_section,
     rectangle,
     round_tube,
 )
@@ -55,8 +56,7 @@ def two_materials(rng: Rng) -> MemberCase:
 
 def curved(rng: Rng) -> MemberCase:
     """Any of these in plan: an arc, or an arc beside a straight or the other way round."""
-    makers = (random_open, random_closed, random_cells, random_composite)
-    drawn = makers[int(rng.integers(len(makers)))](rng)
+    drawn = random_section(rng)
     case = member_at_random(rng, drawn)
     radius = max(drawn.size * between(rng, 8, 60), case.length / 2) * float(rng.choice([-1, 1]))
     share = float(rng.choice([1.0, 0.6]))

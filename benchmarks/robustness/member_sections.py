@@ -159,3 +159,9 @@ def random_composite(rng: np.random.Generator) -> Drawn:
     else:
         steel = box(depth, flange * 1.6, depth * thin, depth * thin)
     return slab_on(steel, depth * rng.uniform(1.5, 3), depth * rng.uniform(0.15, 0.3))
+
+
+def random_section(rng: np.random.Generator) -> Drawn:
+    """Any of these."""
+    makers = (random_open, random_closed, random_cells, random_composite)
+    return makers[int(rng.integers(len(makers)))](rng)

@@ -124,7 +124,7 @@ plates, and of the arm, keep their shape.
 
 * Slopes take the place of the neighbours that the search solved, and of judging each. With three
   ranges and more what they spare goes into descents from other starts, which the search did not
-  make. Judged by sections that deform, the whole takes 0.63 to 0.95 times as long with two and four
+  make. Judged by sections that deform, the whole takes 0.63 to 0.96 times as long with two and four
   ranges and 0.85 to 1.2 with three; where sections keep their shape, so that judging costs nothing,
   0.8 to 1.5. Sections themselves came a little faster than when the search was measured.
 * The girder of five ranges has two valleys. Without other starts slopes ended in the nearer one,

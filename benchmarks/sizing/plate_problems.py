@@ -7,7 +7,7 @@ problems are judged by sections that deform.
 
 from __future__ import annotations
 
-from .problems import Problem, girder_member
+from .problems import DEAD_AND_LIVE, ON_FORKS, Problem, girder_member
 
 PLATES = """
 unit = "mm"
@@ -70,30 +70,13 @@ BOX = _plates(
 )
 KEPT = '[analysis]\nsections = "keep their shape"\n'
 #: A walkway on a box between forks, loaded beside its middle: two cells of unequal width.
-WALKWAY = """
-unit = "mm"
-[analysis]
-sections = "keep their shape"
-[section.girder]
-shape = "HEB200"
-material = "S355"
+WALKWAY = f"""{ON_FORKS}{DEAD_AND_LIVE}{KEPT}
 [[span]]
 length = "16 m"
-[[support]]
-at = ["start", "end"]
-kind = "fork"
-[self_weight]
-case = "dead"
 [[load]]
 case = "live"
 weight = "18 kN/m"
 place = [-400, 200]
-[[combination]]
-name = "service"
-factors = { dead = 1.0, live = 1.0 }
-[[combination]]
-name = "strength"
-factors = { dead = 1.35, live = 1.5 }
 [[limit]]
 twist = "0.1 deg"
 combinations = ["service"]
@@ -105,31 +88,14 @@ combinations = ["service"]
 stress = "150 MPa"
 combinations = ["strength"]
 """
-CURVED = """
-unit = "mm"
-[analysis]
-sections = "keep their shape"
-[section.girder]
-shape = "HEB200"
-material = "S355"
+CURVED = f"""{ON_FORKS}{DEAD_AND_LIVE}{KEPT}
 [[span]]
 length = "14 m"
 radius = "25 m"
-[[support]]
-at = ["start", "end"]
-kind = "fork"
-[self_weight]
-case = "dead"
 [[load]]
 case = "live"
 weight = "8 kN/m"
 place = [0, 0]
-[[combination]]
-name = "service"
-factors = { dead = 1.0, live = 1.0 }
-[[combination]]
-name = "strength"
-factors = { dead = 1.35, live = 1.5 }
 [[limit]]
 twist = "0.5 deg"
 combinations = ["service"]
@@ -139,18 +105,9 @@ combinations = ["strength"]
 [[limit]]
 first_frequency = "5 Hz"
 """
-STONE = """
-unit = "mm"
-[analysis]
-sections = "keep their shape"
-[section.girder]
-shape = "HEB200"
-material = "S355"
+STONE = f"""{ON_FORKS}{KEPT}
 [[span]]
 length = "6 m"
-[[support]]
-at = ["start", "end"]
-kind = "fork"
 [points]
 stone = [340, -60]
 [self_weight]
@@ -169,13 +126,13 @@ place = "stone"
 eccentricity = [150, 0]
 [[combination]]
 name = "stone hung"
-factors = { frame = 1.0, stone = 1.0 }
+factors = {{ frame = 1.0, stone = 1.0 }}
 [[combination]]
 name = "crew on it"
-factors = { frame = 1.0, stone = 1.0, crew = 1.0 }
+factors = {{ frame = 1.0, stone = 1.0, crew = 1.0 }}
 [[combination]]
 name = "strength"
-factors = { frame = 1.35, stone = 1.35, crew = 1.5 }
+factors = {{ frame = 1.35, stone = 1.35, crew = 1.5 }}
 [[limit]]
 twist = "0.3 deg"
 combinations = ["stone hung", "crew on it"]
@@ -190,27 +147,25 @@ combinations = ["strength"]
 """
 
 
-#: An arm whose web tapers, its gutter on the edge of the flange.
-ARM = """
+def _end(name: str, depth: int) -> str:
+    """The section of one end of the arm."""
+    return f"""
+[section.{name}]
+[[section.{name}.shape]]
+profile = "I"
+OverallWidth = 150
+OverallDepth = {depth}
+WebThickness = 8
+FlangeThickness = 12
+"""
+
+
+#: An arm whose web tapers, its gutter, which is the live load, on the edge of the flange.
+ARM = f"""
 unit = "mm"
-[analysis]
-sections = "keep their shape"
 [material.steel]
 grade = "S355"
-[section.root]
-[[section.root.shape]]
-profile = "I"
-OverallWidth = 150
-OverallDepth = 400
-WebThickness = 8
-FlangeThickness = 12
-[section.tip]
-[[section.tip.shape]]
-profile = "I"
-OverallWidth = 150
-OverallDepth = 200
-WebThickness = 8
-FlangeThickness = 12
+{_end("root", 400)}{_end("tip", 200)}{DEAD_AND_LIVE}{KEPT}
 [[span]]
 length = "3 m"
 [[segment]]
@@ -219,18 +174,11 @@ taper_to = "tip"
 [[support]]
 at = "start"
 kind = "fixed"
-[self_weight]
-case = "dead"
 [[load]]
-case = "gutter"
+case = "live"
+name = "gutter"
 weight = "6 kN/m"
 place = "top, 10 mm from right"
-[[combination]]
-name = "service"
-factors = { dead = 1.0, gutter = 1.0 }
-[[combination]]
-name = "strength"
-factors = { dead = 1.35, gutter = 1.5 }
 [[limit]]
 twist = "1.5 deg"
 combinations = ["service"]

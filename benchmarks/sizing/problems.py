@@ -65,30 +65,36 @@ FlangeWidth = 150
 WebThickness = 10
 FlangeThickness = 14
 """
-MEMBER = """
+#: What every girder begins with: forks at both ends; its section is replaced.
+ON_FORKS = """
 unit = "mm"
 [section.girder]
 shape = "HEB200"
 material = "S355"
-[[span]]
-length = "{length} m"
 [[support]]
 at = ["start", "end"]
-kind = "{support}"
-[points]
-seat = [{seat}, 100]
+kind = "fork"
+"""
+#: Its own weight and what it carries, as they stand and increased.
+DEAD_AND_LIVE = """
 [self_weight]
 case = "dead"
+[[combination]]
+name = "service"
+factors = { dead = 1.0, live = 1.0 }
+[[combination]]
+name = "strength"
+factors = { dead = 1.35, live = 1.5 }
+"""
+MEMBER = """
+[[span]]
+length = "{length} m"
+[points]
+seat = [{seat}, 100]
 [[load]]
 case = "live"
 weight = "{load} kN/m"
 place = "seat"
-[[combination]]
-name = "service"
-factors = {{ dead = 1.0, live = 1.0 }}
-[[combination]]
-name = "strength"
-factors = {{ dead = 1.35, live = 1.5 }}
 [[limit]]
 twist = "{twist} deg"
 combinations = ["service"]
@@ -150,10 +156,8 @@ class Problem:
 
 
 def girder_member(**given: object) -> str:
-    words = {
-        "length": 6, "support": "fork", "seat": 70, "load": 4, "twist": 2, "ratio": 300, "more": "",
-    }  # fmt: skip
-    return MEMBER.format(**words | given)
+    words = {"length": 6, "seat": 70, "load": 4, "twist": 2, "ratio": 300, "more": ""}
+    return ON_FORKS + DEAD_AND_LIVE + MEMBER.format(**words | given)
 
 
 WIDTH, DEPTH = ("OverallWidth", 80.0, 300.0), ("OverallDepth", 150.0, 500.0)

@@ -11,7 +11,6 @@ from pathlib import Path
 import pytest
 from soapfilm.geometry.errors import InputError
 from soapfilm.report.study.size_record import size_json
-from soapfilm.report.study.size_table import size_table
 from soapfilm.solver.member.file import member_from_toml
 from soapfilm.solver.member.review.assessment import assess
 from soapfilm.solver.study.choice.assortment import ShapedChoice
@@ -24,6 +23,7 @@ from soapfilm.solver.study.file.member_base import MemberBase
 from soapfilm.solver.study.file.size_file import load_sizing
 
 from .files import BEAM
+from .told import told
 
 SECTION = """
 name = "box"
@@ -69,11 +69,6 @@ def sizing(folder: Path, *parameters: str, member: str = WALKWAY, head: str = ""
     return load_sizing(folder / "size.toml")
 
 
-def table(result: object) -> str:
-    setting = result.sizing.setting  # type: ignore[attr-defined]
-    return " ".join(size_table(result, request_of(setting.member, 1e-3).units).split())  # type: ignore[arg-type]
-
-
 def every(sought: Sizing) -> list[Trial]:
     """All candidates judged by deforming sections, none left to the classical theory."""
     assert isinstance(sought.choice, ShapedChoice)
@@ -104,7 +99,7 @@ def test_both_theories_choose_one_girder(beam: Path) -> None:
     assert outcome.classical is not None
     assert outcome.twist == pytest.approx(outcome.classical.twist, rel=0.02)
     assert plain.confirmation.judged == 0
-    assert "Judged by the classical theory alone" in table(plain)
+    assert "Judged by the classical theory alone" in told(plain)
 
 
 def test_a_box_that_distorts_is_refused_and_the_next_is_chosen(tmp_path: Path) -> None:
@@ -123,7 +118,7 @@ def test_a_box_that_distorts_is_refused_and_the_next_is_chosen(tmp_path: Path) -
     assert refused.refused
     assert refused.reasons[0].words.startswith("von Mises stress: 1.")
 
-    text = table(found)
+    text = told(found)
     assert "where sections deform" in text
     assert f"refused because sections deform: {plain.found[0].label}" in text
     assert "by the classical theory" in text
@@ -169,7 +164,7 @@ def test_a_free_wall_is_scaled_by_the_ratio_of_both_theories(tmp_path: Path) -> 
     ((words, factor),) = found.holding.limits
     assert words == "von Mises stress"
     assert 0.3 < factor < 1
-    assert "no small change is lighter" in table(found)
+    assert "no small change is lighter" in told(found)
 
 
 def test_diaphragms_are_chosen_and_weighed(tmp_path: Path) -> None:
@@ -191,7 +186,7 @@ def test_diaphragms_are_chosen_and_weighed(tmp_path: Path) -> None:
         void = (1200 - 2 * wall) * (800 - 2 * wall)
         area = 1200 * 800 - void
         assert trial.weight == pytest.approx(7.85e-6 * (area + plates * void * 10 / 18_000))
-    assert "count the plates and bars of the member's diaphragms" in table(found)
+    assert "count the plates and bars of the member's diaphragms" in told(found)
 
 
 def test_a_wall_and_the_spacing_of_diaphragms_are_free(tmp_path: Path) -> None:
@@ -223,7 +218,7 @@ def test_a_file_that_keeps_shapes_is_judged_classically_and_says_so(tmp_path: Pa
     assert outcome is not None
     assert outcome.theory == CLASSICAL
     assert "keep their shape" in outcome.alone
-    text = table(found)
+    text = told(found)
     assert "Judged by the classical theory alone (the file asks for" in text
     assert "where sections deform" not in text
 

@@ -10,11 +10,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 from soapfilm.geometry.errors import InputError
-from soapfilm.report.study.size_table import size_table
 from soapfilm.solver.study.choice.fitting import Fit
 from soapfilm.solver.study.choice.knowledge import functions_of
 from soapfilm.solver.study.choice.objective import Objective
-from soapfilm.solver.study.choice.setting import Setting, request_of
+from soapfilm.solver.study.choice.setting import Setting
 from soapfilm.solver.study.choice.sizing import ShapedChoice, Sizing, size_member
 from soapfilm.solver.study.choice.surrogate import Surrogate, minima
 from soapfilm.solver.study.choice.trial import attempt
@@ -22,6 +21,7 @@ from soapfilm.solver.study.file.member_base import MemberBase
 from soapfilm.solver.study.file.size_file import load_sizing
 
 from .files import ROUND, TUBE
+from .told import told
 
 GIRDER = """
 unit = "mm"
@@ -109,7 +109,7 @@ def test_stability_is_a_limit_of_the_search(tmp_path: Path) -> None:
     assert result.holding is not None
     assert result.holding.balanced
     assert governing.limit in dict(result.holding.limits)
-    text = " ".join(size_table(result, request_of(sizing.setting.member, 1e-3).units).split())
+    text = told(result)
     assert "Converged after" in text
     assert "no small change is lighter" in text
     assert f"{governing.limit}: used up; 1 % more of it makes the best" in text
@@ -141,7 +141,7 @@ def test_no_section_at_all_is_said_with_its_reasons(tmp_path: Path) -> None:
     sizing = sized(tmp_path, TUBE, LOADED, {"WallThickness": (60.0, 100.0)})
     result = size_member(sizing)
     assert not result.found
-    text = " ".join(size_table(result, request_of(sizing.setting.member, 1e-3).units).split())
+    text = told(result)
     assert "None of them could be solved in the member" in text
     assert "must be less than half of YDim" in text
 
@@ -171,7 +171,7 @@ def test_a_search_that_runs_out_says_so(tmp_path: Path, monkeypatch: pytest.Monk
     assert result.found
     assert result.ending is not None
     assert not result.ending.converged
-    text = " ".join(size_table(result, request_of(sizing.setting.member, 1e-3).units).split())
+    text = told(result)
     assert "something lighter may exist" in text
     assert "Converged" not in text
 

@@ -8,11 +8,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 from soapfilm.geometry.errors import InputError
-from soapfilm.report.study.size_table import size_table
-from soapfilm.solver.study.choice.setting import request_of
 from soapfilm.solver.study.choice.sizing import SizeResult, size_member
 from soapfilm.solver.study.choice.surrogate import Surrogate
 from soapfilm.solver.study.file.size_file import load_sizing
+
+from .told import told
 
 BAR = """
 unit = "mm"
@@ -59,6 +59,8 @@ deflection = "40 mm"
 direction = "x"
 combinations = ["aside"]
 """
+#: The same with no limit to the side.
+DOWN = PUSHED[: PUSHED.rindex("[[limit]]")]
 WIDTH = '[[parameter]]\nname = "b"\nsets = "shape.1.XDim"\nfrom = 30\nto = 120\n'
 HEIGHT = '[[parameter]]\nname = "h"\nsets = "shape.1.YDim"\nfrom = 60\nto = 300\n'
 HEAD = 'section = "bar.toml"\n'
@@ -92,7 +94,7 @@ def test_two_limits_hold_two_dimensions(tmp_path: Path) -> None:
     assert found.holding.balanced
     assert not found.holding.ends
     assert [factor for _, factor in found.holding.limits] == pytest.approx([0.25] * 2, rel=0.03)
-    text = " ".join(size_table(found, request_of(found.sizing.setting.member, 1e-4).units).split())
+    text = told(found)
     assert "1 % more of it makes the best 0.25 % lighter" in text
     assert found.ending is not None
     assert found.ending.converged
@@ -101,7 +103,7 @@ def test_two_limits_hold_two_dimensions(tmp_path: Path) -> None:
 
 def test_an_end_of_a_range_holds(tmp_path: Path) -> None:
     """Downward alone the deepest bar is the lightest, and its breadth in proportion to the load."""
-    one = PUSHED[: PUSHED.rindex("[[limit]]")].replace("-10 kN", "-40 kN")
+    one = DOWN.replace("-10 kN", "-40 kN")
     found = sized(tmp_path, WIDTH + HEIGHT.replace("300", "200"), one)
     breadth = 40e3 * 8000**3 / (48 * 210e3 * 40) * 12 / 200**3
     assert values(found) == pytest.approx([breadth, 200], rel=4e-3)  # shear: 0.2 %
@@ -111,23 +113,20 @@ def test_an_end_of_a_range_holds(tmp_path: Path) -> None:
     assert factor == pytest.approx(1, rel=0.02)
 
 
+NAMED = """
+[section.{0}]
+[[section.{0}.shape]]
+profile = "Rectangle"
+material = "S355"
+XDim = 60
+YDim = 120
+"""
 #: Two sections: the middle half of a beam and its outer quarters; a cart travels over it.
-CARRIED = """
+CARRIED = f"""
 unit = "mm"
 [analysis]
 sections = "keep their shape"
-[section.outer]
-[[section.outer.shape]]
-profile = "Rectangle"
-material = "S355"
-XDim = 60
-YDim = 120
-[section.inner]
-[[section.inner.shape]]
-profile = "Rectangle"
-material = "S355"
-XDim = 60
-YDim = 120
+{NAMED.format("outer")}{NAMED.format("inner")}
 [[span]]
 length = "8 m"
 [[segment]]
@@ -143,11 +142,11 @@ at = ["start", "end"]
 kind = "fork"
 [[vehicle]]
 name = "cart"
-axles = [{ force = "10 kN" }]
+axles = [{{ force = "10 kN" }}]
 lines = ["shear centre"]
 [[combination]]
 name = "use"
-factors = { cart = 1.0 }
+factors = {{ cart = 1.0 }}
 [[limit]]
 deflection = "40 mm"
 """
@@ -190,7 +189,7 @@ def test_numbers_of_the_member_file_as_lists(
         if 10e3 / (2 * 210e3) * 12 / 60 * (k[0] / a**3 + k[1] / b**3) <= 40
     ]
     assert (outer, inner) == min(fit)[1:]
-    text = " ".join(size_table(found, request_of(found.sizing.setting.member, 1e-4).units).split())
+    text = told(found)
     if most == 10:
         assert found.rounded is not None
         assert (found.rounded.total, found.rounded.near) == (25, 9)
@@ -205,17 +204,16 @@ def test_numbers_of_the_member_file_as_lists(
 def test_what_cannot_be_kept_and_how_near_it_comes(tmp_path: Path) -> None:
     """The deepest and broadest bar bends by twice the limit; a quantity that nothing follows from
     is told."""
-    one = PUSHED[: PUSHED.rindex("[[limit]]")]
     whole = 10e3 * 8000**3 / (48 * 210e3 * 120 * 100**3 / 12)
     found = sized(
         tmp_path,
         WIDTH + HEIGHT.replace("300", "100"),
-        one.replace("40 mm", f"{whole / 2} mm"),
+        DOWN.replace("40 mm", f"{whole / 2} mm"),
     )
     assert not found.found
     assert found.closest is not None
     assert found.closest.used == pytest.approx(2, rel=0.01)
-    text = " ".join(size_table(found, request_of(found.sizing.setting.member, 1e-4).units).split())
+    text = told(found)
     assert "it uses 2.0" in text
     assert "At an end of its range: b (upper), h (upper). Widen it, or ease the limit." in text
 
@@ -223,11 +221,10 @@ def test_what_cannot_be_kept_and_how_near_it_comes(tmp_path: Path) -> None:
 def test_a_range_without_effect_is_told(tmp_path: Path) -> None:
     """A quantity that nothing follows from."""
     spare = '[[parameter]]\nname = "spare"\nsets = "quantity.spare"\nfrom = 1\nto = 2\n'
-    one = PUSHED[: PUSHED.rindex("[[limit]]")]
-    found = sized(tmp_path, HEIGHT + spare, one, HEAD, BAR + "[quantity]\nspare = 1\n")
+    found = sized(tmp_path, HEIGHT + spare, DOWN, HEAD, BAR + "[quantity]\nspare = 1\n")
     assert found.holding is not None
     assert found.holding.idle == ("spare",)
-    text = " ".join(size_table(found, request_of(found.sizing.setting.member, 1e-4).units).split())
+    text = told(found)
     assert "spare: changes neither the weight nor the use of any limit" in text
 
 
