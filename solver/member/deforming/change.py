@@ -152,7 +152,7 @@ def _stress(
     z = (nodes[:-1, None] + np.diff(nodes)[:, None] * (0.25, 0.75)).ravel()
     away = stations_away(solution, envelope, z)
     if not len(away):  # the farthest between two that disturb fell between those looked at
-        away = z[[_apart(solution, envelope, z).argmax()]]
+        away = z[[_apart(z, _disturbed(solution, envelope)).argmax()]]
     for k, part in enumerate(solution.course.parts):
         less = other.course.parts[k]
         for z in _shared(part, away):
@@ -174,14 +174,13 @@ def _stress(
 def stations_away(solution: DeformingSolution, envelope: DeformingStress, z: Array) -> Array:
     """Those of stations z (m,) that lie half the section's size from all that disturbs, or as far
     as any station can."""
-    gap = float(np.diff(_disturbed(solution, envelope)).max())
-    least = min(_reach(solution) / 2, 0.49 * gap)
-    return np.asarray(z[_apart(solution, envelope, z) >= least])
-
-
-def _apart(solution: DeformingSolution, envelope: DeformingStress, z: Array) -> Array:
-    """Distance of stations z (m,) from what disturbs."""
     at = _disturbed(solution, envelope)
+    least = min(_reach(solution) / 2, 0.49 * float(np.diff(at).max()))
+    return np.asarray(z[_apart(z, at) >= least])
+
+
+def _apart(z: Array, at: Array) -> Array:
+    """Distance of stations z (m,) from the nearest of others."""
     return np.asarray(np.abs(z[:, None] - at).min(axis=1))
 
 

@@ -141,18 +141,15 @@ def _stations(
         share = (1 - np.cos(np.pi * np.arange(count + 1) / count)) / 2
         z.append(start + share * (end - start))
         element.append(np.full(count + 1, e))
-    at, number = np.concatenate(z), np.concatenate(element)
-    kept = np.ones(len(at), bool)
     disturbed = disturbed_stations(solution, zone)
-    for place in disturbed:
-        kept &= abs(at - place) > zone * (1 + 1e-9)
     ends = [end for spot in spots for end in spot[:2]]
     near = np.unique([place + s * 1.001 * zone for place in (*disturbed, *ends) for s in (-1, 1)])
     near = near[(near > 0) & (near < solution.member.length)]
+    at = np.concatenate([*z, near])
+    number = np.concatenate([*element, solution.field.locate(near)])
     for place in disturbed:
-        near = near[abs(near - place) > zone * (1 + 1e-9)]
-    at = np.concatenate([at[kept], near])
-    number = np.concatenate([number[kept], solution.field.locate(near)])
+        kept = abs(at - place) > zone * (1 + 1e-9)
+        at, number = at[kept], number[kept]
     order = np.lexsort((number, at))
     return at[order], number[order]
 
@@ -171,7 +168,7 @@ def _closer(
     row = np.flatnonzero((peak & (top > 0)).any(axis=(0, 2)))
     first = np.unique(np.concatenate([row - 1, row]))
     first = first[(first >= 0) & (first < len(z) - 1)]
-    first = first[element[first] == element[np.minimum(first + 1, len(z) - 1)]]
+    first = first[element[first] == element[first + 1]]
     again = np.unique(np.concatenate([row, first, first + 1]))
     more, number = [z[again]], [element[again]]
     for k in first:

@@ -33,6 +33,7 @@ from ..beam.analysis import (
 from ..beam.stability import shares_of, tightened
 from ..model.member import Member
 from .moved_member import FactoredMember
+from .peak import alike
 
 Array = NDArray[np.float64]
 
@@ -67,7 +68,7 @@ class FactorRate:
     @property
     def smooth(self) -> bool:
         """Whether both are one."""
-        return abs(self.rises - self.falls) <= 1e-6 * max(abs(self.rises), abs(self.falls))
+        return alike(self.rises, self.falls)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

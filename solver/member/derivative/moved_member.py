@@ -41,7 +41,7 @@ from ..model.member import Member
 Array = NDArray[np.float64]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Posed:
     """The equations of a member without their solution."""
 
@@ -66,9 +66,18 @@ class Posed:
         loading = combined_loading(mesh, elements)
         return cls(mesh, elements, contacts, loading, system_of(mesh, elements, contacts))
 
-    def matrix(self, engaged: Sequence[int], geometric: Any = None) -> Any:
-        """See `System.matrix`."""
-        return self.system.matrix(engaged, geometric)
+    @cached_property
+    def _matrices(self) -> dict[tuple[int, ...], Any]:
+        return {}
+
+    def matrix(self, engaged: tuple[int, ...], geometric: Any = None) -> Any:
+        """See `System.matrix`; that of the first order is the same for all combinations that shut
+        the same contacts."""
+        if geometric is not None:
+            return self.system.matrix(engaged, geometric)
+        if engaged not in self._matrices:
+            self._matrices[engaged] = self.system.matrix(engaged)
+        return self._matrices[engaged]
 
     def right(self, engaged: Sequence[int], c: int) -> Array:
         """(rows + m, 1) right-hand side of a combination."""
@@ -170,8 +179,8 @@ class FactoredMember:
         second = []
         for c in names:
             factor, unknowns = self.second[c]
-            matrices = [moved.geometric(c, n) for n in range(len(STEPS))]
-            second.append(self._rate(factor, posed, c, unknowns, matrices, step))
+            matrices = tuple(moved.geometric(c, n) for n in range(len(STEPS)))
+            second.append((matrices, self._rate(factor, posed, c, unknowns, matrices, step)))
         return replace(moved, second=tuple(second))
 
     def _rate(
@@ -202,15 +211,17 @@ class MovedMember:
     posed : tuple of Posed
         With the number changed by `difference.STEPS` times the step.
     step : float
-    first, second : tuple of (n, 1)
-        x' of either order by combination; `second` is empty where the first was asked for.
+    first : tuple of (n, 1)
+        x' of the first order by combination.
+    second : tuple of (matrices, (n, 1))
+        `geometric` at every step and x' of the second order; empty where the first was asked for.
     """
 
     base: FactoredMember
     posed: tuple[Posed, ...]
     step: float
     first: tuple[Array, ...]
-    second: tuple[Array, ...]
+    second: tuple[tuple[tuple[Any, ...], Array], ...]
 
     def states(self, c: int, n: int) -> States:
         """First-order states of a combination at a step, to first order in it."""
@@ -233,8 +244,9 @@ class MovedMember:
         each = []
         for c in range(len(base.names)):
             if self.second:
-                unknowns = self._at(self.base.second[c][1], self.second[c], n)
-                each.append(posed.collected(c, unknowns, self.geometric(c, n)))
+                matrices, rate = self.second[c]
+                unknowns = self._at(self.base.second[c][1], rate, n)
+                each.append(posed.collected(c, unknowns, matrices[n]))
             else:
                 each.append(self.states(c, n))
         states = States(

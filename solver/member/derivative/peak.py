@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,12 +20,12 @@ from ...section.derivative.difference import derivative, plain_difference
 from ..beam.solution import Solution, Stations
 
 Array = NDArray[np.float64]
-#: A size (m, c) of what stations have.
+#: A size of what stations have: (m, c), or (m,) of one combination.
 Size = Callable[[Stations], Array]
 
 #: Stations among which peaks are sought, and rounds in which each place is narrowed, each with so
 #: many places: to 1e-5 of a distance of stations.
-_SEARCH, _ROUNDS, _PLACES = 400, 3, 41
+SEARCH, _ROUNDS, _PLACES = 400, 3, 41
 #: Peaks within this share of the highest are told beside it; within the other they are as high.
 NEAR, EQUAL = 0.01, 1e-9
 
@@ -67,6 +68,11 @@ class PeakRate:
         return cls(peak, rate, abs(float(plain_difference(values, step)) - rate))
 
 
+def alike(rises: float, falls: float) -> bool:
+    """Whether the derivatives to a growing number and to a falling one are one."""
+    return abs(rises - falls) <= 1e-6 * max(abs(rises), abs(falls))
+
+
 @dataclass(frozen=True, slots=True)
 class Rates:
     """The derivative of a largest value.
@@ -94,7 +100,7 @@ class Rates:
     @property
     def smooth(self) -> bool:
         """Whether both are one."""
-        return abs(self.rises - self.falls) <= 1e-6 * max(abs(self.rises), abs(self.falls))
+        return alike(self.rises, self.falls)
 
     def taken_over(self) -> tuple[PeakRate, float] | None:
         """The peak that is the highest after the least change of the number, and that change;
@@ -110,26 +116,21 @@ class Rates:
 
 def peaks_of(solution: Solution, size: Size) -> list[PeakPlace]:
     """The highest place of a size along the member, and others nearly as high."""
-    mesh = solution.mesh
     element, share = _places(solution)
     values = size(solution.within(element, share))
     top = float(values.max())
     if not top > 0:
         return []
-    found: list[PeakPlace] = []
-    # A step of the search may hide so much of a peak between two stations.
-    for c in range(values.shape[1]):
-        own = values[:, c]
-        before = np.concatenate([[-np.inf], own[:-1]])
-        after = np.concatenate([own[1:], [-np.inf]])
-        for n in np.flatnonzero((own >= before) & (own >= after) & (own >= top * (1 - 2 * NEAR))):
-            found.append(_narrowed(solution, size, int(element[n]), float(share[n]), c))
+    found = [
+        narrowed(solution, partial(_column, size, c), int(element[n]), float(share[n]), c)
+        for c, n in np.argwhere(high_nearby(values, top).T).tolist()
+    ]
     found.sort(key=lambda peak: -peak.value)
     kept: list[PeakPlace] = []
-    apart = mesh.member.length / _SEARCH
+    apart = solution.mesh.member.length / SEARCH
     for peak in found:
-        alike = any(p.column == peak.column and abs(p.z - peak.z) < apart for p in kept)
-        if not alike and peak.value >= found[0].value * (1 - NEAR):
+        known = any(p.column == peak.column and abs(p.z - peak.z) < apart for p in kept)
+        if not known and peak.value >= found[0].value * (1 - NEAR):
             kept.append(peak)
     return kept
 
@@ -138,19 +139,32 @@ def _places(solution: Solution) -> tuple[NDArray[np.intp], Array]:
     """Elements and shares of some hundred stations, both ends of every element among them."""
     mesh = solution.mesh
     some = np.flatnonzero(mesh.joint < 0)
-    count = np.maximum(3, np.ceil(_SEARCH * mesh.length[some] / mesh.member.length)).astype(int)
+    count = np.maximum(3, np.ceil(SEARCH * mesh.length[some] / mesh.member.length)).astype(int)
     element = np.repeat(some, count)
     rank = np.arange(len(element)) - np.repeat(np.cumsum(count) - count, count)
     return element, rank / (np.repeat(count, count) - 1)
 
 
-def _narrowed(solution: Solution, size: Size, element: int, share: float, c: int) -> PeakPlace:
-    reach = min(1.0, 2 * solution.mesh.member.length / _SEARCH / solution.mesh.length[element])
+def high_nearby(values: Array, top: float) -> NDArray[np.bool_]:
+    """Which values (m, c) of neighbouring stations are as high as those beside them and nearly the
+    top: a step of the search may hide so much of a peak between two stations."""
+    beyond = np.full((1, values.shape[1]), -np.inf)
+    before, after = np.vstack([beyond, values[:-1]]), np.vstack([values[1:], beyond])
+    return (values >= before) & (values >= after) & (values >= top * (1 - 2 * NEAR))
+
+
+def _column(size: Size, c: int, table: Stations) -> Array:
+    return size(table)[:, c]
+
+
+def narrowed(solution: Solution, size: Size, element: int, share: float, c: int) -> PeakPlace:
+    """The peak of a size (m,) of combination c beside a place found by the search."""
+    reach = min(1.0, 2 * solution.mesh.member.length / SEARCH / solution.mesh.length[element])
     value, z = -np.inf, 0.0
     for _ in range(_ROUNDS):
         places = np.clip(share + reach * np.linspace(-1, 1, _PLACES), 0.0, 1.0)
         table = solution.within(np.full(_PLACES, element), places)
-        own = size(table)[:, c]
+        own = size(table)
         k = int(np.argmax(own))
         value, share, z = float(own[k]), float(places[k]), float(table.z[k])
         reach *= 2 / (_PLACES - 1)

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -19,7 +20,7 @@ from ..beam.solution import Solution, Stations
 from ..beam.stations import SegmentStations
 from ..model.member import Segment
 from ..model.solved_section import SolvedSection
-from .peak import NEAR, PeakPlace, PeakRate, Rates
+from .peak import NEAR, SEARCH, PeakPlace, PeakRate, Rates, high_nearby, narrowed
 
 if TYPE_CHECKING:
     from ..review.stress import MemberStress
@@ -28,9 +29,8 @@ Array = NDArray[np.float64]
 Sections = Mapping[str, SolvedSection]
 
 _MISES = COMPONENTS["von Mises"]
-#: Places along the member that are looked at, rounds in which each is narrowed, and with so many
-#: places.
-_MOST, _ROUNDS, _PLACES = 6, 3, 41
+#: Places along the member that are looked at.
+_MOST = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +62,8 @@ def stress_peaks(
         The highest has no derivative, in words.
     """
     top = float(stress.mises.max())
+    if not top > 0:
+        return []
     found: list[StressPeak] = []
     begin = 0
     for n, part in enumerate(parts):
@@ -74,12 +76,11 @@ def stress_peaks(
                     "temperature or shrinkage leaves stress within the section, which has no "
                     "derivative here"
                 )
-            found += _at(solution, sections, n, part, row, c)
-    if not found:
-        return []
+            ends = stress.between[rows.start + row][:2]
+            found += _at(solution, sections, n, part, ends, row, c)
     found.sort(key=lambda one: -one.peak.value)
     kept: list[StressPeak] = []
-    apart = solution.mesh.member.length / 400
+    apart = solution.mesh.member.length / SEARCH
     for one in found:
         if one.peak.value < found[0].peak.value * (1 - NEAR) or len(kept) == _MOST:
             break
@@ -91,18 +92,23 @@ def stress_peaks(
 
 def _local(values: Array, top: float) -> list[tuple[int, int]]:
     """Rows and columns of the highest stations nearby, the highest first."""
-    before = np.vstack([np.full(values.shape[1], -np.inf), values[:-1]])
-    after = np.vstack([values[1:], np.full(values.shape[1], -np.inf)])
-    high = (values >= before) & (values >= after) & (values >= top * (1 - 2 * NEAR))
-    places = np.argwhere(high & (values > 0))
-    order = np.argsort(-values[high & (values > 0)], kind="stable")
+    high = high_nearby(values, top)
+    places = np.argwhere(high)
+    order = np.argsort(-values[high], kind="stable")
     return [(int(r), int(c)) for r, c in places[order][:_MOST]]
 
 
 def _at(
-    solution: Solution, sections: Sections, n: int, part: SegmentStations, row: int, c: int
+    solution: Solution,
+    sections: Sections,
+    n: int,
+    part: SegmentStations,
+    ends: tuple[str, str],
+    row: int,
+    c: int,
 ) -> list[StressPeak]:
-    """Peaks of the section around a station of a segment, each narrowed along the member."""
+    """Peaks of the section around a station of a segment, between sections of these names, each
+    narrowed along the member."""
     mesh, z = solution.mesh, part.table.z
     least = 1e-9 * mesh.member.length
     left = row == len(z) - 1 or z[row + 1] - z[row] < least
@@ -110,7 +116,7 @@ def _at(
     e = int(element[0])
     share = float(s[0] / mesh.length[e])
     actions = part.table.actions[row, c]
-    first, last, at = _ends(part.segment, float(z[row]))
+    first, last = ends
     spots = {name: _search(sections, name).peaks(actions, _MISES, 1, NEAR)
              for name in dict.fromkeys((first, last))}  # fmt: skip
     pairs: list[tuple[tuple[str, Spot], ...]] = [((first, spot),) for spot in spots[first]]
@@ -118,27 +124,10 @@ def _at(
         pairs = [((first, spots[first][0]), (last, spots[last][0]))]
     units = {name: _search(sections, name).units for name in spots}
     found = []
-    reach = 2 * mesh.member.length / 400 / mesh.length[e]
     for pair in pairs:
-        place, value, where = share, -np.inf, at
-        for k in range(_ROUNDS):
-            width = min(1.0, reach) * (2 / (_PLACES - 1)) ** k
-            places = np.clip(place + width * np.linspace(-1, 1, _PLACES), 0.0, 1.0)
-            table = solution.within(np.full(_PLACES, e), places)
-            own = _values(table, c, part.segment, pair, units)
-            best = int(np.argmax(own))
-            place, value, where = float(places[best]), float(own[best]), float(table.z[best])
-        found.append(StressPeak(PeakPlace(value, e, place, c, where), n, pair))
+        size = partial(_values, c=c, segment=part.segment, spots=pair, units=units)
+        found.append(StressPeak(narrowed(solution, size, e, share, c), n, pair))
     return found
-
-
-def _ends(segment: Segment, z: float) -> tuple[str, str, float]:
-    """Names of the sections a station lies between, and its share of the way."""
-    end = segment.section_end
-    if end is None:
-        return segment.section.name, segment.section.name, 0.0
-    share = (z - segment.start) / (segment.end - segment.start)
-    return segment.section.name, end.name, float(np.clip(share, 0.0, 1.0))
 
 
 def _values(
@@ -152,7 +141,7 @@ def _values(
     each = [stress_at(units[name], spot, table.actions[:, c], _MISES) for name, spot in spots]
     if len(each) == 1:
         return np.asarray(each[0])
-    share = np.array([_ends(segment, float(z))[2] for z in table.z])
+    share = np.clip((table.z - segment.start) / (segment.end - segment.start), 0.0, 1.0)
     return np.asarray((1 - share) * each[0] + share * each[1])
 
 
