@@ -75,7 +75,9 @@ class Posed:
         the same contacts."""
         if geometric is None and engaged not in self._matrices:
             self._matrices[engaged] = self.system.matrix(engaged)
-        return self._matrices[engaged] if geometric is None else self.system.matrix(engaged, geometric)
+        return (
+            self._matrices[engaged] if geometric is None else self.system.matrix(engaged, geometric)
+        )
 
     def right(self, engaged: Sequence[int], c: int) -> Array:
         """(rows + m, 1) right-hand side of a combination."""
