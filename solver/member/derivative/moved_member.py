@@ -71,13 +71,12 @@ class Posed:
         return {}
 
     def matrix(self, engaged: tuple[int, ...], geometric: Any = None) -> Any:
-        """See `System.matrix`; that of the first order is the same for all combinations that shut
-        the same contacts."""
-        if geometric is None and engaged not in self._matrices:
+        """See `System.matrix`; the first order's is that of all who shut the same contacts."""
+        if geometric is not None:
+            return self.system.matrix(engaged, geometric)
+        if engaged not in self._matrices:
             self._matrices[engaged] = self.system.matrix(engaged)
-        return (
-            self._matrices[engaged] if geometric is None else self.system.matrix(engaged, geometric)
-        )
+        return self._matrices[engaged]
 
     def right(self, engaged: Sequence[int], c: int) -> Array:
         """(rows + m, 1) right-hand side of a combination."""
