@@ -39,7 +39,8 @@ def stability_passage(assessment: Assessment, units: MemberUnits) -> Passage:
     along = units.unit("along")
     headings = ["combination", "factor", "classical", "mode", "largest at", "half-waves", "of"]
     rows = [_line(row, units) for row in found.rows]
-    said = [text for row in found.rows for text in _said(row, assessment.solution.order)]
+    said = _second_order(found, assessment.solution.order)
+    said += [text for row in found.rows for text in _said(row)]
     return [
         HeadedRows(headings, ["", "", "", "", along, "", along], rows),
         Sentences([*_parting(found), *said, *_quality(found, units)]),
@@ -97,7 +98,19 @@ def _parting(found: MemberStability) -> list[str]:
     return [f"Under {row.name!r} the factor is {words} the classical one: {why}."]
 
 
-def _said(row: StabilityRow, order: str) -> list[str]:
+def _second_order(found: MemberStability, order: str) -> list[str]:
+    """How far a first-order solution may be off, in one sentence for all combinations."""
+    low = [row for row in found.rows if row.movement is not None and 1 < row.factor < COUNTS]
+    if order != "first" or not low:
+        return []
+    growth = (f"{number(1 / (1 - 1 / row.factor), 3)} under {row.name!r}" for row in low)
+    return [
+        f"Below {number(COUNTS)} second order counts: motion in the shape of the mode grows by "
+        f'about {", ".join(growth)} (order = "second" under [analysis] follows it).'
+    ]
+
+
+def _said(row: StabilityRow) -> list[str]:
     """Cautions on one combination."""
     said = []
     if row.movement is None:
@@ -110,13 +123,6 @@ def _said(row: StabilityRow, order: str) -> list[str]:
             f"{row.name!r}: the member buckles before these loads are reached; no first-order "
             "result of this combination holds. Brace it, stiffen its walls, or take another "
             "section."
-        )
-    elif row.factor < COUNTS and order == "first":
-        growth = 1 / (1 - 1 / row.factor)
-        said.append(
-            f"{row.name!r}: below {number(COUNTS)}, so second order counts: motion in the shape "
-            f"of the mode grows by about {number(growth, 3)} "
-            '(order = "second" under [analysis] follows it).'
         )
     if row.yields_first:
         assert row.yields_at is not None

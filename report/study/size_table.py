@@ -108,7 +108,7 @@ def weight_unit(trials: Iterable[Trial], units: Units) -> tuple[str, float]:
 def _rejected(result: SizeResult, units: Units) -> list[str]:
     better = _better(result)
     lines: list[str] = []
-    if held := held_back(result, better):
+    if held := _held_back(result):
         lines += ["", *titled("What holds it back", "-")]
         lines += [line for note in held for line in paragraph(note, "", "  ")]
     label, factor = weight_unit(result.found, units)
@@ -117,20 +117,20 @@ def _rejected(result: SizeResult, units: Units) -> list[str]:
     for trial in result.neighbours:
         lines += paragraph(f"{trial.label}: {number(factor * trial.weight, _DIGITS)} {label}")
         lines += reasons(trial)
-    return [*lines, "", *paragraph(closing(result, better), "", "")]
+    return [*lines, "", *paragraph(_closing(result), "", "")]
 
 
 def _better(result: SizeResult) -> str:
     return "lighter" if result.sizing.setting.objective.superlative == "lightest" else "better"
 
 
-def held_back(result: SizeResult, better: str = "lighter") -> list[str]:
+def _held_back(result: SizeResult) -> list[str]:
     """The limits that are used up, what easing each is worth, and the ends of ranges."""
     held = result.holding
     if held is None:
         return []
     lines = [
-        f"{words}: used up; 1 % more of it makes the best {number(factor, 2)} % {better}"
+        f"{words}: used up; 1 % more of it makes the best {number(factor, 2)} % {_better(result)}"
         for words, factor in (held.limits if held.balanced else ())
     ]
     lines += [f"{name}: at the {word} end of its range" for name, word in held.ends]
@@ -140,8 +140,9 @@ def held_back(result: SizeResult, better: str = "lighter") -> list[str]:
     ]
 
 
-def closing(result: SizeResult, better: str = "lighter") -> str:
+def _closing(result: SizeResult) -> str:
     """What is known of everything else that could be chosen: no more than was looked at."""
+    better = _better(result)
     if (ending := result.ending) is None:
         if result.fits or result.rounded or not result.found:
             return ""

@@ -140,3 +140,16 @@ def test_a_limit_that_is_none() -> None:
     text = PURLIN.replace("{strength}", "350 MPa").replace("{weight}", "9 kN/m")
     with pytest.raises(InputError, match="critical_factor must be above 1"):
         member_from_toml(text + "[[limit]]\ncritical_factor = 0.5\n", name="purlin")
+
+
+def test_second_order_is_told_once_for_all_combinations() -> None:
+    text = PURLIN.replace("{strength}", "350 MPa").replace("{weight}", "9 kN/m")
+    text += '[[combination]]\nname = "one"\nfactors = { roof = 1.0 }\n'
+    text += '[[combination]]\nname = "less"\nfactors = { roof = 0.9 }\n'
+    found = assess(member_from_toml(text.replace('name = "roof"', 'case = "roof"')), cures=False)
+    one, less = found.stability.rows  # type: ignore[union-attr]
+    words = " ".join(member_table(found).split())
+    assert 1 < one.factor < less.factor < 10
+    assert words.count("second order counts") == 1
+    for row in (one, less):
+        assert f"{1 / (1 - 1 / row.factor):.3g} under {row.name!r}" in words
