@@ -105,8 +105,8 @@ def _second_order(found: MemberStability, order: str) -> list[str]:
         return []
     growth = (f"{number(1 / (1 - 1 / row.factor), 3)} under {row.name!r}" for row in low)
     return [
-        f"Below {number(COUNTS)} second order counts: motion in the shape of the mode grows by "
-        f'about {", ".join(growth)} (order = "second" under [analysis] follows it).'
+        f"Below {number(COUNTS)} second order counts. Motion grows to at most about so many times "
+        f'its size: {", ".join(growth)} (order = "second" under [analysis] follows it).'
     ]
 
 

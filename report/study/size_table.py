@@ -126,7 +126,7 @@ def _better(result: SizeResult) -> str:
 
 def _held_back(result: SizeResult) -> list[str]:
     """The limits that are used up, what easing each is worth, and the ends of ranges."""
-    held = result.holding
+    held, objective = result.holding, result.sizing.setting.objective
     if held is None:
         return []
     lines = [
@@ -135,18 +135,18 @@ def _held_back(result: SizeResult) -> list[str]:
     ]
     lines += [f"{name}: at the {word} end of its range" for name, word in held.ends]
     return lines + [
-        f"{name}: changes neither the {_sought_words(result)} nor the use of any limit"
+        f"{name}: changes neither the {objective.words} nor the use of any limit"
         for name in held.idle
     ]
 
 
 def _closing(result: SizeResult) -> str:
     """What is known of everything else that could be chosen: no more than was looked at."""
-    better = _better(result)
+    better, objective = _better(result), result.sizing.setting.objective
     if (ending := result.ending) is None:
         if result.fits or result.rounded or not result.found:
             return ""
-        if result.sizing.setting.objective.cheap:
+        if objective.cheap:
             everything = f"Everything {better} that could be chosen was tried; none of it keeps"
         else:
             everything = "Everything that could be chosen was tried; nothing better keeps"
@@ -163,17 +163,11 @@ def _closing(result: SizeResult) -> str:
         f"nothing {better} by {100 * GAIN:g} % anywhere in the ranges"
     )
     if result.holding is not None and result.holding.balanced:
-        told += (
-            f", and by the slopes of limits and {_sought_words(result)} no small change is {better}"
-        )
+        told += f", and by the slopes of limits and {objective.words} no small change is {better}"
     return (
         f"{told}. That is sure near what was found; far from every solution something {better} "
         "may have been missed."
     )
-
-
-def _sought_words(result: SizeResult) -> str:
-    return result.sizing.setting.objective.words
 
 
 def _judged_by(result: SizeResult) -> str:

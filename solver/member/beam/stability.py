@@ -1,8 +1,9 @@
 """Elastic critical load factor, and how far a first-order answer may be trusted.
 
-(K + lambda K_g) d = 0 for the internal forces of one combination. First-order twist grows by about
-1 / (1 - 1/lambda): flagged and refused above given shares of the critical load (0.1 and 0.3 unless
-the user sets others; both are this project's choice, without a source).
+(K + lambda K_g) d = 0 for the internal forces of one combination. First-order motion in the shape
+of the mode grows by 1 / (1 - 1/lambda); twist under moments by less, 1 / (1 - 1/lambda^2), where
+they buckle it reversed too. It is flagged and refused above given shares of the critical load
+(0.1 and 0.3 unless the user sets others; both are this project's choice, without a source).
 """
 
 from __future__ import annotations
@@ -178,7 +179,7 @@ def stability_notes(
         if load.factor <= 1:
             raise SolveError(load.buckles)
         verdict = load.verdict(flag_above, refuse_above)
-        growth = f"about {load.amplification:.2f} times"
+        growth = f"up to about {load.amplification:.2f} times"
         if order == "first" and verdict == "refused":
             raise SolveError(
                 f"{load.near}: second-order twist is {growth} the first-order one, too far to "
