@@ -34,7 +34,7 @@ COMMANDS = {
     "report": "one self-contained page: properties, live stresses, figures, checks, sources",
     "compare": "sections side by side, at equal area or weight, alone or in a member",
     "size": "the lightest section that keeps the limits of a member",
-    "pays": "where material pays: derivatives of a section's numbers to its dimensions and outline",
+    "pays": "where material pays: derivatives of a section's or member's results to its numbers",
     "sweep": "a study over parameters of a section or member, on one machine or many",
     "draw": "see a section before it is solved, and write its outline as a drawing",
     "shapes": "rolled shapes by name: search them, and table beside solution",
