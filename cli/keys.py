@@ -63,7 +63,7 @@ def _whole(kind: FileKind) -> None:
         if table.keys:
             print(_grid([(table, key) for key in table.keys], with_table=False), end="")
         if table.free:
-            print(folded(["Further keys are names of your own."]), end="")
+            print(folded([f"Further keys are {table.free}."]), end="")
 
 
 def _tell(word: str, file: str | None) -> None:

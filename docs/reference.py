@@ -93,7 +93,7 @@ def _table(table: Table) -> str:
         lines.append("| key | holds | what it means | default |\n| --- | --- | --- | --- |")
         lines += [_row(key) for key in table.keys]
     if table.free:
-        lines.append("\nFurther keys are names of your own.")
+        lines.append(f"\nFurther keys are {_cell(table.free)}.")
     return "\n".join(lines)
 
 

@@ -69,15 +69,15 @@ class Table:
     words : str
         What it describes.
     keys : tuple of Key
-    free : bool
-        Whether it has further keys of the user's own: names of points, parameters of profiles.
+    free : str
+        What further keys it may have, in words; "" where it has none.
     """
 
     name: str
     form: str
     words: str
     keys: tuple[Key, ...] = field(default_factory=tuple)
-    free: bool = False
+    free: str = ""
 
     @property
     def heading(self) -> str:

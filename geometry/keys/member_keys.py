@@ -28,7 +28,7 @@ _POINTS = Table(
     "points",
     "single",
     'names of places in the section: [x, y], or a face in words, "left face, 60 mm below top"',
-    free=True,
+    free="names of your own",
 )
 _ANALYSIS = Table(
     "analysis",
@@ -84,7 +84,7 @@ _SECTION = Table(
             ("shear_centre", "point", "shear centre"),
         )),
     ),
-    free=True,
+    free="the tables of a section file, like [[section.NAME.shape]]",
 )  # fmt: skip
 _ALONG = (
     Table(

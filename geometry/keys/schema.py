@@ -68,7 +68,7 @@ def _table(table: Table) -> dict[str, Any]:
         "description": table.words,
         "properties": {key.name: _key(key) for key in table.keys},
         "required": [key.name for key in table.keys if key.needed],
-        "additionalProperties": table.free,
+        "additionalProperties": bool(table.free),
     }
 
 

@@ -14,7 +14,7 @@ QUANTITY = Table(
     "single",
     'values named once and used anywhere in the file, as in thickness = "= wall + 2 mm"; '
     "arithmetic, min, max, abs, sqrt, sin, cos, tan and pi, with units that are checked",
-    free=True,
+    free="names of your own",
 )
 MATERIAL = Table(
     "material",
