@@ -76,7 +76,7 @@ def lateral_rule(
     return AppliedRule(
         "lateral buckling with torsion",
         "M_x/(chi_LT M_x,Rk/g_M1) + C_mz M_y/(M_y,Rk/g_M1) + k_w k_zw k_alpha B/(B_Rk/g_M1) "
-        "<= 1, with the largest M_x, M_y + phi M_x and B of the stretch together",
+        "<= 1, with the largest M_x, M_y + phi M_x and B of the segment together",
         f"{bending_torsion.SOURCE}; chi_LT by EN 1993-1-1 6.3.2.2",
         "from memory",
         s.section.name,

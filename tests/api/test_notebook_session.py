@@ -33,7 +33,7 @@ nbformat.write(notebook, "executed.ipynb")
 
 def test_the_notebook_runs_and_shows_itself(tmp_path: Path) -> None:
     (tmp_path / "girder.toml").write_text(GIRDER, "utf-8")
-    (tmp_path / "edge.toml").write_text(MEMBER, "utf-8")
+    (tmp_path / "edge-girder.toml").write_text(MEMBER, "utf-8")
     command = [sys.executable, "-c", PROGRAM, str(NOTEBOOK)]
     done = subprocess.run(command, cwd=tmp_path, capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr
