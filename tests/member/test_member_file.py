@@ -504,6 +504,14 @@ def test_mistakes_name_the_table_and_the_key(text: str, says: str) -> None:
     [
         ("[[span]]\nlength = 5\n", "unit is missing"),
         ('unit = "mm"\n', "there is no span"),
+        (
+            'unit = "mm"\n[[span]]\nlength = 5\n[[span]]\nlength = 1e-320\n',
+            "span 2: its length, or a piece's of its plan, is lost beside the member's",
+        ),
+        (
+            'unit = "mm"\n[[span]]\nplan = [{ straight = 5 }, { arc = 1e-12, radius = 9 }]\n',
+            "span 1: its length, or a piece's of its plan, is lost",
+        ),
         ('unit = "mm"\n[[span]]\n', "span 1: length is missing"),
         ('unit = "mm"\n[[span]]\nlength = -5\n', "span 1: length must be positive, got -5"),
         ('unit = "mm"\n[[span]]\nlength = 5\nradius = 0\n', "radius must not be 0"),

@@ -24,7 +24,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from itertools import pairwise
+from itertools import chain, pairwise
 from typing import Any
 
 from ....geometry.errors import InputError
@@ -36,6 +36,8 @@ from . import member_tables
 from .positions import Along
 
 _ENDS = ("radius_start", "radius_end")
+#: The least share of a member's length that a piece of its axis may have.
+_LEAST = 1e-9
 
 
 def axis_of(
@@ -46,16 +48,22 @@ def axis_of(
     tables = table.get("span")
     if not isinstance(tables, list) or not tables:
         raise InputError('there is no span; write [[span]] and below it length = "6 m"')
-    pieces: list[Piece] = []
+    of_spans: list[list[Piece]] = []
     ends = [0.0]
     for n, row in enumerate(tables, 1):
         entry = Entry("span", n, row, units)
         with naming(entry.label):
-            own = _pieces(entry)
-            pieces += own
-            ends.append(ends[-1] + sum(piece.length for piece in own))
+            of_spans.append(_pieces(entry))
+            ends.append(ends[-1] + sum(piece.length for piece in of_spans[-1]))
+    pieces = list(chain.from_iterable(of_spans))
     # The last end is the axis's own sum, so that both agree to the last digit.
     ends[-1] = math.fsum(piece.length for piece in pieces)
+    for n, own in enumerate(of_spans, 1):
+        if min(piece.length for piece in own) <= _LEAST * ends[-1]:
+            raise InputError(
+                f"span {n}: its length, or a piece's of its plan, is lost beside the member's "
+                f"(less than {_LEAST:g} of it); leave it out or mend it"
+            )
     spans = tuple(pairwise(ends))
     along = Along(spans, units)
     kinks = member_tables.every(table, "kink", units, lambda e: _kinks(e, along))
