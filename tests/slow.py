@@ -85,6 +85,7 @@ _OTHERS = (
     "tests/influence/test_envelope_command.py::test_member_command",
     "tests/influence/test_envelope_command.py::test_surfaces",
     "tests/section/test_many_vertices.py::test_layers_go",
+    "tests/study/test_cluster.py::test_a_row_that_kills",
     "tests/study/test_cluster.py::test_a_study_on_a_cluster",
     "tests/study/test_confirmation.py::",
     "tests/study/test_moving_loads.py::test_a_range_is_searched",

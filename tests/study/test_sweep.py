@@ -175,6 +175,37 @@ def test_a_row_that_kills_its_process_gets_that_as_its_error(study: Study, store
     assert len(made) >= 2
 
 
+class KilledWorker(Exception):
+    """Named as Dask's verdict on a job whose workers died, or which waited at one that did."""
+
+
+class _Unlucky(Executor):
+    """Gives up every row once, as a cluster does with those that wait at a worker that dies."""
+
+    def __init__(self, deadly: Callable[[Job], bool]) -> None:
+        self.deadly, self.tried = deadly, set[str]()
+
+    def submit(self, function: object, jobs: Batch) -> Future[tuple[Outcome, ...]]:  # type: ignore[override]
+        future: Future[tuple[Outcome, ...]] = Future()
+        if jobs[0].key in self.tried and not self.deadly(jobs[0]):
+            future.set_result(work(jobs))
+        else:
+            self.tried.add(jobs[0].key)
+            future.set_exception(KilledWorker("4 workers died"))
+        return future
+
+
+def test_rows_that_wait_beside_one_that_kills_are_tried_again(study: Study, store: Store) -> None:
+    def deadly(job: Job) -> bool:
+        return (
+            job.assignments["shape.1.XDim"] == 120.0 and job.assignments["wall.WallThickness"] == 6
+        )
+
+    state = run_study(study, store, _Unlucky(deadly), workers=4)
+    assert (state.solved, state.failed) == (6, 3)
+    assert [n for n, error in store.errors(9) if error == workforce.LOST] == [4]
+
+
 def test_a_broken_executor_without_another_says_to_go_on(study: Study, store: Store) -> None:
     with pytest.raises(SolveError, match="run the same command again"):
         run_study(study, store, _Fragile(lambda job: True))

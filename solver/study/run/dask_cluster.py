@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import asyncio
 import logging
 import sys
 import time
 from collections.abc import Callable, Iterator
-from concurrent.futures import Executor
+from concurrent.futures import CancelledError, Executor, Future
 from contextlib import contextmanager
 from typing import Any, cast
 
@@ -51,7 +52,40 @@ def cluster(address: str) -> Iterator[tuple[Executor, Callable[[], int]]]:
                 f"dask worker {address} --nthreads 1"
             ) from error
         _see_that_workers_load_it(client)
-        yield client.get_executor(pure=False), ClusterSize(client.nthreads, address)
+        yield ClusterExecutor(client), ClusterSize(client.nthreads, address)
+
+
+class ClusterExecutor(Executor):
+    """A Dask client as an executor, of which every job ends: where the worker that holds a result
+    dies before it is fetched, and the job kills those that try it again, the executor that Dask
+    itself makes of a client (2026.8) leaves its future open for ever.
+
+    Parameters
+    ----------
+    client : distributed.Client
+    """
+
+    def __init__(self, client: Any) -> None:
+        self._client = client
+
+    def submit(self, fn: Callable[..., Any], /, *args: Any, **kwargs: Any) -> Future[Any]:
+        """Hand a job to the cluster."""
+        own: Future[Any] = Future()
+        theirs = self._client.submit(fn, *args, pure=False, **kwargs)
+
+        def fetched(done: Any) -> None:
+            if not own.set_running_or_notify_cancel():
+                return
+            try:
+                own.set_result(done.result())
+            except asyncio.CancelledError:  # no Exception, as Python has it
+                own.set_exception(CancelledError())
+            except Exception as error:
+                own.set_exception(error)
+
+        theirs.add_done_callback(fetched)
+        own.add_done_callback(lambda done: theirs.cancel() if done.cancelled() else None)
+        return own
 
 
 class ClusterSize:

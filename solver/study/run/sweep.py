@@ -149,7 +149,7 @@ def run_study(
     store : Store
         From `Study.open_store`.
     executor : Executor
-        Any of `concurrent.futures`, or one that behaves like it (Dask's `Client.get_executor()`).
+        Any of `concurrent.futures`, like `dask_cluster.ClusterExecutor`.
     workers : int or function
         How many jobs the executor works on at once; a function where that changes.
     cached : bool

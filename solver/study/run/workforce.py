@@ -130,6 +130,7 @@ def outcomes(
     losses, silent = 0, 0.0
     out: dict[Future[tuple[Outcome, ...]], Batch] = {}
     suspects: list[Batch] = []
+    alone: set[str] = set()  # rows that a cluster gave up among others, to be tried by themselves
     current = executor
     # Each future announces itself: to wait for the first of thousands looks at all of them.
     ready: SimpleQueue[Future[tuple[Outcome, ...]]] = SimpleQueue()
@@ -149,11 +150,14 @@ def outcomes(
                 if future not in out:
                     continue
                 silent = 0.0
-                found = _outcome(future, out[future])
+                found = _outcome(future)
                 batch = out.pop(future)
                 losses = 0
-                if found is None:
+                if found is None and batch[0].key in alone:
+                    yield (Outcome(batch[0].key, {}, LOST),)
+                elif found is None:
                     suspects += [(job,) for job in batch]
+                    alone.update(job.key for job in batch)
                 else:
                     yield found
             except BrokenExecutor as error:
@@ -236,8 +240,8 @@ def _first(
         return None
 
 
-def _outcome(future: Future[tuple[Outcome, ...]], batch: Batch) -> tuple[Outcome, ...] | None:
-    """What a batch became, also where a cluster gave it up; None if it must be tried row by row."""
+def _outcome(future: Future[tuple[Outcome, ...]]) -> tuple[Outcome, ...] | None:
+    """What a batch became; None where a cluster gave it up."""
     try:
         return future.result()
     except ImportError as error:
@@ -245,9 +249,10 @@ def _outcome(future: Future[tuple[Outcome, ...]], batch: Batch) -> tuple[Outcome
             f"a worker cannot load soapfilm ({error}); install the same version there"
         ) from error
     except Exception as error:
-        # Dask's verdict on a job whose workers died again and again; its class is not at hand here.
+        # Dask's verdict on a job whose workers died again and again, though it may only have waited
+        # there; its class is not at hand here.
         if type(error).__name__ == "KilledWorker":
-            return (Outcome(batch[0].key, {}, LOST),) if len(batch) == 1 else None
+            return None
         if (
             isinstance(error, (OSError, TimeoutError, CancelledError))
             or "Cancelled" in type(error).__name__
