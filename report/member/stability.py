@@ -7,6 +7,7 @@ import csv
 import io
 import math
 import os
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from ..files import write_text
@@ -39,8 +40,7 @@ def stability_passage(assessment: Assessment, units: MemberUnits) -> Passage:
     along = units.unit("along")
     headings = ["combination", "factor", "classical", "mode", "largest at", "half-waves", "of"]
     rows = [_line(row, units) for row in found.rows]
-    said = _second_order(found, assessment.solution.order)
-    said += [text for row in found.rows for text in _said(row)]
+    said = _cautions(found.rows, assessment.solution.order)
     return [
         HeadedRows(headings, ["", "", "", "", along, "", along], rows),
         Sentences([*_parting(found), *said, *_quality(found, units)]),
@@ -98,49 +98,53 @@ def _parting(found: MemberStability) -> list[str]:
     return [f"Under {row.name!r} the factor is {words} the classical one: {why}."]
 
 
-def _second_order(found: MemberStability, order: str) -> list[str]:
-    """How far a first-order solution may be off, in one sentence for all combinations."""
-    low = [row for row in found.rows if row.movement is not None and 1 < row.factor < COUNTS]
-    if order != "first" or not low:
-        return []
-    growth = (f"{number(1 / (1 - 1 / row.factor), 3)} under {row.name!r}" for row in low)
-    return [
-        f"Below {number(COUNTS)} second order counts. Motion grows to at most about so many times "
-        f'its size: {", ".join(growth)} (order = "second" under [analysis] follows it).'
+def _cautions(rows: Sequence[StabilityRow], order: str) -> list[str]:
+    """What the factors mean, each once for all combinations that it concerns."""
+    still = [row for row in rows if row.movement is None]
+    moved = [row for row in rows if row.movement is not None]
+    early = [row for row in moved if row.factor <= 1]
+    low = [row for row in moved if 1 < row.factor < COUNTS and order == "first"]
+    strong = [row for row in moved if row.yields_first]
+    turned = [row for row in moved if row.reversed < (1 - _ALIKE) * row.factor]
+    said = [
+        ("The member does not buckle {}.", [_under(row) for row in still]),
+        (
+            "Reversed, such loads would buckle it, at so many times them: {}.",
+            [_times(row.reversed, row) for row in still if math.isfinite(row.reversed)],
+        ),
+        (
+            "The member buckles before the loads are reached {}. No first-order result holds "
+            "there: brace it, stiffen its walls, or take another section.",
+            [_under(row) for row in early],
+        ),
+        (
+            f"Below {number(COUNTS)} second order counts. Motion grows to at most about so many "
+            'times its size: {} (order = "second" under [analysis] follows it).',
+            [_times(1 / (1 - 1 / row.factor), row) for row in low],
+        ),
+        (
+            "The member yields first, and buckles below its elastic factor: the largest stress "
+            "reaches the yield strength at so many times the loads: {}.",
+            [_times(row.yields_at or math.inf, row) for row in strong],
+        ),
+        (
+            "With all loads reversed it would buckle sooner, at so many times them: {}.",
+            [_times(row.reversed, row) for row in turned],
+        ),
+        (
+            "As these loads leave its contacts: {}.",
+            [f"open at {', '.join(row.open)} {_under(row)}" for row in moved if row.open],
+        ),
     ]
+    return [words.replace("{}", ", ".join(each)) for words, each in said if each]
 
 
-def _said(row: StabilityRow) -> list[str]:
-    """Cautions on one combination."""
-    said = []
-    if row.movement is None:
-        text = f"{row.name!r}: the member does not buckle under these loads"
-        if math.isfinite(row.reversed):
-            text += f"; with all of them reversed it would at {number(row.reversed, 4)} times them"
-        return [text + "."]
-    if row.factor <= 1:
-        said.append(
-            f"{row.name!r}: the member buckles before these loads are reached; no first-order "
-            "result of this combination holds. Brace it, stiffen its walls, or take another "
-            "section."
-        )
-    if row.yields_first:
-        assert row.yields_at is not None
-        said.append(
-            f"{row.name!r}: the largest stress reaches the yield strength at "
-            f"{number(row.yields_at, 3)} times the loads: the member yields first, and buckles "
-            "below this elastic factor."
-        )
-    if row.reversed < (1 - _ALIKE) * row.factor:
-        said.append(
-            f"{row.name!r}: with all loads reversed it would buckle sooner, at "
-            f"{number(row.reversed, 4)} times them."
-        )
-    if row.open:
-        said.append(
-            f"{row.name!r}: as these loads leave its contacts, open at {', '.join(row.open)}."
-        )
-    return said
+def _under(row: StabilityRow) -> str:
+    return f"under {row.name!r}"
+
+
+def _times(factor: float, row: StabilityRow) -> str:
+    return f"{number(factor, 3)} {_under(row)}"
 
 
 def _quality(found: MemberStability, units: MemberUnits) -> list[str]:

@@ -151,5 +151,6 @@ def test_second_order_is_told_once_for_all_combinations() -> None:
     words = " ".join(member_table(found).split())
     assert 1 < one.factor < less.factor < 10
     assert words.count("second order counts. Motion grows to at most") == 1
+    assert words.count("The member yields first") == int(one.yields_first or less.yields_first)
     for row in (one, less):
         assert f"{1 / (1 - 1 / row.factor):.3g} under {row.name!r}" in words
