@@ -61,8 +61,12 @@ def _rows(
 
 
 def _elastic(pay: MemberPay, rate: MemberRate, name: str) -> str:
-    value = pay.elasticity(rate, name)
-    return "-" if value is None else supported(value, pay.doubt(rate, name), _DIGITS)
+    value, falling = pay.elasticity(rate, name), pay.elasticity_falling(rate, name)
+    if value is None:
+        return "-"
+    if falling is not None:
+        return f"{number(value, _DIGITS)} or {number(falling, _DIGITS)}"
+    return supported(value, pay.doubt(rate, name), _DIGITS)
 
 
 def _plain(value: float | None) -> str:
@@ -75,7 +79,7 @@ def member_pay_notes(pay: MemberPay) -> list[str]:
         pay.doubt(rate, name)
         for rate in pay.numbers
         for name in rate.rates
-        if pay.elasticity(rate, name) is not None
+        if pay.elasticity(rate, name) is not None and name not in rate.falling
     ]
     exact = any(rate.exact for rate in pay.numbers)
     notes = [
@@ -88,9 +92,12 @@ def member_pay_notes(pay: MemberPay) -> list[str]:
         "A largest value is differentiated at its place: another peak may take over after a larger "
         "change."
         if exact
-        else "The largest value may change its place or combination beside the file's values: the "
-        "derivative then holds on one side, and its doubt grows.",
+        else "Where the largest value changes its place or combination beside the file's values, "
+        "it has two derivatives or none; the output tells which.",
         "The critical factor is the classical one unless a limit of the file asks for it.",
+        "Two elasticities: where the number grows, or where it falls; per mass: where it grows."
+        if any(rate.falling for rate in pay.numbers)
+        else "",
         *pay.notes,
     ]
     for rate in pay.numbers:
@@ -160,6 +167,7 @@ def member_pay_record(pay: MemberPay) -> dict[str, Any]:
                 "remarks": list(rate.remarks),
                 "derivative": dict(rate.rates),
                 "derivative_doubt": dict(rate.doubts),
+                "derivative_falling": dict(rate.falling) or None,
                 "elasticity": {n: pay.elasticity(rate, n) for n in rate.rates},
                 "elasticity_by_mass": {n: pay.by_weight(rate, n) for n in rate.rates},
             }

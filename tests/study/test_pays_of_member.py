@@ -11,6 +11,7 @@ import pytest
 import soapfilm as sf
 from soapfilm.cli.main import main
 from soapfilm.geometry.errors import InputError
+from soapfilm.report.pay.member_rates import member_pay_table
 from soapfilm.solver.section.derivative.difference import STEPS, derivative
 from soapfilm.solver.study.choice.outcome_record import record
 from soapfilm.solver.study.choice.staged_outcome import outcome
@@ -120,3 +121,41 @@ def test_refusals(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     sections.write_text('unit = "mm"\n[[shape]]\nprofile = "Rectangle"\nXDim = 9\nYDim = 9\n')
     assert main(["pays", str(sections), "--keep-shape"]) == 2
     assert "--keep-shape and --result are for members" in capsys.readouterr().err
+
+
+def _two_sides(theory: str) -> str:
+    """A line load left of the middle, and another right of it, each alone."""
+    load = MEMBER[MEMBER.index("[[load]]") : MEMBER.index("[[combination]]")]
+    other = load.replace('"line"', '"other"').replace('"live"', '"wind"').replace('"arm"', '"left"')
+    combination = '[[combination]]\nname = "other"\nfactors = { wind = 1.0 }\n'
+    text = CHANNEL.replace('profile = "U"\nDepth', 'profile = "I"\nOverallDepth')
+    text = text.replace("FlangeWidth", "OverallWidth").replace("[[load]]", other + "[[load]]")
+    text = text.replace("[points]\n", "[points]\nleft = [-300, 0]\n")
+    return text.replace("keep their shape", theory).replace(
+        "[[combination]]", combination + "[[combination]]"
+    )
+
+
+@pytest.mark.parametrize("theory", ["keep their shape", "deform"])
+def test_combinations_that_tie_have_two_derivatives(tmp_path: Path, theory: str) -> None:
+    """Loads are linear: the twist grows with the one that grows, and stays where it falls, for the
+    other combination rules then; the critical factor the other way round."""
+    pay = member_pay(_base(tmp_path, _two_sides(theory)), ["load.2.weight"])
+    (rate,) = pay.numbers
+    assert pay.theory == ("deforming" if theory == "deform" else "classical")
+    assert pay.elasticity(rate, "twist_deg") == pytest.approx(1, rel=1e-6)
+    assert pay.elasticity_falling(rate, "twist_deg") == pytest.approx(0, abs=1e-6)
+    assert pay.elasticity(rate, "critical_factor") == pytest.approx(-1, rel=1e-2)
+    assert pay.elasticity_falling(rate, "critical_factor") == pytest.approx(0, abs=1e-6)
+    assert {remark.partition(":")[0] for remark in rate.remarks} >= {"twist_deg", "critical_factor"}
+    assert "1 or " in member_pay_table(pay)
+
+
+def test_a_load_that_leaves_the_member_has_no_derivative(tmp_path: Path) -> None:
+    """The last of a row of loads stands at the last place allowed: a wider row is one load less."""
+    row = 'weight = "2 kN"\nplace = "arm"\nfrom = "1 m"\nto = "3 m"\nevery = "1 m"'
+    text = CHANNEL[: CHANNEL.index("weight")] + row + CHANNEL[CHANNEL.index("\n[[combination]]") :]
+    pay = member_pay(_base(tmp_path, text), ["load.1.every"])
+    (rate,) = pay.numbers
+    assert "twist_deg" not in rate.rates
+    assert any("twist_deg: no derivative, since it jumps" in remark for remark in rate.remarks)

@@ -51,7 +51,7 @@ class FactorRate:
     rises, falls : float
         To a growing number and to a falling one: they differ where several modes share the value.
     modes : int
-        How many do.
+        How many do, of all combinations.
     next : float
         The next value.
     doubt : float
@@ -180,6 +180,52 @@ class CriticalMember:
         doubt = float(np.abs(slopes - plain).max())
         return FactorRate(
             modes.factor, float(slopes[0]), float(slopes[-1]), len(slopes), modes.next, doubt
+        )
+
+
+class LowestFactor:
+    """The lowest critical factor of all combinations, ready for derivatives to any number.
+
+    Parameters
+    ----------
+    member : Member
+    factors : sequence of float
+        Of each combination.
+    order : "first" or "second"
+        Of the analysis.
+
+    Raises
+    ------
+    SolveError
+        No mode.
+    """
+
+    def __init__(self, member: Member, factors: Sequence[float], order: str) -> None:
+        ranked = sorted(range(len(factors)), key=lambda c: factors[c])
+        least = factors[ranked[0]]
+        lowest = [c for c in ranked if factors[c] <= least * (1 + EQUAL)]
+        self._lowest = [CriticalMember(member, c, order) for c in lowest]
+        others = [factors[c] for c in ranked[len(lowest) :]]
+        self._next = min(others, default=math.inf)
+
+    def rate(self, members: Sequence[Member], step: float) -> FactorRate:
+        """The derivative to a number, from members with it changed by `difference.STEPS` times the
+        step: where several combinations have the lowest factor, the least rules where the number
+        grows and the largest where it falls.
+
+        Raises
+        ------
+        SolveError
+            The number makes or unmakes a node, a contact or a kind of element.
+        """
+        each = [one.rate(members, step) for one in self._lowest]
+        return FactorRate(
+            each[0].value,
+            min(one.rises for one in each),
+            max(one.falls for one in each),
+            sum(one.modes for one in each),
+            min(self._next, *(one.next for one in each)),
+            max(one.doubt for one in each),
         )
 
 

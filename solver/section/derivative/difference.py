@@ -34,3 +34,14 @@ def plain_difference(values: Sequence[ArrayLike], step: float) -> Array:
     `derivative` bounds the truncation error of the better one from above in all but contrived
     cases."""
     return np.asarray((np.asarray(values[2]) - np.asarray(values[1])) / (2 * step))
+
+
+def unevenness(values: Sequence[ArrayLike], here: ArrayLike) -> tuple[Array, Array]:
+    """How far second differences of the values at `STEPS` and of the one between them are apart:
+    that in the middle from the mean of the outer two, and these from each other. Of a smooth
+    function both are of third and fourth order. One that bends between has the first alone, its
+    change of slope times the step; one that jumps, or bends beside, has the second too."""
+    below2, below, above, above2 = (np.asarray(v, dtype=float) for v in values)
+    outer = below2 - 2 * below + here, here - 2 * above + above2
+    middle = below - 2 * np.asarray(here, dtype=float) + above
+    return middle - (outer[0] + outer[1]) / 2, outer[1] - outer[0]

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from ....geometry.errors import InputError, SoapfilmError
 from ...member.beam.analysis import solve, with_critical_loads
 from ...member.beam.solution import Solution, Stations
-from ...member.derivative.critical_rate import NEAR, CriticalMember, FactorRate
+from ...member.derivative.critical_rate import NEAR, FactorRate, LowestFactor
 from ...member.derivative.frequency_rate import VibratingMember
 from ...member.derivative.moved_member import FactoredMember, touching
 from ...member.derivative.peak import Rates, peak_rates, peaks_of
@@ -52,11 +52,14 @@ class Found:
     ----------
     rates, doubts : dict of str to float
     remarks : list of str
+    falling : dict of str to float
+        The derivative to a falling number where it is another.
     """
 
     rates: dict[str, float] = field(default_factory=dict)
     doubts: dict[str, float] = field(default_factory=dict)
     remarks: list[str] = field(default_factory=list)
+    falling: dict[str, float] = field(default_factory=dict)
 
 
 class ExactMember:
@@ -101,13 +104,12 @@ class ExactMember:
         self._stress = self._stresses(solution)
         if self._stress:
             self.results["stress"] = self._stress[0].peak.value
-        self._critical: CriticalMember | None = None
-        shares = [load.share for load in critical]
-        if shares and max(shares) > 0:
-            worst = int(np.argmax(shares))
+        self._critical: LowestFactor | None = None
+        factors = [load.factor for load in critical]
+        if factors and min(factors) < math.inf:
             try:
-                self._critical = CriticalMember(member, worst, request.order)
-                self.results["critical_factor"] = critical[worst].factor
+                self._critical = LowestFactor(member, factors, request.order)
+                self.results["critical_factor"] = min(factors)
             except SoapfilmError as error:
                 self.notes.append(f"no derivative of the critical factor: {error}")
         self._vibrating = self._vibration()
@@ -176,10 +178,11 @@ class ExactMember:
             self._peaked(found, "stress", rates, value, moved.doubt)
         if self._critical is not None:
             rate = self._critical.rate(members, step)
-            self._moded(found, "critical_factor", rate, moved.doubt)
+            self._moded(found, "critical_factor", rate, value, moved.doubt)
         if self._vibrating is not None:
             own = [r.sections for r in requests]
-            self._moded(found, "frequency", self._vibrating.rate(members, own, step), moved.doubt)
+            rate = self._vibrating.rate(members, own, step)
+            self._moded(found, "frequency", rate, value, moved.doubt)
         for words, column in self._columns.items():
             values = [
                 float(_asked_values(one, words, request)[column])
@@ -200,6 +203,7 @@ class ExactMember:
         found.doubts[name] += rates.each[0].doubt
         share = value / self.results[name]
         if not rates.smooth:
+            found.falling[name] = rates.falls
             found.remarks.append(
                 f"{name}: several places are equally high; the elasticity is "
                 f"{rates.rises * share:.4g} where the number grows and {rates.falls * share:.4g} "
@@ -219,13 +223,15 @@ class ExactMember:
         units = self._request.units
         return f"{z:.5g} {units.length} under {self._factored.solution.names[column]!r}"
 
-    def _moded(self, found: Found, name: str, rate: FactorRate, doubt: float) -> None:
+    def _moded(self, found: Found, name: str, rate: FactorRate, value: float, doubt: float) -> None:
         found.rates[name] = rate.rises
         found.doubts[name] = rate.falls - rate.rises + doubt * self.results[name] + rate.doubt
         if rate.modes > 1 and not rate.smooth:
+            share = value / self.results[name]
+            found.falling[name] = rate.falls
             found.remarks.append(
-                f"{name}: {rate.modes} modes share it; the derivative is {rate.rises:.4g} where "
-                f"the number grows and {rate.falls:.4g} where it falls"
+                f"{name}: {rate.modes} modes share it; the elasticity is {rate.rises * share:.4g} "
+                f"where the number grows and {rate.falls * share:.4g} where it falls"
             )
         if rate.next < rate.value * (1 + NEAR):
             found.remarks.append(

@@ -4,26 +4,28 @@ By the classical theory they are those of the solution itself (see `exact_rates`
 deform, of members built in stages, of loads that travel and where a number makes or unmakes a part
 of the member, they are differences of its whole solution: solved at four values of the number, its
 sections on meshes that follow their outlines (no mesh is made anew, no order chosen again), so that
-what is differenced is smooth. The differences are of fourth order; how far the plain central one of
-the inner two values is from them tells their doubt.
+what is differenced is smooth (see `member_difference` for where it is not). The differences are of
+fourth order; how far the plain central one of the inner two values is from them, and how uneven all
+five values are, tells their doubt.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from ....geometry.errors import InputError, SoapfilmError
 from ...accuracy import ACCURACY
 from ...member.vibration.analysis import vibration_of
-from ...section.derivative.difference import STEPS, derivative, plain_difference
+from ...section.derivative.difference import STEPS
 from ..choice.outcome_record import record
 from ..choice.staged_outcome import outcome
 from ..file.member_base import MemberBase
 from .exact_rates import ExactMember, exact_for
 from .file_number import FileNumber, numbers_of
+from .member_difference import Differenced, told
 from .sections_in_motion import MovedSections
 
 if TYPE_CHECKING:
@@ -53,23 +55,26 @@ class MemberRate:
     Attributes
     ----------
     number : FileNumber
-    rates, doubts : mapping of str to float
+    rates, doubts : dict of str to float
         d(result)/d(number) by the names of `RESULTS`, and how far each may be off; empty where
         there is none.
     reason : str
         Why.
     exact : bool
         Whether they are those of the solution itself; else they are differences of it.
-    remarks : tuple of str
-        Several peaks or modes that share a value, or soon do.
+    remarks : list of str
+        Several peaks or modes that share a value, or soon do; results that jump or bend.
+    falling : dict of str to float
+        The derivative to a falling number where it is another.
     """
 
     number: FileNumber
-    rates: Mapping[str, float]
-    doubts: Mapping[str, float]
+    rates: dict[str, float]
+    doubts: dict[str, float]
     reason: str = ""
     exact: bool = False
-    remarks: tuple[str, ...] = ()
+    remarks: list[str] = field(default_factory=list)
+    falling: dict[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -101,6 +106,12 @@ class MemberPay:
             return None
         found = rate.rates[name] * rate.number.value / value
         return 0.0 if abs(found) < NOTHING else found
+
+    def elasticity_falling(self, rate: MemberRate, name: str) -> float | None:
+        """The same where the number falls, if that is another; None where it is not."""
+        if name not in rate.falling:
+            return None
+        return rate.falling[name] * rate.number.value / self.results[name]
 
     def doubt(self, rate: MemberRate, name: str) -> float:
         """How far the elasticity may be off."""
@@ -208,12 +219,16 @@ def _exact_rate(
         found = member.rate(moved, number.value, step)
     except SoapfilmError as error:
         silent = _Count(None, 0)
-        rate = _differences(sections, number, member.results, "classical", True, silent)
+        whole = {**member.results, **_results(sections.request, True)[0]}
+        rate = _differences(sections, number, whole, "classical", True, silent)
         count.told()
-        remark = f"by differences of the whole solution, because {error}"
-        return rate if rate.reason else replace(rate, remarks=(remark,))
+        if not rate.reason:
+            rate.remarks.insert(0, f"by differences of the whole solution, because {error}")
+        return rate
     count.told()
-    return MemberRate(number, found.rates, found.doubts, exact=True, remarks=tuple(found.remarks))
+    return MemberRate(
+        number, found.rates, found.doubts, exact=True, remarks=found.remarks, falling=found.falling
+    )
 
 
 def _differences(
@@ -237,11 +252,19 @@ def _differences(
                 raise InputError(f"the theory changes beside it, from {theory} to {found}")
     except SoapfilmError as error:
         return MemberRate(number, {}, {}, str(error))
-    names = [n for n in results if all(n in values for values in every)]
-    slopes = {n: float(derivative([v[n] for v in every], step)) for n in names}
-    plain = {n: float(plain_difference([v[n] for v in every], step)) for n in names}
-    doubts = {n: abs(plain[n] - slopes[n]) for n in names}
-    return MemberRate(number, slopes, doubts)
+    rate = MemberRate(number, {}, {})
+    for name, here in results.items():
+        near = [v[name] for v in every if name in v]
+        if len(near) < len(STEPS):
+            continue
+        one = Differenced.of(near, here, number.value, step)
+        if words := told(one, near, here, number.value, step):
+            rate.remarks.append(f"{name}: {words}")
+        if not one.jumps:
+            rate.rates[name], rate.doubts[name] = one.rises, one.doubt
+        if one.bends:
+            rate.falling[name] = one.falls
+    return rate
 
 
 def _results(
