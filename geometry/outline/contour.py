@@ -132,20 +132,26 @@ class Contour:
     def polyline(self, deviation: float) -> Array:
         """(m, 2) points on the contour whose chords leave the arcs by at most `deviation` (for
         drawing and for predicates only; the solver never sees it)."""
-        count = np.ones(len(self), dtype=np.int64)
-        arcs = np.flatnonzero(self.bulges)
-        if not arcs.size:
+        if self.is_polygon:
             return self.points.copy()
         start, end, bulge = self.points, self.ends, self.bulges
-        angle = np.abs(4 * np.arctan(bulge[arcs]))
-        _, radius = arc_circles(start[arcs], end[arcs], bulge[arcs])
-        # a chord's rise 2 R sin^2(step/4); not by arccos, which loses a flat arc's digits
-        step = 4 * np.arcsin(np.sqrt(np.minimum(deviation / (2 * radius), 1.0)))
-        count[arcs] = np.clip(np.ceil(angle / np.maximum(step, angle / 5000)), 2, 5000)
+        count = self.chords(deviation)
         edge = np.repeat(np.arange(len(self)), count)
         nth = np.arange(len(edge)) - np.repeat(np.cumsum(count) - count, count)
         share = (nth / count[edge])[:, None]
         return edge_points(start[edge], end[edge], bulge[edge], share)[:, 0]
+
+    def chords(self, deviation: float) -> NDArray[np.int64]:
+        """(n,) how many equal chords leave each arc by at most `deviation`, two at least and 5000
+        at most; 1 for straight edges."""
+        count = np.ones(len(self), dtype=np.int64)
+        arcs = np.flatnonzero(self.bulges)
+        angle = np.abs(4 * np.arctan(self.bulges[arcs]))
+        _, radius = arc_circles(self.points[arcs], self.ends[arcs], self.bulges[arcs])
+        # a chord's rise 2 R sin^2(step/4); not by arccos, which loses a flat arc's digits
+        step = 4 * np.arcsin(np.sqrt(np.minimum(deviation / (2 * radius), 1.0)))
+        count[arcs] = np.clip(np.ceil(angle / np.maximum(step, angle / 5000)), 2, 5000)
+        return count
 
     def __repr__(self) -> str:
         arcs = int(np.count_nonzero(self.bulges))

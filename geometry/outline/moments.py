@@ -41,7 +41,8 @@ def contour_moments(
         np.concatenate([c.bulges for c in run]),
     )
     powers = np.arange(degree + 1)
-    x, y = points[:, :1] ** (powers + 1), points[:, 1:] ** powers
+    x = np.vander(points[:, 0], degree + 2, increasing=True)[:, 1:]
+    y = np.vander(points[:, 1], degree + 1, increasing=True)
     m = (x * steps[:, 1:]).T @ y / (powers[:, None] + 1)
     return np.where(powers[:, None] + powers <= degree, m, 0.0)
 

@@ -21,8 +21,8 @@ Array = NDArray[np.float64]
 
 #: Longest arc (radians) that is integrated in one piece.
 SHORT = np.pi / 6
-#: Steps of Newton's method, or of halving, for a plastic neutral axis.
-_STEPS = 60
+#: Steps of Newton's method for a plastic neutral axis.
+_STEPS = 100
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,20 +58,30 @@ def plastic_moduli(section: Section) -> PlasticModuli:
         for c in region.contours
     ]
     start, end, bulge, weight = (np.concatenate(column) for column in zip(*columns, strict=True))
-    zx, yn = _modulus(_monotone(start, end, bulge, weight))
-    zy, xn = _modulus(_monotone(_turned(start), _turned(end), bulge, weight))
-    return PlasticModuli(zx, zy, yn, xn)
+    (found,) = _about_both(start, end, bulge, weight, np.zeros(len(bulge), dtype=np.intp))
+    return found
 
 
 def plastic_moduli_of(edges: AlikeEdges) -> list[PlasticModuli]:
     """Of many outlines of one build, each of one body and one material."""
     k, n = edges.bulges.shape
     start, end, bulge = edges.start.reshape(-1, 2), edges.end.reshape(-1, 2), edges.bulges.ravel()
-    owner, weight = np.repeat(np.arange(k), n), np.ones(k * n)
-    zx, yn = _moduli(_monotone(start, end, bulge, weight, owner))
-    zy, xn = _moduli(_monotone(_turned(start), _turned(end), bulge, weight, owner))
-    columns = (part.tolist() for part in (zx, zy, yn, xn))
-    return [PlasticModuli(*row) for row in zip(*columns, strict=True)]
+    return _about_both(start, end, bulge, np.ones(k * n), np.repeat(np.arange(k), n))
+
+
+def _about_both(
+    start: Array, end: Array, bulge: Array, weight: Array, owner: NDArray[np.intp]
+) -> list[PlasticModuli]:
+    """Of sections from their edges: those turned by a right angle are as many more of them."""
+    pieces = _monotone(
+        np.concatenate([start, _turned(start)]),
+        np.concatenate([end, _turned(end)]),
+        np.tile(bulge, 2),
+        np.tile(weight, 2),
+        np.concatenate([owner, owner + owner.max() + 1]),
+    )
+    (zx, zy), (yn, xn) = (part.reshape(2, -1).tolist() for part in _moduli(pieces))
+    return [PlasticModuli(*row) for row in zip(zx, zy, yn, xn, strict=True)]
 
 
 def _turned(points: Array) -> Array:
@@ -105,75 +115,64 @@ class _Pieces:
 
 
 def _moduli(pieces: _Pieces) -> tuple[Array, Array]:
-    """`_modulus` of many sections, (k,) each, by Newton's method between bounds; with one body the
-    width is nowhere 0 between them."""
-    k = len(pieces.base)
-    low, high = np.full(k, np.inf), np.full(k, -np.inf)
-    for ends in (pieces.start, pieces.end):
-        np.minimum.at(low, pieces.owner, ends[:, 1])
-        np.maximum.at(high, pieces.owner, ends[:, 1])
-    bottom = low
+    """(k,) int |y - y_n| dA over the weighted area of each section, and y_n that halves it."""
+    levels, first = _levels(pieces)
+    low, high = first[:-1], first[1:] - 1
+    bottom = levels[low]
     area, moment, _ = _above(pieces, bottom)
-    half, y = area / 2, (low + high) / 2
-    for _ in range(_STEPS):
-        over, first, width = _above(pieces, y)
-        more = over - half
-        if (np.abs(more) <= 1e-12 * half).all():
-            break
-        low, high = np.where(more > 0, y, low), np.where(more > 0, high, y)
-        step = y + more / np.where(width > 0, width, np.inf)
-        y = np.where((low < step) & (step < high), step, (low + high) / 2)
-    return 2 * first - (moment - (y - bottom) * area), y
-
-
-def _modulus(pieces: _Pieces) -> tuple[float, float]:
-    """int |y - y_n| dA over the weighted area, and y_n that halves it."""
-    levels = np.unique(np.concatenate([pieces.start[:, 1], pieces.end[:, 1]]))
-    area, moment, _ = _above_level(pieces, levels[0])
     half = area / 2
-    low, high = 0, len(levels) - 1
-    over = {low: half, high: -half}  # area above a level less half of all
-    while high - low > 1:
-        middle = (low + high) // 2
-        over[middle] = _above_level(pieces, levels[middle])[0] - half
-        if over[middle] > 0:
-            low = middle
-        else:
-            high = middle
-    y = _halving(pieces, half, float(levels[low]), float(levels[high]), over[low], over[high])
-    top = high
+    more, less = half, -half  # area above the two levels less half of all: above 0, and not so
+    while (wide := high - low > 1).any():
+        middle = np.where(wide, (low + high) // 2, low)
+        over = _above(pieces, levels[middle])[0] - half
+        up = over > 0
+        low, more = np.where(up, middle, low), np.where(up, over, more)
+        high, less = np.where(up, high, middle), np.where(up, less, over)
+    y, above = _halving(pieces, half, levels[low], levels[high], more, less)
     # Where half the area lies above a gap, every level in the gap halves it: take the middle.
-    while abs(over[top]) <= 1e-12 * half and top + 1 < len(levels):
-        top += 1
-        over[top] = _above_level(pieces, levels[top])[0] - half
-    if top > high + 1:
-        y = float((levels[high] + levels[top - 1]) / 2)
-    return 2 * _above_level(pieces, y)[1] - (moment - (y - levels[0]) * area), y
+    top = high
+    while (gap := (np.abs(less) <= 1e-12 * half) & (top + 1 < first[1:])).any():
+        top = top + gap
+        less = _above(pieces, levels[top])[0] - half
+    amid = np.where(top > high + 1, (levels[high] + levels[top - 1]) / 2, y)
+    above = above - (amid - y) * half
+    return 2 * above - (moment - (amid - bottom) * area), amid
+
+
+def _levels(pieces: _Pieces) -> tuple[Array, NDArray[np.intp]]:
+    """Heights of all ends, rising, those of one section after those of another; (k + 1,) where
+    each section's begin."""
+    height = np.concatenate([pieces.start[:, 1], pieces.end[:, 1]])
+    owner = np.tile(pieces.owner, 2)
+    order = np.lexsort((height, owner))
+    height, owner = height[order], owner[order]
+    new = np.append(True, (np.diff(height) != 0) | (np.diff(owner) != 0))
+    return height[new], np.searchsorted(owner[new], np.arange(len(pieces.base) + 1))
 
 
 def _halving(
-    pieces: _Pieces, half: float, low: float, high: float, f_low: float, f_high: float
-) -> float:
-    """Level between two with half of the area above, by Newton's method: the width of the section
-    is the slope; where a step would leave the bracket, by false position."""
-    y = low + (high - low) * f_low / (f_low - f_high) if f_low > f_high else high
-    for _ in range(100):
-        area, _, width = _above_level(pieces, y)
+    pieces: _Pieces, half: Array, low: Array, high: Array, f_low: Array, f_high: Array
+) -> tuple[Array, Array]:
+    """Levels (k,) between two with half of the area above, and the moment of that about them, by
+    Newton's method: the width of the section is the slope; where a step would leave the bracket, by
+    false position."""
+    y = low + (high - low) * f_low / (f_low - f_high)
+    for _ in range(_STEPS):
+        area, above, width = _above(pieces, y)
         f = area - half
-        if abs(f) <= 1e-14 * half or high - low <= 1e-15 * max(abs(low), abs(high)):
+        size = np.maximum(np.abs(low), np.abs(high))
+        done = (np.abs(f) <= 1e-14 * half) | (high - low <= 1e-15 * size)
+        up = f > 0  # too much above: the level lies higher
+        low, f_low = np.where(up, y, low), np.where(up, f, f_low)
+        high, f_high = np.where(up, high, y), np.where(up, f_high, f)
+        step = np.where(width > 0, y + f / np.where(width > 0, width, 1.0), high)
+        for other in ((low * f_high - high * f_low) / (f_high - f_low), (low + high) / 2):
+            step = np.where((low < step) & (step < high), step, other)
+        done |= step == y
+        if done.all():
             break
-        if f > 0:  # too much above: the level lies higher
-            low, f_low = y, f
-        else:
-            high, f_high = y, f
-        step = y + f / width if width > 0 else high
-        if not low < step < high:
-            step = (low * f_high - high * f_low) / (f_high - f_low)
-            step = step if low < step < high else (low + high) / 2
-        if step == y:
-            break
-        y = step
-    return float(y)
+        y = np.where(done, y, step)
+    return y, above
 
 
 def _monotone(
@@ -181,10 +180,9 @@ def _monotone(
     end: Array,
     bulge: Array,
     weight: Array,
-    owner: NDArray[np.intp] | None = None,
+    owner: NDArray[np.intp],
 ) -> _Pieces:
     """Cut arcs where they reach their highest and lowest points, and into short ones."""
-    owner = np.zeros(len(bulge), dtype=np.intp) if owner is None else owner
     arcs = np.flatnonzero(bulge)
     if arcs.size:
         s, e, b = start[arcs], end[arcs], bulge[arcs]
@@ -193,7 +191,7 @@ def _monotone(
         sweep = 4 * np.arctan(b)
         turns = ((np.pi / 2 + np.pi * np.arange(-4, 5)) - first[:, None]) / sweep[:, None]
         turns[(turns < 1e-12) | (turns > 1 - 1e-12)] = 1.0
-        spots = np.sort(np.insert(turns, 0, 0.0, axis=1), axis=1)
+        spots = np.sort(np.column_stack([np.zeros(len(turns)), turns]), axis=1)
         arc, k = np.nonzero(np.diff(spots, axis=1))
         low, high = spots[arc, k], spots[arc, k + 1]
         ends = edge_points(s[arc], e[arc], b[arc], np.stack([low, high], axis=1))
@@ -236,12 +234,6 @@ def _sums(start: Array, end: Array, bulge: Array, weight: Array, base: Array) ->
         along = steps[:, 0].reshape(len(arcs), -1)
         out[arcs] = np.stack([along.sum(1), (y * along).sum(1), (y * y * along).sum(1)], axis=1)
     return np.asarray(out * weight[:, None])
-
-
-def _above_level(pieces: _Pieces, level: float) -> tuple[float, float, float]:
-    """`_above` of one section."""
-    area, moment, width = _above(pieces, np.array([level]))
-    return float(area[0]), float(moment[0]), float(width[0])
 
 
 def _above(pieces: _Pieces, levels: Array) -> tuple[Array, Array, Array]:

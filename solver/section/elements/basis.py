@@ -53,10 +53,11 @@ def shape_functions(
     value[:, :3] = bary.T
     grad[:, :3] = slope
     n = 3
-    for a, b in EDGES:
+    starts, ends = np.array(EDGES).T
+    kernels, d_kernels = _edge_kernels(order, bary[ends] - bary[starts])
+    for (a, b), kernel, d_kernel in zip(EDGES, kernels, d_kernels, strict=True):
         product = bary[a] * bary[b]
         d_product = bary[a][:, None] * slope[b] + bary[b][:, None] * slope[a]
-        kernel, d_kernel = _edge_kernels(order, bary[b] - bary[a])
         m = order - 1
         value[:, n : n + m] = product[:, None] * kernel
         grad[:, n : n + m] = kernel[..., None] * d_product[:, None] + (product[:, None] * d_kernel)[
@@ -70,8 +71,8 @@ def shape_functions(
             + (bary[0] * bary[2])[:, None] * slope[1]
             + (bary[0] * bary[1])[:, None] * slope[2]
         )
-        f, df = _legendre(order - 3, bary[1] - bary[0])
-        g, dg = _legendre(order - 3, 2 * bary[2] - 1)
+        along = np.stack([bary[1] - bary[0], 2 * bary[2] - 1])
+        (f, g), (df, dg) = _legendre(order - 3, along)
         i, j = _bubble_indices(order)
         fg = f[:, i] * g[:, j]
         bubble = product[:, None] * fg
@@ -103,6 +104,7 @@ def _bubble_combination(order: int) -> Array:
     return combine
 
 
+@lru_cache(maxsize=16)
 def _bubble_indices(order: int) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
     pairs = [(i, j) for total in range(order - 2) for i in range(total + 1) for j in [total - i]]
     i, j = zip(*pairs, strict=True)
@@ -110,11 +112,11 @@ def _bubble_indices(order: int) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
 
 
 def _legendre(degree: int, x: Array) -> tuple[Array, Array]:
-    """Legendre polynomials 0..degree and derivatives at x, each (q, degree + 1)."""
+    """Legendre polynomials 0..degree and derivatives at x (...), each (..., degree + 1)."""
     value: Array = np.asarray(legendre.legvander(x, degree), dtype=np.float64)
     slope = np.zeros_like(value)
     for k in range(1, degree + 1):  # P'_k = x P'_{k-1} + k P_{k-1}
-        slope[:, k] = x * slope[:, k - 1] + k * value[:, k - 1]
+        slope[..., k] = x * slope[..., k - 1] + k * value[..., k - 1]
     return value, slope
 
 
@@ -124,10 +126,10 @@ def _edge_kernels(order: int, x: Array) -> tuple[Array, Array]:
     _, slope = _legendre(order - 1, x)
     curve = np.zeros_like(slope)
     for k in range(1, order):  # P''_k = x P''_{k-1} + (k + 1) P'_{k-1}
-        curve[:, k] = x * curve[:, k - 1] + (k + 1) * slope[:, k - 1]
+        curve[..., k] = x * curve[..., k - 1] + (k + 1) * slope[..., k - 1]
     degree = np.arange(2, order + 1)
     scale = 4 * np.sqrt((2 * degree - 1) / 2) / (degree * (degree - 1))
-    return slope[:, 1:] * scale, curve[:, 1:] * scale
+    return slope[..., 1:] * scale, curve[..., 1:] * scale
 
 
 @lru_cache(maxsize=64)

@@ -89,13 +89,14 @@ def lever_parts(field: TorsionField, points: int, count: int, modes: StressModes
     kinked = _by_rule(parts, modes.triangles, *modes.at(rule_modes(order, order + 2)), areas)
     rest = modes.some(kinked)
     across = _edge_across(field, rest.triangles, rest.from_phi @ corner_values(order).T)
+    along: list[tuple[Ints, Array]] = []
     for edge in range(3):
-        few, lines = np.flatnonzero(across == edge), _lines(points, count, edge)
+        few = np.flatnonzero(across == edge)
         if few.size:
-            own = rest.some(few)
-            mean = (own.from_phi + own.from_omega) * (own.size / 2)[:, None]
+            some = rest.some(few)
+            mean = (some.from_phi + some.from_omega) * (some.size / 2)[:, None]
             vectors = _line_modes(order, points, count, edge) @ mean.transpose(0, 2, 1)
-            _along(parts, own.triangles, vectors, lines)
+            along.append((some.triangles, vectors))
     if curved.size:
         found = _sampled(field, curved, sampled_basis(order, order + 2))
         kinked = curved[_by_rule(parts, curved, *found)]
@@ -105,7 +106,10 @@ def lever_parts(field: TorsionField, points: int, count: int, modes: StressModes
             few, lines = kinked[across == edge], _lines(points, count, edge)
             if few.size:
                 mean, _, areas = _sampled(field, few, _line_basis(order, points, count, edge))
-                _along(parts, few, (mean * (areas / lines.weights)).transpose(0, 2, 1), lines)
+                along.append((few, (mean * (areas / lines.weights)).transpose(0, 2, 1)))
+    if along:
+        own, vectors = (np.concatenate(part, axis=-1) for part in zip(*along, strict=True))
+        _along(parts, own, vectors, _lines(points, count, 0).shares)
     return parts
 
 
@@ -121,13 +125,14 @@ def _by_rule(parts: Array, triangles: Ints, mean: Array, apart: Array, areas: Ar
     return np.flatnonzero(length.min(axis=1) < ALL_ALONG * length.max(axis=1))
 
 
-def _along(parts: Array, triangles: Ints, vectors: Array, lines: _Lines) -> None:
-    """Put in the integrals of t triangles by vectors (2, q, t) along lines, times the Jacobian."""
-    count = len(lines.shares)
+def _along(parts: Array, triangles: Ints, vectors: Array, shares: Array) -> None:
+    """Put in the integrals of t triangles by vectors (2, q, t) along lines of known shares, times
+    the Jacobian."""
+    count = len(shares)
     along, split = line_integrals(vectors.reshape(2, -1, count * len(triangles)))
     along, split = along.reshape(count, -1), split.reshape(count, -1)
-    parts[0, triangles] = lines.shares @ along
-    parts[1, triangles] = lines.shares @ np.where(split, along, 0.0)
+    parts[0, triangles] = shares @ along
+    parts[1, triangles] = shares @ np.where(split, along, 0.0)
 
 
 def _sampled(field: TorsionField, some: Ints, places: Places) -> tuple[Array, Array, Array]:
@@ -156,7 +161,8 @@ def _corner_basis(order: int) -> Places:
 @dataclass(frozen=True, slots=True, eq=False)
 class _Lines:
     """Gauss points of some lines in the unit triangle, parallel to an edge: all first points, then
-    all second ones. `weights` (q,) are areas, `shares` (count,) what of it is each line's."""
+    all second ones. `weights` (q,) are areas, `shares` (count,) what of it is each line's: by
+    whichever edge, these are the same."""
 
     xi: Array
     eta: Array

@@ -17,11 +17,12 @@ if TYPE_CHECKING:
     import shapely
 
 Array = NDArray[np.float64]
+Ints = NDArray[np.int64]
 
 #: Largest distance between an arc and the chords that stand for it in the heap, by twice the area
 #: over the border's length, the thickness of walls: where chords keep the area, and where they lie
-#: in the void all of them; most chords of an arc.
-_FACET, _FACET_OUTSIDE, _MOST_CHORDS = 1e-4, 4e-5, 5000
+#: in the void all of them.
+_FACET, _FACET_OUTSIDE = 1e-4, 4e-5
 #: Part of the volume that the summation over levels may leave open, and the most levels it takes.
 _LEFT_OPEN, _MOST_LEVELS = 2e-5, 150
 #: An outline of more vertices than this is heavy: its offsets are made in steps that double, each
@@ -104,31 +105,30 @@ def _chords(contour: Contour, deviation: float, inside: float) -> Array:
     inscribed, so that none of them thins the wall that a plateau's height is: `inside` is then the
     sign of the area of a contour with the material inside. With `inside` 0 they keep the area.
     """
-    out = []
-    for p, q, b in zip(contour.points, contour.ends, contour.bulges, strict=True):
-        out.append(p[None])
-        if b:
-            start, end, bulge = p[None], q[None], np.array([b])
-            centre, radius = arc_circles(start, end, bulge)
-            angle = abs(4 * np.arctan(b))
-            # a chord's rise 2 R sin^2(step/4); not by arccos, which loses a flat arc's digits
-            step = 4 * np.arcsin(np.sqrt(min(deviation / (2 * radius[0]), 1.0)))
-            n = int(np.clip(np.ceil(angle / max(step, angle / _MOST_CHORDS)), 2, _MOST_CHORDS))
-            if b * inside < 0:
-                out.append(edge_points(start, end, bulge, np.arange(1, n) / n)[0])
-                continue
-            spots = edge_points(start, end, bulge, (np.arange(n) + 0.5) / n)[0]
-            out.append(spots + (spots - centre) * _outward(angle / n, n, bool(inside)))
-    return np.concatenate(out)
+    parts = contour.chords(deviation)
+    outside = (contour.bulges != 0) & (contour.bulges * inside >= 0)
+    count = parts + outside
+    edge = np.repeat(np.arange(len(count)), count)
+    nth = np.arange(len(edge)) - np.repeat(np.cumsum(count) - count, count)
+    moved = outside[edge] & (nth > 0)
+    start, end, bulge = (part[edge] for part in (contour.points, contour.ends, contour.bulges))
+    share = np.where(moved, nth - 0.5, nth) / parts[edge]
+    points = edge_points(start, end, bulge, share[:, None])[:, 0]
+    if moved.any():
+        centre, _ = arc_circles(start[moved], end[moved], bulge[moved])
+        by = _outward(4 * np.arctan(np.abs(bulge[moved])), parts[edge[moved]], bool(inside))
+        points[moved] += (points[moved] - centre) * by[:, None]
+    return points
 
 
-def _outward(step: float, n: int, circumscribed: bool) -> float:
-    """How far outward, by the radius, the n corners between the ends of an arc lie, `step` apart:
-    for chords that touch it, or for the arc's own area."""
+def _outward(angle: Array, n: Ints, circumscribed: bool) -> Array:
+    """How far outward, by the radius, the n corners between the ends of arcs lie, at equal angles:
+    for chords that touch the arc, or for the arc's own area."""
+    step = angle / n
     if circumscribed:
-        return float(1 / np.cos(step / 2) - 1)
+        return np.asarray(1 / np.cos(step / 2) - 1)
     sines = (n - 1) * np.sin(step) + np.sin(step / 2)
-    return float((n * step - sines - np.sin(step / 2)) / (2 * sines))
+    return np.asarray((n * step - sines - np.sin(step / 2)) / (2 * sines))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -147,6 +147,7 @@ class _Cut:
     area: float
     length: float
     shape: shapely.Geometry
+    vertices: int
     filled: tuple[int, ...]
     base: _Cut | None = None
 
@@ -207,10 +208,8 @@ class _Heap:
     def volume(self) -> float | None:
         """Sum over stretches; the one with the largest error is split until all are known, or the
         offsets have too many vertices."""
-        import shapely
-
         stretches = self._first_stretches()
-        handled = sum(shapely.get_num_coordinates(s.low.shape) for s in stretches)
+        handled = sum(s.low.vertices for s in stretches)
         for _ in range(_MOST_LEVELS):
             if handled > _MOST_VERTICES:
                 return None
@@ -219,7 +218,7 @@ class _Heap:
             one = max(stretches, key=lambda s: s.error)
             stretches.remove(one)
             middle = self.cut(one.low, one.split)
-            handled += shapely.get_num_coordinates(middle.shape)
+            handled += middle.vertices
             halves = _stretch(one.low, middle), _stretch(middle, one.high)
             found = abs(halves[0].volume + halves[1].volume - one.volume)
             stretches += [_stretch(s.low, s.high, found) for s in halves]
@@ -227,17 +226,15 @@ class _Heap:
 
     def _first_stretches(self) -> list[_Stretch]:
         """Between the plateaus, at which the area jumps."""
-        import shapely
-
-        whole = tuple(range(len(self.holes)))
-        low = _Cut(0.0, self.outer.area, self.outer.length, self.outer, whole)
+        whole, size = tuple(range(len(self.holes))), _vertices(self.outer)
+        low = _Cut(0.0, self.outer.area, self.outer.length, self.outer, size, whole)
         out = []
         for level in np.unique(self.heights):
             if level - low.level > self.tiny:
                 out.append(_stretch(low, self.cut(low, level)))
                 low = self.cut(out[-1].high or low, level, above=True)
         step = self.wall / 4
-        while low.area and shapely.get_num_coordinates(low.shape) > _HEAVY:
+        while low.area and low.vertices > _HEAVY:
             high = self.cut(low, low.level + step)
             out.append(_stretch(low, high))
             low, step = high, 2 * step
@@ -253,17 +250,17 @@ class _Heap:
         opened = [k for k in base.filled if self.heights[k] < reached]
         shape = base.shape
         if level > base.level:
-            shape = shape.buffer(base.level - level, quad_segs=_QUARTER)
+            shape = shapely.buffer(shape, base.level - level, quad_segs=_QUARTER)
         if opened:
             shape = shape.difference(shapely.union_all([self._grown(k, level) for k in opened]))
-        if shapely.get_num_coordinates(shape) > _HEAVY:
+        if _vertices(shape) > _HEAVY:
             shape = shape.simplify(_SMOOTHED * self.wall)
+        size = _vertices(shape)
         filled = tuple(k for k in base.filled if k not in opened)
         # Small features of an outline go with the first offsets: their successors are lighter.
         # Round ends of offsets gather vertices and errors: then the base stays what it was.
-        lighter = [base.shape, *(self.holes[k] for k in opened)]
-        heavier = shapely.get_num_coordinates(shape) > shapely.get_num_coordinates(lighter).sum()
-        return _Cut(level, shape.area, shape.length, shape, filled, base if heavier else None)
+        heavier = size > base.vertices + sum(_vertices(self.holes[k]) for k in opened)
+        return _Cut(level, shape.area, shape.length, shape, size, filled, base if heavier else None)
 
     def _grown(self, hole: int, level: float) -> shapely.Geometry:
         """Where the slopes around a plateau are not above a level."""
@@ -271,6 +268,12 @@ class _Heap:
         if growth <= self.tiny:  # a hole grown by next to nothing comes out empty
             return self.holes[hole]
         return self.holes[hole].buffer(growth, quad_segs=_QUARTER)
+
+
+def _vertices(shape: shapely.Geometry) -> int:
+    import shapely
+
+    return int(shapely.get_num_coordinates(shape))
 
 
 def _plateaus(outer: shapely.Polygon, holes: list[shapely.Polygon]) -> Array:
