@@ -160,9 +160,11 @@ def _stress(
             mine, theirs = (
                 surface_of(p, first, s, sections) for p, s in ((part, solution), (less, other))
             )
-            now = mine.stress(*solution.functions(z)[1:])
-            before = theirs.stress(*other.functions(z)[1:])
-            size = mises_squared(np.moveaxis(now - before, 1, 0))
+            now, before = (
+                surface.stress(np.concatenate(s.functions(z)[1:], axis=1).transpose(1, 0, 2))
+                for surface, s in ((mine, solution), (theirs, other))
+            )
+            size = mises_squared(now - before)
             for close, within in near_spots(mine.points, z, spots, zone):
                 size[np.ix_(close, within)] = 0.0
             apart = np.hypot(*(mine.points[:, None] - mine.corners).transpose(2, 0, 1))

@@ -113,7 +113,8 @@ class DeformingSolution:
         found = np.empty((len(z), len(points), 3, a.shape[-1]))
         for part, tapered, own in self._by_part(z, side):
             section = part.at(tapered)
-            found[own] = np.einsum("kdn,mnc->mkdc", section.displacement_rows(points), a[own])
+            rows = section.displacement_rows(points)
+            found[own] = np.einsum("kdn,mnc->mkdc", rows, a[own], optimize=True)
         return found
 
     def stress(self, points: ArrayLike, z: ArrayLike, side: str = "right") -> Array:
@@ -123,8 +124,8 @@ class DeformingSolution:
         found = np.empty((len(z), len(points), 6, a.shape[-1]))
         for part, tapered, own in self._by_part(z, side):
             still, along = part.at(tapered).stress_rows(points)
-            found[own] = np.einsum("kdn,mnc->mkdc", still, a[own])
-            found[own] += np.einsum("kdn,mnc->mkdc", along / part.ratio, rate[own])
+            found[own] = np.einsum("kdn,mnc->mkdc", still, a[own], optimize=True)
+            found[own] += np.einsum("kdn,mnc->mkdc", along / part.ratio, rate[own], optimize=True)
         taken = self.strained.stress(points, z, side, a.shape[-1])
         if taken is not None:
             found[:, :, :3] -= taken[:, :, None]

@@ -15,7 +15,7 @@ from ...section.deforming.own_strain import pressure
 from ..model.solved_section import SolvedSection
 from .exclusion import Spot, near_spots
 from .solution import DeformingSolution
-from .surface import Surface, mises_squared, surface_of
+from .surface import Surface, surface_of
 
 Array = NDArray[np.float64]
 Ints = NDArray[np.intp]
@@ -121,27 +121,26 @@ class StressLook:
     ) -> None:
         """Fill in some stations (m,) of one part, in elements about `middle` (m,)."""
         shape = (len(z), len(self.solution.names))
-        k, _, n = surface.still.shape
-        stress_rows = np.concatenate([surface.still, surface.along], axis=2).transpose(1, 0, 2)
-        stress = (stress_rows.reshape(6 * k, 2 * n) @ state).reshape(6, k, -1)
+        stress = surface.stress(state)
         self._take_away(stress, surface, z, middle)
+        for close, within in near_spots(surface.points, z, self.spots, self.zone):
+            stress[(slice(None), *np.ix_(close, np.repeat(within, shape[1])))] = 0.0
         xx, yy, zz, yz, xz, xy = stress
-        radius = np.hypot((xx - yy) / 2, xy)
-        mises = np.sqrt(mises_squared(stress))
-        values = [
-            mises,
-            np.sqrt(yz**2 + xz**2),
-            np.maximum(zz, (xx + yy) / 2 + radius),
-            -np.minimum(zz, (xx + yy) / 2 - radius),
+        # Mohr's circle in the section's plane: its middle, and the square of its radius
+        mean, square = (xx + yy) / 2, ((xx - yy) / 2) ** 2 + xy**2
+        shear = yz**2 + xz**2
+        mises = (mean - zz) ** 2 + 3 * (square + shear)  # squared, as shear is
+        radius = np.sqrt(square)
+        largest = [
+            np.sqrt(mises.max(axis=0)),
+            np.sqrt(shear.max(axis=0)),
+            np.maximum(zz, mean + radius).max(axis=0),
+            np.maximum(-zz, radius - mean).max(axis=0),
         ]
         if surface.over is not None:
-            values.append(mises * surface.over[:, None])
-        for close, within in near_spots(surface.points, z, self.spots, self.zone):
-            block = np.ix_(close, np.repeat(within, shape[1]))
-            for each in values:
-                each[block] = 0.0
-        for number, each in enumerate(values):
-            found.values[number, rows] = each.max(axis=0).reshape(shape)
+            largest.append(np.sqrt((mises * surface.over[:, None] ** 2).max(axis=0)))
+        for number, each in enumerate(largest):
+            found.values[number, rows] = each.reshape(shape)
         found.points[rows] = surface.points[mises.argmax(axis=0)].reshape(*shape, 2)
 
     def _take_away(self, stress: Array, surface: Surface, z: Array, middle: Array) -> None:

@@ -32,21 +32,20 @@ _OUTSIDE = 1 + 1e-6
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Surface:
-    """Rows of stress (k, 6, n) at points (k, 2) of the border and their triangles (k,), one over
-    their strength, and places (c, 2) of sharp corners."""
+    """Rows of stress (6, k, 2 n) for functions, then their rates, at points (k, 2) of the border
+    and their triangles (k,), one over their strength, and places (c, 2) of sharp corners."""
 
     points: Array
     triangles: NDArray[np.intp]
-    still: Array
-    along: Array
+    rows: Array
     over: Array | None
     corners: Array
 
-    def stress(self, a: Array, rate: Array) -> Array:
-        """(k, 6, m, c) of functions and their rates (m, n, c)."""
-        found = np.einsum("kdn,mnc->kdmc", self.still, a, optimize=True)
-        found += np.einsum("kdn,mnc->kdmc", self.along, rate, optimize=True)
-        return np.asarray(found)
+    def stress(self, state: Array) -> Array:
+        """(6, k, ...) of functions and then their rates (2 n, ...)."""
+        six, k, wide = self.rows.shape
+        found = self.rows.reshape(six * k, wide) @ state.reshape(wide, -1)
+        return np.asarray(found.reshape(six, k, *state.shape[1:]))
 
 
 def surface_of(
@@ -87,7 +86,7 @@ def surface_of(
     circles: tuple[Circle, ...] = ()
     if left is not None:
         circles = *left, *((*corner.point, LEFT_OUT * corner.clearance) for corner in corners)
-    place, still, along, triangles = found(section, part.ratio, places, circles)
+    place, rows, triangles = found(section, part.ratio, places, circles)
     keep = ~left_out(place, corners)
     region = mesh.region[triangles]
     if solved is not None:
@@ -98,42 +97,36 @@ def surface_of(
     return Surface(
         place[keep],
         triangles[keep],
-        still[keep],
-        along[keep],
+        rows.compress(keep, axis=1),
         None if over is None else over[keep],
         np.array([corner.point for corner in corners]).reshape(-1, 2),
     )
 
 
-Rows = tuple[Array, Array, Array, NDArray[np.intp]]
+Rows = tuple[Array, Array, NDArray[np.intp]]
 
 
 @lru_cache(maxsize=8)
 def _border(
     section: ReducedSection, ratio: float, places: int, circles: tuple[Circle, ...]
 ) -> Rows:
-    """Points (k, 2) of the border, on each edge and where it leaves circles, their stress for
-    functions and for rates (k, 6, n), and their triangles (k,)."""
+    """Points (k, 2) of the border, on each edge and where it leaves circles, their rows of stress
+    (6, k, 2 n) for functions, then for rates, and their triangles (k,)."""
     fields = section.fields
     found = [(own, spots, *fields.at(spots)) for own, spots in border_spots(section, places)]
     own, xi, eta = _crossings(section, circles)
     if len(own):
         spots = fields.each(own, xi, eta)
         found.append((own, spots, *fields.at_each(spots)))
-    rows = []
+    points, rows, triangles = [], [], []
     for own, spots, u, gradient in found:
-        a, b = strains(u, gradient, spots.points, section.curvature, spots.speed)
+        still, along = strains(u, gradient, spots.points, section.curvature, spots.speed)
         laws = section.elastic.of(own)
-        n = u.shape[-1]
-        rows.append(
-            (
-                spots.points.reshape(-1, 2),
-                laws.stress(a).reshape(-1, 6, n),
-                laws.stress(b).reshape(-1, 6, n) / ratio,
-                np.repeat(own, spots.points.shape[1]),
-            )
-        )
-    return tuple(np.concatenate(each) for each in zip(*rows, strict=True))  # type: ignore[return-value]
+        both = np.concatenate([laws.stress(still), laws.stress(along) / ratio], axis=-1)
+        points.append(spots.points.reshape(-1, 2))
+        rows.append(both.reshape(-1, *both.shape[-2:]).transpose(1, 0, 2))
+        triangles.append(np.repeat(own, spots.points.shape[1]))
+    return np.concatenate(points), np.concatenate(rows, axis=1), np.concatenate(triangles)
 
 
 def _crossings(
