@@ -124,7 +124,7 @@ class StressLook:
         stress = surface.stress(state)
         self._take_away(stress, surface, z, middle)
         for close, within in near_spots(surface.points, z, self.spots, self.zone):
-            stress[(slice(None), *np.ix_(close, np.repeat(within, shape[1])))] = 0.0
+            stress[:, close[:, None] & np.repeat(within, shape[1])] = 0.0
         xx, yy, zz, yz, xz, xy = stress
         # Mohr's circle in the section's plane: its middle, and the square of its radius
         mean, square = (xx + yy) / 2, ((xx - yy) / 2) ** 2 + xy**2

@@ -86,32 +86,30 @@ def surface_of(
     circles: tuple[Circle, ...] = ()
     if left is not None:
         circles = *left, *((*corner.point, LEFT_OUT * corner.clearance) for corner in corners)
-    place, rows, triangles = found(section, part.ratio, places, circles)
-    keep = ~left_out(place, corners)
+    points, triangles, rows = found(section, part.ratio, places, circles, corners)
     region = mesh.region[triangles]
     if solved is not None:
         if solved.has_strength and len(set(solved.strengths)) == 1:
-            over = np.full(len(place), 1 / float(solved.strengths[0] or 1.0))
+            over = np.full(len(points), 1 / float(solved.strengths[0] or 1.0))
         elif solved.has_strength and len(solution.course.parts) == 1:
             over = 1 / np.array(solved.strengths, float)[region]
-    return Surface(
-        place[keep],
-        triangles[keep],
-        rows.compress(keep, axis=1),
-        None if over is None else over[keep],
-        np.array([corner.point for corner in corners]).reshape(-1, 2),
-    )
+    at = np.array([corner.point for corner in corners]).reshape(-1, 2)
+    return Surface(points, triangles, rows, over, at)
 
 
-Rows = tuple[Array, Array, NDArray[np.intp]]
+Rows = tuple[Array, NDArray[np.intp], Array]
 
 
 @lru_cache(maxsize=8)
 def _border(
-    section: ReducedSection, ratio: float, places: int, circles: tuple[Circle, ...]
+    section: ReducedSection,
+    ratio: float,
+    places: int,
+    circles: tuple[Circle, ...],
+    corners: tuple[SharpCorner, ...],
 ) -> Rows:
-    """Points (k, 2) of the border, on each edge and where it leaves circles, their rows of stress
-    (6, k, 2 n) for functions, then for rates, and their triangles (k,)."""
+    """Points (k, 2) of the border, on each edge and where it leaves circles, away from corners;
+    their triangles (k,), and rows of stress (6, k, 2 n) for functions, then for rates."""
     fields = section.fields
     found = [(own, spots, *fields.at(spots)) for own, spots in border_spots(section, places)]
     own, xi, eta = _crossings(section, circles)
@@ -126,7 +124,10 @@ def _border(
         points.append(spots.points.reshape(-1, 2))
         rows.append(both.reshape(-1, *both.shape[-2:]).transpose(1, 0, 2))
         triangles.append(np.repeat(own, spots.points.shape[1]))
-    return np.concatenate(points), np.concatenate(rows, axis=1), np.concatenate(triangles)
+    place = np.concatenate(points)
+    keep = ~left_out(place, corners)
+    wanted = np.concatenate(rows, axis=1).compress(keep, axis=1)
+    return place[keep], np.concatenate(triangles)[keep], wanted
 
 
 def _crossings(

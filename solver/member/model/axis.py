@@ -140,9 +140,10 @@ class Axis:
     def curvature(self, z: ArrayLike) -> Array:
         """kappa at positions z (n,); at a joint that of the piece that follows."""
         z = np.asarray(z, float)
-        index = np.clip(np.searchsorted(self.breaks, z, side="right") - 1, 0, len(self.pieces) - 1)
+        breaks = self.breaks
+        index = np.clip(np.searchsorted(breaks, z, side="right") - 1, 0, len(self.pieces) - 1)
         first, last = np.array([p.ends for p in self.pieces])[index].T
-        share = (z - self.breaks[index]) / np.diff(self.breaks)[index]
+        share = (z - breaks[index]) / np.diff(breaks)[index]
         return np.asarray(first + (last - first) * np.clip(share, 0.0, 1.0))
 
     def round(self, z: float) -> float:
@@ -168,13 +169,14 @@ class Axis:
         it is the bisecting one.
         """
         z = np.atleast_1d(np.asarray(z, float))
-        index = np.clip(np.searchsorted(self.breaks, z, side="right") - 1, 0, len(self.pieces) - 1)
+        breaks = self.breaks
+        index = np.clip(np.searchsorted(breaks, z, side="right") - 1, 0, len(self.pieces) - 1)
         x_out, z_out, heading = np.zeros_like(z), np.zeros_like(z), np.zeros_like(z)
         x0 = z0 = h0 = 0.0
         kinks = {self._break(k): k.angle for k in self.kinks}
         for n, piece in enumerate(self.pieces):
             mine = index == n
-            step = np.concatenate([z[mine] - self.breaks[n], [piece.length]])
+            step = np.concatenate([z[mine] - breaks[n], [piece.length]])
             turn, across, along = heading_and_place(piece, step)
             sin, cos = math.sin(h0), math.cos(h0)
             x = x0 + across * cos + along * sin
@@ -183,7 +185,7 @@ class Axis:
             x0, z0 = float(x[-1]), float(zz[-1])
             h0 = float(h0 + turn[-1]) + kinks.get(n + 1, 0.0)
         for number, angle in kinks.items():
-            right_there = abs(z - self.breaks[number]) <= _SAME * self.length
+            right_there = abs(z - breaks[number]) <= _SAME * self.length
             after = right_there & (index == number)
             heading[right_there] += angle / 2
             heading[after] -= angle

@@ -160,7 +160,7 @@ class Member:
 
     def segment_at(self, z: float) -> Segment:
         """The segment at position z; at a joint the one that follows."""
-        for segment in self.segments:
+        for segment in self.segments[:-1]:
             if z < segment.end - SAME_STATION * self.length:
                 return segment
         return self.segments[-1]
