@@ -167,6 +167,16 @@ def _check(solution: Solution, peak: StressPeak, sections: Sections) -> None:
             raise InputError(why)
 
 
+def apart_by_order(solution: Solution, one: StressPeak, sections: Sections) -> float:
+    """How far the sections' fields of one order less put the stress of a peak off, by its value."""
+    own = one.peak
+    table = solution.within(np.array([own.element]), np.array([own.share]))
+    segment = solution.mesh.member.segments[one.segment]
+    units = {name: _search(sections, name).units.lower_order for name, _ in one.spots}
+    lower = _values(table, own.column, segment, one.spots, units)[0]
+    return abs(float(lower) / own.value - 1)
+
+
 def stress_rates(
     peaks: Sequence[StressPeak],
     solutions: Sequence[Solution],

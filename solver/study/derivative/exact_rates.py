@@ -17,12 +17,13 @@ from ...member.derivative.critical_rate import NEAR, FactorRate, LowestFactor
 from ...member.derivative.frequency_rate import VibratingMember
 from ...member.derivative.moved_member import FactoredMember, touching
 from ...member.derivative.peak import Rates, peak_rates, peaks_of
-from ...member.derivative.stress_peak import StressPeak, stress_peaks, stress_rates
+from ...member.derivative.stress_peak import StressPeak, apart_by_order, stress_peaks, stress_rates
 from ...member.file.request import MemberRequest
 from ...member.influence.case_results import read_result
 from ...member.influence.words import asked_in_words
 from ...member.review.judgement import classical_judgement
 from ...section.derivative.difference import derivative, plain_difference
+from ...section.derivative.rate_doubt import ORDERS_APART
 from ..choice.member_outcome import member_mass
 from .sections_in_motion import MovedRequests
 
@@ -94,6 +95,8 @@ class ExactMember:
             f"{owner} is about to open or to close: derivatives hold to one side"
             for owner in touching(solution)
         ]
+        solved = [one.result for one in request.sections.values() if one.result is not None]
+        self._width = max((one.field.relative_width for one in solved), default=0.0)
         mass = member_mass(request)
         if mass:
             self.results["mass"] = mass
@@ -101,9 +104,10 @@ class ExactMember:
         for name, peaks in self._peaks.items():
             if peaks:
                 self.results[name] = peaks[0].value
-        self._stress = self._stresses(solution)
+        self._stress, self._apart = self._stresses(solution), 0.0
         if self._stress:
             self.results["stress"] = self._stress[0].peak.value
+            self._apart = apart_by_order(solution, self._stress[0], request.sections)
         self._critical: LowestFactor | None = None
         factors = [load.factor for load in critical]
         if factors and min(factors) < math.inf:
@@ -176,6 +180,9 @@ class ExactMember:
             ]
             rates = stress_rates(self._stress, solutions, self._request.sections, units, step)
             self._peaked(found, "stress", rates, value, moved.doubt)
+            found.doubts["stress"] += (
+                ORDERS_APART * self._apart * self._scale(found, "stress", value)
+            )
         if self._critical is not None:
             rate = self._critical.rate(members, step)
             self._moded(found, "critical_factor", rate, value, moved.doubt)
@@ -190,7 +197,14 @@ class ExactMember:
             ]
             self._differenced(found, words, values, step)
             found.doubts[words] += moved.doubt * abs(self.results[words])
+        for name in found.rates:
+            if name != "mass":
+                found.doubts[name] += self._width * self._scale(found, name, value)
         return found
+
+    def _scale(self, found: Found, name: str, value: float) -> float:
+        """What a relative error of a result may make of its derivative."""
+        return abs(found.rates[name]) + abs(self.results[name] / value)
 
     def _differenced(self, found: Found, name: str, values: Sequence[float], step: float) -> None:
         slope = float(derivative(values, step))
