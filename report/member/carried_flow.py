@@ -76,13 +76,14 @@ def _welds(assessment: Assessment, found: FlowsAlong, units: MemberUnits) -> Hea
                 length = units.value(demand.length(flow, weld.throat, pitch), "place", 3)
                 cells.append(f"{length} every {units.value(pitch, 'place')}")
         rows.append(cells)
+    lengths = any(" every " in cells[-1] for cells in rows)
     heads = ["weld", "section", "throat", "peak flow", "at", "under", "mean stress"]
     place = units.unit("place")
     measured = ["", "", place, units.unit("line load"), units.unit("along"), "",
                 units.unit("stress")]  # fmt: skip
     if demand is not None:
         heads += ["used", "length needed"]
-        measured += ["", place]
+        measured += ["", place if lengths else ""]
     return HeadedRows(heads, measured, rows)
 
 

@@ -35,13 +35,22 @@ def supports_given(member: Member, units: MemberUnits) -> Passage:
             s.title,
             units.text(s.at, "along"),
             "; ".join(_held(s, units)) or "nothing",
-            "shear centre" if s.point is None else place_words(s.point, units),
+            _holding_place(s, units),
             "; ".join(_details(s, units)) or "-",
         ]
         for s in member.supports
     ]
-    heads = ["support", "at", "holds", "acts at", "joint"]
+    heads = ["support", "at", "holds", "acts at", "besides"]
     return [HeadedRows(heads, [""] * len(heads), rows)] if rows else []
+
+
+def _holding_place(support: Support, units: MemberUnits) -> str:
+    """As `held_point` finds it."""
+    if support.point is not None:
+        return place_words(support.point, units)
+    if support.bearings and all(b.y is not None for b in support.bearings):
+        return "its bearing" if len(support.bearings) == 1 else "between its bearings"
+    return "shear centre"
 
 
 def _held(support: Support, units: MemberUnits) -> list[str]:
@@ -68,7 +77,9 @@ def _bearing(bearing: Bearing, units: MemberUnits) -> str:
 
 
 def _details(support: Support, units: MemberUnits) -> list[str]:
-    found = ["plumb"] if support.plumb else []
+    found = [f"joint {support.joint!r}"] if support.joint else []
+    if support.plumb:
+        found.append("plumb")
     if support.twist_slip:
         found.append(f"play {units.text(support.twist_slip, 'angle')} either way")
     if support.lever_arm is not None:
@@ -115,6 +126,7 @@ def _beam(beam: SecondaryBeam, units: MemberUnits) -> str:
         text += "pinned"
     else:
         text += units.text(beam.connection, "rotational spring")
+    text += f" of joint {beam.joint!r}" if beam.joint else ""
     text += _slip(beam.slip, units)
     loads = ", ".join(f"{case} {units.text(w, 'line load')}" for case, w in beam.loads.items())
     return text + (f"; its own load: {loads}" if loads else "; no load of its own")

@@ -282,7 +282,9 @@ def _notes(result: SizeResult) -> list[str]:
     counts = result.counts
     told = ", ".join(f"{n} {words}" for words, n in counts.items() if n and words != "candidates")
     tried = counts.get("candidates", 0)
-    notes = [f"{tried} candidate{'s' * (tried != 1)}: {told}.", *_rounding(result)]
+    none = next((t for t in result.tried if not t.weight and t.reasons), None)
+    why = f" The first without one, {none.label}: {none.reasons[0].words}." if none else ""
+    notes = [f"{tried} candidate{'s' * (tried != 1)}: {told}.{why}", *_rounding(result)]
     if any(t.outcome is not None and not t.outcome.bounded for t in result.found):
         notes.append("Stresses leave the surroundings of sharp corners out.")
     if _diaphragms(result):

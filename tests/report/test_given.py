@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from soapfilm.report.member.given import given_passages
+from soapfilm.report.text.blocks import HeadedRows
 from soapfilm.report.text.rendering import render_passage
 from soapfilm.solver.member.file import member_from_toml
 
@@ -98,3 +99,31 @@ def test_every_figure_is_there() -> None:
     for heading, words in said.items():
         missing = [w for w in words if w not in text[heading]]
         assert not missing, (heading, missing, text[heading])
+
+
+def test_supports_name_their_joint_and_where_they_hold() -> None:
+    """A pair whose level is given holds across between its bearings, and a joint has its name."""
+    file = FILE.replace('spacing = "180 mm"', 'spacing = "180 mm"\nlevel = "-150 mm"')
+    given = file.replace('kind = "fork"\ntwist = "4000 kN*m/rad"', 'joint = "column plate"')
+    given = given.replace('clearance = "1 mm"\nclearance_arm = "200 mm"\n', "")
+    joint = """
+[[joint]]
+name = "column plate"
+kind = "end plate"
+bolt = "M20"
+grade = "8.8"
+rows = 3
+pitch = 80
+gauge = 110
+end_distance = 40
+side_distance = 40
+thickness = 16
+weld = 6
+beam_web = 11
+ultimate = "470 MPa"
+"""
+    (rows,) = given_passages(member_from_toml(given + joint))["Supports"]
+    assert isinstance(rows, HeadedRows)
+    column, pier = rows.rows
+    assert "joint 'column plate'" in column[-1]
+    assert (column[3], pier[3]) == ("shear centre", "between its bearings")

@@ -123,6 +123,7 @@ def test_most_of_the_ranges_holds_no_section(tmp_path: Path) -> None:
     result = size_member(sizing)
     best = result.found[0]
     assert result.counts["without a valid section"] > 0
+    assert "The first without one, WallThickness = " in " ".join(told(result).split())
     assert max(c.ratio for c in best.checks) > 0.998
     (fit,) = result.fits
     found = fit.best()
