@@ -27,8 +27,9 @@ class PeakValue:
 class PointMovement:
     """The largest displacement of a point, with its parts at that station.
 
-    `moved` = `deflection` of the shear centre + twist times arm; `play` is what slip adds to
-    the twist there (an angle).
+    `moved` = `deflection` of the shear centre + twist times arm, and distortion where sections
+    deform; `classical` is then what the classical theory has in place of `moved`, anywhere. `play`
+    is what slip adds to the twist there (an angle).
     """
 
     point: str
@@ -37,6 +38,7 @@ class PointMovement:
     deflection: float
     combination: str
     play: float
+    classical: float | None = None
 
 
 def named_sections(assessment: Assessment) -> dict[str, SolvedSection]:
@@ -72,13 +74,15 @@ def play_share(assessment: Assessment, combination: int) -> float:
 
 
 def point_movements(assessment: Assessment) -> list[PointMovement]:
-    """Displacements across and up of every named point, the larger of combinations and stations."""
-    solution = assessment.solution
+    """Displacements across and up of every named point, the larger of combinations and stations, by
+    the theory that judges limits."""
+    solution, deformed = assessment.solution, assessment.deformed
+    judging = solution if deformed is None else deformed.solution
     z = np.unique(assessment.table.z)
-    centre = solution.movement("shear_centre", z)
+    centre = judging.movement("shear_centre", z)
     rows = []
     for point in solution.mesh.member.points:
-        moved = solution.movement(point, z)
+        moved, plain = judging.movement(point, z), solution.movement(point, z)
         for axis, direction in enumerate(("across", "up")):
             row, column = greatest(np.abs(moved[axis]))
             station = float(z[row])
@@ -90,9 +94,15 @@ def point_movements(assessment: Assessment) -> list[PointMovement]:
                     float(centre[axis][row, column]),
                     solution.names[int(column)],
                     float(solution.play_twist(station)[0, column]),
+                    None if deformed is None else greatest_value(plain[axis]),
                 )
             )
     return rows
+
+
+def greatest_value(values: Array) -> float:
+    """That of largest size, with its sign."""
+    return float(values[greatest(np.abs(values))])
 
 
 def span_of(values: Sequence[float]) -> tuple[float, float]:

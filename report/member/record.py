@@ -103,6 +103,7 @@ def member_record(assessment: Assessment) -> dict[str, Any]:
                 "point": m.point,
                 "direction": m.direction,
                 "displacement": m.moved.value,
+                "classical": m.classical,
                 "deflection": m.deflection,
                 "slip_twist": m.play,
                 "at": m.moved.station,

@@ -163,7 +163,9 @@ def _result_words(assessment: Assessment, units: MemberUnits) -> list[str]:
 
 
 def points(assessment: Assessment, units: MemberUnits) -> Passage:
-    """Displacements of the named points; nothing when there are none."""
+    """Displacements of the named points, by the theory that judges limits; nothing when there are
+    none."""
+    deforms = assessment.deformed is not None
     rows = []
     movements = point_movements(assessment)
     scale = max((abs(item.moved.value) for item in movements), default=0.0)
@@ -175,6 +177,7 @@ def points(assessment: Assessment, units: MemberUnits) -> Passage:
                 *(
                     units.value(near_zero(v, 1e3 * scale), "displacement")
                     for v in (item.moved.value, item.deflection, item.moved.value - item.deflection)
+                    + (() if item.classical is None else (item.classical,))
                 ),
                 units.value(item.moved.station, "along"),
                 item.combination,
@@ -183,10 +186,7 @@ def points(assessment: Assessment, units: MemberUnits) -> Passage:
     if not rows:
         return []
     moved, along = units.unit("displacement"), units.unit("along")
-    return [
-        HeadedRows(
-            ["point", "", "displacement", "deflection", "by twist", "at", "combination"],
-            ["", "", moved, moved, moved, along, ""],
-            rows,
-        )
-    ]
+    parts = ["by turning, distortion", "classical"] if deforms else ["by twist"]
+    heads = ["point", "direction", "displacement", "deflection", *parts, "at", "combination"]
+    measured = ["", "", moved, moved, *[moved] * len(parts), along, ""]
+    return [HeadedRows(heads, measured, rows)]

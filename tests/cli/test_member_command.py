@@ -109,6 +109,21 @@ def test_the_table_says_what_an_engineer_asks(
     assert max(map(len, out.splitlines())) <= 110
 
 
+def test_named_points_move_as_their_limits_judge_them(
+    capsys: pytest.CaptureFixture[str], member: Path
+) -> None:
+    """Both by sections that deform, one after the other; the classical movement stands beside."""
+    limit = '[[limit]]\ndeflection = "span/300"\npoint = "tip"\n'
+    member.write_text(member.read_text() + limit)
+    code, out, err = run(capsys, member, "--no-remedies", "--json")
+    assert (code, err) == (0, "")
+    found = json.loads(out)
+    up = next(p for p in found["points"] if p["direction"] == "up")
+    judged = next(r for r in found["limits"] if "span/300" in r["limit"])
+    assert abs(up["displacement"]) == pytest.approx(abs(judged["value"]), rel=1e-4)
+    assert abs(up["displacement"]) > abs(up["classical"]) > 0
+
+
 def test_the_greatest_stress_is_one_number_everywhere(
     capsys: pytest.CaptureFixture[str], member: Path
 ) -> None:
