@@ -46,6 +46,6 @@ class Amplitudes:
         x = np.clip(2 * (z - start) / length - 1, -1.0, 1.0)
         value, slope = shapes(self.order, x)
         own = self.coefficients[element]
-        a = np.einsum("mi,minc->mnc", value, own)
-        rate = np.einsum("mi,minc->mnc", slope * (2 / length)[:, None], own)
-        return element, a, rate
+        both = np.stack([value, slope * (2 / length)[:, None]], axis=1)
+        found = (both @ own.reshape(*own.shape[:2], -1)).reshape(len(z), 2, *own.shape[2:])
+        return element, found[:, 0], found[:, 1]

@@ -4,6 +4,7 @@ contours."""
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -180,8 +181,9 @@ class Border:
     loop_areas: Array
 
 
+@lru_cache(maxsize=4)
 def border_of(mesh: SectionMesh) -> Border:
-    """Find the border loops of a mesh."""
+    """The border loops of a mesh, kept for all that ask."""
     pair = mesh.edge_triangles()
     edges = np.flatnonzero(pair[:, 1] < 0)
     tri = pair[edges, 0]
