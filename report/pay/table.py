@@ -87,7 +87,9 @@ def _by_weight(
     pay: SectionPay, numbers: Sequence[NumberPay], columns: Sequence[str]
 ) -> HeadedRows | None:
     paid = [(n, n.by_weight("torsion_constant", pay.properties)) for n in numbers]
-    ranked = sorted((-p, n.number.name, n) for n, p in paid if p is not None)
+    ranked = sorted(
+        ((-p, n.number.name, n) for n, p in paid if p is not None), key=lambda row: row[:2]
+    )
     if not ranked:
         return None
     heads = ["number", *(section_quantity(c).symbols[0] for c in columns)]

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from soapfilm.geometry.errors import InputError
 from soapfilm.geometry.section_file.text import parsed
-from soapfilm.solver.study.file.address import assigned, value_at
+from soapfilm.solver.study.file.address import assigned, check_apart, value_at
 
 TABLES = parsed(
     """
@@ -82,3 +82,18 @@ def test_a_name_borne_twice_needs_the_number() -> None:
     with pytest.raises(InputError, match=r"are named 'a'; say which, like plate\.1\.t"):
         value_at(tables, "a.t")
     assert value_at(tables, "plate.2.t") == 2
+
+
+@pytest.mark.parametrize(
+    "addresses",
+    [
+        ("shape.1.WebThickness", "shape.1.WebThickness"),
+        ("web 1.5.thickness.2", "plate.1.thickness.2"),
+        ("deck.points.1.x", "outline.1.points.1.1"),
+        ("shape.1.FilletRadius", "shape.1.FilletRadius"),
+    ],
+)
+def test_a_place_that_two_addresses_name(addresses: tuple[str, str]) -> None:
+    check_apart(TABLES, ("deck.points.1.x", "deck.points.1.y", "deck.points.2.x"))
+    with pytest.raises(InputError, match="is set twice"):
+        check_apart(TABLES, addresses)

@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from soapfilm.cli.main import main
 from soapfilm.geometry.errors import InputError
+from soapfilm.report.pay.table import pay_table
 from soapfilm.solver.study.derivative.file_number import asked_number, numbers_of
 from soapfilm.solver.study.derivative.section_pay import section_pay
 from soapfilm.solver.study.file.section_base import SectionBase, tables_of
@@ -96,6 +97,13 @@ def test_output_in_another_unit_keeps_elasticities(tmp_path: Path) -> None:
             ]
         )
     assert found[0] == pytest.approx(found[1], rel=1e-6)
+
+
+def test_a_number_asked_for_twice_stands_twice(tmp_path: Path) -> None:
+    path = tmp_path / "section.toml"
+    path.write_text(TUBE)
+    text = pay_table(section_pay(SectionBase.from_file(path), ["quantity.wall"] * 2))
+    assert text.count("quantity.wall ") == 6
 
 
 def test_table_csv_json_figure(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -99,6 +99,8 @@ def test_slips_in_a_study(tube: Path, text: str, words: str) -> None:
         ('name = "t"\nsets = "wall.XDim"\nfrom = 0\nto = 2\nsteps = 2\nspacing = "log"', "above 0"),
         ('name = "t"\nsets = "wal.XDim"\nvalues = [1]', "did you mean 'wall'"),
         ('name = "t"\nsets = ["wall.XDim", "wall.XDim"]\nvalues = [1]', "is set twice"),
+        ('name = "t"\nsets = ["wall.XDim", "shape.1.XDim"]\nvalues = [1]', "as 'wall.XDim' too"),
+        ('name = "t"\nsets = "wall.XDim"\nfrom = 1\nto = inf\nsteps = 2', "are finite"),
         ('name = "t"\nsets = []\nvalues = [1]', "sets nothing; name an address"),
         ('name = "t"\nsets = 3\nvalues = [1]', "sets is an address like"),
         ('name = "t"\nsets = "wall.XDim"\nvalues = [1, 2]\nsteps = 2', "belong to a range"),

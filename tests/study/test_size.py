@@ -234,6 +234,8 @@ def test_the_curve_of_a_catalogue(setting: Setting) -> None:
         ('member = "beam.toml"\nsection = "pipe.toml"', "nothing is to be chosen"),
         ('member = "beam.toml"\nsection = "pipe.toml"\n[[parameter]]\nname = "r"\n'
          'sets = "pipe.Radius"\nfrom = 1\nto = 2\nsteps = 3', "has no steps"),
+        ('member = "beam.toml"\n[[parameter]]\nname = "a"\nsets = "load.1.weight"\nfrom = 1\n'
+         'to = 2\n[[parameter]]\nname = "b"\nsets = "wall.weight"\nvalues = [3]', "set twice"),
         ('member = "free.toml"\n[catalogue]\nmaterial = "S355"', "nothing limits the section"),
     ],
 )  # fmt: skip

@@ -33,7 +33,6 @@ from ..beam.analysis import (
 from ..beam.stability import shares_of, tightened
 from ..model.member import Member
 from .moved_member import FactoredMember
-from .peak import alike
 
 Array = NDArray[np.float64]
 
@@ -64,11 +63,6 @@ class FactorRate:
     modes: int
     next: float
     doubt: float
-
-    @property
-    def smooth(self) -> bool:
-        """Whether both are one."""
-        return alike(self.rises, self.falls)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -68,11 +68,6 @@ class PeakRate:
         return cls(peak, rate, abs(float(plain_difference(values, step)) - rate))
 
 
-def alike(rises: float, falls: float) -> bool:
-    """Whether the derivatives to a growing number and to a falling one are one."""
-    return abs(rises - falls) <= 1e-6 * max(abs(rises), abs(falls))
-
-
 @dataclass(frozen=True, slots=True)
 class Rates:
     """The derivative of a largest value.
@@ -96,11 +91,6 @@ class Rates:
         top = max(one.peak.value for one in each)
         equal = [one.rate for one in each if one.peak.value >= top * (1 - EQUAL)]
         return cls(tuple(each), max(equal), min(equal))
-
-    @property
-    def smooth(self) -> bool:
-        """Whether both are one."""
-        return alike(self.rises, self.falls)
 
     def taken_over(self) -> tuple[PeakRate, float] | None:
         """The peak that is the highest after the least change of the number, and that change;

@@ -25,6 +25,7 @@ from ...member.review.judgement import classical_judgement
 from ...section.derivative.difference import derivative, plain_difference
 from ...section.derivative.rate_doubt import ORDERS_APART
 from ..choice.member_outcome import member_mass
+from .member_difference import two_sides
 from .sections_in_motion import MovedRequests
 
 Array = NDArray[np.float64]
@@ -215,14 +216,9 @@ class ExactMember:
         found.rates[name] = rates.rises
         found.doubts[name] = rates.rises - rates.falls + doubt * self.results[name]
         found.doubts[name] += rates.each[0].doubt
-        share = value / self.results[name]
-        if not rates.smooth:
+        if sides := two_sides(rates.rises, rates.falls, value / self.results[name]):
             found.falling[name] = rates.falls
-            found.remarks.append(
-                f"{name}: several places are equally high; the elasticity is "
-                f"{rates.rises * share:.4g} where the number grows and {rates.falls * share:.4g} "
-                "where it falls"
-            )
+            found.remarks.append(f"{name}: several places are equally high; {sides}")
         soon = rates.taken_over()
         if soon is not None and abs(soon[1]) < _SOON * abs(value):
             other, change = soon
@@ -240,13 +236,9 @@ class ExactMember:
     def _moded(self, found: Found, name: str, rate: FactorRate, value: float, doubt: float) -> None:
         found.rates[name] = rate.rises
         found.doubts[name] = rate.falls - rate.rises + doubt * self.results[name] + rate.doubt
-        if rate.modes > 1 and not rate.smooth:
-            share = value / self.results[name]
+        if sides := two_sides(rate.rises, rate.falls, value / self.results[name]):
             found.falling[name] = rate.falls
-            found.remarks.append(
-                f"{name}: {rate.modes} modes share it; the elasticity is {rate.rises * share:.4g} "
-                f"where the number grows and {rate.falls * share:.4g} where it falls"
-            )
+            found.remarks.append(f"{name}: {rate.modes} modes share it; {sides}")
         if rate.next < rate.value * (1 + NEAR):
             found.remarks.append(
                 f"{name}: the next one, {100 * (rate.next / rate.value - 1):.2g} % above, may take "

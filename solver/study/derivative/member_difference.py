@@ -16,6 +16,8 @@ from ...section.derivative.difference import STEPS, derivative, plain_difference
 #: Slopes of both sides that are further apart than this share of the larger, and in elasticity than
 #: this, are two; nearer ones are one in doubt.
 _SHARE, _ELASTICITY = 0.05, 0.02
+#: An elasticity below this is rounding; two that are nearer than the other are one.
+_NOTHING, _APART = 1e-10, 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,15 +57,25 @@ class Differenced:
         return cls(rises, falls, abs(rises - falls) + abs(outer / step), bends=True)
 
 
+def cleared(elasticity: float) -> float:
+    """An elasticity, 0 where it is rounding."""
+    return 0.0 if abs(elasticity) < _NOTHING else elasticity
+
+
+def two_sides(rises: float, falls: float, share: float) -> str:
+    """Derivatives to a growing and to a falling number in words, as elasticities; "" where they are
+    one. `share` is the number by the result."""
+    if abs((rises - falls) * share) <= _APART:
+        return ""
+    up, down = cleared(rises * share), cleared(falls * share)
+    return f"the elasticity is {up:.4g} where the number grows and {down:.4g} where it falls"
+
+
 def told(one: Differenced, values: Sequence[float], here: float, number: float, step: float) -> str:
     """Two derivatives, or none, in words; "" of a smooth result."""
     if one.bends:
-        share = number / here
-        return (
-            "it bends at the value, where another place or combination takes over; the elasticity "
-            f"is {one.rises * share:.4g} where the number grows and {one.falls * share:.4g} where "
-            "it falls"
-        )
+        sides = two_sides(one.rises, one.falls, number / here)
+        return f"it bends at the value, where another place or combination takes over; {sides}"
     if not one.jumps:
         return ""
     below, above = (100 * (values[STEPS.index(k)] / here - 1) for k in (-1, 1))

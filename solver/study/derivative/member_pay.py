@@ -25,7 +25,7 @@ from ..choice.staged_outcome import outcome
 from ..file.member_base import MemberBase
 from .exact_rates import ExactMember, exact_for
 from .file_number import FileNumber, numbers_of
-from .member_difference import Differenced, told
+from .member_difference import Differenced, cleared, told
 from .sections_in_motion import MovedSections
 
 if TYPE_CHECKING:
@@ -40,8 +40,6 @@ EXACT_STEP, EXACT_OUTLINE_STEP = 1e-3, 2e-4
 #: An element's length changes by this share at most, for which a step is made smaller by this
 #: factor at most.
 STRETCH, LEAST_STEP = 0.05, 1e-2
-#: An elasticity below this is rounding.
-NOTHING = 1e-10
 #: What is differentiated; `frequency` is the first natural one, in Hz.
 RESULTS = (
     "mass", "twist_deg", "displacement", "deflection", "stress", "critical_factor", "frequency",
@@ -104,14 +102,13 @@ class MemberPay:
         value = self.results.get(name)
         if not value or name not in rate.rates:
             return None
-        found = rate.rates[name] * rate.number.value / value
-        return 0.0 if abs(found) < NOTHING else found
+        return cleared(rate.rates[name] * rate.number.value / value)
 
     def elasticity_falling(self, rate: MemberRate, name: str) -> float | None:
         """The same where the number falls, if that is another; None where it is not."""
         if name not in rate.falling:
             return None
-        return rate.falling[name] * rate.number.value / self.results[name]
+        return cleared(rate.falling[name] * rate.number.value / self.results[name])
 
     def doubt(self, rate: MemberRate, name: str) -> float:
         """How far the elasticity may be off."""

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import copy
 import difflib
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from ....geometry.errors import InputError
@@ -48,6 +48,26 @@ def value_at(tables: Mapping[str, Any], address: str) -> Any:
     """
     holder, key = place_of(tables, address)
     return holder.get(key) if isinstance(holder, Mapping) else holder[key]
+
+
+def check_apart(tables: Mapping[str, Any], addresses: Iterable[str]) -> None:
+    """See that addresses lead somewhere, and each to another place.
+
+    Raises
+    ------
+    InputError
+        As `assigned` does, and for a place that two of them name, however they are written.
+    """
+    known: dict[tuple[int, Any], str] = {}
+    for address in addresses:
+        holder, key = place_of(tables, address)
+        other = known.get((id(holder), key))
+        if other is not None:
+            also = "" if other == address else f", as {other!r} too"
+            raise InputError(
+                f"address {address!r} is set twice{also}; one value can hold there only"
+            )
+        known[id(holder), key] = address
 
 
 def place_of(tables: Mapping[str, Any], address: str) -> tuple[Any, Any]:

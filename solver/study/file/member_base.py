@@ -20,7 +20,7 @@ from ....geometry.section_file.entry import naming
 from ....geometry.section_file.entry_list import HEADER
 from ....geometry.section_file.text import parsed, read_text
 from ..run.content import digest
-from .address import Tables, assigned, value_at
+from .address import Tables, assigned, check_apart, value_at
 from .companions import companions_digest
 from .parameter import Value
 
@@ -135,15 +135,14 @@ class MemberBase:
         return _tables(self.tables)
 
     def check(self, addresses: Iterable[str]) -> None:
-        """See that addresses lead somewhere.
+        """See that addresses lead somewhere, each to another place.
 
         Raises
         ------
         InputError
-            With what there is where an address goes astray.
+            With what there is where an address goes astray, or what two of them set.
         """
-        for address in addresses:
-            value_at(_tables(self.tables), address)
+        check_apart(_tables(self.tables), addresses)
 
     def value(self, address: str) -> Any:
         """What stands at an address, or in a table, expressions worked out; None where nothing is

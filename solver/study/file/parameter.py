@@ -51,7 +51,9 @@ class Parameter:
             if len(set(map(repr, self.values))) < len(self.values):
                 raise InputError(f"{what} has a value twice; each may stand once")
             return
-        if not (math.isfinite(self.low) and math.isfinite(self.high) and self.low < self.high):
+        if not (math.isfinite(self.low) and math.isfinite(self.high)):
+            raise InputError(f"{what}: from and to are finite, got {self.low:g} and {self.high:g}")
+        if not self.low < self.high:
             raise InputError(f"{what}: from must be below to, got {self.low:g} and {self.high:g}")
         if self.spacing == "log" and self.low <= 0:
             raise InputError(f"{what}: log spacing needs from above 0, got {self.low:g}")

@@ -12,7 +12,7 @@ from ....geometry.errors import InputError, SoapfilmError
 from ....geometry.section_file.entry import naming
 from ....geometry.section_file.text import parsed, read_text
 from ..run.content import digest
-from .address import assigned, value_at
+from .address import assigned, check_apart
 from .companions import companions_digest, content_of
 from .parameter import Value
 
@@ -126,15 +126,14 @@ class SectionBase:
         return unit if isinstance(unit, str) else ""
 
     def check(self, addresses: Iterable[str]) -> None:
-        """See that addresses lead somewhere.
+        """See that addresses lead somewhere, each to another place.
 
         Raises
         ------
         InputError
-            With what there is where an address goes astray.
+            With what there is where an address goes astray, or what two of them set.
         """
-        for address in addresses:
-            value_at(tables_of(self.text), address)
+        check_apart(tables_of(self.text), addresses)
 
     def section(self, assignments: Mapping[str, Value]) -> Section:
         """The section with values at addresses, in the unit of the results.

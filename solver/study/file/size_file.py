@@ -207,8 +207,10 @@ def _choice(
     else:
         base.check([a for p in chosen for a in p.sets if not of_member(a)])
     whole = base is None
-    read = (_in_member(p, member, accuracy, whole=whole) for p in chosen)
-    return ShapedChoice(base, tuple(read))
+    read = tuple(_in_member(p, member, accuracy, whole=whole) for p in chosen)
+    own = [a.removeprefix(MEMBER) for p in read for a in p.sets if whole or of_member(a)]
+    member.check(own)
+    return ShapedChoice(base, read)
 
 
 def _in_member(
