@@ -62,6 +62,10 @@ def _number(pay: SectionPay, one: NumberPay) -> dict[str, Any]:
         "elasticity_by_weight": {n: one.by_weight(n, pay.properties) for n in names},
         "derivative_doubt": dict(one.rate.doubts),
         "refused": dict(one.rate.refused) or None,
+        "largest_stress_elsewhere": [
+            {"at": list(o.at), "share": o.share, "derivative": o.rate} for o in one.rate.others
+        ]
+        or None,
     }
 
 

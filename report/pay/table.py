@@ -143,8 +143,28 @@ def pay_notes(pay: SectionPay) -> list[str]:
     }
     for name, why in sorted(refused):
         notes.append(f"No derivative of {section_quantity(name).symbols[0]}: {why}.")
+    notes += [told for n in moving if (told := _other_places(pay, n))]
     notes.append(_border_note(pay))
     return notes
+
+
+def _other_places(pay: SectionPay, one: NumberPay) -> str:
+    """Which places may come to have the largest stress, and what W_T does then."""
+    if one.rate is None or not one.rate.others:
+        return ""
+    name = "torsion_modulus_away" if pay.result.corners else "torsion_modulus"
+    share = one.number.value / pay.properties[name]
+    own = one.rate.rates[name] * share
+    words = [
+        f"{number(o.rate * share, _DIGITS)} where ({number(o.at[0], 4)}, {number(o.at[1], 4)}) "
+        f"rules, {100 * o.share:.4g} % as high"
+        for o in one.rate.others
+    ]
+    return (
+        f"{one.number.name}: the largest stress of torsion may change its place: the elasticity of "
+        f"{section_quantity(name).symbols[0]} is {number(own, _DIGITS)}, {', '.join(words)}; of "
+        "places as high the least counts where the number grows, the largest where it falls."
+    )
 
 
 def _doubts(pay: SectionPay, numbers: Sequence[NumberPay]) -> str:

@@ -238,3 +238,26 @@ def test_no_derivative_where_corners_vanish() -> None:
     result = solve_section(made(0.0), 1e-3)
     with pytest.raises(SolveError, match="appear or vanish"):
         section_rate(FollowedSection.of(result), [made(k * 1e-3) for k in STEPS], 1e-3)
+
+
+def test_places_as_high_give_the_torsion_modulus_two_derivatives() -> None:
+    """An I of equal flanges, one of which changes: the fillets of the thicker one have the largest
+    stress, so that either side has its own; each beside whole solutions of sections that differ."""
+
+    def made(top: float) -> Section:
+        return _shape(
+            "AsymmetricI", OverallDepth=200.0, WebThickness=8.0, BottomFlangeWidth=100.0,
+            TopFlangeWidth=100.0, BottomFlangeThickness=12.0, TopFlangeThickness=top,
+            BottomFlangeFilletRadius=9.0, TopFlangeFilletRadius=9.0,
+        )  # fmt: skip
+
+    _, rate = _rate(made, 12.0, 1e-6)
+    below, here, above = (
+        solve_section(made(12.0 + h), 1e-8).torsion_modulus.value or 0.0 for h in (-0.05, 0, 0.05)
+    )
+    sides = sorted([rate.rates["torsion_modulus"], *(one.rate for one in rate.others)])
+    assert sides == pytest.approx([(above - here) / 0.05, (here - below) / 0.05], rel=2e-2)
+    assert sides[1] > 2 * sides[0]
+    assert rate.doubts["torsion_modulus"] >= sides[1] - sides[0]
+    _, alone = _rate(lambda t: _shape("Rectangle", XDim=60.0, YDim=t), 40.0)
+    assert not alone.others

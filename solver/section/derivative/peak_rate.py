@@ -2,7 +2,7 @@
 
 The largest stress lies on a border, where it is stationary along the edge or at an end of one that
 moves along: so its derivative is that of the stress at the place as it moves with the mesh. Where
-several places have the same largest stress, it is that of the one found.
+several places have nearly the same, the derivatives of each are told (see `rivals`).
 """
 
 from __future__ import annotations
@@ -15,19 +15,23 @@ from ..elements.basis import places_at
 from ..mesh.location import locate
 from ..mesh.section_mesh import Array
 from ..result import SectionResult
-from ..torsion.peak import DOUBT, LEFT_OUT
+from ..torsion.peak import DOUBT, LEFT_OUT, discs_of, searched_edges
+from ..torsion.peak_search import Discs, find_peaks
 from ..torsion.sharp_corner import SharpCorner
 from .mesh_rate import MeshRate
 from .moving_points import moving_points
 from .torsion_rate import TorsionRate, strain_rate
 
+#: Rivals have this share of the largest stress at least, stand this share of the section's size
+#: apart, and are so many at most.
+_NEARLY, _APART, _MOST = 0.99, 0.02, 8
 #: A place this near to what is left out around a corner lies at its edge.
 _AT_EDGE = 1.05
 
 
 def peak_refused(result: SectionResult) -> str:
     """Why the largest stress has no derivative; "" where it has one."""
-    at = result.torsion_modulus.at if not result.corners else result.torsion_modulus.away_at
+    at = largest_at(result)
     if at is None:
         return "the stress has no largest value away from sharp corners"
     return edge_refused(at, result.corners)
@@ -45,18 +49,49 @@ def edge_refused(at: Sequence[float], corners: Sequence[SharpCorner]) -> str:
     return ""
 
 
+def largest_at(result: SectionResult) -> tuple[float, float] | None:
+    """Where the largest torsional stress is, away from sharp corners."""
+    modulus = result.torsion_modulus
+    return modulus.away_at if result.corners else modulus.at
+
+
+def rivals(result: SectionResult) -> list[tuple[tuple[float, float], float]]:
+    """Other places (x, y) along the border where the torsional stress is nearly the largest, with
+    their share of it. The largest must exist."""
+    field, out, first = result.field, [], largest_at(result)
+    assert first is not None
+    edges = [each[None] for each in searched_edges(field)]
+    discs, places = discs_of([result.corners]), [first]
+    largest = find_peaks(field, edges[0], edges[1], discs, field.origin[None]).value[0]
+    while len(places) <= _MOST:
+        known = Discs(
+            np.concatenate([discs.centre, np.array([places])], axis=1),
+            np.append(discs.radius, np.full((1, len(places)), _APART * result.section.size()), 1),
+        )
+        peaks = find_peaks(field, edges[0], edges[1], known, field.origin[None])
+        if not peaks.value[0] >= _NEARLY * largest:
+            break
+        x, y = (float(c) for c in peaks.place[0])
+        places.append((x, y))
+        if not edge_refused((x, y), result.corners):
+            out.append(((x, y), float(peaks.value[0] / largest)))
+    return out
+
+
 def modulus_rate(
-    result: SectionResult, rate: MeshRate, torsion: TorsionRate, phi: Array
+    result: SectionResult,
+    rate: MeshRate,
+    torsion: TorsionRate,
+    phi: Array,
+    at: tuple[float, float],
 ) -> tuple[float, float]:
     """Derivative of the torsion section modulus W_T (of the one away from corners where there are
-    any), which must not be refused, and its doubt: half the difference of what the two fields make
+    any) by the stress at a place, and its doubt: half the difference of what the two fields make
     of it, times `DOUBT` as for the stress itself. `phi` (t, n) is the change of the stress
     function's coefficients."""
     modulus, field = result.torsion_modulus, result.field
     value = modulus.value if modulus.value is not None else modulus.away
-    at = modulus.at if modulus.value is not None else modulus.away_at
     assert value is not None
-    assert at is not None
     triangle, xi, eta = locate(field.mesh, np.array([at]))
     points = moving_points(field.mesh, rate, triangle, places_at(field.order, xi, eta))
     stress = field.stress_from_omega(points.stations, triangle)[0, 0]

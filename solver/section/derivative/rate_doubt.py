@@ -41,4 +41,7 @@ def rate_doubts(
         "warping_constant": AMPLE * (by_orders + warping.open_part * scale),
         "shear_centre_x": AMPLE * centre,
         "shear_centre_y": AMPLE * centre,
+        "polar_radius": AMPLE * centre,
+        "monosymmetry_x": 2 * AMPLE * centre,
+        "monosymmetry_y": 2 * AMPLE * centre,
     }

@@ -22,9 +22,13 @@ from ..torsion.warping import WarpingProperties, warping_properties
 from .difference import STEPS, derivative
 from .mesh_rate import followed, mesh_rate
 from .outline_numbers import outline_numbers
-from .peak_rate import modulus_rate, peak_refused
+from .peak_rate import largest_at, modulus_rate, peak_refused, rivals
 from .rate_doubt import AMPLE, rate_doubts
 from .torsion_rate import TorsionRate, stress_function_rate, torsion_rate
+
+#: Derivatives of W_T at two places are two from this share on of W_T while the outline moves by its
+#: own size.
+_OTHER = 0.05
 
 
 @dataclass(frozen=True, eq=False)
@@ -57,6 +61,11 @@ class FollowedSection:
         return stress_system(self.result.field)
 
     @cached_property
+    def rivals(self) -> list[tuple[tuple[float, float], float]]:
+        """Places with nearly the largest torsional stress."""
+        return rivals(self.result)
+
+    @cached_property
     def one_order_less(self) -> WarpingProperties:
         """The warping on the same mesh with one order less, with its own system: what it says of
         the derivatives tells how far they have converged."""
@@ -64,6 +73,24 @@ class FollowedSection:
         field, section = result.field, result.section
         lower = solve_torsion(field.mesh, field.order - 1, field.origin, shear_ratios(section))
         return warping_properties(lower, result.area_properties, modulus_ratios(section))
+
+
+@dataclass(frozen=True, slots=True)
+class OtherPlace:
+    """A place (x, y) with nearly the largest torsional stress.
+
+    Attributes
+    ----------
+    at : (x, y)
+    share : float
+        Of the largest stress.
+    rate : float
+        The derivative of W_T where that place rules.
+    """
+
+    at: tuple[float, float]
+    share: float
+    rate: float
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -78,11 +105,15 @@ class SectionRate:
         How far those of J, C_w and the shear centre may be off (see `rate_doubt`), and that of W_T.
     refused : mapping
         Names without a derivative, and why.
+    others : tuple of OtherPlace
+        Places that may come to have the largest stress after a small change, where the derivative
+        of W_T is another; of those as high as far as is known, the difference is in its doubt.
     """
 
     rates: Mapping[str, float]
     doubts: Mapping[str, float]
     refused: Mapping[str, str]
+    others: tuple[OtherPlace, ...] = ()
 
 
 def section_rate(moving: FollowedSection, sections: Sequence[Section], step: float) -> SectionRate:
@@ -121,14 +152,25 @@ def section_rate(moving: FollowedSection, sections: Sequence[Section], step: flo
     doubts = rate_doubts(result, torsion, lower, speed)
     name = "torsion_modulus" if not result.corners else "torsion_modulus_away"
     why = peak_refused(result)
-    if not why:
+    others: list[OtherPlace] = []
+    at = largest_at(result)
+    if not why and at is not None:
         phi = stress_function_rate(result.field, moving.stress_system, rate)
-        rates[name], doubts[name] = modulus_rate(result, rate, torsion, phi)
+        rates[name], doubts[name] = modulus_rate(result, rate, torsion, phi, at)
         modulus = result.torsion_modulus
         size = abs(modulus.value or modulus.away or 0.0)
         doubts[name] += modulus.doubt * (abs(rates[name]) + speed * size)
         doubts[name] *= AMPLE
-    return SectionRate(rates, doubts, {name: why} if why else {})
+        for place, share in moving.rivals:
+            there, doubt = modulus_rate(result, rate, torsion, phi, place)
+            least = max(doubts[name] + AMPLE * doubt, _OTHER * speed * size)
+            if all(
+                abs(there - known) > least for known in (rates[name], *(o.rate for o in others))
+            ):
+                others.append(OtherPlace(place, share, there))
+        tied = [one for one in others if one.share >= 1 - 2 * modulus.doubt]
+        doubts[name] += max((abs(one.rate - rates[name]) for one in tied), default=0.0)
+    return SectionRate(rates, doubts, {name: why} if why else {}, tuple(others))
 
 
 def _perimeter(plan: PlanarMap) -> float:
