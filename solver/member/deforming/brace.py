@@ -19,7 +19,7 @@ from ..model.diaphragm import Bar, Diaphragm
 from ..model.member import Member
 from .course import Course
 from .node_places import node_at
-from .outline import material_mesh, nearest_material
+from .outline import nearest_material
 from .panel import cell_area, cells_of, panel_of
 
 Array = NDArray[np.float64]
@@ -111,7 +111,7 @@ def _stretch(bar: Bar, section: ReducedSection, title: str) -> Array:
     ArrangementError
         An end is far from the material.
     """
-    mesh = material_mesh(section)
+    mesh = section.material
     ends = np.array([nearest_material(mesh, bar.start), nearest_material(mesh, bar.end)])
     size = float(np.ptp(mesh.vertices, axis=0).max())
     for word, asked, met in zip(("begins", "ends"), (bar.start, bar.end), ends, strict=True):

@@ -14,7 +14,6 @@ from ..model.member import SAME_STATION
 from ..model.solved_section import SolvedSection
 from ..model.tendon_path import tendon_runs
 from .holds import bearing_point
-from .outline import material_mesh
 from .solution import DeformingSolution
 
 Array = NDArray[np.float64]
@@ -24,7 +23,7 @@ def plate_thickness(solution: DeformingSolution, sections: Mapping[str, SolvedSe
     """Mean thickness of the walls, 2 A / perimeter, the largest of all sections."""
     found = []
     for part in solution.course.parts:
-        mesh = material_mesh(part.straight)
+        mesh = part.straight.material
         border = mesh.edge_triangles()[:, 1] < 0
         ends = mesh.vertices[mesh.edges[border]]
         perimeter = float(np.hypot(*(ends[:, 1] - ends[:, 0]).T).sum())

@@ -17,7 +17,7 @@ from ...section.deforming.reduced import ReducedSection
 from ..model.load import Place, Where
 from ..model.member import Member
 from .course import Course, MemberPart
-from .outline import enclosed, in_material, level_material, material_mesh, nearest_material
+from .outline import enclosed, in_material, level_material, nearest_material
 from .traction import torsional_warping, unit_tractions
 
 Array = NDArray[np.float64]
@@ -143,7 +143,7 @@ def arm_moments(arm: tuple[float, float]) -> Array:
 
 
 def _taken(section: ReducedSection, tractions: Array, point: tuple[float, float]) -> Array:
-    mesh = material_mesh(section)
+    mesh = section.material
     if in_material(mesh, point):
         return np.asarray(section.displacement_rows(np.array([point]))[0])
     if enclosed(mesh, point):
@@ -157,7 +157,7 @@ def _taken(section: ReducedSection, tractions: Array, point: tuple[float, float]
 def _level_rows(section: ReducedSection, level: float) -> Array:
     """Of the material that is nearest to a level: its mean movement across, and its rotation by the
     straight line through how far its points move up; carried on to the level itself."""
-    points, weights = level_material(material_mesh(section), level)
+    points, weights = level_material(section.material, level)
     rows = section.displacement_rows(points)
     off = points[:, 0] - weights @ points[:, 0]
     turn = np.einsum("k,kn->n", weights * off / (weights @ off**2), rows[:, 1])

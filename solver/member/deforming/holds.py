@@ -29,7 +29,7 @@ from ..model.support import Bearing, Support
 from .element import Element, element_of
 from .grip import Grips
 from .lobatto import sampled
-from .outline import lowest_material, material_mesh
+from .outline import lowest_material
 from .passing import acting_side, facing
 
 Array = NDArray[np.float64]
@@ -179,7 +179,7 @@ def bearing_point(
         return point
     part = grips.course.part(z, side)
     section = part.shape(z)
-    return lowest_material(material_mesh(section), bearing.x) or point
+    return lowest_material(section.material, bearing.x) or point
 
 
 def deck_energy(member: Member, grips: Grips, a: float, b: float, order: int) -> Array | None:

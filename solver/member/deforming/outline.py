@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
 import numpy as np
 from numpy.typing import NDArray
 
-from ...section.deforming.elasticity.part import part_of
-from ...section.deforming.reduced import ReducedSection
 from ...section.elements.curved import positions
 from ...section.mesh.location import locate
 from ...section.mesh.section_mesh import SectionMesh
+
+if TYPE_CHECKING:
+    from shapely import Polygon
 
 Array = NDArray[np.float64]
 Point = tuple[float, float]
@@ -20,6 +24,9 @@ CHORDS = 64
 #: Share of the depth by which a level at a face is taken to lie inside, and places along a wall
 #: that is met at a level.
 _WITHIN, _ALONG = 1e-6, 6
+
+#: Meshes whose borders are kept, as one after another of their points is asked for.
+_KEPT = 8
 
 #: Places of local edges (0,1), (0,2), (1,2) of the unit triangle: start and end.
 _ENDS = np.array([[[0, 0], [1, 0]], [[0, 0], [0, 1]], [[1, 0], [0, 1]]], float)
@@ -94,20 +101,18 @@ def level_material(mesh: SectionMesh, y: float) -> tuple[Array, Array]:
 def enclosed(mesh: SectionMesh, point: Point) -> bool:
     """Whether a point lies within the outer border, in the material or in a cell."""
     from shapely import Point as ShapelyPoint
+
+    return any(ring.covers(ShapelyPoint(point)) for ring in _filled_rings(mesh))
+
+
+@lru_cache(maxsize=_KEPT)
+def _filled_rings(mesh: SectionMesh) -> tuple[Polygon, ...]:
+    """What each ring of the border encloses."""
     from shapely import Polygon, linestrings, polygonize
 
     lines, _, _ = _border(mesh)
-    rings = [Polygon(p.exterior) for p in polygonize(list(linestrings(np.round(lines, 9)))).geoms]
-    return any(ring.covers(ShapelyPoint(point)) for ring in rings)
-
-
-def material_mesh(section: ReducedSection) -> SectionMesh:
-    """The section's own triangles where they are: along a taper they move, and a section that
-    shares its mesh with others fills a part of it."""
-    mesh, solid = section.fields.placed(), section.elastic.solid
-    if solid.all():
-        return mesh
-    return part_of(mesh, 2, np.flatnonzero(solid)).mesh
+    rings = polygonize(list(linestrings(np.round(lines, 9)))).geoms
+    return tuple(Polygon(ring.exterior) for ring in rings)
 
 
 def border_lines(mesh: SectionMesh, chords: int = CHORDS) -> Array:
@@ -115,6 +120,7 @@ def border_lines(mesh: SectionMesh, chords: int = CHORDS) -> Array:
     return _border(mesh, chords)[0]
 
 
+@lru_cache(maxsize=_KEPT)
 def _border(mesh: SectionMesh, chords: int = CHORDS) -> tuple[Array, NDArray[np.intp], Array]:
     """Chords of the border (s, 2, 2), their triangles (s,), and their ends (s, 2, 2) in it."""
     other = mesh.edge_triangles()

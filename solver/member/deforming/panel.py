@@ -25,7 +25,7 @@ from ...section.deforming.reduced import ReducedSection
 from ...section.elements.basis import places_at
 from ...section.mesh.triangulation import triangulate
 from ..model.diaphragm import DiaphragmPlate
-from .outline import border_lines, in_material, material_mesh, nearest_materials
+from .outline import border_lines, in_material, nearest_materials
 
 Array = NDArray[np.float64]
 
@@ -88,7 +88,7 @@ def cells_of(section: ReducedSection) -> list[Array]:
     """Borders (s, 2) of the cells, anticlockwise; arcs as chords."""
     from shapely import LineString, Polygon, polygonize
 
-    mesh = material_mesh(section)
+    mesh = section.material
     lines = np.round(border_lines(mesh, CHORDS), 9)
     rings = polygonize([LineString(line) for line in lines]).geoms
     material = [r for r in rings if in_material(mesh, _inside(r))]
@@ -198,7 +198,7 @@ def _border_values(
 
 def _wall_rows(section: ReducedSection, points: Array) -> Array:
     """(2q, d) motion of the walls at points by the distortions: all of x, then all of y."""
-    mesh = material_mesh(section)
+    mesh = section.material
     on = nearest_materials(mesh, points)
     rows = section.displacement_rows(on)[:, :2] @ section.in_plane.T
     return np.concatenate([rows[:, 0], rows[:, 1]])

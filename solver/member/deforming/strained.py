@@ -14,7 +14,7 @@ from ....geometry.section import Section
 from ...section.deforming.enrichment import enriched
 from ...section.deforming.own_response import own_responses
 from ...section.deforming.own_strain import Own, OwnStrain, own_strain, pressure
-from ...section.deforming.reduced import ReducedSection, place_of
+from ...section.deforming.reduced import ReducedSection
 from ..model.imposed import Settlement, Strained, StrainField, strain_field
 from ..model.member import Member, Segment
 from .course import Course, MemberPart
@@ -128,7 +128,7 @@ class ImposedStrains:
         for m, station in enumerate(z):
             part, middle = self.course.part(float(station), side), _beside(self, station, side)
             section = part.at(float(station))
-            triangle = place_of(section.fields, section.elastic.solid, points)[0]
+            triangle = section.place_of(points)[0]
             level = pressure(section.elastic)[triangle]
             for one in self.active(part, float(station), middle):
                 e = one.at(triangle, points[:, None])[:, 0]

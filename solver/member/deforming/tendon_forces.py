@@ -17,7 +17,6 @@ from ..model.tendon_path import TendonRun, tendon_runs
 from .course import MemberPart
 from .grip import Grips, arm_moments
 from .lobatto import sampled
-from .outline import material_mesh
 from .passing import half_turn
 
 Array = NDArray[np.float64]
@@ -97,7 +96,7 @@ def _rows(grips: Grips, part: MemberPart, z: Array, place: Array, force: Array) 
     found = np.zeros((len(z), grips.course.size))
     if part.tapered is None:
         section = part.shape(float(z[0]))
-        mesh = material_mesh(section)
+        mesh = section.material
         inside = locate(mesh, points)[0] >= 0
         if inside.any():
             rows = section.displacement_rows(points[inside])

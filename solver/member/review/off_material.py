@@ -8,7 +8,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from ..deforming.grip import SPREAD
-from ..deforming.outline import enclosed, in_material, material_mesh, nearest_material
+from ..deforming.outline import enclosed, in_material, nearest_material
 from ..deforming.solution import DeformingSolution
 from ..model.load import LineLoad, Place, PointLoad
 
@@ -49,7 +49,7 @@ def _places(solution: DeformingSolution, unit: str) -> Iterator[tuple[str, str]]
             continue
         x, y = member.locate(place, member.section_at(at))
         side = "left" if at >= member.length else "right"
-        mesh = material_mesh(solution.course.part(at, side).shape(at))
+        mesh = solution.course.part(at, side).shape(at).material
         if in_material(mesh, (x, y)):
             continue
         near = nearest_material(mesh, (x, y))

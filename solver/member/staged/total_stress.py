@@ -16,7 +16,6 @@ from numpy.typing import NDArray
 from ....geometry.errors import InputError
 from ....geometry.outline.polygons import region_polygons
 from ....geometry.section import Section
-from ...section.deforming.reduced import within
 from ...section.torsion.peak import left_out
 from ..deforming.envelope import DeformingStress
 from ..deforming.exclusion import disturbed_stations, loaded_spots, plate_thickness
@@ -148,7 +147,7 @@ def _border(solution: DeformingSolution, z: float, section: SolvedSection) -> tu
         strengths.append(_strength(inside.reshape(-1, 2), section))
     place, strength = np.concatenate(places), np.concatenate(strengths)
     # Where an arc curves away, the way to a triangle's middle may leave the material at first.
-    keep = ~left_out(place, section.result.corners) & within(reduced, place)
+    keep = ~left_out(place, section.result.corners) & reduced.within(place)
     return place[keep], strength[keep]
 
 
@@ -187,7 +186,7 @@ def _added(
     middle = float(z.mean())
     solution = answer.solutions[0]
     assert isinstance(solution, DeformingSolution)
-    there = within(solution.course.part(middle).at(middle), place)
+    there = solution.course.part(middle).at(middle).within(place)
     found = np.zeros((len(z), len(place), 6, count))
     found[:, there] = np.concatenate(
         [s.stress(place[there], z, side) for s in answer.solutions],  # type: ignore[union-attr]

@@ -16,7 +16,7 @@ from ...section.deforming.reduced import ReducedSection
 from ..deforming.brace import Brace
 from ..deforming.course import Course
 from ..deforming.grip import Grips
-from ..deforming.outline import material_mesh, nearest_material
+from ..deforming.outline import nearest_material
 from ..deforming.panel import cell_area, cells_of
 from ..model.member import SAME_STATION, Member
 from ..model.solved_section import SolvedSection
@@ -45,7 +45,7 @@ def diaphragm_masses(
         if not sum(weights) and diaphragm.mass:
             weights = [diaphragm.mass / len(diaphragm.bars)] * len(diaphragm.bars)
             share = 1.0
-        mesh = material_mesh(section)
+        mesh = section.material
         found = []
         for bar, weight in zip(diaphragm.bars, weights, strict=True):
             for end in (bar.start, bar.end):

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from ....geometry.errors import InputError
 from ..mesh.location import locate
-from ..mesh.section_mesh import Array, Ints
+from ..mesh.section_mesh import Array, Ints, SectionMesh
 from .distortion_rows import DistortionRows, distortion_rows
 from .elasticity.elastic import Elastic
 from .elasticity.fields import Fields
@@ -234,11 +234,46 @@ class ReducedSection:
             C=m.C, L=m.L, M=m.M, mass=m.mass, body=m.body, weight=m.weight, curvature=1 / radius,
         )  # fmt: skip
 
+    @cached_property
+    def material(self) -> SectionMesh:
+        """Its own triangles where they are: along a taper they move, and a section that shares its
+        mesh with others fills a part of it."""
+        mesh = self.fields.placed()
+        return mesh if self.elastic.solid.all() else part_of(mesh, 2, self._filled).mesh
+
+    @cached_property
+    def _filled(self) -> Ints:
+        return np.flatnonzero(self.elastic.solid)
+
+    def within(self, points: Array) -> NDArray[np.bool_]:
+        """Which of (k, 2) points lie in the material."""
+        return np.asarray(locate(self.material, points)[0] >= 0)
+
+    def place_of(self, points: Array) -> tuple[Ints, Array, Array]:
+        """Triangle with material and (xi, eta) of each of (k, 2) points.
+
+        Raises
+        ------
+        InputError
+            A point lies outside the material; names it.
+        """
+        triangle, xi, eta = locate(self.material, points)
+        if (triangle < 0).any():
+            x, y = points[np.argmin(triangle)]
+            raise InputError(
+                f"point ({x:.6g}, {y:.6g}) lies outside the material of the section; "
+                f"give a point of its material"
+            )
+        triangle = self._filled[triangle]
+        if self.fields.toward is None:
+            return triangle, xi, eta
+        return (triangle, *self.fields.settled(triangle, xi, eta, points))
+
     def _at(self, points: Array) -> tuple[Array, Array, Array, Array, Array]:
         """Displacements, strains and stresses at points: u, S0, S1, D S0, D S1."""
         points = np.asarray(points, dtype=float).reshape(-1, 2)
         fields, elastic = self.fields, self.elastic
-        triangle, xi, eta = place_of(fields, elastic.solid, points)
+        triangle, xi, eta = self.place_of(points)
         spots = fields.each(triangle, xi, eta)
         u, gradient = fields.at_each(spots)
         still, along = strains(u, gradient, spots.points, self.curvature, spots.speed)
@@ -246,38 +281,3 @@ class ReducedSection:
         rows = (u, still, along, laws.stress(still), laws.stress(along))
         u, s0, s1, d0, d1 = (r[:, 0] for r in rows)
         return u, s0, s1, d0, d1
-
-
-def within(section: ReducedSection, points: Array) -> NDArray[np.bool_]:
-    """Which of (k, 2) points lie in the material."""
-    return np.asarray(_found(section.fields, section.elastic.solid, points)[0] >= 0)
-
-
-def _found(fields: Fields, solid: NDArray[np.bool_], points: Array) -> tuple[Ints, Array, Array]:
-    """Triangle with material, -1 for none, and (xi, eta) of each point."""
-    mesh = fields.placed()
-    if solid.all():
-        return locate(mesh, points)
-    own = part_of(mesh, 2, np.flatnonzero(solid))
-    triangle, xi, eta = locate(own.mesh, points)
-    return np.where(triangle < 0, -1, own.triangles[triangle]), xi, eta
-
-
-def place_of(fields: Fields, solid: NDArray[np.bool_], points: Array) -> tuple[Ints, Array, Array]:
-    """Triangle with material and (xi, eta) of each of (k, 2) points.
-
-    Raises
-    ------
-    InputError
-        A point lies outside the material; names it.
-    """
-    triangle, xi, eta = _found(fields, solid, points)
-    if (triangle < 0).any():
-        x, y = points[np.argmin(triangle)]
-        raise InputError(
-            f"point ({x:.6g}, {y:.6g}) lies outside the material of the section; "
-            f"give a point of its material"
-        )
-    if fields.toward is None:
-        return triangle, xi, eta
-    return (triangle, *fields.settled(triangle, xi, eta, points))
