@@ -119,7 +119,8 @@ def _how(pay: MemberPay) -> list[str]:
     if any(rate.rates and not rate.exact for rate in pay.numbers):
         found.append(
             "By differences of the whole solution: the member solved at four values of a number, "
-            f"{100 * STEP[pay.theory]:g} and {200 * STEP[pay.theory]:g} % to either side, its "
+            f"{100 * STEP[pay.theory]:g} and {200 * STEP[pay.theory]:g} % to either side (or less "
+            "where a mesh cannot follow so far), its "
             "sections on meshes that follow their outlines. Their doubt is that of differences: "
             "soapfilm member tells how far the solution itself has settled."
         )

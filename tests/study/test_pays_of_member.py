@@ -172,3 +172,21 @@ def test_a_load_that_leaves_the_member_has_no_derivative(tmp_path: Path) -> None
     (rate,) = pay.numbers
     assert "twist_deg" not in rate.rates
     assert any("twist_deg: no derivative, since it jumps" in remark for remark in rate.remarks)
+
+
+def test_a_coordinate_of_a_thin_wall_moves_as_far_as_its_mesh_can_follow(tmp_path: Path) -> None:
+    """The usual step, a share of the coordinate, is a third of the wall: the mesh would fold."""
+    outline = """name = "box"
+points = [[-300, -400], [300, -400], [300, 400], [-300, 400]]
+holes = [[[-294, -394], [294, -394], [294, 394], [-294, 394]]]"""
+    a, b = CHANNEL.index("[[section.tube.shape]]"), CHANNEL.index("[[span]]")
+    text = (
+        CHANNEL[:a] + '[[section.tube.outline]]\nmaterial = "steel"\n' + outline + CHANNEL[b - 1 :]
+    )
+    base = _base(tmp_path, text.replace("keep their shape", "deform"))
+    holes = "section.tube.box.holes.1"
+    pay = member_pay(base, [f"floor = {holes}.1.y, {holes}.2.y"])
+    (rate,) = pay.numbers
+    assert not rate.reason
+    # the floor, 588 mm wide, grows by as much as it rises, of an area of 16 656 mm^2
+    assert pay.elasticity(rate, "mass") == pytest.approx(-588 * 394 / 16656, rel=1e-3)

@@ -237,13 +237,12 @@ def _differences(
     count: _Count,
 ) -> MemberRate:
     """Derivatives by differences of the whole solution."""
-    step = STEP[theory] * abs(number.value)
     try:
+        step, near = sections.around(number, STEP[theory] * abs(number.value))
         every = []
-        for k in STEPS:
-            there = sections.read(number, k * step, sections.whole)
-            values, found, _ = _results(there, keep_shape)
-            every.append(values)
+        for there in near:
+            own, found, _ = _results(there, keep_shape)
+            every.append(own)
             count.told()
             if found != theory:
                 raise InputError(f"the theory changes beside it, from {theory} to {found}")
@@ -251,11 +250,11 @@ def _differences(
         return MemberRate(number, {}, {}, str(error))
     rate = MemberRate(number, {}, {})
     for name, here in results.items():
-        near = [v[name] for v in every if name in v]
-        if len(near) < len(STEPS):
+        values = [v[name] for v in every if name in v]
+        if len(values) < len(STEPS):
             continue
-        one = Differenced.of(near, here, number.value, step)
-        if words := told(one, near, here, number.value, step):
+        one = Differenced.of(values, here, number.value, step)
+        if words := told(one, values, here, number.value, step):
             rate.remarks.append(f"{name}: {words}")
         if not one.jumps:
             rate.rates[name], rate.doubts[name] = one.rises, one.doubt

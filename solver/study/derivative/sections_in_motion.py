@@ -18,6 +18,9 @@ from ..file.member_base import MemberBase
 from .file_number import FileNumber
 from .followed_sections import FollowedSections, alike
 
+#: Parts of a step that are tried where meshes cannot follow all of it.
+_PARTS = 1.0, 0.25, 0.0625
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class MovedRequests:
@@ -100,6 +103,26 @@ class MovedSections:
             units.append(moved)
             requests.append(self.read(number, k * step, self._moving(moved, changed)))
         return MovedRequests(tuple(requests), tuple(units), doubt)
+
+    def around(self, number: FileNumber, step: float) -> tuple[float, list[MemberRequest]]:
+        """The file read with a number changed by `STEPS` times a step, its sections solved anew on
+        meshes that follow; the step is smaller where these cannot follow so far: a coordinate's
+        share may be much of a wall.
+
+        Raises
+        ------
+        SoapfilmError
+            As `at` does.
+        """
+        for part in _PARTS[:-1]:
+            try:
+                return part * step, self._around(number, part * step)
+            except SolveError:
+                continue
+        return _PARTS[-1] * step, self._around(number, _PARTS[-1] * step)
+
+    def _around(self, number: FileNumber, step: float) -> list[MemberRequest]:
+        return [self.read(number, k * step, self.whole) for k in STEPS]
 
     def read(self, number: FileNumber, change: float, solving: Solving) -> MemberRequest:
         """The file with a number changed, its sections solved as is said."""
