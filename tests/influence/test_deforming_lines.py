@@ -14,9 +14,11 @@ from soapfilm.cli.main import main
 from soapfilm.solver.member.beam.contact import BOTH
 from soapfilm.solver.member.deforming.amplitude import Amplitudes
 from soapfilm.solver.member.deforming.analysis import assembled, solve_deforming
+from soapfilm.solver.member.deforming.gathering import course_of
 from soapfilm.solver.member.deforming.lobatto import shapes
 from soapfilm.solver.member.file import MemberRequest, member_from_toml
 from soapfilm.solver.member.influence.analysis import Influence, influence_of
+from soapfilm.solver.member.influence.asked import AskedResult
 from soapfilm.solver.member.influence.crowd_strip import own_length
 from soapfilm.solver.member.influence.deforming_adjoint import DeformingField, deforming_field
 from soapfilm.solver.member.influence.traffic import Traffic
@@ -111,6 +113,26 @@ def test_unit_loads_in_the_same_discretisation() -> None:
     size = abs(ours).max(axis=0)
     for c in (0, 3, 4, 9, 10):
         assert abs(ours[:, c] - theirs[:, c]).max() < 1e-9 * size[c], RESULTS[c]
+
+
+def test_a_load_beside_the_point_that_is_asked_for() -> None:
+    """What is local there settles as well: by long elements this movement is off by 0.2 %, and of
+    random members one was by a tenth."""
+    plain = BOX.replace("XDim = 600", "XDim = 500").replace("WallThickness = 20", "WallThickness = 6")
+    plain = plain.replace("[-290, 200]", "[-250, 200]").replace("radius = 40000", "")
+    request = member_from_toml(plain)
+    corner, at = (-250.0, 200.0), 800.0
+    member = request.member.with_(
+        supports=tuple(_holding(s) for s in request.member.supports),
+        loads=(PointLoad(at, (0.0, -1.0, 0.0), corner),),
+    )
+    asked = AskedResult("displacement", "u_x", "movement", at, place=corner)
+    line = line_in_words("left", request.member, request.units)
+    found = influence_of(member, request.sections, [asked], [line])
+    anew = solve_deforming(member, course_of(member, request.sections), orders=(7, 9))
+    exact = anew.displacement([corner], [at])[0, 0, 0, 0]
+    ours = found.field.ordinates(np.array([at]), corner)[0, 0]
+    assert ours == pytest.approx(exact, rel=1e-3)
 
 
 def test_unit_loads_as_members_of_their_own() -> None:

@@ -48,8 +48,20 @@ def residual(
     scale = np.maximum(size[:3].sum(0), size[3:].sum(0) / length)
     with np.errstate(invalid="ignore", divide="ignore"):
         relative = np.maximum(total[:3].max(0), total[3:].max(0) / length) / scale
-    # Loads so small that their digits are gone have no balance to speak of.
-    return np.where(scale > np.finfo(float).tiny / np.finfo(float).eps, relative, 0.0)
+    # Loads so small that their digits are gone have no balance to speak of; nor has what is left
+    # where supports of a member that nothing hinders move, rounding of what would hold it.
+    eps = np.finfo(float).eps
+    none = np.maximum(np.finfo(float).tiny / eps, eps * _felt(mesh, states))
+    return np.where(scale > none, relative, 0.0)
+
+
+def _felt(mesh: Mesh, states: States) -> Array:
+    """(c,) force along the member that would stretch it by what it moves."""
+    moved = np.abs(states.start[:, :6]).max(axis=0, initial=0.0)
+    sections = [segment.section for segment in mesh.member.segments]
+    rigidity = max(s.elastic_modulus * s.area for s in sections)
+    length = mesh.member.length
+    return np.asarray(rigidity * np.maximum(moved[:3].max(0) / length, moved[3:].max(0)))
 
 
 def _spread(

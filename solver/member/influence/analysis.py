@@ -33,7 +33,8 @@ TRAVELLING = "travelling unit load"
 #: largest, that is good enough.
 ORDERS, ACCURACY = (4, 5, 7), 1e-3
 #: Times longer elements where no stress is asked for: resultants and movements raise hardly any of
-#: the modes that die out fast. The change by the last order tells whether it was too much.
+#: the modes that die out fast, but where the load stands beside a point that is asked for. Where the
+#: change by the last order says that it was too much, elements are as short as for stress.
 COARSE = 4.0
 #: Results whose ordinates stay below this share of the largest of their quantity are judged on it.
 SMALL = 1e-2
@@ -165,27 +166,29 @@ def influence_of(
         own_lines = [ordinates_on(field, line.place, z, side) for line in lines]
         values = np.array(own_lines).reshape(len(lines), len(z), len(asked))
     else:
-        coarse = all(one.kind != "stress" for one in asked)
-        step = COARSE * STEP if coarse else STEP
-        nodes = graded(course.pieces, _breaks(whole, asked, own), step)
-        frame = frame_of(whole, course, nodes)
-        told = [one for one in asked if answerable(frame, one)] if loaded else list(asked)
+        breaks = _breaks(whole, asked, own)
+        places = [line.place for line in lines] or [*also, Place("shear_centre")]
+        for step in (COARSE * STEP, STEP)[any(one.kind == "stress" for one in asked) :]:
+            nodes = graded(course.pieces, breaks, step)
+            frame = frame_of(whole, course, nodes)
+            told = [one for one in asked if answerable(frame, one)] if loaded else list(asked)
+            z, side = stations(nodes, member.length)
+            before = None
+            for order in ORDERS:
+                field = deforming_field(frame, order, told)
+                values = np.array([ordinates_on(field, place, z, side) for place in places])
+                if before is not None:
+                    change = _change(before, values, told)
+                    if change <= ACCURACY:
+                        break
+                before = values
+            if change <= ACCURACY:
+                break
         notes = frame.notes
         if len(told) < len(asked):
             left = ", ".join(one.title for one in asked if one not in told)
             notes += (f"left out, as rigid holds share them in no single way: {left}",)
         asked = told
-        z, side = stations(nodes, member.length)
-        places = [line.place for line in lines] or [*also, Place("shear_centre")]
-        before = None
-        for order in ORDERS:
-            field = deforming_field(frame, order, asked)
-            values = np.array([ordinates_on(field, place, z, side) for place in places])
-            if before is not None:
-                change = _change(before, values, asked)
-                if change <= ACCURACY:
-                    break
-            before = values
     values = values[: len(lines)]
     most, least = (_extremes(field, lines, z, side, sign * values, sign) for sign in (1.0, -1.0))
     return Influence(
