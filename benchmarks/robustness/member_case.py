@@ -182,9 +182,14 @@ def _piece(length: float, first: float, last: float) -> Straight | Arc | Transit
     return Arc(length, 1 / first) if first else Straight(length)
 
 
-def solved(case: MemberCase) -> SolvedMember:
-    """Solve a case by both theories."""
-    known = [solved_section(s, f"section {n}", ACCURACY) for n, s in enumerate(case.sections)]
+def sections_of(case: MemberCase) -> tuple[SolvedSection, ...]:
+    """Its sections, solved."""
+    return tuple(solved_section(s, f"section {n}", ACCURACY) for n, s in enumerate(case.sections))
+
+
+def solved(case: MemberCase, known: Sequence[SolvedSection] = ()) -> SolvedMember:
+    """Solve a case by both theories; `known` are its sections, where they have been solved."""
+    known = known or sections_of(case)
     member = member_of(case, known)
     named = {one.name: one for one in known}
     classical = solve(member)

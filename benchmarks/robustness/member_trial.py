@@ -5,6 +5,7 @@ from __future__ import annotations
 import time
 import traceback
 import zlib
+from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
@@ -16,17 +17,25 @@ from soapfilm.solver.member.model.diaphragm import Diaphragm
 from soapfilm.solver.member.model.restraint import LateralSpring, TwistSpring
 from soapfilm.solver.member.review.reactions import reactions_of
 
-from . import member_solid
+from . import member_contacts, member_solid, member_stages
 from .member_arrangements import ARRANGEMENTS
 from .member_case import ALL, ONE, OTHER, Array, MemberCase, SolvedMember, solved
 from .member_families import FAMILIES
 from .member_image import Image, bent_slightly, chained, cut_up, in_metres, mirrored, walked_back
 from .member_laws import hold_euler, hold_frequencies, hold_superposition
 from .member_torsion import twist
+from .member_travel import travelling
 from .trial import Trial
 
 #: All families but those beside 3D elasticity.
 EVERY = {**FAMILIES, **ARRANGEMENTS}
+
+#: Laws with members of their own, drawn from all families or made for them.
+LAWS: dict[str, Callable[[Trial, np.random.Generator], None]] = {
+    "travelling loads": travelling,
+    **member_contacts.LAWS,
+    **member_stages.LAWS,
+}
 
 #: Sums of loads and reactions, and reciprocity, relative.
 BALANCE, RECIPROCITY = 1e-9, 1e-9
@@ -46,8 +55,8 @@ LARGEST_CHANGE = 0.1
 
 
 def every_family() -> tuple[str, ...]:
-    """Families of members, those beside 3D elasticity last."""
-    return (*EVERY, member_solid.FAMILY)
+    """Families of members, laws with members of their own, 3D elasticity last."""
+    return (*EVERY, *LAWS, member_solid.FAMILY)
 
 
 def case_of(name: str) -> MemberCase:
@@ -72,6 +81,9 @@ def run(name: str) -> Trial:
     try:
         if family_of(name) == member_solid.FAMILY:
             trial = member_solid.run(name, _rng(name))
+        elif family_of(name) in LAWS:
+            LAWS[family_of(name)](trial, _rng(name))
+            trial.seconds = time.process_time() - begin
         else:
             found = solved(case_of(name))
             trial.seconds = time.process_time() - begin
