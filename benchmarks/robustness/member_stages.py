@@ -74,7 +74,14 @@ def staged(trial: Trial, rng: Rng) -> None:
         return
     title = later.title
     trial.held += ["what comes later", "what is taken away"]
-    shares = [replace(case, loads=tuple(one for one in loads if one.case == name)) for name in both]
+    shares = [
+        replace(
+            case,
+            loads=tuple(one for one in loads if one.case == name),
+            combinations=(Combination(ALL, {name: factor}),),
+        )
+        for name, factor in both.items()
+    ]
     before = solved(shares[0], known)
     after = solved(_with(shares[1], later), known)
     stages = (Stage("one", ("first",), without=(title,)), Stage("two", ("second",)))
