@@ -15,7 +15,7 @@ from pathlib import Path
 
 from .campaign import guarded, line
 from .member_table import chapter
-from .member_trial import LAWS, every_family, family_of, run
+from .member_trial import every_family, family_of, run
 from .table import with_chapter
 from .trial import Trial
 
@@ -51,9 +51,7 @@ def main() -> int:
     parser.add_argument("--first", type=int, default=0, help="the first seed")
     parser.add_argument("--seconds", type=float, default=3600.0, help="stop after about this long")
     parser.add_argument("--results", default="out/robust_members.jsonl", help="file of results")
-    parser.add_argument(
-        "--laws", action="store_true", help="families with a law of their own alone"
-    )
+    parser.add_argument("--families", nargs="+", default=every_family(), help="these alone")
     parser.add_argument("--case", help="one case by name, in this process")
     parser.add_argument("--dry-run", action="store_true", help="print the chapter, write nothing")
     options = parser.parse_args()
@@ -64,9 +62,8 @@ def main() -> int:
     results = Path(options.results)
     results.parent.mkdir(parents=True, exist_ok=True)
     done = {trial.name for trial in read(results)}
-    todo = [name for name in names(options.first, options.seeds) if name not in done]
-    if options.laws:
-        todo = [name for name in todo if family_of(name) in LAWS]
+    drawn = names(options.first, options.seeds)
+    todo = [n for n in drawn if n not in done and family_of(n) in options.families]
     begin = time.monotonic()
     with results.open("a", encoding="utf-8") as file:
         for trial in guarded(todo, LATE, run):
