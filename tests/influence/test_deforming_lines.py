@@ -118,7 +118,7 @@ def test_unit_loads_in_the_same_discretisation() -> None:
 def test_a_load_beside_the_point_that_is_asked_for() -> None:
     """What is local there settles as well: by long elements this movement is off by 0.2 %, and of
     random members one was by a tenth."""
-    plain = BOX.replace("XDim = 600", "XDim = 500").replace("WallThickness = 20", "WallThickness = 6")
+    plain = BOX.replace("XDim = 600", "XDim = 500").replace("Thickness = 20", "Thickness = 6")
     plain = plain.replace("[-290, 200]", "[-250, 200]").replace("radius = 40000", "")
     request = member_from_toml(plain)
     corner, at = (-250.0, 200.0), 800.0

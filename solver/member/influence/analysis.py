@@ -33,8 +33,8 @@ TRAVELLING = "travelling unit load"
 #: largest, that is good enough.
 ORDERS, ACCURACY = (4, 5, 7), 1e-3
 #: Times longer elements where no stress is asked for: resultants and movements raise hardly any of
-#: the modes that die out fast, but where the load stands beside a point that is asked for. Where the
-#: change by the last order says that it was too much, elements are as short as for stress.
+#: the modes that die out fast, but where the load stands beside a point that is asked for: where
+#: the change by the last order says that it was too much, elements are as short as for stress.
 COARSE = 4.0
 #: Results whose ordinates stay below this share of the largest of their quantity are judged on it.
 SMALL = 1e-2
