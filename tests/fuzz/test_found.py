@@ -85,3 +85,7 @@ FlangeThickness = 18
     outcome = attempt(text, ".toml", None)
     assert outcome.what == REFUSED
     assert "WebThickness 11 mm must be less than OverallWidth" in outcome.message
+
+
+def test_parts_in_contact_only_are_judged_by_each_part() -> None:
+    assert attempt(PLATES.encode(), ".toml", None, commands=True).what == VALID

@@ -90,6 +90,8 @@ def test_slips_in_a_study(tube: Path, text: str, words: str) -> None:
         ('name = "t"\nsets = "wall.XDim"\nvalues = []', "one value or more"),
         ('name = "t"\nsets = "wall.XDim"\nvalues = [1, 1]', "has a value twice"),
         ('name = "t"\nsets = "wall.XDim"\nvalues = [nan]', "numbers or texts"),
+        ('name = "t"\nsets = "wall.XDim"\nvalues = [9, 99999999999999999]', "whole numbers go"),
+        (f'name = "t"\nsets = "wall.XDim"\nfrom = 9\nto = 1{400 * "0"}', "to: whole numbers go"),
         ('name = "t"\nsets = "wall.XDim"\nfrom = 1', "to is missing"),
         ('name = "t"\nsets = "wall.XDim"\nfrom = 3\nto = 1\nsteps = 2', "from must be below to"),
         ('name = "t"\nsets = "wall.XDim"\nfrom = 1\nto = 2', "steps is missing"),

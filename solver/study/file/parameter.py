@@ -13,6 +13,7 @@ from ....geometry.section_file.entry import Entry
 
 Value = float | int | str | bool
 _MOST_VALUES = 100_000
+_MOST_WHOLE = 2**53
 EXAMPLE = "values = [6, 8, 10], or from = 6 and to = 10"
 
 
@@ -136,10 +137,17 @@ def _values(values: object) -> tuple[Value, ...]:
     if len(values) > _MOST_VALUES:
         raise InputError(f"values has {len(values)} entries; at most {_MOST_VALUES} are read")
     for value in values:
+        _exact(value, "values")
         finite = not isinstance(value, float) or math.isfinite(value)
         if not isinstance(value, (int, float, str)) or not finite:
             raise InputError(f"values are numbers or texts, got {str(value)[:40]!r}")
     return tuple(values)
+
+
+def _exact(value: object, key: str) -> None:
+    """Whole numbers of a file may be of any size; numbers and stores hold these exactly."""
+    if isinstance(value, int) and abs(value) > _MOST_WHOLE:
+        raise InputError(f"{key}: whole numbers go to 2^53; write a larger one like 1e16")
 
 
 def _range(entry: Entry) -> tuple[float, float, str]:
@@ -147,6 +155,7 @@ def _range(entry: Entry) -> tuple[float, float, str]:
     ends: Mapping[str, Any] = {k: entry.need(k, "10") for k in ("from", "to")}
     numbers, units = [], []
     for key, value in ends.items():
+        _exact(value, key)
         parts = split(value) if isinstance(value, str) else (value, "")
         if parts is None or isinstance(value, bool) or not isinstance(parts[0], (int, float)):
             raise InputError(f"{key} is a number or a quantity, got {str(value)[:40]!r}")
