@@ -52,6 +52,14 @@ def test_a_sobol_sample_wants_a_power_of_two() -> None:
         Plan("sample", (B,), (), 100)
 
 
+def test_more_points_than_a_length_can_tell_are_refused() -> None:
+    """Python has no length of 2^63 or more."""
+    several = tuple(Parameter(f"p{k}", (f"x.p{k}",), (), 1.0, 2.0) for k in range(7))
+    for kind, steps, count in (("sample", (), 2**66), ("grid", (1000,) * 7, 0)):
+        with pytest.raises(InputError, match=r"^\d{20,} points; a study has at most \d+$"):
+            Plan(kind, several, steps, count)
+
+
 def test_a_list_of_values_can_be_sampled() -> None:
     plan = Plan("sample", (A, B), (), 32)
     seen = [p[0] for p in plan.points()]

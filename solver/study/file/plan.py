@@ -7,6 +7,7 @@ rows again.
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
@@ -60,20 +61,21 @@ class Plan:
             self._check_sample()
         else:
             self._check_values()
-        if len(self) > _MOST_POINTS:
-            raise InputError(f"{len(self)} points; a study has at most {_MOST_POINTS}")
+        if self._size() > _MOST_POINTS:
+            raise InputError(f"{self._size()} points; a study has at most {_MOST_POINTS}")
 
     def __len__(self) -> int:
         """Number of points."""
+        return self._size()
+
+    def _size(self) -> int:
+        """The same, also where Python allows no length as large."""
         if self.kind == "sample":
             return self.count
         sizes = [len(values) for values in self._columns()]
         if self.kind == "list":
             return sizes[0]
-        total = 1
-        for size in sizes:
-            total *= size
-        return total
+        return math.prod(sizes)
 
     @property
     def names(self) -> tuple[str, ...]:
