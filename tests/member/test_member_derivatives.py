@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from soapfilm.geometry.errors import InputError
 from soapfilm.solver.member.beam.analysis import critical_loads, solve
+from soapfilm.solver.member.derivative.peak import high_nearby
 from soapfilm.solver.member.influence.case_results import read_result
 from soapfilm.solver.member.influence.words import asked_in_words
 from soapfilm.solver.member.vibration.analysis import vibration_of
@@ -309,3 +310,9 @@ def test_words_that_are_no_result(tmp_path: Path) -> None:
     path = tmp_path / "member.toml"
     with pytest.raises(InputError, match="by the classical theory alone"):
         member_pay(MemberBase.from_file(path), ["section.g.J"], results=["twist at 2 m"])
+
+
+def test_a_peak_beside_a_node_is_sought_on_both_sides_of_it() -> None:
+    """Both elements have the node's value but for rounding: the peak is narrowed in either."""
+    values = np.array([[1.9, 2 - 4e-16, 2.0, 1.95], [1.9, 2.0, 2 - 4e-16, 1.95]]).T
+    assert high_nearby(values, 2.0).T.tolist() == [[False, True, True, False]] * 2

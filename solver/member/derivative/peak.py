@@ -28,6 +28,8 @@ Size = Callable[[Stations], Array]
 SEARCH, _ROUNDS, _PLACES = 400, 3, 41
 #: Peaks within this share of the highest are told beside it; within the other they are as high.
 NEAR, EQUAL = 0.01, 1e-9
+#: Share of the highest by which two elements may differ where they meet.
+ROUNDING = 1e-11
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,10 +139,12 @@ def _places(solution: Solution) -> tuple[NDArray[np.intp], Array]:
 
 def high_nearby(values: Array, top: float) -> NDArray[np.bool_]:
     """Which values (m, c) of neighbouring stations are as high as those beside them and nearly the
-    top: a step of the search may hide so much of a peak between two stations."""
+    top: a step of the search may hide so much of a peak between two stations. Where two elements
+    meet, rounding must not choose the one on the wrong side of the peak."""
     beyond = np.full((1, values.shape[1]), -np.inf)
     before, after = np.vstack([beyond, values[:-1]]), np.vstack([values[1:], beyond])
-    return (values >= before) & (values >= after) & (values >= top * (1 - 2 * NEAR))
+    least = np.maximum(before, after) - ROUNDING * top
+    return np.asarray(values >= np.maximum(least, top * (1 - 2 * NEAR)))
 
 
 def _column(size: Size, c: int, table: Stations) -> Array:

@@ -4,8 +4,8 @@ again (see `member.derivative`)."""
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass, field
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -147,6 +147,10 @@ class ExactMember:
             self.notes.append(f"no natural frequency: {error}")
             return None
 
+    def beside(self, request: MemberRequest) -> dict[str, float]:
+        """The same results of a member beside this one, solved by itself."""
+        return ExactMember(replace(request, keep_shape=True), self._asked).results
+
     def stretch(self, request: MemberRequest) -> float:
         """The largest relative change of an element's length in a member beside this one: steps
         must be small beside the shortest."""
@@ -181,9 +185,6 @@ class ExactMember:
             ]
             rates = stress_rates(self._stress, solutions, self._request.sections, units, step)
             self._peaked(found, "stress", rates, value, moved.doubt)
-            found.doubts["stress"] += (
-                ORDERS_APART * self._apart * self._scale(found, "stress", value)
-            )
         if self._critical is not None:
             rate = self._critical.rate(members, step)
             self._moded(found, "critical_factor", rate, value, moved.doubt)
@@ -198,14 +199,17 @@ class ExactMember:
             ]
             self._differenced(found, words, values, step)
             found.doubts[words] += moved.doubt * abs(self.results[words])
-        for name in found.rates:
-            if name != "mass":
-                found.doubts[name] += self._width * self._scale(found, name, value)
+        self.doubt_sections(found.rates, found.doubts, value)
         return found
 
-    def _scale(self, found: Found, name: str, value: float) -> float:
-        """What a relative error of a result may make of its derivative."""
-        return abs(found.rates[name]) + abs(self.results[name] / value)
+    def doubt_sections(
+        self, rates: Mapping[str, float], doubts: dict[str, float], value: float
+    ) -> None:
+        """Add to the doubts of derivatives what the sections themselves leave in doubt."""
+        for name, rate in rates.items():
+            if name != "mass":
+                apart = self._width + (ORDERS_APART * self._apart if name == "stress" else 0.0)
+                doubts[name] += apart * (abs(rate) + abs(self.results[name] / value))
 
     def _differenced(self, found: Found, name: str, values: Sequence[float], step: float) -> None:
         slope = float(derivative(values, step))

@@ -183,7 +183,14 @@ def member_pay(
         return MemberPay(name, base.unit, "classical", member.results, tuple(rates), notes)
     found, theory, notes = _results(request, keep_shape)
     count.told()
-    rates = [_differences(sections, number, found, theory, keep_shape, count) for number in numbers]
+
+    def beside(there: MemberRequest) -> Mapping[str, float]:
+        values, own, _ = _results(there, keep_shape)
+        if own != theory:
+            raise InputError(f"the theory changes beside it, from {theory} to {own}")
+        return values
+
+    rates = [_differences(sections, number, found, theory, beside, count) for number in numbers]
     return MemberPay(request.member.name, base.unit, theory, found, tuple(rates), notes)
 
 
@@ -216,10 +223,10 @@ def _exact_rate(
         found = member.rate(moved, number.value, step)
     except SoapfilmError as error:
         silent = _Count(None, 0)
-        whole = {**member.results, **_results(sections.request, True)[0]}
-        rate = _differences(sections, number, whole, "classical", True, silent)
+        rate = _differences(sections, number, member.results, "classical", member.beside, silent)
         count.told()
         if not rate.reason:
+            member.doubt_sections(rate.rates, rate.doubts, number.value)
             rate.remarks.insert(0, f"by differences of the whole solution, because {error}")
         return rate
     count.told()
@@ -233,19 +240,16 @@ def _differences(
     number: FileNumber,
     results: Mapping[str, float],
     theory: str,
-    keep_shape: bool,
+    beside: Callable[[MemberRequest], Mapping[str, float]],
     count: _Count,
 ) -> MemberRate:
-    """Derivatives by differences of the whole solution."""
+    """Derivatives by differences of the whole solution, which `beside` finds."""
     try:
         step, near = sections.around(number, STEP[theory] * abs(number.value))
         every = []
         for there in near:
-            own, found, _ = _results(there, keep_shape)
-            every.append(own)
+            every.append(beside(there))
             count.told()
-            if found != theory:
-                raise InputError(f"the theory changes beside it, from {theory} to {found}")
     except SoapfilmError as error:
         return MemberRate(number, {}, {}, str(error))
     rate = MemberRate(number, {}, {})
