@@ -26,6 +26,9 @@ def pays(
     accuracy: float | None = None,
     keep_shape: bool = False,
     results: Sequence[str] = (),
+    cases: Any = None,
+    through: Sequence[Any] | None = None,
+    **actions: Any,
 ) -> SectionPays | MemberPays:
     """Solve a section or member and differentiate its numbers.
 
@@ -44,6 +47,13 @@ def pays(
     results : sequence of str
         Of a member by the classical theory: further results in words, like "twist at middle of
         span 1" or "reaction of SUPPORT".
+    cases : path or sequence of mappings, optional
+        Load cases on a section file's section, as `SectionSolution.stress` takes them: their
+        largest stresses are differentiated too.
+    through : (x, y), optional
+        Point that the shear acts through; the shear centre when left out.
+    **actions
+        N, M_x, M_y, V_x, V_y, T, T_w, B of one case, in place of `cases`.
 
     Returns
     -------
@@ -54,7 +64,8 @@ def pays(
     Raises
     ------
     InputError
-        For an address that holds no number, or one without a file.
+        For an address that holds no number, or one without a file; for actions on anything but a
+        section file.
 
     Examples
     --------
@@ -70,6 +81,15 @@ def pays(
     >>> rows = [r for r in found.table() if r["property"] == "torsion_constant"]
     >>> [(r["number"], round(r["elasticity"], 3)) for r in rows]
     [('shape.1.XDim', 1.006), ('shape.1.YDim', 2.994)]
+
+    The stress of a moment is M / (b h^2 / 6):
+
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     file = Path(folder, "strip.toml")
+    ...     _ = file.write_text(shape)
+    ...     found = pays(file, "shape.1.YDim", M_x="-1 kN*m")
+    >>> [round(r["elasticity"], 6) for r in found.table() if r["property"] == "von Mises max"]
+    [-2.0]
     """
     from .geometry.section_file.kinds import MEMBER, kind_of
     from .geometry.section_file.text import parsed, read_text
@@ -78,15 +98,30 @@ def pays(
     from .solver.study.derivative.section_pay import outline_pay, section_pay
     from .solver.study.file.member_base import MemberBase
     from .solver.study.file.section_base import SectionBase
+    from .stress_cases import acting_cases
 
+    given = actions if through is None else {**actions, "through": tuple(through)}
+    acts = cases is not None or bool(given)
     width = ACCURACY if accuracy is None else accuracy
     if isinstance(source, (str, os.PathLike)) and Path(source).suffix.lower() == ".toml":
         if kind_of(parsed(read_text(Path(source)))) == MEMBER:
+            if acts:
+                raise InputError(
+                    "a member has its loads in its file; leave the actions out, or give its "
+                    "section's own file"
+                )
             base = MemberBase.from_file(Path(source))
             return MemberPays(
                 member_pay(base, numbers, width, keep_shape=keep_shape, results=results)
             )
-        return SectionPays(section_pay(SectionBase.from_file(Path(source)), numbers, width))
+        plain = SectionBase.from_file(Path(source))
+        acting = acting_cases(cases, given, "actions", plain.unit) if acts else ()
+        return SectionPays(section_pay(plain, numbers, width, acting))
+    if acts:
+        raise InputError(
+            "actions are for section files (.toml), to whose numbers stresses have derivatives; "
+            "give its path"
+        )
     if numbers:
         raise InputError("numbers are those of a section file (.toml); give its path")
     section = load(source)
@@ -116,7 +151,8 @@ class SectionPays:
     pay: SectionPay
 
     def table(self) -> DataTable:
-        """A row for each number and property: derivative, elasticity, elasticity by weight."""
+        """A row for each number and property, then for each largest stress: derivative, elasticity,
+        elasticity by weight."""
         from .report.pay.record import pay_rows
 
         return pay_rows(self.pay)

@@ -19,23 +19,36 @@ def stress_solution(
     result: SectionResult, cases: Any, actions: Mapping[str, Any], name: str, factor: float
 ) -> StressSolution:
     """Solve the stresses of a section under what `SectionSolution.stress` was given."""
-    from .solver.section.stress.case_file import load_cases
     from .solver.section.stress.load_cases import solve_stress
+
+    acting = acting_cases(cases, actions, name, result.unit)
+    return StressSolution(solve_stress(result, acting, factor=factor))
+
+
+def acting_cases(
+    cases: Any, actions: Mapping[str, Any], name: str, unit: str
+) -> tuple[Actions, ...]:
+    """The load cases of a file or of mappings, or the one that actions make, on a section of a
+    length unit.
+
+    Raises
+    ------
+    InputError, UnitError
+        For an unknown action, a wrong unit, or no action at all.
+    """
+    from .solver.section.stress.case_file import load_cases
 
     if cases is not None and actions:
         raise InputError("give either load cases or actions, not both")
     if isinstance(cases, (str, os.PathLike)):
-        if not result.unit:
+        if not unit:
             raise InputError("a file of load cases has units, this section has none; give it one")
-        return StressSolution(
-            solve_stress(result, load_cases(os.fspath(cases), Units(result.unit)), factor=factor)
-        )
+        return load_cases(os.fspath(cases), Units(unit))
     entries: Sequence[Mapping[str, Any]] = [actions] if cases is None else list(cases)
-    acting = [
-        _case(entry, str(entry.get("name", name if cases is None else f"case {k}")), result.unit)
+    return tuple(
+        _case(entry, str(entry.get("name", name if cases is None else f"case {k}")), unit)
         for k, entry in enumerate(entries, 1)
-    ]
-    return StressSolution(solve_stress(result, acting, factor=factor))
+    )
 
 
 def _case(entry: Mapping[str, Any], name: str, unit: str) -> Actions:

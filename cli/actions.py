@@ -14,21 +14,35 @@ if TYPE_CHECKING:
     from ..solver.section.stress.actions import Actions
 
 
-def case_options(parser: argparse.ArgumentParser) -> None:
-    """ACTION..., --cases, --through, --strength and --factor."""
-    parser.add_argument(
-        "actions",
-        nargs="*",
-        default=[],
-        metavar="ACTION",
-        help='like "V_y = 120 kN"; N, M_x, M_y, V_x, V_y, T, T_w (warping torque), B (bimoment)',
-    )
+#: What an action is written like.
+ACTION = 'like "V_y = 120 kN"; N, M_x, M_y, V_x, V_y, T, T_w (warping torque), B (bimoment)'
+
+
+def more_of_cases(parser: argparse.ArgumentParser) -> None:
+    """--cases and --through."""
     parser.add_argument("--cases", metavar="FILE", help="TOML file of load cases")
     parser.add_argument(
         "--through",
         metavar="X,Y",
         help='point the shear acts through, like "40 mm, 0 mm" (default: the shear centre)',
     )
+
+
+def is_action(word: str) -> bool:
+    """Whether a word is an action, or meant to be one: before its equals sign stands the symbol of
+    an action, or behind it a quantity."""
+    from ..geometry.quantity import split
+    from ..solver.section.stress.actions import SYMBOLS
+
+    symbol, equals, value = (part.strip() for part in word.partition("="))
+    quantity = split(value)  # an address that starts with a number has a point further on
+    return bool(equals) and (symbol in SYMBOLS or (quantity is not None and "." not in quantity[1]))
+
+
+def case_options(parser: argparse.ArgumentParser) -> None:
+    """ACTION..., --cases, --through, --strength and --factor."""
+    parser.add_argument("actions", nargs="*", default=[], metavar="ACTION", help=ACTION)
+    more_of_cases(parser)
     parser.add_argument(
         "--strength", metavar="S", help='yield strength of every material, like "355 MPa"'
     )

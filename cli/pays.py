@@ -1,4 +1,4 @@
-"""`soapfilm pays FILE [NUMBER...]`: where material pays in a section or member."""
+"""`soapfilm pays FILE [NUMBER...] [ACTION...]`: where material pays in a section or member."""
 
 from __future__ import annotations
 
@@ -8,12 +8,15 @@ from typing import TYPE_CHECKING
 
 from ..geometry.errors import InputError
 from ..report.files import check_writable, write_text
+from .actions import ACTION, given_cases, is_action, more_of_cases
 from .failure import about
 from .loading import in_one_piece, material_option, output_unit, section_of
 from .options import accuracy, figure_path, section_file
 from .study_progress import count_progress
 
 if TYPE_CHECKING:
+    from ..geometry.section import Section
+    from ..solver.section.stress.actions import Actions
     from ..solver.study.derivative.section_pay import SectionPay
 
 
@@ -24,13 +27,15 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "section or member file (.toml); of a drawing or a rolled shape, like W10X49, its outline",
     )
     parser.add_argument(
-        "numbers",
+        "words",
         nargs="*",
         default=[],
-        metavar="NUMBER",
+        metavar="NUMBER or ACTION",
         help='numbers of the file by address, like "shape.1.WebThickness", or "name = address, '
-        'address" for one that stands at several (default: every dimension of its sections)',
+        'address" for one that stands at several (default: every dimension of its sections); and '
+        f"actions on a section, whose largest stresses are differentiated too, {ACTION}",
     )
+    more_of_cases(parser)
     output_unit(parser)
     material_option(parser)
     accuracy(parser)
@@ -71,6 +76,8 @@ def run(options: argparse.Namespace) -> None:
     paths = [path for path in (options.figure, options.csv) if path]
     for path in paths:  # before the work, not after it
         check_writable(path)
+    options.actions = [word for word in options.words if is_action(word)]
+    options.numbers = [word for word in options.words if not is_action(word)]
     text = _of_member(options) if _is_member(options.file) else _of_section(options)
     print(text, end="" if text.endswith("\n") else "\n")
     if not options.json:
@@ -116,6 +123,11 @@ def _solved(options: argparse.Namespace) -> SectionPay:
 
     section = in_one_piece(section_of(options))
     if Path(options.file).suffix.lower() != ".toml":
+        if options.actions or options.cases or options.through:
+            raise InputError(
+                "actions are for section files (.toml), to whose numbers the largest stresses have "
+                "derivatives; write one, or leave the actions out for the outline alone"
+            )
         if options.numbers:
             raise InputError(
                 f"{options.numbers[0]!r}: numbers are those of a section file (.toml); write one, "
@@ -125,7 +137,19 @@ def _solved(options: argparse.Namespace) -> SectionPay:
     if options.material:
         raise InputError("--material is for drawings and rolled shapes; name it in the file")
     base = SectionBase.from_file(Path(options.file), options.output_unit or "")
-    return section_pay(base, options.numbers, options.accuracy)
+    return section_pay(base, options.numbers, options.accuracy, _cases(options, section))
+
+
+def _cases(options: argparse.Namespace, section: Section) -> tuple[Actions, ...]:
+    """The load cases that were given, if any."""
+    from ..geometry.units import Units
+
+    cases = given_cases(options, Units(section.unit))
+    if options.through and not cases:
+        raise InputError(
+            '--through is of a shear force, and none acts; give one, like "V_y = 120 kN"'
+        )
+    return cases
 
 
 def _of_member(options: argparse.Namespace) -> str:
@@ -134,6 +158,11 @@ def _of_member(options: argparse.Namespace) -> str:
     from ..solver.study.file.member_base import MemberBase
 
     with about(options.file):
+        if options.actions or options.cases or options.through:
+            raise InputError(
+                "a member has its loads in its file, and its stress is differentiated under them; "
+                "leave the actions out, or give the section's own file"
+            )
         if options.figure:
             raise InputError("--figure is of a section: give the section's own file")
         if options.material:

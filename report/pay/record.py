@@ -9,6 +9,12 @@ from ...solver.study.derivative.section_pay import SectionPay, weight_name
 from ..data_table import DataTable
 from ..files import write_text
 from ..section.vocabulary import section_quantity
+from ..stress.extreme_table import stress_unit
+from .stress_pay import (
+    stress_elasticity,
+    stress_rate_records,
+    stress_records,
+)
 from .table import pay_notes
 
 if TYPE_CHECKING:
@@ -39,6 +45,8 @@ def pay_record(pay: SectionPay) -> dict[str, Any]:
         "length_unit": pay.result.unit,
         "weight": weight_name(properties),
         "numbers": [_number(pay, one) for one in pay.numbers],
+        "stresses": stress_records(pay) if pay.stress is not None else None,
+        "stress_unit": stress_unit(pay.stress) if pay.stress is not None else None,
         "outline": outline,
         "notes": pay_notes(pay),
     }
@@ -66,29 +74,54 @@ def _number(pay: SectionPay, one: NumberPay) -> dict[str, Any]:
             {"at": list(o.at), "share": o.share, "derivative": o.rate} for o in one.rate.others
         ]
         or None,
+        "stresses": stress_rate_records(pay, one) if pay.stress is not None else None,
     }
 
 
 def pay_rows(pay: SectionPay) -> DataTable:
-    """A row for each number and property: values, derivative, elasticity, elasticity by weight."""
-    rows = []
+    """A row for each number and property, then for each largest stress: values, derivative and its
+    doubt where it has one, elasticity, elasticity by weight."""
+    rows: list[dict[str, Any]] = []
     for one in pay.numbers:
         for name, value in pay.properties.items():
             if one.rate is None or name not in one.rate.rates:
                 continue
             rows.append(
                 {
-                    "number": one.number.name,
-                    "value": one.number.value,
-                    "unit": one.number.unit or pay.result.unit,
+                    **_head(pay, one),
+                    "case": None,
                     "property": name,
                     "property_value": value,
                     "derivative": one.rate.rates[name],
+                    "derivative_doubt": one.rate.doubts.get(name),
                     "elasticity": one.elasticity(name, pay.properties),
                     "elasticity_by_weight": one.by_weight(name, pay.properties),
                 }
             )
+        weight = one.weight_elasticity(pay.properties)
+        for stress, rates in zip(pay.stresses, one.stresses, strict=False):
+            elastic = stress_elasticity(one, stress, rates)
+            if rates is None or elastic is None:
+                continue
+            side = "max" if stress.side > 0 else "min"
+            rows.append(
+                {
+                    **_head(pay, one),
+                    "case": stress.actions.name,
+                    "property": f"{stress.component.key} {side}",
+                    "property_value": stress.value,
+                    "derivative": stress.side * rates.rate,
+                    "derivative_doubt": rates.doubt,
+                    "elasticity": elastic[0],
+                    "elasticity_by_weight": elastic[0] / weight if weight else None,
+                }
+            )
     return DataTable.of_rows(rows, title=f"{pay.result.section.name}: where material pays")
+
+
+def _head(pay: SectionPay, one: NumberPay) -> dict[str, Any]:
+    own = one.number
+    return {"number": own.name, "value": own.value, "unit": own.unit or pay.result.unit}
 
 
 def write_pay_csv(pay: SectionPay, path: str) -> None:

@@ -9,6 +9,7 @@ from ..section.vocabulary import section_quantity
 from ..text.blocks import HeadedRows, Sentences
 from ..text.number import number, unit_text
 from ..text.rendering import folded, render_passage, titled
+from .stress_pay import stress_passages, stress_pay_notes
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -50,6 +51,8 @@ def pay_table(pay: SectionPay) -> str:
             [Sentences(["Centroid and shear centre, movement by each number"]),
              _movements(pay, moving)]
         )  # fmt: skip
+        for passage in stress_passages(pay, moving):
+            text += "\n" + render_passage(list(passage))
         text += "\n"
     return text + folded(pay_notes(pay), "* ")
 
@@ -144,6 +147,7 @@ def pay_notes(pay: SectionPay) -> list[str]:
     for name, why in sorted(refused):
         notes.append(f"No derivative of {section_quantity(name).symbols[0]}: {why}.")
     notes += [told for n in moving if (told := _other_places(pay, n))]
+    notes += stress_pay_notes(pay, moving)
     notes.append(_border_note(pay))
     return notes
 

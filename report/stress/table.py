@@ -95,7 +95,7 @@ def action_text(stress: StressResult, action: int, value: float) -> str:
 
 
 def _extremes(stress: StressResult, case: CaseStress) -> Group:
-    rows = [_row(stress, extreme, "") for extreme in case.extremes if _worth(extreme, case)]
+    rows = [_row(stress, extreme, "") for extreme in case.extremes if case.counts(extreme)]
     if case.utilisation is not None:
         by = f" with factor {number(stress.factor)}" if stress.factor != 1 else ""
         corners = any(not e.bounded for e in case.extremes)
@@ -103,13 +103,6 @@ def _extremes(stress: StressResult, case: CaseStress) -> Group:
         note = f"largest von Mises stress over strength{by}; elastic criterion{away}"
         rows.append(Row("utilisation", "", number(case.utilisation, 4), "", note))
     return Group(f"Stresses: {case.actions.name}", rows)
-
-
-def _worth(extreme: Extreme, case: CaseStress) -> bool:
-    """Leave out components that vanish under the case: what is left of them is rounding, which
-    the next order does not repeat."""
-    largest = max(abs(e.value) for e in case.extremes)
-    return abs(extreme.value) > 1e-9 * largest and extreme.change < 1
 
 
 def _envelope(stress: StressResult) -> Group:
@@ -155,7 +148,22 @@ def _unit(stress: StressResult, quantity: str) -> tuple[str, float]:
 
 def stress_notes(stress: StressResult) -> list[str]:
     """What must stand beside the stresses: what was left out, assumed and checked, and cautions."""
-    notes = list(stress.result.section.notes)
+    notes = [*stress.result.section.notes, *stress_assumptions(stress)]
+    notes.append(
+        "Resultants integrated back from the unit fields return the actions within "
+        f"{stress.equilibrium_residual:.1e}."
+    )
+    notes.append(
+        "T is the Saint-Venant part of the torque; T_w and B come from restrained warping and are "
+        "found along the member."
+    )
+    notes.append(caution.SECTION)
+    return notes
+
+
+def stress_assumptions(stress: StressResult) -> list[str]:
+    """What was left out and assumed of stresses, and the signs of actions."""
+    notes = []
     if stress.refusal:
         notes.append(stress.refusal[0].upper() + stress.refusal[1:])
     materials = {r.material for r in stress.result.section.regions}
@@ -171,13 +179,4 @@ def stress_notes(stress: StressResult) -> list[str]:
             "in-plane stresses that would fit them together are left out."
         )
     notes.append(SIGNS)
-    notes.append(
-        "Resultants integrated back from the unit fields return the actions within "
-        f"{stress.equilibrium_residual:.1e}."
-    )
-    notes.append(
-        "T is the Saint-Venant part of the torque; T_w and B come from restrained warping and are "
-        "found along the member."
-    )
-    notes.append(caution.SECTION)
     return notes

@@ -67,7 +67,7 @@ def test_largest_stress_under_combined_actions_and_constants_of_members() -> Non
     search = Search.over(units)
     spots = search.peaks(actions, mises, 1, 0.05)
     assert spots[0].value == pytest.approx(search.extreme(actions, mises, 1).value, rel=1e-6)
-    assert not spot_refused(search, spots[0], actions, mises)
+    assert not spot_refused(search, spots[0].at, actions, mises)
     at_spot = [float(stress_at(one, spots[0], actions, mises)) for one in moved]
     rate = float(derivative(at_spot, step))
     largest = [Search.over(one).extreme(actions, mises, 1).value for one in solved]

@@ -2,9 +2,8 @@
 along with its element.
 
 A largest value that is smooth along the member is stationary there, so that its derivative is that
-of the value at the place (Danskin's theorem; Danskin, SIAM J. Appl. Math. 14 (1966) 641); one at a
-node, where something jumps or bends off, moves with the node. Where several places are equally
-high, the derivative to a growing number is the largest of theirs, and to a falling one the least.
+of the value at the place; one at a node, where something jumps or bends off, moves with the node
+(see `section.derivative.largest`).
 """
 
 from __future__ import annotations
@@ -16,7 +15,7 @@ from functools import partial
 import numpy as np
 from numpy.typing import NDArray
 
-from ...section.derivative.difference import derivative, plain_difference
+from ...section.derivative.largest import NEAR, PeakRate, Rates
 from ..beam.solution import Solution, Stations
 
 Array = NDArray[np.float64]
@@ -26,8 +25,6 @@ Size = Callable[[Stations], Array]
 #: Stations among which peaks are sought, and rounds in which each place is narrowed, each with so
 #: many places: to 1e-5 of a distance of stations.
 SEARCH, _ROUNDS, _PLACES = 400, 3, 41
-#: Peaks within this share of the highest are told beside it; within the other they are as high.
-NEAR, EQUAL = 0.01, 1e-9
 #: Share of the highest by which two elements may differ where they meet.
 ROUNDING = 1e-11
 
@@ -53,57 +50,6 @@ class PeakPlace:
     share: float
     column: int
     z: float
-
-
-@dataclass(frozen=True, slots=True)
-class PeakRate:
-    """A peak and its derivative, which the differences of the moved member leave in doubt."""
-
-    peak: PeakPlace
-    rate: float
-    doubt: float = 0.0
-
-    @classmethod
-    def of(cls, peak: PeakPlace, values: Sequence[float], step: float) -> PeakRate:
-        """From its values at the steps of a number."""
-        rate = float(derivative(values, step))
-        return cls(peak, rate, abs(float(plain_difference(values, step)) - rate))
-
-
-@dataclass(frozen=True, slots=True)
-class Rates:
-    """The derivative of a largest value.
-
-    Attributes
-    ----------
-    each : tuple of PeakRate
-        The highest peak first, then those near it.
-    rises, falls : float
-        The derivative to a growing number and to a falling one: they differ where several peaks
-        are equally high.
-    """
-
-    each: tuple[PeakRate, ...]
-    rises: float
-    falls: float
-
-    @classmethod
-    def of(cls, each: Sequence[PeakRate]) -> Rates:
-        """From the highest peak and those near it."""
-        top = max(one.peak.value for one in each)
-        equal = [one.rate for one in each if one.peak.value >= top * (1 - EQUAL)]
-        return cls(tuple(each), max(equal), min(equal))
-
-    def taken_over(self) -> tuple[PeakRate, float] | None:
-        """The peak that is the highest after the least change of the number, and that change;
-        None where none of those near takes over."""
-        top = self.each[0]
-        found = []
-        for one in self.each[1:]:
-            gap, faster = top.peak.value - one.peak.value, one.rate - top.rate
-            if gap > EQUAL * top.peak.value and abs(faster) > 1e-12 * abs(top.rate):
-                found.append((one, gap / faster))
-        return min(found, key=lambda pair: abs(pair[1]), default=None)
 
 
 def peaks_of(solution: Solution, size: Size) -> list[PeakPlace]:
@@ -167,7 +113,7 @@ def narrowed(solution: Solution, size: Size, element: int, share: float, c: int)
 
 def peak_rates(
     peaks: Sequence[PeakPlace], solutions: Sequence[Solution], size: Size, step: float
-) -> Rates:
+) -> Rates[PeakPlace]:
     """Their derivatives, from the member moved to first order."""
     element = np.array([p.element for p in peaks])
     share = np.array([p.share for p in peaks])

@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ....geometry.errors import InputError
+from ...section.derivative.largest import NEAR, PeakRate, Rates
 from ...section.derivative.stress_rate import spot_refused, stress_at
 from ...section.stress.components import COMPONENTS
 from ...section.stress.extremes import Search, Spot
@@ -20,7 +21,7 @@ from ..beam.solution import Solution, Stations
 from ..beam.stations import SegmentStations
 from ..model.member import Segment
 from ..model.solved_section import SolvedSection
-from .peak import NEAR, SEARCH, PeakPlace, PeakRate, Rates, high_nearby, narrowed
+from .peak import SEARCH, PeakPlace, high_nearby, narrowed
 
 if TYPE_CHECKING:
     from ..review.stress import MemberStress
@@ -162,7 +163,7 @@ def _check(solution: Solution, peak: StressPeak, sections: Sections) -> None:
     table = solution.within(np.array([own.element]), np.array([own.share]))
     actions = table.actions[0, own.column]
     for name, spot in peak.spots:
-        why = spot_refused(_search(sections, name), spot, actions, _MISES)
+        why = spot_refused(_search(sections, name), spot.at, actions, _MISES)
         if why:
             raise InputError(why)
 
@@ -183,7 +184,7 @@ def stress_rates(
     sections: Sections,
     moved: Sequence[Mapping[str, UnitStress]],
     step: float,
-) -> Rates:
+) -> Rates[PeakPlace]:
     """Their derivatives, from the member moved to first order and the unit stresses of sections
     that change, at every step."""
     each = []

@@ -109,9 +109,18 @@ def section_motion(
     SolveError
         The outline's corners merge or part there.
     """
+    return motion_with(moving, units, central_rate(moving, sections, step))
+
+
+def central_rate(moving: FollowedSection, sections: Sequence[Section], step: float) -> MeshRate:
+    """How the mesh of a section moves as seen from its centroid; raises as `section_motion`."""
     rate = mesh_rate(moving.following, [checked_map(one) for one in sections], step)
     centroid = derivative([area_properties(one).centroid for one in sections], step)
-    rate = replace(rate, vertices=rate.vertices - centroid)
+    return replace(rate, vertices=rate.vertices - centroid)
+
+
+def motion_with(moving: FollowedSection, units: UnitStress, rate: MeshRate) -> SectionMotion:
+    """The same with the mesh moving at a `central_rate`."""
     torsion = torsion_rate(moving.result.warping_properties, rate)
     phi = stress_function_rate(moving.result.field, moving.stress_system, rate)
     return SectionMotion(units, rate, torsion, phi, flexure_rate(units, rate, torsion))

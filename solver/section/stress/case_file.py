@@ -35,6 +35,9 @@ QUANTITY = (
     "bimoment",
 )
 
+#: Actions beyond these, in consistent units, leave the range in which their stress has a square.
+LEAST, MOST = 1e-100, 1e100
+
 
 def typed_case(
     assignments: Sequence[str],
@@ -116,7 +119,14 @@ def case_of(entry: Mapping[str, Any], name: str, units: Units, *, bare: bool = F
             raise InputError(_unknown(symbol, name, SYMBOLS))
         k = SYMBOLS.index(symbol)
         own = units.label(QUANTITY[k]) if bare else None
-        values[NAMES[k]] = units.read(value, QUANTITY[k], what=f"{name}: {symbol}", bare=own)
+        read = units.read(value, QUANTITY[k], what=f"{name}: {symbol}", bare=own)
+        if read and not LEAST <= abs(read) <= MOST:
+            much = "much" if abs(read) > MOST else "little"
+            raise InputError(
+                f"{name}: {symbol} = {read:.3g} {units.label(QUANTITY[k])} is too {much} for its "
+                f"stress to be worked out; give a real {QUANTITY[k]}"
+            )
+        values[NAMES[k]] = read
     if not any(values.values()):
         raise InputError(f'{name}: no action; give at least one, like "V_y = 120 kN"')
     if "through" in entry and not {"V_x", "V_y"} & entry.keys():

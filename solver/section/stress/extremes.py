@@ -3,7 +3,7 @@ triangle."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
 import numpy as np
@@ -16,6 +16,7 @@ from ..mesh.section_mesh import Array
 from ..torsion.peak import left_out
 from ..torsion.sharp_corner import SharpCorner
 from .components import Component
+from .high_places import beside, high_places
 from .unit_stress import UnitArrays, UnitStress
 
 #: Triangles whose best lattice value is this near the best of all are searched on a lattice so many
@@ -23,8 +24,14 @@ from .unit_stress import UnitArrays, UnitStress
 NEAR, FINER, MOST_NEAR = 0.1, 4, 48
 #: From the best place of those this near the best the search climbs, at most from so many.
 CLOSE, CLIMBS = 2e-3, 3
-#: Peaks are apart by this share of the section's size, and so many are told.
-APART, MOST_PEAKS = 0.02, 6
+#: Rounds of a climb, each half as wide: to 1e-4 of a triangle for a value, where it is stationary,
+#: to 1e-6 for the place that a derivative is taken at.
+ROUNDS, PLACE_ROUNDS = 8, 17
+#: A place in the next triangle is better if it is by this share.
+ACROSS = 1e-12
+#: Peaks are apart by this share of the section's size, and so many are told. Of places that tie,
+#: those by this share higher for a section's size from the centroid are taken: ends of an edge.
+APART, MOST_PEAKS, OUTER = 0.02, 6, 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,31 +187,44 @@ class Search:
         nearly as high, within a share of it: the highest first, a few at most."""
         refused = self.leaves_out(actions, component)
         values = side * component.of(*self.arrays.combined(actions))
+        size = self.units.result.section.size()
+        out = np.hypot(*np.moveaxis(self.stations.points - self.units.field.origin, -1, 0)) / size
+        values = values + OUTER * out * np.abs(values)
         if refused:
             values = np.where(self.outside, values, -np.inf)
-        best, triangles = values.max(axis=1), self.units.field.mesh.triangles
-        around = np.full(int(triangles.max()) + 1, -np.inf)
-        np.maximum.at(around, triangles.ravel(), np.repeat(best, 3))
-        top = float(best.max())
-        high = best >= np.maximum(around[triangles].max(axis=1), top - 2 * within * abs(top))
+        mesh, top = self.units.field.mesh, float(values.max())
+        least = top - 2 * within * abs(top)
         found: list[Spot] = []
-        apart = APART * self.units.result.section.size()
-        for t in np.flatnonzero(high)[np.argsort(-best[high], kind="stable")]:
-            k = int(np.argmax(values[t]))
+        apart = APART * size
+        for t, k in high_places(mesh, self.stations.points, values, self.intervals, least).tolist():
             x, y = self.stations.points[t, k]
             if any(np.hypot(x - s.at[0], y - s.at[1]) < apart for s in found):
                 continue
-            xi, eta = (float(a[k]) for a in lattice(self.intervals))
-            value, xi, eta = self._climb(actions, component, side, int(t), (xi, eta), refused)
-            one = np.array([t])
-            place = np.array([xi]), np.array([eta])
-            point = stations_at(self.units.field.mesh, self.units.field.order, *place, one).points
-            found.append(Spot(side * value, int(t), xi, eta, (*point[0, 0].tolist(),)))
+            found.append(self._climbed(actions, component, side, t, k, refused))
             if len(found) == MOST_PEAKS:
                 break
         found.sort(key=lambda spot: -side * spot.value)
         least = side * found[0].value - within * abs(found[0].value)
         return [spot for spot in found if side * spot.value >= least]
+
+    def _climbed(
+        self, actions: Array, component: Component, side: int, triangle: int, k: int, refused: bool
+    ) -> Spot:
+        """The place climbed to from a sample, across borders between triangles."""
+        mesh, order = self.units.field.mesh, self.units.field.order
+        xi, eta = (float(a[k]) for a in lattice(self.intervals))
+        best, left = Spot(-np.inf, triangle, xi, eta, ()), [(triangle, (xi, eta))]
+        for t, start in left:
+            value, xi, eta = self._climb(
+                actions, component, side, t, start, refused, 1.0, PLACE_ROUNDS
+            )
+            if value <= best.value + ACROSS * abs(value):
+                continue
+            place = np.array([xi]), np.array([eta])
+            x, y = stations_at(mesh, order, *place, np.array([t])).points[0, 0].tolist()
+            best = Spot(value, t, xi, eta, (x, y))
+            left += beside(mesh, t, (xi, eta), (x, y))
+        return replace(best, value=side * best.value)
 
     def _climb(
         self,
@@ -214,15 +234,17 @@ class Search:
         triangle: int,
         start: tuple[float, float],
         refused: bool,
+        spacing: float = 1 / FINER,
+        rounds: int = ROUNDS,
     ) -> tuple[float, float, float]:
-        """Narrow a star of points around the best one, by half a round lest a skew ridge be left:
-        eight rounds reach 1e-4 of the triangle."""
+        """Narrow a star of points around the best one of a lattice of this spacing, by half a round
+        lest a skew ridge be left."""
         order = self.units.field.order
         xi, eta = start
-        step = 1.0 / (FINER * self.intervals)
+        step = spacing / self.intervals
         value = -np.inf
         one = np.array([triangle])
-        for _ in range(8):
+        for _ in range(rounds):
             star = _star_basis(order, xi, eta, step)
             px, py = star[:2]
             stations = stations_of(self.units.field.mesh, one, *star)

@@ -24,8 +24,8 @@ from .unit_stress import UnitStress, unit_stress
 
 Progress = Callable[[Iterable[Actions]], Iterable[Actions]]
 
-#: Change between orders, by the case's largest stress, above which the mesh is refined at an
-#: extreme, and how often.
+#: The largest change between orders that stays, unless another is asked for, and how often the mesh
+#: is refined.
 PEAK_CHANGE, PEAK_ROUNDS = 5e-3, 4
 
 
@@ -57,6 +57,12 @@ class CaseStress:
         raise InputError(
             f"no extreme of {component!r} on side {side:+d}; known: {', '.join(COMPONENTS)}"
         )
+
+    def counts(self, extreme: Extreme) -> bool:
+        """Whether an extreme is more than what is left of a component that vanishes under the case:
+        rounding, which the next order does not repeat."""
+        largest = max(abs(e.value) for e in self.extremes)
+        return abs(extreme.value) > 1e-9 * largest and extreme.change < 1
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -116,6 +122,7 @@ def solve_stress(
     *,
     factor: float = 1.0,
     progress: Progress | None = None,
+    settled: float = PEAK_CHANGE,
 ) -> StressResult:
     """Stress extremes of a section under load cases; unit fields are solved once.
 
@@ -128,6 +135,9 @@ def solve_stress(
         user's choice.
     progress : callable, optional
         Wraps the iteration over the cases (a progress bar).
+    settled : float
+        Change between orders, by the case's largest stress, above which the mesh is refined at an
+        extreme.
     """
     if not cases:
         raise InputError("no load case: give at least one action")
@@ -136,7 +146,7 @@ def solve_stress(
     result = near_joints(result)
     units, solved = _solve_cases(result, cases, factor, progress)
     for _ in range(PEAK_ROUNDS):
-        unsure = _unsure(solved)
+        unsure = _unsure(solved, settled)
         if not unsure:
             break
         result = solve_near(result, unsure)
@@ -166,7 +176,7 @@ def _solve_cases(
     return units, solved
 
 
-def _unsure(cases: Sequence[CaseStress]) -> list[tuple[float, float]]:
+def _unsure(cases: Sequence[CaseStress], settled: float) -> list[tuple[float, float]]:
     """Places of extremes that have not converged between orders: the mesh is refined there.
 
     Components far below the case's largest stress are left as they are.
@@ -175,7 +185,7 @@ def _unsure(cases: Sequence[CaseStress]) -> list[tuple[float, float]]:
     for case in cases:
         largest = max(abs(e.value) for e in case.extremes)
         for e in case.extremes:
-            if e.change * abs(e.value) > PEAK_CHANGE * largest:
+            if e.change * abs(e.value) > settled * largest:
                 places.append(e.at)
     return sorted(set(places))
 

@@ -16,22 +16,20 @@ from ...member.beam.solution import Solution, Stations
 from ...member.derivative.critical_rate import NEAR, FactorRate, LowestFactor
 from ...member.derivative.frequency_rate import VibratingMember
 from ...member.derivative.moved_member import FactoredMember, touching
-from ...member.derivative.peak import Rates, peak_rates, peaks_of
+from ...member.derivative.peak import PeakPlace, peak_rates, peaks_of
 from ...member.derivative.stress_peak import StressPeak, apart_by_order, stress_peaks, stress_rates
 from ...member.file.request import MemberRequest
 from ...member.influence.case_results import read_result
 from ...member.influence.words import asked_in_words
 from ...member.review.judgement import classical_judgement
 from ...section.derivative.difference import derivative, plain_difference
+from ...section.derivative.largest import SOON, Rates
 from ...section.derivative.rate_doubt import ORDERS_APART
 from ..choice.member_outcome import member_mass
 from .member_difference import two_sides
 from .sections_in_motion import MovedRequests
 
 Array = NDArray[np.float64]
-
-#: A peak that takes over after a smaller change of a number is told.
-_SOON = 0.05
 
 
 def _twist(table: Stations) -> Array:
@@ -216,7 +214,9 @@ class ExactMember:
         found.rates[name] = slope
         found.doubts[name] = abs(float(plain_difference(values, step)) - slope)
 
-    def _peaked(self, found: Found, name: str, rates: Rates, value: float, doubt: float) -> None:
+    def _peaked(
+        self, found: Found, name: str, rates: Rates[PeakPlace], value: float, doubt: float
+    ) -> None:
         found.rates[name] = rates.rises
         found.doubts[name] = rates.rises - rates.falls + doubt * self.results[name]
         found.doubts[name] += rates.each[0].doubt
@@ -224,7 +224,7 @@ class ExactMember:
             found.falling[name] = rates.falls
             found.remarks.append(f"{name}: several places are equally high; {sides}")
         soon = rates.taken_over()
-        if soon is not None and abs(soon[1]) < _SOON * abs(value):
+        if soon is not None and abs(soon[1]) < SOON * abs(value):
             other, change = soon
             found.remarks.append(
                 f"{name}: a peak of {100 * other.peak.value / self.results[name]:.2f} % at "

@@ -1,5 +1,5 @@
-"""Where material pays in a section: its derivatives to the numbers of its file, and to its border's
-movement."""
+"""Where material pays in a section: its derivatives, those of its largest stresses among them, to
+the numbers of its file, and to its border's movement."""
 
 from __future__ import annotations
 
@@ -13,8 +13,18 @@ from ...plane_section import warps
 from ...section import solve_section
 from ...section.derivative.border_worth import BorderWorth, border_worth
 from ...section.derivative.difference import STEPS
+from ...section.derivative.largest import Rates
+from ...section.derivative.largest_stress import (
+    SETTLED,
+    LargestStress,
+    MovingStresses,
+    largest_stresses,
+)
 from ...section.derivative.section_rate import FollowedSection, SectionRate, section_rate
 from ...section.result import SectionResult
+from ...section.stress.actions import Actions
+from ...section.stress.extremes import Spot
+from ...section.stress.load_cases import StressResult, solve_stress
 from ..file.section_base import SectionBase, tables_of
 from ..run.properties import Properties
 from .file_number import FileNumber, numbers_of
@@ -31,11 +41,14 @@ class NumberPay:
         None where it has no derivative.
     reason : str
         Why.
+    stresses : tuple of Rates or None
+        Of `SectionPay.stresses`, times their side; None where one has no derivative.
     """
 
     number: FileNumber
     rate: SectionRate | None
     reason: str = ""
+    stresses: tuple[Rates[Spot] | None, ...] = ()
 
     def elasticity(self, name: str, properties: Mapping[str, float]) -> float | None:
         """d ln(property) / d ln(number): by how many percent the property grows when the number
@@ -48,9 +61,13 @@ class NumberPay:
     def by_weight(self, name: str, properties: Mapping[str, float]) -> float | None:
         """d ln(property) / d ln(weight) while this number alone changes; None where it changes no
         weight."""
+        weight, own = self.weight_elasticity(properties), self.elasticity(name, properties)
+        return None if own is None or weight is None else own / weight
+
+    def weight_elasticity(self, properties: Mapping[str, float]) -> float | None:
+        """d ln(weight) / d ln(number); None where the number changes no weight."""
         weight = self.elasticity(weight_name(properties), properties)
-        own = self.elasticity(name, properties)
-        return None if own is None or not weight or abs(weight) < 1e-9 else own / weight
+        return None if not weight or abs(weight) < 1e-9 else weight
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -65,12 +82,18 @@ class SectionPay:
     numbers : tuple of NumberPay
         In the order of the file.
     border : BorderWorth
+    stress : StressResult, optional
+        Under the load cases that were given.
+    stresses : tuple of LargestStress
+        Its extremes.
     """
 
     result: SectionResult
     properties: Mapping[str, float]
     numbers: tuple[NumberPay, ...]
     border: BorderWorth
+    stress: StressResult | None = None
+    stresses: tuple[LargestStress, ...] = ()
 
 
 def weight_name(properties: Mapping[str, float]) -> str:
@@ -79,7 +102,10 @@ def weight_name(properties: Mapping[str, float]) -> str:
 
 
 def section_pay(
-    base: SectionBase, asked: Sequence[str] = (), accuracy: float = ACCURACY
+    base: SectionBase,
+    asked: Sequence[str] = (),
+    accuracy: float = ACCURACY,
+    cases: Sequence[Actions] = (),
 ) -> SectionPay:
     """Solve a section file and take its derivatives.
 
@@ -91,40 +117,54 @@ def section_pay(
         empty.
     accuracy : float
         Relative width asked of J's interval.
+    cases : sequence of Actions
+        Load cases whose largest stresses are differentiated too.
 
     Raises
     ------
     InputError
-        For an address that holds no number, or a file that is wrong.
+        For an address that holds no number, a file that is wrong, or an action that the section
+        cannot carry.
     SolveError
         If the section cannot be solved.
     """
     numbers = numbers_of(tables_of(base.text), asked)
     section = base.section({})
-    pay = outline_pay(section, accuracy)
+    result, stress = solve_section(section, accuracy), None
+    if cases:
+        stress = solve_stress(result, cases, settled=SETTLED)
+        result = stress.result
+    pay = replace(_outline(result), stress=stress)
+    if stress is not None:
+        pay = replace(pay, stresses=largest_stresses(stress))
     if not numbers:
         return pay
     try:
-        moving = FollowedSection.of(pay.result)
+        moving = FollowedSection.of(result)
     except SolveError as error:  # too many edges: the outline alone
         alone = tuple(NumberPay(number, None, str(error)) for number in numbers)
         return replace(pay, numbers=alone)
+    stresses = None if stress is None else MovingStresses(pay.stresses, moving, stress.units)
     found = []
     for number in numbers:
         step = number.step(section.size(), base.unit, base.written_unit)
         try:
             changed = [base.section(number.assigned(number.value + k * step)) for k in STEPS]
             rate = section_rate(moving, changed, step)
+            each = stresses.rates(changed, step) if stresses is not None else ()
         except SoapfilmError as error:
             found.append(NumberPay(number, None, str(error)))
         else:
-            found.append(NumberPay(number, rate))
+            found.append(NumberPay(number, rate, stresses=each))
     return replace(pay, numbers=tuple(found))
 
 
 def outline_pay(section: Section, accuracy: float = ACCURACY) -> SectionPay:
     """A section without a file of numbers: derivatives to its border's movement alone."""
-    result = solve_section(section, accuracy)
+    return _outline(solve_section(section, accuracy))
+
+
+def _outline(result: SectionResult) -> SectionPay:
     record = Properties.of(result).record()
     numbers = {
         k: float(v)
