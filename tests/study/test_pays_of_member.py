@@ -90,6 +90,18 @@ def test_channel_beside_members_read_and_meshed_anew(tmp_path: Path) -> None:
     assert pay.elasticity(rate, "frequency") is not None
 
 
+@pytest.mark.parametrize("theory", ["keep their shape", "deform"])
+def test_a_movement_that_is_rounding_has_no_derivative(tmp_path: Path, theory: str) -> None:
+    """A torque about the shear centre twists a round tube and moves it nowhere."""
+    load = ROUND[ROUND.index("[[load]]") : ROUND.index("[[combination]]")]
+    torque = ROUND.replace(load, '[[load]]\ncase = "live"\nat = "1 m"\nT = "2 kN*m"\n')
+    base = _base(tmp_path, torque.replace("keep their shape", theory))
+    pay = member_pay(base, ["section.tube.r.WallThickness"])
+    assert "twist_deg" in pay.results
+    assert "displacement" not in pay.results
+    assert not pay.numbers[0].remarks
+
+
 def test_the_stress_is_in_doubt_as_its_fields_are(tmp_path: Path) -> None:
     """At a fillet the stress itself is off by a part in ten thousand on an ordinary mesh: its
     derivative is compared with that of a mesh which has it to 1e-6."""

@@ -26,7 +26,7 @@ from ...section.derivative.difference import derivative, plain_difference
 from ...section.derivative.largest import SOON, Rates
 from ...section.derivative.rate_doubt import ORDERS_APART
 from ..choice.member_outcome import member_mass
-from .member_difference import two_sides
+from .member_difference import moving, two_sides
 from .sections_in_motion import MovedRequests
 
 Array = NDArray[np.float64]
@@ -100,9 +100,8 @@ class ExactMember:
         if mass:
             self.results["mass"] = mass
         self._peaks = {name: peaks_of(solution, size) for name, size in _SIZES.items()}
-        for name, peaks in self._peaks.items():
-            if peaks:
-                self.results[name] = peaks[0].value
+        highest = {name: peaks[0].value for name, peaks in self._peaks.items() if peaks}
+        self.results |= moving(highest, member.length)
         self._stress, self._apart = self._stresses(solution), 0.0
         if self._stress:
             self.results["stress"] = self._stress[0].peak.value
@@ -172,7 +171,7 @@ class ExactMember:
         if "mass" in self.results:
             self._differenced(found, "mass", [member_mass(r) or math.nan for r in requests], step)
         for name, peaks in self._peaks.items():
-            if peaks:
+            if name in self.results:
                 rates = peak_rates(peaks, solutions, _SIZES[name], step)
                 self._peaked(found, name, rates, value, moved.doubt)
         if self._stress:

@@ -7,7 +7,8 @@ of them leaves the member: second differences around the file's value show eithe
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -18,6 +19,8 @@ from ...section.derivative.difference import STEPS, derivative, plain_difference
 _SHARE, _ELASTICITY = 0.05, 0.02
 #: An elasticity below this is rounding; two that are nearer than the other are one.
 _NOTHING, _APART = 1e-10, 1e-6
+#: A movement below this share of the largest is rounding.
+_STILL = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +58,14 @@ class Differenced:
         rises = (4 * values[2] - 3 * here - values[3]) / (2 * step)
         falls = (3 * here - 4 * values[1] + values[0]) / (2 * step)
         return cls(rises, falls, abs(rises - falls) + abs(outer / step), bends=True)
+
+
+def moving(results: Mapping[str, float], length: float) -> dict[str, float]:
+    """Results of a member of a length, without movements that are rounding beside the largest."""
+    units = {"twist_deg": math.radians(length), "displacement": 1.0, "deflection": 1.0}
+    moved = {name: results[name] * unit for name, unit in units.items() if name in results}
+    least = _STILL * max(moved.values(), default=0.0)
+    return {name: value for name, value in results.items() if moved.get(name, math.inf) > least}
 
 
 def cleared(elasticity: float) -> float:

@@ -25,7 +25,7 @@ from ..choice.staged_outcome import outcome
 from ..file.member_base import MemberBase
 from .exact_rates import ExactMember, exact_for
 from .file_number import FileNumber, numbers_of
-from .member_difference import Differenced, cleared, told
+from .member_difference import Differenced, cleared, moving, told
 from .sections_in_motion import MovedSections
 
 if TYPE_CHECKING:
@@ -290,4 +290,4 @@ def _results(
             "whose edge it may lie; enter real fillets"
         )
     kept = {k: v for k in RESULTS if (v := values.get(k)) is not None and math.isfinite(v) and v}
-    return kept, found.theory, tuple(notes)
+    return moving(kept, request.member.length), found.theory, tuple(notes)
