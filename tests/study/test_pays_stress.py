@@ -182,6 +182,20 @@ def test_peaks_that_tie() -> None:
     assert alike.rate == -1.0
 
 
+def test_moduli_have_no_derivative(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """J was said not to change with a material's E, which changes its G."""
+    path = tmp_path / "section.toml"
+    path.write_text(
+        'unit = "mm"\n[material.a]\nE = "210 GPa"\nnu = 0.3\n[material.b]\nE = "33 GPa"\nnu = 0.2\n'
+        '[[outline]]\nmaterial = "a"\npoints = [[0, 0], [50, 0], [50, 20], [0, 20]]\n'
+        '[[outline]]\nmaterial = "b"\npoints = [[0, 20], [50, 20], [50, 60], [0, 60]]\n'
+    )
+    assert main(["pays", str(path), "material.b.E", "M_x = 1 kN*m"]) == 0
+    text = " ".join(capsys.readouterr().out.split())
+    assert "No derivative to material.b.E: it changes a material's stiffness" in text
+    assert "Elasticities" not in text
+
+
 def test_record_rows_and_python(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path, rows = tmp_path / "section.toml", tmp_path / "rows.csv"
     path.write_text(BAR)

@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from ....geometry.errors import SoapfilmError, SolveError
+from ....geometry.errors import InputError, SoapfilmError, SolveError
 from ....geometry.section import Section
 from ...accuracy import ACCURACY
 from ...plane_section import warps
@@ -150,6 +150,7 @@ def section_pay(
         step = number.step(section.size(), base.unit, base.written_unit)
         try:
             changed = [base.section(number.assigned(number.value + k * step)) for k in STEPS]
+            _check_moduli(section, changed)
             rate = section_rate(moving, changed, step)
             each = stresses.rates(changed, step) if stresses is not None else ()
         except SoapfilmError as error:
@@ -157,6 +158,21 @@ def section_pay(
         else:
             found.append(NumberPay(number, rate, stresses=each))
     return replace(pay, numbers=tuple(found))
+
+
+def _check_moduli(section: Section, changed: Sequence[Section]) -> None:
+    """Refuse a number that changes what sections are made of: the derivatives of the fields are to
+    the outline."""
+
+    def moduli(one: Section) -> list[tuple[float, float, float | None]]:
+        own = [region.material for region in one.regions]
+        return [(m.elastic_modulus, m.poisson_ratio, m.shear_modulus) for m in own]
+
+    if any(moduli(one) != moduli(section) for one in changed):
+        raise InputError(
+            "it changes a material's stiffness, and derivatives are to the outline; sweep it with "
+            "soapfilm sweep"
+        )
 
 
 def outline_pay(section: Section, accuracy: float = ACCURACY) -> SectionPay:
