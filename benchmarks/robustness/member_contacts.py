@@ -14,7 +14,7 @@ from soapfilm.solver.member.deforming.reactions import reactions
 from soapfilm.solver.member.model.imposed import Settlement
 from soapfilm.solver.member.model.load import PointLoad
 from soapfilm.solver.member.model.restraint import LateralSpring, TwistSpring
-from soapfilm.solver.member.model.support import Support
+from soapfilm.solver.member.model.support import Support, fixed
 
 from .member_arrangements import any_member
 from .member_case import (
@@ -137,19 +137,13 @@ def by_its_reactions(trial: Trial, rng: Rng) -> None:
     """A support that the member can miss, in place of it what it exerts (classical: sections that
     deform feel how a hold is spread)."""
     case = any_member(rng, ("kinked and hinged", "on bearings", "open", "curved", "on a deck"))
-    case = replace(case, forces=(), hinges=(), combinations=())
-    if len(case.supports) < 2:
-        case = replace(case, supports=(*case.supports, _prop(case, rng)))
-    known = sections_of(case)
-    member = member_of(case, known)
+    first = fixed(case.supports[0].at, name="wall")  # which holds the member alone
+    rest = case.supports[1:] or (_prop(case, rng),)
+    gone, others = rest[int(rng.integers(len(rest)))], (first, *rest)
+    case = replace(case, supports=others, forces=(), hinges=(), combinations=())
+    member = member_of(case, sections_of(case))
     found = solve(member)
-    held = [s for s in case.supports if s.z != "held" and s.bend_x != "held"]
-    gone = held[int(rng.integers(len(held)))]
-    others = tuple(s for s in case.supports if s is not gone)
-    if len(others) == 1 and others[0].bend_x != "held":
-        others = (others[0].with_(bend_x="held", bend_y="held"),)
-        member = member_of(replace(case, supports=(*others, gone)), known)
-        found = solve(member)
+    others = tuple(s for s in others if s is not gone)
     row = next(r for r in found.reactions[0] if r.title == gone.title)
     push = PointLoad(row.at, row.force, row.point, row.moment, row.bimoment, case=ALL)
     free = solve(member.with_(supports=others, loads=(*member.loads, push)))

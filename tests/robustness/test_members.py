@@ -9,10 +9,10 @@ import numpy as np
 import pytest
 from soapfilm.geometry.errors import InputError
 from soapfilm.solver.member.model.constants import SectionConstants
-from soapfilm.solver.member.model.load import Combination
+from soapfilm.solver.member.model.load import Combination, PointLoad
 from soapfilm.solver.member.model.support import fork
 
-from benchmarks.robustness import member_case, member_laws, member_trial
+from benchmarks.robustness import member_case, member_contacts, member_laws, member_trial
 from benchmarks.robustness.member_case import Torque
 from benchmarks.robustness.member_image import (
     bent_slightly,
@@ -139,6 +139,39 @@ def test_wrong_movements_are_seen(monkeypatch: pytest.MonkeyPatch) -> None:
     assert found.outcome == "wrong"
     assert any("two unit forces move each other" in text for text in found.troubles)
     assert sum("by the formula" in text for text in found.troubles) == 4
+
+
+@pytest.mark.parametrize(
+    "name", ["beam-columns: 0", "support by its reactions: 0", "settlement by reactions: 1"]
+)
+def test_laws_with_members_of_their_own(name: str) -> None:
+    found = member_trial.run(name)
+    assert found.good, f"{found.outcome}: {found.troubles}"
+    assert found.held
+
+
+def test_a_settlement_that_moves_too_far_is_seen(monkeypatch: pytest.MonkeyPatch) -> None:
+    moved = member_contacts._moved
+
+    def far(found: Any, theory: str, points: Any, column: str = member_case.ALL) -> Any:
+        return 1.001 * moved(found, theory, points, column)
+
+    monkeypatch.setattr(member_contacts, "_moved", far)
+    found = member_trial.run("settlement by reactions: 1")
+    assert found.outcome == "wrong"
+    assert all("settles and moves the point" in text for text in found.troubles)
+
+
+def test_what_stands_by_statics() -> None:
+    """A weight between bearings that push stands, one far beside them does not."""
+    case = member_trial.case_of("on bearings: 0")
+    supports = tuple(member_contacts.pushing(case, s) for s in case.supports)
+    for x, stands in ((0.0, True), (50 * case.sections[0].size(), False)):
+        weight = PointLoad(case.length / 2, (0.0, -1e3, 0.0), (x, 0.0), case="all")
+        straight = replace(
+            case, supports=supports, loads=(weight,), pieces=((case.length, 0.0, 0.0),)
+        )
+        assert member_contacts.stands(straight) is stands
 
 
 def _signs_lost(case: member_case.MemberCase) -> member_case.MemberCase:
