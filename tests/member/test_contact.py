@@ -114,3 +114,23 @@ def test_play_at_supports_and_restraints(
     supports = [fork(0, twist_slip=plays[0]), fork(1, twist_slip=plays[1])]
     member = Member.prismatic(1.0, unit_section(2.0), supports, restraints=restraints, loads=loads)
     assert conditions_hold(member)
+
+
+def test_three_bearings_on_one_side_that_are_not_in_line_hold_a_member() -> None:
+    """Every bearing may open but one of each pair, whichever way to that leads over states that
+    hold nothing: this was refused as rolling over."""
+    pairs = ((0.0, 0.2), (16.5, 0.2), (33.0, -0.3))
+    supports = tuple(
+        bearing_pair(at, 1.02, centre=centre, level=-0.44, z="free" if at else "held")
+        for at, centre in pairs
+    )
+    loads = (
+        PointLoad(18.2, (-0.075, -3.0, -0.3), (-1.0, 0.44), (0.0, 0.0, -1.5)),
+        LineLoad(19.55, 29.0, (0.0, -0.06, 0.0), place=(-1.0, -0.44)),
+        PointLoad(16.5, (0.0, -1.28, 0.0), (0.0, 0.0)),
+    )
+    section = closed_section(centroid=(0.0, 0.0), shear_centre=(0.0, 0.0))
+    made = Member.prismatic(33.0, section, supports=supports, loads=loads)
+    solution = solve(made)
+    assert conditions_hold(made)
+    assert [b.lifted for r in solution.reactions[0] for b in r.bearings] == [False, True] * 3

@@ -3,13 +3,14 @@
 Starting from all contacts tight, a contact that pulls where it can only push is opened, and one
 that has moved beyond its play is closed, until none is left to mend. All at once at first; if that
 wanders, one at a time, which ends for the symmetric positive systems that springs and beams make
-(Murty's rule).
+(Murty's rule). Where that leads to members that nothing holds, few states are tried one by one.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator, Sequence
-from itertools import chain
+from itertools import chain, product
 
 import numpy as np
 from numpy.typing import NDArray
@@ -30,6 +31,9 @@ IDLE = 1e-10
 
 # Rounds of mending all at once, and then one at a time per contact.
 TOGETHER, SINGLE = 12, 20
+
+# States of all contacts that are looked at one by one before a member is said to be loose.
+SOUGHT = 256
 
 
 def engage(
@@ -70,7 +74,10 @@ def engage(
         tried = (t for t in chain(trials, met) if not missing_holds(mesh, contacts, t))
         held = next(tried, None)
         if held is None:
-            raise InputError(_loose_words(mesh, contacts, trials[0], name))
+            found = _sought(mesh, system, solve, shift)
+            if found is None:
+                raise InputError(_loose_words(mesh, contacts, trials[0], name))
+            return found
         state = held
         visited.add(state)
         answer = solve(state)
@@ -78,6 +85,27 @@ def engage(
         f"combination {name!r}: which bearings uplift and which slip is taken up could not be "
         f"settled in {rounds} rounds; solve with holds_down or without slip for the linear answer"
     )
+
+
+def _sought(
+    mesh: Mesh, system: System, solve: Callable[[tuple[int, ...]], States], shift: Array | None
+) -> tuple[tuple[int, ...], States] | None:
+    """The state that asks for no other, among all that keep the member held, where they are few:
+    every way to it may lead over states that do not."""
+    contacts = system.contacts
+    choices = [
+        (BOTH,) if not c.one_sided else (BELOW, OPEN) if np.isinf(c.above) else (OPEN, BELOW, ABOVE)
+        for c in contacts
+    ]
+    if math.prod(len(c) for c in choices) > SOUGHT:
+        return None
+    for state in product(*choices):
+        if missing_holds(mesh, contacts, state):
+            continue
+        answer = solve(state)
+        if _mended(contacts, state, answer, system, shift) == state:
+            return state, answer
+    return None
 
 
 def _mended(
