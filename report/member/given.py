@@ -112,7 +112,7 @@ def _parts(
 
 def _at(load: Load, units: MemberUnits) -> str:
     if isinstance(load, SelfWeight):
-        return "the centroid"
+        return "the centre of mass"
     return place_words(load.place, units)
 
 

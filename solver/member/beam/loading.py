@@ -161,7 +161,8 @@ def _line(mesh: Mesh, load: LineLoad) -> Piece:
 def _weight(mesh: Mesh, load: SelfWeight) -> Piece:
     on = np.arange(len(mesh.length))
     mass = np.array([s.mass_per_length for s in mesh.sections], float)[mesh.kind]
-    r = mesh.stiffness.centroid[mesh.kind]
+    places = np.array([s.weight_place for s in mesh.sections])
+    r = (places - mesh.member.line)[mesh.kind]
     weight = mass * load.gravity
     down = mesh.member.pitch.down
     first, last = (
@@ -169,7 +170,7 @@ def _weight(mesh: Mesh, load: SelfWeight) -> Piece:
     )
     torque = np.zeros((2, len(on)))
     if load.wedge:
-        spread = np.array([s.second_moment_y / s.area for s in mesh.sections])[mesh.kind]
+        spread = np.array([s.spread_of_weight for s in mesh.sections])[mesh.kind]
         torque = -down[1] * weight * mesh.curvatures * spread
     return on, (first, last), (torque[0], torque[1]), r
 

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 Point = tuple[float, float]
 
 # Names of constants that may be zero or of either sign; every other number must be positive.
-_FREE_SIGN = {"product_moment", "monosymmetry_x", "monosymmetry_y"}
+_FREE_SIGN = {"product_moment", "monosymmetry_x", "monosymmetry_y", "weight_x", "weight_y"}
 _MAY_VANISH = {"warping_constant"}
 
 
@@ -51,6 +51,9 @@ class SectionConstants:
         the centroid, and likewise for y.
     mass_per_length : float, optional
         Needed by self-weight only.
+    weight_x, weight_y, weight_spread : float, optional
+        Centre of mass and int rho (x - weight_x)^2 dA / m where several materials have their own
+        densities; left out, the weight acts at the centroid and is spread as the area.
     width : float, optional
         Extent in x; a plan radius below it is refused.
     secondary_torsion_constant : float, optional
@@ -81,6 +84,9 @@ class SectionConstants:
     monosymmetry_x: float = 0.0
     monosymmetry_y: float = 0.0
     mass_per_length: float | None = None
+    weight_x: float | None = None
+    weight_y: float | None = None
+    weight_spread: float | None = None
     width: float | None = None
     secondary_torsion_constant: float | None = None
     mean_lever_arm: float | None = None
@@ -106,6 +112,18 @@ class SectionConstants:
                 f"section {self.name!r}: product_moment {self.product_moment:g} is too large; "
                 "I_xy^2 stays below I_x I_y"
             )
+
+    @property
+    def weight_place(self) -> Point:
+        """(x, y) through which the section's own weight acts."""
+        x, y = self.weight_x, self.weight_y
+        return self.centroid if x is None or y is None else (x, y)
+
+    @property
+    def spread_of_weight(self) -> float:
+        """int rho (x - x_m)^2 dA / m, x_m the place of the weight."""
+        spread = self.weight_spread
+        return self.second_moment_y / self.area if spread is None else spread
 
     @property
     def characteristic_length(self) -> float:

@@ -121,11 +121,11 @@ class LineLoad:
 @dataclass(frozen=True, slots=True)
 class SelfWeight:
     """Weight of the member itself, mass per length times `gravity` downward (-y), through the
-    centroid.
+    centre of mass (the centroid where the material is one).
 
-    In a curve the line of centroids is longer or shorter than the axis (1 - kappa x_c). With
-    `wedge` the weight also moves outward as the outer fibres are longer, by kappa I_y / A: a wide
-    deck's own weight then twists it.
+    In a curve the line of these centres is longer or shorter than the axis (1 - kappa x_m). With
+    `wedge` the weight also moves outward as the outer fibres are longer, by kappa times int rho
+    (x - x_m)^2 dA / m: a wide deck's own weight then twists it.
     """
 
     gravity: float

@@ -8,7 +8,7 @@ member's weight, have so much less there on the inner side and more on the outer
 from __future__ import annotations
 
 from .axis import Kink
-from .load import LineLoad, Place, PointLoad, SelfWeight
+from .load import LineLoad, PointLoad, SelfWeight
 from .member import Member
 
 
@@ -26,10 +26,11 @@ def _mitred(member: Member, kink: Kink, load: object) -> PointLoad | None:
     section = member.section_at(kink.at)
     if isinstance(load, SelfWeight):
         weight = (section.mass_per_length or 0.0) * load.gravity
-        arm = section.centroid[0] - member.line[0]
-        torque = weight * kink.slant * section.second_moment_y / section.area if load.wedge else 0.0
+        place = section.weight_place
+        arm = place[0] - member.line[0]
+        torque = weight * kink.slant * section.spread_of_weight if load.wedge else 0.0
         return PointLoad(
-            kink.at, member.pitch.weight(-weight * kink.slant * arm), Place("centroid"),
+            kink.at, member.pitch.weight(-weight * kink.slant * arm), place,
             (0.0, 0.0, -member.pitch.down[1] * torque),
             case=load.case, name=f"{load.title}, mitre of the {kink.title}",
         )  # fmt: skip

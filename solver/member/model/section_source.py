@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from ....geometry.errors import InputError
 from ...plane_section import warps
+from ...section.area.weight_place import weight_place
 from ...section.result import SectionResult
 from .constants import SectionConstants
 from .faces import Faces
@@ -40,6 +41,7 @@ def constants_of(
     warping = warps(result.warping_constant, moments.x, moments.y, result.area)
     x0, _, x1, _ = result.section.bounds()
     centroid, shear_centre = result.centroid, result.shear_centre
+    weight = weight_place(result.section) or (None, None, None)
     return SectionConstants(
         elastic_modulus=material.elastic_modulus,
         shear_modulus=material.shear,
@@ -56,6 +58,9 @@ def constants_of(
         monosymmetry_x=float(result.monosymmetry[0]),
         monosymmetry_y=float(result.monosymmetry[1]),
         mass_per_length=result.mass_per_length,
+        weight_x=weight[0],
+        weight_y=weight[1],
+        weight_spread=weight[2],
         width=x1 - x0,
         secondary_torsion_constant=secondary_torsion_constant if warping else None,
         mean_lever_arm=result.mean_lever_arm,

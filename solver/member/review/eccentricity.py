@@ -71,7 +71,7 @@ def load_torques(member: Member) -> tuple[LoadTorque, ...]:
             torque = 0.0
         if isinstance(load, SelfWeight):
             section = member.section_at(0.0)
-            point = section.centroid
+            point = section.weight_place
         else:
             section = member.section_at(getattr(load, "at", getattr(load, "start", 0.0)))
             point = member.locate(load.place, section)
