@@ -29,6 +29,9 @@ TWISTED, TWISTED_DEFORMING = 1e-3, 0.03
 #: Deflection of a beam-column: shear takes < 0.5 % of Euler's load, P / (P_E - P) times, and adds
 #: what the formula has; section and mesh the rest.
 BENT = 0.012
+#: Stages where sections deform: functions and nodes are those of one step, orders along the member
+#: may be others, which change movements by the square of an energy norm good to 1e-3.
+STAGED = 1e-5
 
 
 def staged(trial: Trial, rng: Rng) -> None:
@@ -77,7 +80,6 @@ def staged(trial: Trial, rng: Rng) -> None:
     shares = [
         replace(
             case,
-            loads=tuple(one for one in loads if one.case == name),
             combinations=(Combination(ALL, {name: factor}),),
         )
         for name, factor in both.items()
@@ -257,5 +259,5 @@ def _hold(
 ) -> None:
     ours = np.array([movement(p[:2], [p[2]]) for p in case.points])[..., 0, 0]
     off, size = float(np.abs(ours - wanted).max()), float(np.abs(wanted).max())
-    if not off <= (CLASSICAL if theory == "classical" else ALIKE) * size:
+    if not off <= (CLASSICAL if theory == "classical" else STAGED) * size:
         trial.troubles.append(f"{theory}: {words} it moves otherwise by {off / size:.1e}")

@@ -40,3 +40,13 @@ def twist(constants: SectionConstants, length: float, torque: Torque, at: float)
     plain = single * a * b / length + along * a * b / 2
     warped = single * shorter / k + along * (1 - lower) / k**2
     return plain - share * warped
+
+
+def warped_share(constants: SectionConstants, length: float, at: float) -> float:
+    """Twist at a single torque between forks, of what it is without warping: a narrow rectangle's
+    plate warps too, which takes up to 2.5 % in a span of 25 heights, the torque at its quarter."""
+    if not constants.warping_constant > 0:
+        return 1.0
+    unit = Torque(at, 1.0, 0.0)
+    free = at * (length - at) / (length * constants.shear_modulus * constants.torsion_constant)
+    return twist(constants, length, unit, at) / free

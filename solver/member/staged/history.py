@@ -15,6 +15,8 @@ from ..beam.loading import moment_of
 from ..beam.support_reaction import SupportReaction, triple
 from ..deforming.analysis import solve_deforming
 from ..deforming.gathering import course_of
+from ..deforming.node_places import nodes_of
+from ..deforming.passing import in_arcs
 from ..deforming.reactions import reactions as deforming_reactions
 from ..model.load import Combination
 from ..model.member import Member
@@ -102,10 +104,25 @@ def deforming_history(
     """
 
     def answer(standing: Member) -> tuple[Any, Any]:
-        found = solve_deforming(standing, course_of(standing, sections))
+        whole = _for_all_loads(standing, member)
+        course = course_of(whole, sections)
+        found = solve_deforming(standing, course, nodes=nodes_of(in_arcs(whole), course))
         return found, tuple(deforming_reactions(found, c) for c in range(len(found.names)))
 
     return _history("deforming", member, stages, sections, answer)
+
+
+def _for_all_loads(standing: Member, member: Member) -> Member:
+    """What stands, with the loads of the other stages: functions and nodes for them make one step
+    of two stages without a change. Other sections than the finished ones may not reach them."""
+    names = [
+        [s.name for g in one.segments for s in (g.section, g.section_end) if s is not None]
+        for one in (standing, member)
+    ]
+    if names[0] != names[1]:
+        return standing
+    others = tuple(load for load in member.loads if load not in standing.loads)
+    return standing.with_(loads=(*standing.loads, *others), combinations=())
 
 
 def _history(
