@@ -41,8 +41,9 @@ def change_words(found: Deformed) -> str:
         "With fewer modes and lower orders the largest twist changes by "
         f"{percent(change.twist)}, deflection by {percent(change.deflection)}, stress by "
         f"{percent(change.stress)}; any movement by less than "
-        f"{percent(change.displacement_anywhere)} of the largest, any stress half a section's size "
-        f"from supports, ends of loads, steps (two plates' thicknesses "
+        f"{percent(change.displacement_anywhere)} of the largest (a plate's thickness off loads "
+        "and bearings at points), any stress half a section's size "
+        "from supports, ends of loads, steps (two plates' thicknesses "
         f"from sharp corners) by less than {percent(change.stress_away)}."
     )
 

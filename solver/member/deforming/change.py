@@ -51,6 +51,8 @@ class Change:
     displacement_anywhere : float
         Largest movement across or up of an outermost corner, at any station, that the change
         brings, and what one order more along the member does; as a share of the largest movement.
+        Within a plate's thickness of a force at a point that grows without bound, as stress does,
+        and is left out.
     stress_away : float
         Largest von Mises stress of the change, at stations half the section's size and more away
         from ends, supports, ends of loads, diaphragms and steps (or as far as there are any), and
@@ -113,7 +115,7 @@ def change_of(
         _relative(*twist),
         _relative(float(down), float(deflections(other, z).max())),
         _relative(peak, float(stress_envelope(other, sections).mises.max())),
-        _displacement(solution, other, z) + solution.order_change,
+        _displacement(solution, other, z, envelope.zone) + solution.order_change,
         _stress(solution, other, envelope, sections) / peak if peak > 0 else 0.0,
     )
 
@@ -127,15 +129,23 @@ def _reach(solution: DeformingSolution) -> float:
     return float(np.ptp(corners.points[0], axis=0).max())
 
 
-def _displacement(solution: DeformingSolution, other: DeformingSolution, z: Array) -> float:
+def _displacement(
+    solution: DeformingSolution, other: DeformingSolution, z: Array, zone: float
+) -> float:
     largest = worst = 0.0
+    # Forces at points, or over less than the zone.
+    spots = [spot for spot in loaded_spots(solution) if spot[1] - spot[0] <= 2 * zone]
     for own, less in zip(corners_of(solution, z), corners_of(other, z), strict=True):
         now, before = (
             np.einsum("kdn,mnc->mkdc", corners.rows[:, :2], one.functions(z[own.own])[1])
             for corners, one in ((own, solution), (less, other))
         )
         largest = max(largest, float(np.abs(now).max()))
-        worst = max(worst, float(np.abs(now - before).max()))
+        off = np.abs(now - before)
+        for k, station in enumerate(z[own.own]):
+            for close, _ in near_spots(own.points[k], np.array([station]), spots, zone):
+                off[k, close] = 0.0
+        worst = max(worst, float(off.max()))
     return worst / largest if largest > 0 else 0.0
 
 
