@@ -29,10 +29,11 @@ hold each to a law of its own.
   where it is straight, it moves alike to the same;
 - **superposition**: a combination is its cases' sum, to 1e-9, and all loads in two cases do what
   they did in one;
-- **frequencies**, of three members in ten: three of the mirror image to 0.2 %, and the first no
-  higher than that of sections that keep their shape;
+- **frequencies**, of three members in ten: three of the mirror image to 0.2 %, and none lower where
+  a spring is added;
 - **a chain of straight pieces** in place of an arc, turning by at most one degree where they meet:
-  alike to 2 %;
+  alike to 2 %, and by as much more, where sections deform, as the pieces, which end square, are
+  longer than the arc in the fibre farthest from the axis;
 - **stiffened** by a diaphragm or spring, loads work no more than before;
 - **statics**: the stress resultants of cantilevers, straight or curved, to 0.5 %;
 - **closed forms**: deflection, twist and Euler's load of slender bars, to 1 %, by either theory;

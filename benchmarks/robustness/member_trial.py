@@ -114,7 +114,7 @@ def _hold(trial: Trial, found: SolvedMember, rng: np.random.Generator) -> None:
     _hold_image(trial, found, makers[int(rng.integers(3))](case), stated)
     _hold_image(trial, found, cut_up(case, rng), stated)
     if case.curved:
-        _hold_image(trial, found, chained(case), stated, within=CHAIN)
+        _hold_image(trial, found, chained(case), stated, within=CHAIN, more=_longer(case))
     elif rng.random() < 0.5:
         _hold_image(trial, found, bent_slightly(case), stated)
     hold_superposition(trial, found, stated)
@@ -172,8 +172,14 @@ def _hold_reciprocity(trial: Trial, found: SolvedMember) -> None:
 
 
 def _hold_image(
-    trial: Trial, found: SolvedMember, image: Image, stated: float, within: float = IMAGE
+    trial: Trial,
+    found: SolvedMember,
+    image: Image,
+    stated: float,
+    within: float = IMAGE,
+    more: float = 0.0,
 ) -> None:
+    """Movements of both; `more` is what sections that deform may part besides."""
     trial.held.append(image.words)
     other = solved(image.case)
     points = found.case.points
@@ -184,7 +190,7 @@ def _hold_image(
             "deforming",
             found.moved(points),
             other.moved(there) * image.back,
-            max(within, 2 * stated),
+            max(within, 2 * stated) + more,
         ),
         (
             "classical",
@@ -201,6 +207,15 @@ def _hold_image(
                 f"{theory}: {image.words} it moves otherwise by {off / size:.2e} of {size:.3g}, "
                 f"stated {stated:.1e}"
             )
+
+
+def _longer(case: MemberCase) -> float:
+    """How much softer or stiffer a chain may be than its arcs, where sections deform: pieces end
+    square, so that a fibre at x from the axis is 1 / (1 - x / R) times as long as along the arc,
+    and its energy of the same motion as many times as large."""
+    tightest = max(max(abs(first), abs(last)) for _, first, last in case.pieces)
+    reach = max(abs(x) for section in case.sections for x in section.bounds()[::2])
+    return tightest * reach / (1 - tightest * reach)
 
 
 def _parted(one: Array, other: Array) -> tuple[float, float]:
