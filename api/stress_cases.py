@@ -28,8 +28,17 @@ def stress_solution(
 def acting_cases(
     cases: Any, actions: Mapping[str, Any], name: str, unit: str
 ) -> tuple[Actions, ...]:
-    """The load cases of a file or of mappings, or the one that actions make, on a section of a
-    length unit.
+    """The load cases of a file or of mappings, or the one that actions make.
+
+    Parameters
+    ----------
+    cases : path, sequence of mappings, or None
+    actions : mapping
+        Of the one case, like ``{"M_x": "5 kN*m"}``, where there are no cases.
+    name : str
+        Of that case.
+    unit : str
+        Length unit of the section, "" for none.
 
     Raises
     ------

@@ -13,6 +13,8 @@ import pytest
 from soapfilm.cli import desk
 from soapfilm.cli.main import main
 
+from tests.interrupts import heeded
+
 from .talk import PATIENCE, running
 
 
@@ -57,7 +59,8 @@ def test_it_opens_the_file_it_is_given_and_says_where(tmp_path: Path) -> None:
 @pytest.mark.skipif(sys.platform == "win32", reason="no such signal there")
 def test_ctrl_c_ends_it_and_its_processes(tmp_path: Path) -> None:
     words = [sys.executable, "-m", "soapfilm.cli", "desk", str(tmp_path), "--no-browser"]
-    process = subprocess.Popen(words, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+    with heeded():
+        process = subprocess.Popen(words, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
     assert process.stdout is not None
     process.stdout.readline()
     process.stdout.readline()

@@ -32,6 +32,8 @@ from soapfilm.solver.study.run.sweep import Progress, Study, run_study
 from soapfilm.solver.study.run.work import Batch, Job, OtherVersion, Outcome, work
 from soapfilm.solver.study.run.workforce import process_pool
 
+from tests.interrupts import heeded
+
 from .files import GRID
 
 
@@ -334,15 +336,11 @@ def test_a_second_interrupt_waits_for_the_first(monkeypatch: pytest.MonkeyPatch)
             ended.append(True)
 
     monkeypatch.setattr(workforce, "process_pool", Pool)
-    # A shell that starts the tests in its background has them ignore interrupts.
-    before = signal.signal(signal.SIGINT, signal.default_int_handler)
-    try:
+    with heeded():
         with pytest.raises(KeyboardInterrupt, match="first"), workforce.ending_pool(1):
             raise KeyboardInterrupt("first")
         assert ended == [True]
         assert signal.getsignal(signal.SIGINT) is signal.default_int_handler
-    finally:
-        signal.signal(signal.SIGINT, before)
 
 
 class _Ends(Executor):
