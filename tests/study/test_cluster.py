@@ -63,15 +63,7 @@ def test_a_study_on_a_cluster(
     assert address.startswith("tcp://127.0.0.1:")
     (tmp_path / "walls.toml").write_text(GRID)
     for name, options in (("far", ["--cluster", address]), ("near", ["--workers", "1"])):
-        command = [sys.executable, "-m", "soapfilm.cli", "sweep", "walls.toml", "--no-cache"]
-        done = subprocess.run(
-            [*command, "--output", f"{name}.sqlite", *options],
-            cwd=tmp_path,
-            capture_output=True,
-            text=True,
-            timeout=240,
-            check=False,
-        )
+        done = _swept(tmp_path, "--output", f"{name}.sqlite", *options)
         assert done.returncode == 0, done.stderr
         assert "6 rows solved, 2 with an error" in done.stdout
     rows = []
@@ -81,6 +73,14 @@ def test_a_study_on_a_cluster(
         base.close()
     assert len(rows[0]) == 6
     assert rows[0] == rows[1]
+
+
+def _swept(folder: Path, *options: str) -> subprocess.CompletedProcess[str]:
+    """The study of the walls, run as a command."""
+    command = [sys.executable, "-m", "soapfilm.cli", "sweep", "walls.toml", "--no-cache"]
+    return subprocess.run(
+        [*command, *options], cwd=folder, capture_output=True, text=True, timeout=240, check=False
+    )
 
 
 #: Loaded by a worker: a wall of 7 ends its process, as memory that runs out does.
@@ -104,15 +104,7 @@ def test_a_row_that_kills_workers_is_named_and_the_others_go_on(
     (tmp_path / "deadly.py").write_text(DEADLY)
     worker("--preload", "deadly.py")
     (tmp_path / "walls.toml").write_text(GRID.replace("values = [", "values = [7, ", 1))
-    command = [sys.executable, "-m", "soapfilm.cli", "sweep", "walls.toml", "--no-cache"]
-    done = subprocess.run(
-        [*command, "--cluster", address],
-        cwd=tmp_path,
-        capture_output=True,
-        text=True,
-        timeout=240,
-        check=False,
-    )
+    done = _swept(tmp_path, "--cluster", address)
     assert done.returncode == 0, done.stderr
     assert "Traceback" not in done.stderr
     assert LOST in done.stdout
