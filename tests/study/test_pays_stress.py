@@ -169,7 +169,7 @@ def test_peaks_that_tie() -> None:
     """What follows from peaks and their derivatives."""
     low = Spot(1.0, 0, 0.0, 0.0, (0.0, 0.0))
     high, near = Spot(1.0, 1, 0.0, 0.0, (1.0, 0.0)), Spot(0.995, 2, 0.0, 0.0, (2.0, 0.0))
-    rates = Rates.of([PeakRate(low, -1.0), PeakRate(high, 3.0), PeakRate(near, 9.0)])
+    rates = Rates((PeakRate(low, -1.0), PeakRate(high, 3.0), PeakRate(near, 9.0)))
     assert (rates.rises, rates.falls, rates.smooth) == (3.0, -1.0, False)
     assert (rates.rate, rates.doubt) == (3.0, 4.0)
     taken = rates.taken_over()
@@ -177,7 +177,7 @@ def test_peaks_that_tie() -> None:
     assert taken[0].peak == near
     assert taken[1] == pytest.approx(0.005 / 10)
     # what the doubts do not tell apart is one derivative
-    alike = Rates.of([PeakRate(low, -1.0, 0.1), PeakRate(high, -0.9, 0.1)])
+    alike = Rates((PeakRate(low, -1.0, 0.1), PeakRate(high, -0.9, 0.1)))
     assert alike.smooth
     assert alike.rate == -1.0
 

@@ -121,4 +121,4 @@ def peak_rates(
     rows = np.arange(len(peaks))
     values = [size(one.within(element, share))[rows, column] for one in solutions]
     each = np.array(values).T.tolist()
-    return Rates.of([PeakRate.of(p, v, step) for p, v in zip(peaks, each, strict=True)])
+    return Rates(tuple(PeakRate.of(p, v, step) for p, v in zip(peaks, each, strict=True)))

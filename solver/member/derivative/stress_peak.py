@@ -198,4 +198,4 @@ def stress_rates(
                      for name, _ in one.spots}  # fmt: skip
             values.append(_values(table, own.column, segment, one.spots, named)[0])
         each.append(PeakRate.of(own, [float(v) for v in values], step))
-    return Rates.of(each)
+    return Rates(tuple(each))

@@ -55,30 +55,28 @@ class Rates(Generic[P]):
     ----------
     each : tuple of PeakRate
         The highest peak first, then those near it.
-    rises, falls : float
-        The derivative to a growing number and to a falling one: they differ where several peaks
-        are equally high.
     equal : float
         Peaks within this share of the highest count as equally high.
     """
 
     each: tuple[PeakRate[P], ...]
-    rises: float
-    falls: float
     equal: float = EQUAL
-
-    @classmethod
-    def of(cls, each: Sequence[PeakRate[P]], equal: float = EQUAL) -> Rates[P]:
-        """From the highest peak and those near it."""
-        top = max(one.peak.value for one in each)
-        high = [one.rate for one in each if one.peak.value >= top - equal * abs(top)]
-        return cls(tuple(each), max(high), min(high), equal)
 
     @property
     def highest(self) -> tuple[PeakRate[P], ...]:
         """Those that are equally high."""
         top = self.each[0].peak.value
         return tuple(one for one in self.each if one.peak.value >= top - self.equal * abs(top))
+
+    @property
+    def rises(self) -> float:
+        """The derivative to a growing number; another than `falls` where several are highest."""
+        return max(one.rate for one in self.highest)
+
+    @property
+    def falls(self) -> float:
+        """The derivative to a falling number."""
+        return min(one.rate for one in self.highest)
 
     @property
     def smooth(self) -> bool:

@@ -170,4 +170,4 @@ def _rates(stress: LargestStress, own: _Moved, lower: _Moved, speed: float) -> R
         unsettled = off * (abs(found.rate) + speed * abs(spot.value))
         doubt = found.doubt + ORDERS_APART * apart + AMPLE * unsettled
         each.append(replace(found, doubt=doubt))
-    return Rates.of(each, stress.equal)
+    return Rates(tuple(each), stress.equal)
