@@ -15,7 +15,7 @@ from .stress_pay import (
     stress_rate_records,
     stress_records,
 )
-from .table import pay_notes
+from .table import other_torsion_peaks, pay_notes
 
 if TYPE_CHECKING:
     from ...solver.study.derivative.section_pay import NumberPay
@@ -71,7 +71,8 @@ def _number(pay: SectionPay, one: NumberPay) -> dict[str, Any]:
         "derivative_doubt": dict(one.rate.doubts),
         "refused": dict(one.rate.refused) or None,
         "largest_stress_elsewhere": [
-            {"at": list(o.at), "share": o.share, "derivative": o.rate} for o in one.rate.others
+            {"at": list(o.peak.at), "share": share, "derivative": -o.rate}
+            for o, share in other_torsion_peaks(one.rate)
         ]
         or None,
         "stresses": stress_rate_records(pay, one) if pay.stress is not None else None,

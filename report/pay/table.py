@@ -14,6 +14,10 @@ from .stress_pay import stress_passages, stress_pay_notes
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from ...solver.section.derivative.largest import PeakRate
+    from ...solver.section.derivative.peak_rate import TorsionPeak
+    from ...solver.section.derivative.section_rate import SectionRate
+
 #: Properties with a column of their own, where they have a derivative.
 SHOWN = (
     "second_moment_x", "second_moment_y", "torsion_constant", "torsion_modulus",
@@ -152,17 +156,26 @@ def pay_notes(pay: SectionPay) -> list[str]:
     return notes
 
 
+def other_torsion_peaks(rate: SectionRate) -> list[tuple[PeakRate[TorsionPeak], float]]:
+    """Places that may come to have the largest torsional stress, with their share of it."""
+    if rate.modulus is None:
+        return []
+    own, *others = rate.modulus.each
+    return [(one, own.peak.modulus / one.peak.modulus) for one in others]
+
+
 def _other_places(pay: SectionPay, one: NumberPay) -> str:
     """Which places may come to have the largest stress, and what W_T does then."""
-    if one.rate is None or not one.rate.others:
+    others = other_torsion_peaks(one.rate) if one.rate is not None else []
+    if one.rate is None or not others:
         return ""
     name = "torsion_modulus_away" if pay.result.corners else "torsion_modulus"
     share = one.number.value / pay.properties[name]
     own = one.rate.rates[name] * share
     words = [
-        f"{number(o.rate * share, _DIGITS)} where ({number(o.at[0], 4)}, {number(o.at[1], 4)}) "
-        f"rules, {100 * o.share:.4g} % as high"
-        for o in one.rate.others
+        f"{number(-o.rate * share, _DIGITS)} where ({number(o.peak.at[0], 4)}, "
+        f"{number(o.peak.at[1], 4)}) rules, {100 * high:.4g} % as high"
+        for o, high in others
     ]
     return (
         f"{one.number.name}: the largest stress of torsion may change its place: the elasticity of "

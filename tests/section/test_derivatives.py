@@ -36,7 +36,8 @@ def _rate(
     result = solve_section(made(value), accuracy)
     step = 1e-4 * abs(value)
     moving = FollowedSection.of(result)
-    return result, section_rate(moving, [made(value + k * step) for k in STEPS], step)
+    sections = [made(value + k * step) for k in STEPS]
+    return result, section_rate(moving, moving.moved(sections, step))
 
 
 def _rectangle_constant(b: float, t: complex) -> complex:
@@ -237,7 +238,7 @@ def test_no_derivative_where_corners_vanish() -> None:
                             FlangeThickness=10.0, FilletRadius=max(v, 0.0))  # fmt: skip
     result = solve_section(made(0.0), 1e-3)
     with pytest.raises(SolveError, match="appear or vanish"):
-        section_rate(FollowedSection.of(result), [made(k * 1e-3) for k in STEPS], 1e-3)
+        FollowedSection.of(result).moved([made(k * 1e-3) for k in STEPS], 1e-3)
 
 
 def test_places_as_high_give_the_torsion_modulus_two_derivatives() -> None:
@@ -255,9 +256,12 @@ def test_places_as_high_give_the_torsion_modulus_two_derivatives() -> None:
     below, here, above = (
         solve_section(made(12.0 + h), 1e-8).torsion_modulus.value or 0.0 for h in (-0.05, 0, 0.05)
     )
-    sides = sorted([rate.rates["torsion_modulus"], *(one.rate for one in rate.others)])
+    assert rate.modulus is not None
+    assert rate.rates["torsion_modulus"] == -rate.modulus.each[0].rate
+    sides = sorted(-one.rate for one in rate.modulus.each)
     assert sides == pytest.approx([(above - here) / 0.05, (here - below) / 0.05], rel=2e-2)
     assert sides[1] > 2 * sides[0]
     assert rate.doubts["torsion_modulus"] >= sides[1] - sides[0]
     _, alone = _rate(lambda t: _shape("Rectangle", XDim=60.0, YDim=t), 40.0)
-    assert not alone.others
+    assert alone.modulus is not None
+    assert len(alone.modulus.each) == 1

@@ -36,8 +36,8 @@ def _angle(thickness: float) -> Section:
 def _rate(made: Callable[[float], Section], value: float, accuracy: float) -> SectionRate:
     result = solve_section(made(value), accuracy)
     step = 1e-4 * abs(value)
-    sections = [made(value + k * step) for k in STEPS]
-    return section_rate(FollowedSection.of(result), sections, step)
+    moving = FollowedSection.of(result)
+    return section_rate(moving, moving.moved([made(value + k * step) for k in STEPS], step))
 
 
 def test_largest_stress_under_combined_actions_and_constants_of_members() -> None:
@@ -47,7 +47,7 @@ def test_largest_stress_under_combined_actions_and_constants_of_members() -> Non
     result = solve_section(made(value), 1e-7)
     units, moving = unit_stress(result), FollowedSection.of(result)
     sections = [made(value + k * step) for k in STEPS]
-    motion = section_motion(moving, units, sections, step)
+    motion = section_motion(moving, units, moving.moved(sections, step))
     solved = []
     for section in sections:
         plan = checked_map(section)

@@ -4,13 +4,11 @@ that are nearly as high (see `largest`)."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from functools import partial
 
 import numpy as np
 
-from ....geometry.section import Section
 from ..mesh.section_mesh import Array
 from ..stress.actions import Actions
 from ..stress.components import COMPONENTS, Component
@@ -19,7 +17,8 @@ from ..stress.load_cases import StressResult
 from ..stress.unit_stress import UnitStress
 from .difference import STEPS
 from .largest import EQUAL, NEAR, PeakRate, Rates
-from .section_motion import SectionMotion, central_rate, motion_with
+from .mesh_rate import MovedOutline
+from .section_motion import section_motion
 from .section_rate import FollowedSection
 from .stress_rate import spot_refused, unit_at
 
@@ -106,28 +105,14 @@ class MovingStresses:
     moving: FollowedSection
     units: UnitStress
 
-    def rates(self, sections: Sequence[Section], step: float) -> tuple[Rates[Spot] | None, ...]:
-        """Derivatives of all the stresses, times their side; None where one is refused.
-
-        Parameters
-        ----------
-        sections : sequence of Section
-            The same section with the number changed by `difference.STEPS` times the step.
-        step : float
-
-        Raises
-        ------
-        GeometryError
-            A changed section is not valid.
-        SolveError
-            The outline's corners merge or part there.
-        """
-        rate = central_rate(self.moving, sections, step)
+    def rates(self, outline: MovedOutline) -> tuple[Rates[Spot] | None, ...]:
+        """Derivatives of all the stresses to a number that changes the section's outline, times
+        their side; None where one is refused."""
         lower = self.units.lower_order
         less = FollowedSection(lower.result, self.moving.following)
-        one = _Moved.by(motion_with(self.moving, self.units, rate), sections, step)
-        two = _Moved.by(motion_with(less, lower, rate), sections, step)
-        speed = float(np.abs(rate.vertices).max()) / self.units.result.section.size()
+        one = _Moved.by(self.moving, self.units, outline)
+        two = _Moved.by(less, lower, outline)
+        speed = float(np.abs(outline.central_rate.vertices).max()) / lower.result.section.size()
         return tuple(
             None if stress.refused else _rates(stress, one, two, speed) for stress in self.stresses
         )
@@ -142,8 +127,9 @@ class _Moved:
     known: dict[Spot, list[tuple[Array, Array]]] = field(default_factory=dict)
 
     @classmethod
-    def by(cls, motion: SectionMotion, sections: Sequence[Section], step: float) -> _Moved:
-        moved = [motion.at(k * step, one) for k, one in zip(STEPS, sections, strict=True)]
+    def by(cls, moving: FollowedSection, units: UnitStress, outline: MovedOutline) -> _Moved:
+        motion, step = section_motion(moving, units, outline), outline.step
+        moved = [motion.at(k * step, one) for k, one in zip(STEPS, outline.sections, strict=True)]
         return cls(tuple(moved), step)
 
     def rate(self, stress: LargestStress, spot: Spot) -> PeakRate[Spot]:

@@ -8,10 +8,13 @@ No solution is differenced.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cached_property
 
 from ....geometry.errors import SolveError
 from ....geometry.planar.planar_map import PlanarMap
+from ....geometry.section import Section
+from ..area.properties import area_properties
 from ..mesh.following_mesh import FollowingMesh
 from ..mesh.section_mesh import Array, SectionMesh, border_of
 from .difference import derivative
@@ -32,6 +35,33 @@ class MeshRate:
     vertices: Array
     bulges: Array
     loop_areas: Array
+
+
+@dataclass(frozen=True, eq=False)
+class MovedOutline:
+    """A section's outline at a number changed, and how the mesh of the section moves with it.
+
+    Attributes
+    ----------
+    sections : tuple of Section
+        With the number changed by `difference.STEPS` times the step.
+    plans : tuple of PlanarMap
+        Of these.
+    step : float
+    rate : MeshRate
+        As seen from the origin of the file.
+    """
+
+    sections: tuple[Section, ...]
+    plans: tuple[PlanarMap, ...]
+    step: float
+    rate: MeshRate
+
+    @cached_property
+    def central_rate(self) -> MeshRate:
+        """How the mesh moves as seen from the centroid."""
+        places = [area_properties(one).centroid for one in self.sections]
+        return replace(self.rate, vertices=self.rate.vertices - derivative(places, self.step))
 
 
 def followed(plan: PlanarMap, mesh: SectionMesh) -> FollowingMesh:

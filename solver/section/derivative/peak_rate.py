@@ -2,12 +2,13 @@
 
 The largest stress lies on a border, where it is stationary along the edge or at an end of one that
 moves along: so its derivative is that of the stress at the place as it moves with the mesh. Where
-several places have nearly the same, the derivatives of each are told (see `rivals`).
+several places have nearly the same, the derivatives of each are told (see `torsion_peaks`).
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -22,11 +23,31 @@ from .mesh_rate import MeshRate
 from .moving_points import moving_points
 from .torsion_rate import TorsionRate, strain_rate
 
-#: Rivals have this share of the largest stress at least, stand this share of the section's size
-#: apart, and are so many at most.
+#: Other peaks have this share of the largest stress at least, stand this share of the section's
+#: size apart, and are so many at most.
 _NEARLY, _APART, _MOST = 0.99, 0.02, 8
 #: A place this near to what is left out around a corner lies at its edge.
 _AT_EDGE = 1.05
+
+
+@dataclass(frozen=True, slots=True)
+class TorsionPeak:
+    """A place of the border where the torsional stress is largest, or nearly so.
+
+    Attributes
+    ----------
+    at : (x, y)
+    modulus : float
+        W_T, were the stress there the largest.
+    """
+
+    at: tuple[float, float]
+    modulus: float
+
+    @property
+    def value(self) -> float:
+        """The least modulus counts."""
+        return -self.modulus
 
 
 def peak_refused(result: SectionResult) -> str:
@@ -55,11 +76,13 @@ def largest_at(result: SectionResult) -> tuple[float, float] | None:
     return modulus.away_at if result.corners else modulus.at
 
 
-def rivals(result: SectionResult) -> list[tuple[tuple[float, float], float]]:
-    """Other places (x, y) along the border where the torsional stress is nearly the largest, with
-    their share of it. The largest must exist."""
-    field, out, first = result.field, [], largest_at(result)
+def torsion_peaks(result: SectionResult) -> list[TorsionPeak]:
+    """Where the torsional stress is largest along the border, which must exist, and other places
+    where it nearly is."""
+    field, first = result.field, largest_at(result)
     assert first is not None
+    modulus = _modulus(result)
+    out = [TorsionPeak(first, modulus)]
     edges = [each[None] for each in searched_edges(field)]
     discs, places = discs_of([result.corners]), [first]
     largest = find_peaks(field, edges[0], edges[1], discs, field.origin[None]).value[0]
@@ -74,8 +97,16 @@ def rivals(result: SectionResult) -> list[tuple[tuple[float, float], float]]:
         x, y = (float(c) for c in peaks.place[0])
         places.append((x, y))
         if not edge_refused((x, y), result.corners):
-            out.append(((x, y), float(peaks.value[0] / largest)))
+            out.append(TorsionPeak((x, y), modulus / float(peaks.value[0] / largest)))
     return out
+
+
+def _modulus(result: SectionResult) -> float:
+    """W_T, by the largest stress away from corners where there are any."""
+    modulus = result.torsion_modulus
+    value = modulus.value if modulus.value is not None else modulus.away
+    assert value is not None
+    return value
 
 
 def modulus_rate(
@@ -89,9 +120,7 @@ def modulus_rate(
     any) by the stress at a place, and its doubt: half the difference of what the two fields make
     of it, times `DOUBT` as for the stress itself. `phi` (t, n) is the change of the stress
     function's coefficients."""
-    modulus, field = result.torsion_modulus, result.field
-    value = modulus.value if modulus.value is not None else modulus.away
-    assert value is not None
+    value, field = _modulus(result), result.field
     triangle, xi, eta = locate(field.mesh, np.array([at]))
     points = moving_points(field.mesh, rate, triangle, places_at(field.order, xi, eta))
     stress = field.stress_from_omega(points.stations, triangle)[0, 0]

@@ -8,18 +8,15 @@ without another solution, of the fields' own exact ones.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from ....geometry.checks.validate import checked_map
 from ....geometry.section import Section
 from ..area.properties import area_properties
 from ..mesh.section_mesh import Array
 from ..stress.unit_stress import UnitStress
 from ..torsion.warping import about_pole
-from .difference import derivative
 from .flexure_rate import FIELDS, FlexureRate, flexure_rate
-from .mesh_rate import MeshRate, mesh_rate
+from .mesh_rate import MeshRate, MovedOutline
 from .section_rate import FollowedSection
 from .torsion_rate import TorsionRate, stress_function_rate, torsion_rate
 
@@ -89,7 +86,7 @@ class SectionMotion:
 
 
 def section_motion(
-    moving: FollowedSection, units: UnitStress, sections: Sequence[Section], step: float
+    moving: FollowedSection, units: UnitStress, outline: MovedOutline
 ) -> SectionMotion:
     """Derivatives of all fields of a solved section.
 
@@ -98,29 +95,10 @@ def section_motion(
     moving : FollowedSection
     units : UnitStress
         Of its result.
-    sections : sequence of Section
-        The same section with the number changed by `difference.STEPS` times the step.
-    step : float
-
-    Raises
-    ------
-    GeometryError
-        A changed section is not valid.
-    SolveError
-        The outline's corners merge or part there.
+    outline : MovedOutline
+        How its outline changes with the number.
     """
-    return motion_with(moving, units, central_rate(moving, sections, step))
-
-
-def central_rate(moving: FollowedSection, sections: Sequence[Section], step: float) -> MeshRate:
-    """How the mesh of a section moves as seen from its centroid; raises as `section_motion`."""
-    rate = mesh_rate(moving.following, [checked_map(one) for one in sections], step)
-    centroid = derivative([area_properties(one).centroid for one in sections], step)
-    return replace(rate, vertices=rate.vertices - centroid)
-
-
-def motion_with(moving: FollowedSection, units: UnitStress, rate: MeshRate) -> SectionMotion:
-    """The same with the mesh moving at a `central_rate`."""
+    rate = outline.central_rate
     torsion = torsion_rate(moving.result.warping_properties, rate)
     phi = stress_function_rate(moving.result.field, moving.stress_system, rate)
     return SectionMotion(units, rate, torsion, phi, flexure_rate(units, rate, torsion))

@@ -12,17 +12,19 @@ from ....geometry.checks.validate import checked_map
 from ....geometry.outline.contour import edge_lengths
 from ....geometry.planar.planar_map import PlanarMap
 from ....geometry.section import Section
-from ..area.properties import AreaProperties, modulus_ratios, shear_ratios
+from ..area.properties import AreaProperties
 from ..elements.system import Factored
 from ..mesh.following_mesh import FollowingMesh
 from ..mesh.section_mesh import Ints
 from ..result import SectionResult
-from ..torsion.interval import solve_torsion, stress_system
-from ..torsion.warping import WarpingProperties, warping_properties
+from ..solve import one_order_less
+from ..torsion.interval import stress_system
+from ..torsion.warping import WarpingProperties
 from .difference import STEPS, derivative
-from .mesh_rate import followed, mesh_rate
+from .largest import PeakRate, Rates
+from .mesh_rate import MeshRate, MovedOutline, followed, mesh_rate
 from .outline_numbers import outline_numbers
-from .peak_rate import largest_at, modulus_rate, peak_refused, rivals
+from .peak_rate import TorsionPeak, modulus_rate, peak_refused, torsion_peaks
 from .rate_doubt import AMPLE, rate_doubts
 from .torsion_rate import TorsionRate, stress_function_rate, torsion_rate
 
@@ -55,42 +57,41 @@ class FollowedSection:
         """
         return cls(result, followed(checked_map(result.section), result.field.mesh))
 
+    def moved(self, sections: Sequence[Section], step: float) -> MovedOutline:
+        """Its outline moved by a number.
+
+        Parameters
+        ----------
+        sections : sequence of Section
+            The same section with the number changed by `difference.STEPS` times the step.
+        step : float
+
+        Raises
+        ------
+        GeometryError
+            A changed section is not valid.
+        SolveError
+            The outline's corners merge or part there.
+        """
+        plans = tuple(checked_map(one) for one in sections)
+        rate = mesh_rate(self.following, plans, step)
+        return MovedOutline(tuple(sections), plans, step, rate)
+
     @cached_property
     def stress_system(self) -> tuple[Factored, Ints]:
         """Of the stress function, for all numbers."""
         return stress_system(self.result.field)
 
     @cached_property
-    def rivals(self) -> list[tuple[tuple[float, float], float]]:
-        """Places with nearly the largest torsional stress."""
-        return rivals(self.result)
+    def torsion_peaks(self) -> list[TorsionPeak]:
+        """Where the torsional stress is largest, and other places where it nearly is."""
+        return torsion_peaks(self.result)
 
     @cached_property
     def one_order_less(self) -> WarpingProperties:
-        """The warping on the same mesh with one order less, with its own system: what it says of
-        the derivatives tells how far they have converged."""
-        result = self.result
-        field, section = result.field, result.section
-        lower = solve_torsion(field.mesh, field.order - 1, field.origin, shear_ratios(section))
-        return warping_properties(lower, result.area_properties, modulus_ratios(section))
-
-
-@dataclass(frozen=True, slots=True)
-class OtherPlace:
-    """A place (x, y) with nearly the largest torsional stress.
-
-    Attributes
-    ----------
-    at : (x, y)
-    share : float
-        Of the largest stress.
-    rate : float
-        The derivative of W_T where that place rules.
-    """
-
-    at: tuple[float, float]
-    share: float
-    rate: float
+        """The warping by one order less, with its own system: what it says of the derivatives
+        tells how far they have converged."""
+        return one_order_less(self.result).warping_properties
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -105,45 +106,28 @@ class SectionRate:
         How far those of J, C_w and the shear centre may be off (see `rate_doubt`), and that of W_T.
     refused : mapping
         Names without a derivative, and why.
-    others : tuple of OtherPlace
-        Places that may come to have the largest stress after a small change, where the derivative
-        of W_T is another; of those as high as far as is known, the difference is in its doubt.
+    modulus : Rates of TorsionPeak, optional
+        Of -W_T, so that the place of the largest stress counts; that of `rates` first, then places
+        that may come to rule after a small change, where the derivative is another. Of those as
+        high as far as is known, the difference is in the doubt of W_T.
     """
 
     rates: Mapping[str, float]
     doubts: Mapping[str, float]
     refused: Mapping[str, str]
-    others: tuple[OtherPlace, ...] = ()
+    modulus: Rates[TorsionPeak] | None = None
 
 
-def section_rate(moving: FollowedSection, sections: Sequence[Section], step: float) -> SectionRate:
-    """Derivatives of a solved section.
-
-    Parameters
-    ----------
-    moving : FollowedSection
-    sections : sequence of Section
-        The same section with the number changed by `difference.STEPS` times the step.
-    step : float
-
-    Raises
-    ------
-    GeometryError
-        A changed section is not valid.
-    SolveError
-        The outline's corners merge or part there.
-    """
-    result = moving.result
-    plans = [checked_map(section) for section in sections]
-    rate = mesh_rate(moving.following, plans, step)
+def section_rate(moving: FollowedSection, outline: MovedOutline) -> SectionRate:
+    """Derivatives of a solved section to a number that changes its outline."""
+    result, rate, step = moving.result, outline.rate, outline.step
     torsion = torsion_rate(result.warping_properties, rate)
     speed = float(np.abs(rate.vertices).max()) / result.section.size()
-    every, areas = [], []
-    for section, plan, away in zip(sections, plans, STEPS, strict=True):
+    every = []
+    for section, plan, away in zip(outline.sections, outline.plans, STEPS, strict=True):
         own, area = outline_numbers(section, _perimeter(plan))
         own |= _warped_numbers(result, area, torsion, away * step)
         every.append(own)
-        areas.append(area)
     rates = {name: float(derivative([own[name] for own in every], step)) for name in every[0]}
     rates["torsion_constant"] = torsion.torsion_constant
     rates["warping_constant"] = torsion.warping_constant
@@ -151,26 +135,32 @@ def section_rate(moving: FollowedSection, sections: Sequence[Section], step: flo
     lower = torsion_rate(moving.one_order_less, rate)
     doubts = rate_doubts(result, torsion, lower, speed)
     name = "torsion_modulus" if not result.corners else "torsion_modulus_away"
-    why = peak_refused(result)
-    others: list[OtherPlace] = []
-    at = largest_at(result)
-    if not why and at is not None:
-        phi = stress_function_rate(result.field, moving.stress_system, rate)
-        rates[name], doubts[name] = modulus_rate(result, rate, torsion, phi, at)
-        modulus = result.torsion_modulus
-        size = abs(modulus.value or modulus.away or 0.0)
-        doubts[name] += modulus.doubt * (abs(rates[name]) + speed * size)
-        doubts[name] *= AMPLE
-        for place, share in moving.rivals:
-            there, doubt = modulus_rate(result, rate, torsion, phi, place)
-            least = max(doubts[name] + AMPLE * doubt, _OTHER * speed * size)
-            if all(
-                abs(there - known) > least for known in (rates[name], *(o.rate for o in others))
-            ):
-                others.append(OtherPlace(place, share, there))
-        tied = [one for one in others if one.share >= 1 - 2 * modulus.doubt]
-        doubts[name] += max((abs(one.rate - rates[name]) for one in tied), default=0.0)
-    return SectionRate(rates, doubts, {name: why} if why else {}, tuple(others))
+    if why := peak_refused(result):
+        return SectionRate(rates, doubts, {name: why})
+    modulus = _modulus_rates(moving, rate, torsion, speed)
+    first = modulus.each[0]
+    rates[name] = -first.rate
+    doubts[name] = first.doubt + max(modulus.rises - first.rate, first.rate - modulus.falls)
+    return SectionRate(rates, doubts, {}, modulus)
+
+
+def _modulus_rates(
+    moving: FollowedSection, rate: MeshRate, torsion: TorsionRate, speed: float
+) -> Rates[TorsionPeak]:
+    """Of -W_T, by the largest stress and by others whose derivative is another."""
+    result, known = moving.result, moving.result.torsion_modulus.doubt
+    phi = stress_function_rate(result.field, moving.stress_system, rate)
+    each: list[PeakRate[TorsionPeak]] = []
+    for peak in moving.torsion_peaks:
+        there, doubt = modulus_rate(result, rate, torsion, phi, peak.at)
+        if not each:
+            doubt += known * (abs(there) + speed * peak.modulus)
+            each.append(PeakRate(peak, -there, AMPLE * doubt))
+        own = each[0]
+        least = max(own.doubt + AMPLE * doubt, _OTHER * speed * own.peak.modulus)
+        if all(abs(there + one.rate) > least for one in each):
+            each.append(PeakRate(peak, -there, AMPLE * doubt))
+    return Rates(tuple(each), 2 * known)
 
 
 def _perimeter(plan: PlanarMap) -> float:

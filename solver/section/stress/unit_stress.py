@@ -3,19 +3,19 @@ fields."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 
 from ....geometry.errors import InputError
 from ...plane_section import warps
-from ..area.properties import modulus_ratios, shear_ratios
+from ..area.properties import modulus_ratios
 from ..elements.integrals import TrianglePoints
 from ..mesh.section_mesh import Array, Ints
 from ..result import SectionResult
-from ..torsion.interval import TorsionField, solve_torsion
-from ..torsion.warping import warping_properties
+from ..solve import one_order_less
+from ..torsion.interval import TorsionField
 from .actions import NAMES, SYMBOLS
 from .flexure import (
     FlexureField,
@@ -74,15 +74,7 @@ class UnitStress:
     @cached_property
     def lower_order(self) -> UnitStress:
         """The same fields solved on the same mesh with one order less."""
-        result, field = self.result, self.field
-        lower = solve_torsion(
-            field.mesh, field.order - 1, field.origin, shear_ratios(result.section)
-        )
-        warping = warping_properties(lower, result.area_properties, modulus_ratios(result.section))
-        middle = (lower.lower + lower.upper) / 2
-        return unit_stress(
-            replace(result, field=lower, warping_properties=warping, torsion_constant=middle)
-        )
+        return unit_stress(one_order_less(self.result))
 
     def evaluate(
         self, stations: TrianglePoints, triangles: Ints | slice = slice(None)

@@ -151,8 +151,9 @@ def section_pay(
         try:
             changed = [base.section(number.assigned(number.value + k * step)) for k in STEPS]
             _check_moduli(section, changed)
-            rate = section_rate(moving, changed, step)
-            each = stresses.rates(changed, step) if stresses is not None else ()
+            outline = moving.moved(changed, step)
+            rate = section_rate(moving, outline)
+            each = stresses.rates(outline) if stresses is not None else ()
         except SoapfilmError as error:
             found.append(NumberPay(number, None, str(error)))
         else:

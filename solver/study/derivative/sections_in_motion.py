@@ -158,7 +158,8 @@ class MovedSections:
         assert first.search is not None
         if name not in self._following:
             self._following[name] = FollowedSection.of(first.result)
-        return section_motion(self._following[name], first.search.units, sections, step)
+        moving = self._following[name]
+        return section_motion(moving, first.search.units, moving.moved(sections, step))
 
     def _same_materials(self, name: str, outlines: list[dict[str, Section]]) -> bool:
         result = self._first[name].result
