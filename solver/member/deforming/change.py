@@ -163,8 +163,8 @@ def _stress(
     away = stations_away(solution, envelope, z)
     if not len(away):  # the farthest between two that disturb fell between those looked at
         away = z[[_apart(z, _disturbed(solution, envelope)).argmax()]]
-    for k, part in enumerate(solution.course.parts):
-        less = other.course.parts[k]
+    for k in solution.course.grouped(range(len(solution.course.parts))):
+        part, less = solution.course.parts[k], other.course.parts[k]
         for z in _shared(part, away):
             first = float(z[0])
             mine, theirs = (

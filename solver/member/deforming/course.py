@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -143,6 +143,12 @@ class Course:
     """All parts in order along the member, on one common set of n functions."""
 
     parts: tuple[MemberPart, ...]
+
+    def grouped(self, parts: Iterable[int]) -> list[int]:
+        """Numbers of parts, those of one section one after another, so that what their sections
+        share need not be kept for long."""
+        first: dict[int, int] = {}
+        return sorted(parts, key=lambda k: first.setdefault(id(self.parts[k].section), k))
 
     @property
     def size(self) -> int:

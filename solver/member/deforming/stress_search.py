@@ -71,7 +71,7 @@ class StressLook:
         found = Looked(np.zeros((5, len(z), count)), np.zeros((len(z), count, 2)))
         index = np.array([self.solution.course.index(float(s)) for s in middle])
         left = list(dict.fromkeys((x, y, self.zone) for _, _, x, y in self.spots))
-        for k in np.unique(index):
+        for k in self.solution.course.grouped(np.unique(index).tolist()):
             part = self.solution.course.parts[k]
             own = np.flatnonzero(index == k)
             alone = part.tapered is not None  # each station has a section of its own

@@ -100,7 +100,7 @@ def surface_of(
 Rows = tuple[Array, NDArray[np.intp], Array]
 
 
-@lru_cache(maxsize=8)
+@lru_cache(maxsize=2)  # large: parts of one section come one after another
 def _border(
     section: ReducedSection,
     ratio: float,
