@@ -8,11 +8,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ..geometry.errors import InputError
-from ..report.files import check_writable
 from .actions import given_cases, with_strength
 from .failure import about
 from .loading import in_one_piece, material_option, output_unit, section_of
-from .options import figure_path, section_file
+from .options import figure_path, outputs, page_path, section_file
 from .progress import waiting
 
 if TYPE_CHECKING:
@@ -68,7 +67,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         help="draw curve and shapes (.svg, .png, .pdf)",
     )
     parser.add_argument("--csv", metavar="PATH", help="write the curve as CSV")
-    parser.add_argument("--page", metavar="PATH", help="write a self-contained report page (.html)")
+    parser.add_argument(
+        "--page", metavar="PATH", type=page_path, help="write a self-contained report page (.html)"
+    )
     parser.add_argument(
         "--json", action="store_true", help="print one JSON object instead of the table"
     )
@@ -76,11 +77,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> None:
     """Solve the section's buckling, print and write what was asked for."""
-    paths = [path for path in (options.figure, options.csv, options.page) if path]
-    for path in paths:  # before the work, not after it
-        check_writable(path)
-    if options.page and not options.page.lower().endswith((".html", ".htm")):
-        raise InputError(f"cannot write {options.page}: the page is HTML; end its name in .html")
+    paths = outputs(options, "--figure", "--csv", "--page")
     from ..geometry.units import Units
 
     with about(options.file):

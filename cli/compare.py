@@ -6,10 +6,9 @@ import argparse
 from typing import TYPE_CHECKING
 
 from ..geometry.errors import InputError, SoapfilmError
-from ..report.files import check_writable
 from .failure import about, check_accuracy
 from .loading import material_option, output_unit, shown_in
-from .options import accuracy, drawings, figure_path
+from .options import accuracy, drawings, figure_path, outputs
 from .progress import waiting
 from .section_words import section_by_word
 
@@ -60,8 +59,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> None:
     """Solve, compare, print, draw."""
-    if options.figure:
-        check_writable(options.figure)
+    outputs(options, "--figure")
     if options.replaces and not options.member:
         raise InputError("--replaces names a section of a member; give the --member too")
     if len(options.sections) < 2:

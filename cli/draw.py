@@ -6,11 +6,10 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from ..geometry.errors import InputError
-from ..report.files import check_writable, write_bytes
+from ..report.files import write_bytes
 from .failure import about
 from .loading import output_unit
-from .options import drawing_words, figure_path, section_file
+from .options import drawing_words, figure_path, outputs, section_file
 
 if TYPE_CHECKING:
     from ..geometry.section import Section
@@ -55,13 +54,7 @@ def run(options: argparse.Namespace) -> None:
     """Print what the file holds, draw it, write its outline; then tell what is wrong with it."""
     if not (options.figure or options.outline or options.cut_out):
         options.figure = f"{Path(options.file).stem}-drawing.svg"
-    paths = [path for path in (options.figure, options.outline, options.cut_out) if path]
-    for path in paths:
-        check_writable(path)
-    if len({Path(path).resolve() for path in paths}) < len(paths):
-        raise InputError(
-            "two of --figure, --outline and --cut-out name the same file; give each its own"
-        )
+    outputs(options, "--figure", "--outline", "--cut-out")
     from ..geometry.section_file.preview import preview
 
     with about(options.file):

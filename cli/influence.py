@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
 
 from ..geometry.errors import InputError
-from ..report.files import check_writable
 from .failure import about
 from .loading import keep_sections, output_unit
-from .options import figure_path
+from .options import csv_path, figure_path, outputs
 from .progress import waiting
 
 
@@ -48,7 +46,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         help="draw influence surfaces over the deck (.svg, .png or .pdf); without --line the load "
         "travels on lines all over its width",
     )
-    parser.add_argument("--csv", metavar="PATH", help="write all ordinates (.csv)")
+    parser.add_argument("--csv", metavar="PATH", type=csv_path, help="write all ordinates (.csv)")
     parser.add_argument(
         "--json", action="store_true", help="print one JSON object instead of the table"
     )
@@ -56,13 +54,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> None:
     """Solve, print, write."""
-    paths = [path for path in (options.figure, options.map, options.csv) if path]
-    for path in paths:  # before the work, not after it
-        check_writable(path)
-    if options.csv and Path(options.csv).suffix.lower() != ".csv":
-        raise InputError(f"{options.csv!r} does not end in .csv")
-    if len({Path(path).resolve() for path in (*paths, options.file)}) <= len(paths):
-        raise InputError("two of FILE, --figure, --map and --csv name one file; give each its own")
+    paths = outputs(options, "--figure", "--map", "--csv")
     keep_sections()
     with about(options.file), waiting("finding the influence lines"):
         from ..report.influence.result import influence_in_words

@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ..geometry.errors import InputError
-from ..report.files import check_writable
 from .failure import about
-from .options import figure_path
+from .options import csv_path, figure_path, outputs
 
 if TYPE_CHECKING:
     from ..solver.joint.detail import JointDetail
@@ -48,7 +46,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         help="draw the first joint and case that are shown (.svg, .png or .pdf)",
     )
     parser.add_argument(
-        "--csv", metavar="PATH", type=_csv_path, help="write every bolt and weld (.csv)"
+        "--csv", metavar="PATH", type=csv_path, help="write every bolt and weld (.csv)"
     )
     parser.add_argument(
         "--json", action="store_true", help="print one JSON object instead of the table"
@@ -57,11 +55,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> None:
     """Lay the joints out, share what acts on them, print and write what was asked for."""
-    paths = [path for path in (options.figure, options.csv) if path]
-    for path in paths:
-        check_writable(path)
-    if len({Path(path).resolve() for path in (*paths, options.file)}) <= len(paths):
-        raise InputError("two of FILE, --figure and --csv name the same file; give each its own")
+    paths = outputs(options, "--figure", "--csv")
     with about(options.file):
         from ..solver.joint.given_turn import turn_effects
         from ..solver.joint.joint_file import load_joints
@@ -148,9 +142,3 @@ def _write(options: argparse.Namespace, shares: list[JointShare], file: JointFil
         from ..report.joint.record import write_joint_csv
 
         write_joint_csv([("", found) for found in shares], options.csv)
-
-
-def _csv_path(text: str) -> str:
-    if Path(text).suffix.lower() != ".csv":
-        raise argparse.ArgumentTypeError(f"{text!r} does not end in .csv")
-    return text

@@ -7,10 +7,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ..geometry.errors import InputError
-from ..report.files import check_writable
 from .failure import about, check_accuracy
 from .loading import keep_sections, output_unit
-from .options import figure_path
+from .options import csv_path, figure_path, outputs
 from .progress import waiting
 
 if TYPE_CHECKING:
@@ -36,24 +35,24 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         help="combination that the figure shows (default: that of the most used twist limit)",
     )
     parser.add_argument(
-        "--csv", metavar="PATH", type=_csv_path, help="write the results at all stations (.csv)"
+        "--csv", metavar="PATH", type=csv_path, help="write the results at all stations (.csv)"
     )
     parser.add_argument(
         "--reactions",
         metavar="PATH",
-        type=_csv_path,
+        type=csv_path,
         help="write all reactions of all combinations: supports, bearings, decks, sums (.csv)",
     )
     parser.add_argument(
         "--mode",
         metavar="PATH",
-        type=_csv_path,
+        type=csv_path,
         help="write the buckling modes along the member (.csv)",
     )
     parser.add_argument(
         "--joints",
         metavar="PATH",
-        type=_csv_path,
+        type=csv_path,
         help="write every bolt and weld of the joints under all combinations (.csv)",
     )
     parser.add_argument(
@@ -81,19 +80,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> None:
     """Solve the member, print its answers, write its figure and stations."""
-    written = (
-        options.figure, options.csv, options.reactions, options.mode, options.joints,
-        options.bearings,
-        options.places,
-    )  # fmt: skip
-    paths = [path for path in written if path]
-    for path in paths:  # before the work, not after it
-        check_writable(path)
-    if len({Path(path).resolve() for path in (*paths, options.file)}) <= len(paths):
-        raise InputError(
-            "two of FILE, --figure, --csv, --reactions, --mode, --joints, --bearings and --places "
-            "name the same file; give each its own"
-        )
+    paths = outputs(
+        options, "--figure", "--csv", "--reactions", "--mode", "--joints", "--bearings", "--places"
+    )
     keep_sections()
     with about(options.file):
         from ..solver.member.file import load_member
@@ -243,12 +232,6 @@ def assessed(request: MemberRequest, *, cures: bool = True, envelope: bool = Fal
 def _shown(assessment: Assessment, name: str | None) -> int | None:
     """Number of the combination that the figure shows, None to let the figure choose."""
     return None if name is None else assessment.solution.column(name)
-
-
-def _csv_path(text: str) -> str:
-    if Path(text).suffix.lower() != ".csv":
-        raise argparse.ArgumentTypeError(f"{text!r} does not end in .csv")
-    return text
 
 
 def _bearing_path(text: str) -> str:

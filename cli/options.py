@@ -6,6 +6,8 @@ import argparse
 from pathlib import Path
 from typing import TypedDict
 
+from ..geometry.errors import InputError
+from ..report.files import check_writable
 from ..report.text.markup import MARKUPS
 from ..solver.accuracy import ACCURACY, FINEST, WIDEST
 
@@ -102,6 +104,43 @@ def figure_path(text: str) -> str:
             f"{text!r} does not say which kind of figure; end it in {', '.join(_FIGURES)}"
         )
     return text
+
+
+def csv_path(text: str) -> str:
+    """A path that ends in .csv."""
+    if Path(text).suffix.lower() != ".csv":
+        raise argparse.ArgumentTypeError(f"{text!r} does not end in .csv")
+    return text
+
+
+def page_path(text: str) -> str:
+    """A path whose extension says that it is a page."""
+    if Path(text).suffix.lower() not in (".html", ".htm"):
+        raise argparse.ArgumentTypeError(f"{text!r} does not say that it is a page; end its name in .html")
+    return text
+
+
+def outputs(options: argparse.Namespace, *flags: str) -> list[str]:
+    """Paths that these options give, checked before the work and not after it.
+
+    Raises
+    ------
+    InputError
+        One cannot be written, or two are one file.
+    """
+    known: dict[Path, str] = {}
+    paths: list[str] = []
+    for flag in flags:
+        given = getattr(options, flag.removeprefix("--").replace("-", "_"))
+        for path in given if isinstance(given, list) else [given] if given else []:
+            target = check_writable(path)
+            if target in known:
+                raise InputError(
+                    f"{known[target]} and {flag} name the same file, {path}; give each its own"
+                )
+            known[target] = flag
+            paths.append(path)
+    return paths
 
 
 def _accuracy(text: str) -> float:

@@ -7,11 +7,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ..geometry.errors import InputError
-from ..report.files import check_writable, write_text
+from ..report.files import write_text
 from .actions import ACTION, given_cases, is_action, more_of_cases
 from .failure import about
 from .loading import in_one_piece, material_option, output_unit, section_of
-from .options import accuracy, figure_path, section_file
+from .options import accuracy, figure_path, outputs, section_file
 from .study_progress import count_progress
 
 if TYPE_CHECKING:
@@ -73,9 +73,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> None:
     """Solve, differentiate, write and print."""
-    paths = [path for path in (options.figure, options.csv) if path]
-    for path in paths:  # before the work, not after it
-        check_writable(path)
+    paths = outputs(options, "--figure", "--csv")
     options.actions = [word for word in options.words if is_action(word)]
     options.numbers = [word for word in options.words if not is_action(word)]
     text = _of_member(options) if _is_member(options.file) else _of_section(options)

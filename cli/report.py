@@ -10,7 +10,7 @@ from ..report.files import check_writable, write_text
 from .actions import case_options
 from .failure import check_accuracy
 from .loading import keep_sections, material_option, output_unit
-from .options import accuracy, section_file
+from .options import accuracy, page_path, section_file
 from .report_documents import document_of
 
 _PAPERS = ("A4", "letter")
@@ -35,6 +35,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "-o",
         "--output",
         metavar="PATH",
+        type=page_path,
         help="the page to write (default: FILE's name with .html, in this folder)",
     )
     parser.add_argument(
@@ -52,8 +53,6 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> None:
     """Solve, lay the report out, write it, and say how large it is."""
     output = options.output or f"{_name(options.file)}.html"
-    if not output.lower().endswith((".html", ".htm")):
-        raise InputError(f"cannot write {output}: the page is HTML; end its name in .html")
     check_writable(output)
     if options.pdf is not None:
         _check_pdf(options)

@@ -7,10 +7,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ..geometry.errors import InputError
-from ..report.files import check_writable, write_bytes
+from ..report.files import write_bytes
 from .failure import about, check_accuracy
 from .loading import material_option, output_unit, section_of
-from .options import accuracy, figure_path, section_file
+from .options import accuracy, figure_path, outputs, section_file
 from .progress import waiting
 
 if TYPE_CHECKING:
@@ -49,13 +49,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> None:
     """Solve the section, print its properties, draw its figures."""
-    figures = [path for path in (options.figure, options.warping_figure, options.drawing) if path]
-    for path in figures:  # before the work, not after it
-        check_writable(path)
-    if len({Path(path).resolve() for path in figures}) < len(figures):
-        raise InputError(
-            "two of --figure, --warping-figure and --drawing name the same file; give each its own"
-        )
+    figures = outputs(options, "--figure", "--warping-figure", "--drawing")
     with about(options.file):
         section = section_of(options)
         if _has_contact_only(section):

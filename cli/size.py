@@ -8,10 +8,9 @@ from contextlib import ExitStack
 from typing import TYPE_CHECKING
 
 from ..geometry.errors import SolveError
-from ..report.files import check_writable
 from .failure import about
 from .loading import output_unit
-from .options import figure_path
+from .options import figure_path, outputs
 from .sweep import executor_of, workers_options
 
 if TYPE_CHECKING:
@@ -43,8 +42,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> None:
     """Search, say what was found, draw the curve."""
-    if options.figure:
-        check_writable(options.figure)
+    outputs(options, "--figure")
     with about(options.file):
         from ..solver.study.choice.setting import request_of
         from ..solver.study.file.size_file import load_sizing

@@ -6,11 +6,10 @@ import argparse
 from typing import TYPE_CHECKING
 
 from ..geometry.errors import InputError
-from ..report.files import check_writable
 from .actions import case_options, given_cases, with_strength
 from .failure import about, check_accuracy
 from .loading import in_one_piece, material_option, output_unit, section_of
-from .options import accuracy, figure_path, section_file
+from .options import accuracy, figure_path, outputs, section_file
 from .progress import shown, waiting
 
 if TYPE_CHECKING:
@@ -57,10 +56,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> None:
     """Solve the section, combine its unit stresses, print and write what was asked for."""
-    paths = [path for path in (options.figure, *options.export) if path]
-    for path in paths:  # before the work, not after it
-        check_writable(path)
-        if path in options.export and not path.lower().endswith((".vtu", ".csv")):
+    paths = outputs(options, "--figure", "--export")
+    for path in options.export:
+        if not path.lower().endswith((".vtu", ".csv")):
             raise InputError(f"cannot export {path}: the ending must be .vtu or .csv")
     from ..geometry.units import Units
 

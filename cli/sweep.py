@@ -14,7 +14,7 @@ from ..geometry.errors import SolveError
 from ..report.files import check_writable
 from .failure import STOPPED, Failure, about
 from .loading import output_unit
-from .options import figure_path
+from .options import figure_path, outputs
 from .study_progress import study_progress
 
 if TYPE_CHECKING:
@@ -83,22 +83,15 @@ def workers_options(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> None:
     """Read the study, solve what is missing, write and print."""
-    for path in (options.csv, options.parquet, options.figure):  # before the work, not after it
-        if path:
-            check_writable(path)
-    output = check_writable(options.output or Path(options.file).with_suffix(".sqlite"))
+    options.output = options.output or str(Path(options.file).with_suffix(".sqlite"))
+    *paths, _ = outputs(options, "--csv", "--parquet", "--figure", "--output")
     with about(options.file):
         from ..solver.study.file.study_file import load_study
 
         study = load_study(options.file, options.output_unit)
-    for path in (
-        options.csv,
-        options.parquet,
-        options.figure,
-        output,
-    ):  # by now all that the study reads is known
-        if path:
-            check_writable(path)
+    for path in paths:  # by now all that the study reads is known
+        check_writable(path)
+    output = check_writable(options.output)
     from ..solver.study.run.store_trouble import troubles_told
 
     with troubles_told(output), study.open_store(str(output)) as store:
@@ -116,9 +109,8 @@ def run(options: argparse.Namespace) -> None:
 
         print(study_summary(study, store, state), end="")
         print(f"\nrows in {output} (table study)")
-        for path in (options.csv, options.parquet, options.figure):
-            if path:
-                print(f"written to {path}")
+        for path in paths:
+            print(f"written to {path}")
         if state.failed == state.total:
             raise SolveError(f"{options.file}: every row ended with an error; see above")
 

@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
 from typing import TYPE_CHECKING
 
-from ..geometry.errors import InputError
-from ..report.files import check_writable
 from .failure import about
 from .loading import keep_sections, output_unit
-from .options import figure_path
+from .options import csv_path, figure_path, outputs, page_path
 from .progress import waiting
 
 if TYPE_CHECKING:
@@ -36,9 +33,14 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--figure", metavar="PATH", type=figure_path, help="draw the modes (.svg, .png or .pdf)"
     )
     parser.add_argument(
-        "--page", metavar="PATH", help="write a page with the modes in motion (.html)"
+        "--page",
+        metavar="PATH",
+        type=page_path,
+        help="write a page with the modes in motion (.html)",
     )
-    parser.add_argument("--csv", metavar="PATH", help="write the modes along the member (.csv)")
+    parser.add_argument(
+        "--csv", metavar="PATH", type=csv_path, help="write the modes along the member (.csv)"
+    )
     parser.add_argument(
         "--json", action="store_true", help="print one JSON object instead of the table"
     )
@@ -46,16 +48,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> None:
     """Solve, print, write."""
-    paths = [path for path in (options.figure, options.page, options.csv) if path]
-    for path in paths:  # before the work, not after it
-        check_writable(path)
-    for path, suffix in ((options.csv, ".csv"), (options.page, ".html")):
-        if path and Path(path).suffix.lower() != suffix:
-            raise InputError(f"{path!r} does not end in {suffix}")
-    if len({Path(path).resolve() for path in (*paths, options.file)}) <= len(paths):
-        raise InputError(
-            "two of FILE, --figure, --page and --csv name the same file; give each its own"
-        )
+    paths = outputs(options, "--figure", "--page", "--csv")
     keep_sections()
     with about(options.file):
         result = result_of_file(

@@ -105,3 +105,23 @@ def test_a_device_is_refused(folder: Path, capsys: pytest.CaptureFixture[str]) -
     (folder / "zero.toml").symlink_to("/dev/zero")
     assert main(["section", "zero.toml"]) == 2
     assert "is a device; give a file" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["stress", "box.toml", "T = 1 kN*m", "--export", "a.csv", "--export", "./a.csv"],
+        ["buckle", "box.toml", "N = -1 kN", "--figure", "a.svg", "--csv", "a.svg"],
+        ["pays", "box.toml", "--figure", "a.svg", "--csv", "a.svg"],
+        ["sweep", "walls.toml", "--csv", "walls.sqlite"],
+    ],
+)
+def test_no_output_takes_the_place_of_another(
+    folder: Path, words: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The later one did, the rows of a study's store among them, and both were said to be
+    written."""
+    (folder / "walls.toml").write_text(WALLS)
+    assert main(words) == 2
+    assert "name the same file" in capsys.readouterr().err
+    assert not list(folder.glob("a.*"))
