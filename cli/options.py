@@ -116,7 +116,9 @@ def csv_path(text: str) -> str:
 def page_path(text: str) -> str:
     """A path whose extension says that it is a page."""
     if Path(text).suffix.lower() not in (".html", ".htm"):
-        raise argparse.ArgumentTypeError(f"{text!r} does not say that it is a page; end its name in .html")
+        raise argparse.ArgumentTypeError(
+            f"{text!r} does not say that it is a page; end its name in .html"
+        )
     return text
 
 
