@@ -27,7 +27,7 @@ _LOAD = Table(
             choices=("axis", "own line", "plan")),
         Key("by_span", "true or false", "a case for each span, for patterns", "false"),
         Key("by_half_of", "length", "and for each half of this width", example='"5 m"'),
-        Key("as_mass", "anything", "share of its weight that vibrates with the member; true: all",
+        Key("as_mass", "anything", "share of its weight, 0 to 1, that vibrates with the member; true: all",
             "0", "0.3"),
     ),
 )  # fmt: skip

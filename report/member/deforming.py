@@ -86,10 +86,11 @@ def parting_words(found: Deformed, units: MemberUnits) -> str:
             f"go down by {left} and {right} {units.unit('displacement')} there. The classical "
             f"theory does not see it (deforming over classical: {ratios}); diaphragms hold it."
         )
+    tapers = any(part.taper is not None for part in found.solution.course.parts)
+    taper = ", and inclined plates of a taper carry a part of torque and shear" if tapers else ""
     return (
         f"The theories part most at {at} (deforming over classical: {ratios}): warping, shear lag "
-        "and shear deformation follow their own laws, and inclined plates of a taper carry a part "
-        "of torque and shear."
+        f"and shear deformation follow their own laws{taper}."
     )
 
 

@@ -112,28 +112,30 @@ def _title(page: Figure, assessment: Assessment, units: MemberUnits, shown: int)
     name = name if number is None else f"{number}, {name.partition(':')[0]}"
     behind = f"; band: range over all {len(names)} combinations" if len(names) > 1 else ""
     room = _PAGE[0] - _LEFT - _RIGHT
-    for level, text, size, width in (
-        (0.30, member.name, 12.0, room),
-        (0.54, "; ".join(words), 8.0, room),
-        (0.72, f"dark blue lines and sketch: {name}{behind}", 8.0, room - 2.0),
+    for level, text, end, size, width in (
+        (0.30, member.name, "", 12.0, room),
+        (0.54, "; ".join(words), "", 8.0, room),
+        (0.72, f"dark blue lines and sketch: {name}", behind, 8.0, room - 2.0),
     ):
         weight, colour = ("bold", drafting.INK) if size > 10 else ("normal", "#444444")
-        text, size = fitted(text, size, width)
+        text, size = fitted(text, size, width, end)
         page.text(
             _LEFT / _PAGE[0], 1 - level / _PAGE[1], text, fontsize=size, va="top",
             weight=weight, color=colour,
         )  # fmt: skip
 
 
-def fitted(text: str, size: float, width: float) -> tuple[str, float]:
-    """Text and font size (points) that fit a width (inches): smaller first, then cut."""
+def fitted(text: str, size: float, width: float, end: str = "") -> tuple[str, float]:
+    """Text, with its end, and font size (points) that fit a width (inches): smaller first, then the
+    text is cut and the end stays."""
     least = 0.8 * size
-    across = _CHARACTER * len(text) / 72
+    across = _CHARACTER * len(text + end) / 72
     if across * size <= width:
-        return text, size
+        return text + end, size
     if across * least <= width:
-        return text, width / across
-    return text[: int(width * 72 / (_CHARACTER * least)) - 1].rstrip() + "…", least
+        return text + end, width / across
+    room = int(width * 72 / (_CHARACTER * least)) - 1 - len(end)
+    return text[:room].rstrip() + "…" + end, least
 
 
 def _stress_bar(page: Figure, top: float, stress: float, words: str) -> None:

@@ -35,7 +35,7 @@ def supports_given(member: Member, units: MemberUnits) -> Passage:
             s.title,
             units.text(s.at, "along"),
             "; ".join(_held(s, units)) or "nothing",
-            _holding_place(s, units),
+            holding_place(s, units),
             "; ".join(_details(s, units)) or "-",
         ]
         for s in member.supports
@@ -44,7 +44,7 @@ def supports_given(member: Member, units: MemberUnits) -> Passage:
     return [HeadedRows(heads, [""] * len(heads), rows)] if rows else []
 
 
-def _holding_place(support: Support, units: MemberUnits) -> str:
+def holding_place(support: Support, units: MemberUnits) -> str:
     """As `held_point` finds it."""
     if support.point is not None:
         return place_words(support.point, units)

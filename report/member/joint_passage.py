@@ -8,10 +8,12 @@ from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from ...geometry.errors import InputError
+from ...solver.member.model.support import Support
 from ..joint import grids
 from ..joint.measure import JointMeasure
 from ..joint.record import detail_record, effect_record, share_record, write_joint_csv
 from ..text.blocks import HeadedRows, Passage, Sentences
+from .given_holds import holding_place
 from .units import MemberUnits
 
 if TYPE_CHECKING:
@@ -61,7 +63,7 @@ def joint_passage(
     measure = JointMeasure(system)
     passage: list[HeadedRows | Sentences] = [
         _places(found, MemberUnits(system), measure),
-        _said(found),
+        _said(found, MemberUnits(system)),
     ]
     for held in worst_of_each(found, joints):
         passage += detail_passage(held, measure)
@@ -139,7 +141,7 @@ def _places(found: Sequence[HeldJoint], units: MemberUnits, measure: JointMeasur
     )  # fmt: skip
 
 
-def _said(found: Sequence[HeldJoint]) -> Sentences:
+def _said(found: Sequence[HeldJoint], units: MemberUnits) -> Sentences:
     words = [
         "V is the shear brought down to the joint, M_z the moment that bends it upright, M_x the "
         "torque about the arriving member's axis, all at the bolts; the bolt is the largest "
@@ -148,6 +150,12 @@ def _said(found: Sequence[HeldJoint]) -> Sentences:
         "and slip of these joints are in the member's own solution; no resistance is computed, "
         "and prying is left to codes."
     ]
+    for place, titles in _standing(found, units).items():
+        many = len(titles) > 1
+        words.append(
+            f"At {', '.join(titles)} the middle of the bolts stands at the point of the "
+            f"support{'s' * many}, {place} (the shear centre where the file gives no `point`)."
+        )
     if any(h.worst is not None for h in found):
         words.append(
             'Bolts stand in the middle of their holes; "worst slip" is the joint with the '
@@ -159,6 +167,15 @@ def _said(found: Sequence[HeldJoint]) -> Sentences:
     for held in found:
         words += [f"Not shared: {reason}." for _, reason in held.failures[:1]]
     return Sentences(words)
+
+
+def _standing(found: Sequence[HeldJoint], units: MemberUnits) -> dict[str, list[str]]:
+    """Titles of supports by the place at which their joints stand."""
+    places: dict[str, list[str]] = {}
+    for held in found:
+        if isinstance(held.holder, Support):
+            places.setdefault(holding_place(held.holder, units), []).append(held.title)
+    return places
 
 
 def every_share(held: HeldJoint) -> tuple[JointShare, ...]:

@@ -127,8 +127,9 @@ def _support_words(assessment: Assessment, units: MemberUnits) -> list[str]:
     if assessment.arrangements:
         words.append(
             "Moving loads stand in the arrangements that limits, moments and uplift ask for: "
-            "maximum and minimum are those of these arrangements, and over all places those of "
-            "the envelope and the bearing schedule."
+            "maximum and minimum are those of these arrangements (in which crowds end on 24ths of "
+            "a span, but where they keep clear), over all places those of the envelope and the "
+            "bearing schedule."
         )
     elif len(leads.names) > 1:
         words.append("Every combination under which a component is largest or smallest is listed.")

@@ -238,6 +238,28 @@ def test_crowd_keeps_clear_of_a_vehicle() -> None:
     assert min(van.place.axles) - 1 == pytest.approx(crowd.place.parts[0][2], abs=1e-6)
 
 
+def test_a_solved_arrangement_keeps_what_a_vehicle_clears() -> None:
+    """The crowd's ends beside a vehicle stay where they are, so that the member solved has what its
+    envelope has: put on the nearest part of the span they made 4 % of a hold-down."""
+    text = BAR + SPANS + LANES.replace("MORE", 'keeps_clear = "1.3 m"')
+    request = member_from_toml(text + '[[limit]]\ntwist = "1 deg"\n')
+    envelope = envelope_of(request)
+    arrangement, places = arranged(request, envelope)
+    solution = solve(shut(arrangement.member))
+    compared = 0
+    for one in places:
+        parts = [p for s in one.extreme.standing if s.name == "van" for p in s.place.parts]
+        if not parts:
+            continue
+        c = solution.names.index(one.name)
+        k = one.extreme.result
+        asked = envelope.influence.asked[k]
+        own = read_result(solution, asked)[c]
+        assert own == pytest.approx(one.extreme.value, rel=1.5e-3), asked.title
+        compared += 1
+    assert compared > 2
+
+
 LOADED = BOX + """
 [[load]]
 case = "dead"
@@ -419,7 +441,9 @@ place = [0, 0]
 def test_temperature_and_settlement_among_the_cases() -> None:
     """Against the member solved, case by case: by their work, and by a solution of its own."""
     warm = BOX.replace("nu = 0.3", 'nu = 0.3\nthermal_expansion = "12e-6 1/K"')
-    request = member_from_toml(warm + IMPOSED)
+    # Diaphragms warm with the member: those of an envelope pressed on it, 2 % of a reaction.
+    plates = '[[diaphragm]]\nat = ["start", "3 m", "end of span 1", "end"]\n'
+    request = member_from_toml(warm + IMPOSED + plates)
     member, units = request.member, request.units
     words = (
         "reaction of end 1",

@@ -86,6 +86,20 @@ kind = "fork"
 """
 
 
+@pytest.mark.parametrize(
+    ("level", "said"),
+    [("-0.39", ""), ("-1.95", "1.75 m below the section"), ("21", "21 m above the section")],
+)
+def test_a_level_far_off_the_section_is_said(level: str, said: str) -> None:
+    """Of bearings, and of what holds across, on a deck 0.2 m deep."""
+    pair = f'kind = "bearing pair"\nspacing = 2\nlevel = {level}'
+    tie = f'[[spring]]\nat = "middle"\nx = "4 kN/mm"\nlevel = {level}\n'
+    request = member_from_toml(DECK.replace('kind = "fork"', pair) + tie)
+    found = [words for words in doubts(request) if "check its level" in words]
+    assert len(found) == (3 if said else 0)
+    assert all(said in words and "which is 0.2 m deep" in words for words in found)
+
+
 def test_deviators_of_tendons_over_kinks_are_told() -> None:
     """2 P sin(angle / 2) = 174.3 kN toward the inner side, +x, of 1,000 kN over 10 degrees."""
     text = (

@@ -11,8 +11,10 @@ import numpy as np
 import pytest
 from soapfilm.cli.main import main
 from soapfilm.geometry.errors import InputError
-from soapfilm.report.member.joint_passage import HEADING
+from soapfilm.geometry.units import Units
+from soapfilm.report.member.joint_passage import HEADING, joint_passage
 from soapfilm.report.member.table import passages
+from soapfilm.report.text.rendering import render_passage
 from soapfilm.solver.member.file import member_from_toml
 from soapfilm.solver.member.model.secondary_beam import SecondaryBeam
 from soapfilm.solver.member.review.assessment import Assessment, assess
@@ -190,6 +192,22 @@ place = [100, 0]
         assert one.shares[0].bolts[0].tension[0] > one.shares[0].bolts[0].tension[3]
     torques = [bolts_hold(one)[1][0] for one in (first, last)]
     assert torques == pytest.approx([-2e6, 2e6], rel=1e-6) or torques == pytest.approx([2e6, -2e6])
+
+
+@pytest.mark.parametrize(
+    ("more", "place", "y"), [("", "shear centre", 0.0), ("point = [0, 60]\n", "(0, 60) mm", 60.0)]
+)
+def test_a_joint_stands_at_the_point_of_its_support(more: str, place: str, y: float) -> None:
+    """Pulled across by 20 kN at the shear centre: each end holds half, y below its joint. The
+    output says where that is."""
+    pull = '[[load]]\nat = "middle"\nF_x = "20 kN"\nplace = [0, 0]\n'
+    text = SHAPE + ENDS.replace("joint =", f"{more}joint =") + PLATE + pull
+    first = held(text, "bracket 1")
+    assert abs(bolts_hold(first)[1][0]) == pytest.approx(10e3 * y, rel=1e-6, abs=1.0)
+    passage = joint_passage(held_joints(solved(text)), solved(text).request.joints, Units("mm"))
+    told = " ".join(render_passage(passage).split())
+    assert "At bracket 1, bracket 2 the middle of the bolts stands at the point of the" in told
+    assert f"supports, {place} (the shear centre where" in told
 
 
 def test_a_support_takes_the_torsional_stiffness_of_its_joint() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import base64
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -10,7 +11,9 @@ from typing import Any
 import numpy as np
 import pytest
 from soapfilm.report.member.deformed_sections import shown_stations
+from soapfilm.report.member.deforming import parting_words
 from soapfilm.report.member.figure import plot_member
+from soapfilm.report.member.units import MemberUnits
 from soapfilm.report.page.live_member import member_data
 from soapfilm.solver.member.deforming.shapes import shape_at, without_mean
 from soapfilm.solver.member.file import member_from_toml
@@ -108,6 +111,15 @@ def test_the_page_gets_what_makes_the_shape_again() -> None:
     exact = without_mean(shape.edges, shape.moved(a[0, :, 0])[..., :2])
     assert own == pytest.approx(exact.ravel(), abs=1e-3 * np.abs(exact).max())
     assert data["factor"] > 1
+
+
+def test_no_taper_is_a_reason_where_there_is_none() -> None:
+    found = box().deformed
+    assert found is not None
+    other = replace(found, parting=replace(found.parting, reason="other"))
+    words = parting_words(other, MemberUnits(box().request.units))
+    assert "The theories part most at" in words
+    assert "taper" not in words
 
 
 def test_a_member_that_keeps_its_shape_has_none() -> None:

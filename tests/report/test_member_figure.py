@@ -160,6 +160,10 @@ def test_long_names_are_made_to_fit() -> None:
     text, size = fitted("m" * 500, 12.0, 6.5)
     assert text.endswith("…")
     assert size == pytest.approx(9.6)
+    end = "; band: range over all 96 combinations"
+    text, size = fitted("m" * 500, 12.0, 6.5, end)
+    assert text.endswith("…" + end)
+    assert len(text) == len(fitted("m" * 500, 12.0, 6.5)[0])
 
 
 # -- the diagrams ---------------------------------------------------------------------------------

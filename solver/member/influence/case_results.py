@@ -18,7 +18,6 @@ from ..deforming.forces import forces_of
 from ..deforming.node_places import nodes_of
 from ..deforming.passing import acting_side, in_arcs
 from ..deforming.reactions import reactions
-from ..model.imposed import Settlement
 from ..model.load import Combination
 from ..model.member import SAME_STATION, Member
 from ..model.restraint import TwistSpring
@@ -55,7 +54,7 @@ def case_results(found: Influence) -> tuple[tuple[str, ...], Array]:
                 "M_x, T or N instead, or see soapfilm member"
             )
         table = _by_adjoint(found.field, cases)
-        moved = {a.case for a in found.member.imposed if isinstance(a, Settlement)}
+        moved = {a.case for a in found.member.imposed}
         if moved:
             numbers = [k for k, case in enumerate(cases) if case in moved]
             names = [cases[k] for k in numbers]
@@ -84,7 +83,8 @@ def _by_adjoint(field: DeformingField, cases: tuple[str, ...]) -> Array:
 def _solved(
     field: DeformingField, member: Member, asked: tuple[AskedResult, ...], cases: list[str]
 ) -> Array:
-    """(cases, c) by a solution of their own: the ground that moves is no load."""
+    """(cases, c) by a solution of their own: neither the ground that moves is a load, nor are
+    diaphragms that warm or shrink with the member."""
     course, whole = field.frame.course, shut(member)
     alone = whole.with_(
         combinations=[Combination(case, {case: 1.0}) for case in cases],

@@ -15,8 +15,8 @@ from .asked import AskedResult
 from .envelope import Envelope, EnvelopeExtreme, envelope_of
 from .traffic import Standing
 
-#: Ends of crowds are put on this many equal parts of each span: a zero of an influence line
-#: misplaced by half a part changes the sum by about a thousandth.
+#: Ends of crowds at zeros of an influence line are put on this many equal parts of each span: a
+#: zero misplaced by half a part changes the sum by about a thousandth.
 PARTS = 24
 
 
@@ -57,9 +57,10 @@ def arranged(
         base = envelope.combinations[extreme.combination].name
         one = WorstPlace(f"{base}, arrangement {n}", extreme, tuple(worst))
         factors = dict(extreme.factors)
+        cleared = _cleared(request, extreme.standing)
         for standing in extreme.standing:
             case = f"{standing.name}, arrangement {n}"
-            own = list(_loads(request, standing, case))
+            own = list(_loads(request, standing, case, cleared))
             if own:
                 loads += own
                 factors[case] = standing.factor
@@ -157,7 +158,17 @@ def _stressing(envelope: Envelope, among: Sequence[int]) -> Iterator[EnvelopeExt
 
 
 # -- as loads -------------------------------------------------------------------------------------
-def _loads(request: MemberRequest, standing: Standing, case: str) -> Iterator[Load]:
+def _cleared(request: MemberRequest, standing: Sequence[Standing]) -> frozenset[float]:
+    """Ends of what vehicles keep clear of crowd: no zeros of a line, so they stay where they are."""
+    vehicles = {v.name for v in request.vehicles}
+    return frozenset(
+        z for s in standing if s.name in vehicles for _, *ends in s.place.parts for z in ends
+    )
+
+
+def _loads(
+    request: MemberRequest, standing: Standing, case: str, cleared: frozenset[float]
+) -> Iterator[Load]:
     place, member = standing.place, request.member
     vehicle = next((v for v in request.vehicles if v.name == standing.name), None)
     if vehicle is not None:
@@ -169,7 +180,7 @@ def _loads(request: MemberRequest, standing: Standing, case: str) -> Iterator[Lo
         return
     crowd = next(c for c in request.crowds if c.name == standing.name)
     for strip, start, end in place.parts:
-        a, b = (_snapped(member, z) for z in (start, end))
+        a, b = (z if z in cleared else _snapped(member, z) for z in (start, end))
         where, width = crowd.strips[strip]
         if b > a:
             down = member.pitch.weight(crowd.pressure * width)

@@ -159,8 +159,11 @@ class Combination:
 
 def _check_share(title: str, share: float, forces: tuple[Vector, ...]) -> None:
     """A load that is mass has a weight, which acts downward."""
-    if not 0 <= share < math.inf:
-        raise InputError(f"{title}: as_mass is a share from 0 on, like 1.0 or 0.3, got {share}")
+    if not 0 <= share <= 1:
+        raise InputError(
+            f"{title}: as_mass is the share of the load's weight that vibrates with the member, "
+            f"from 0 to 1, like 0.3, got {share:g}; give mass beyond its weight as [[mass]]"
+        )
     if share and (any(f[1] > 0 for f in forces) or not any(f[1] < 0 for f in forces)):
         raise InputError(
             f"{title}: as_mass takes the mass from the load's weight, and this load does not act "

@@ -38,10 +38,8 @@ class HeldJoint:
 
     Attributes
     ----------
-    title : str
-        Of the support or secondary beam.
-    at : float
-        Along the member, in its units.
+    holder : Support or SecondaryBeam
+        What names it; the middle of its bolts stands at the support's point.
     spec, detail
         The joint, in mm and N.
     shares : tuple of JointShare
@@ -57,8 +55,7 @@ class HeldJoint:
         that is no more than `shares` have, or nothing slips.
     """
 
-    title: str
-    at: float
+    holder: Support | SecondaryBeam
     spec: JointSpec
     detail: JointDetail
     shares: tuple[JointShare, ...]
@@ -66,6 +63,16 @@ class HeldJoint:
     turn: float
     effects: tuple[TurnEffect, ...]
     worst: JointShare | None = None
+
+    @property
+    def title(self) -> str:
+        """Of the support or secondary beam."""
+        return self.holder.title
+
+    @property
+    def at(self) -> float:
+        """Along the member, in its units."""
+        return self.holder.at
 
     @property
     def governing(self) -> JointShare | None:
@@ -122,7 +129,7 @@ def held(
     last = next((s for s in shares if s.actions is worst), None)
     shares = [s for s in shares if s is not last]
     return HeldJoint(
-        holder.title, holder.at, spec, detail, tuple(shares), tuple(failures), turn, effects, last
+        holder, spec, detail, tuple(shares), tuple(failures), turn, effects, last
     )
 
 

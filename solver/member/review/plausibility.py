@@ -7,10 +7,12 @@ from collections.abc import Iterator, Sequence
 
 from ..file.request import MemberRequest
 from ..model.constants import SectionConstants
+from ..model.held_point import held_point
 from ..model.imposed import Temperature
 from ..model.load import LineLoad, PointLoad
 from ..model.member import Member
 from ..model.moving import Crowd, Vehicle
+from ..model.restraint import Deck, LateralSpring
 from .tendon_course import off_course
 
 #: A span shorter than this many section sizes is no beam; a load farther from the section than
@@ -54,6 +56,36 @@ def _doubts(request: MemberRequest) -> Iterator[str]:
                 f"the bearings of {support.title} are {max(across) - min(across):.3g} {unit} apart "
                 "and hold hardly any torque; check their spacing"
             )
+    yield from _far_levels(member, unit)
+
+
+def _far_levels(member: Member, unit: str) -> Iterator[str]:
+    """What holds the member farther above or below its section than that is deep."""
+    for support in member.supports:
+        section = member.section_at(support.at)
+        stated = [section.height(b.y) for b in support.bearings if b.y is not None]
+        levels = [held_point(member, support)[1], *stated]
+        yield from _outside(support.title, section, levels, unit)
+    for item in member.restraints:
+        if isinstance(item, Deck | LateralSpring) and item.level is not None:
+            section = member.section_at(item.start if isinstance(item, Deck) else item.at)
+            yield from _outside(item.title, section, [section.height(item.level)], unit)
+
+
+def _outside(
+    title: str, section: SectionConstants, levels: Sequence[float], unit: str
+) -> Iterator[str]:
+    if section.outline is None:
+        return
+    _, low, _, high = section.outline.bounds()
+    y = max(levels, key=lambda level: abs(level - (low + high) / 2))
+    beyond = max(low - y, y - high)
+    if beyond > high - low:
+        yield (
+            f"{title} holds the member at y = {y:.4g} {unit}, {beyond:.4g} {unit} "
+            f"{'below' if y < low else 'above'} the section, which is {high - low:.4g} {unit} "
+            "deep; check its level"
+        )
 
 
 def _through_joints(member: Member) -> Iterator[str]:
