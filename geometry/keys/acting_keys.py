@@ -27,8 +27,8 @@ _LOAD = Table(
             choices=("axis", "own line", "plan")),
         Key("by_span", "true or false", "a case for each span, for patterns", "false"),
         Key("by_half_of", "length", "and for each half of this width", example='"5 m"'),
-        Key("as_mass", "anything", "share of its weight, 0 to 1, that vibrates with the member; true: all",
-            "0", "0.3"),
+        Key("as_mass", "anything",
+            "share of its weight, 0 to 1, that vibrates with the member; true: all", "0", "0.3"),
     ),
 )  # fmt: skip
 _SELF_WEIGHT = Table(

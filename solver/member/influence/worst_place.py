@@ -159,7 +159,7 @@ def _stressing(envelope: Envelope, among: Sequence[int]) -> Iterator[EnvelopeExt
 
 # -- as loads -------------------------------------------------------------------------------------
 def _cleared(request: MemberRequest, standing: Sequence[Standing]) -> frozenset[float]:
-    """Ends of what vehicles keep clear of crowd: no zeros of a line, so they stay where they are."""
+    """Ends of what vehicles keep clear of crowd: no zeros of a line, so they stay there."""
     vehicles = {v.name for v in request.vehicles}
     return frozenset(
         z for s in standing if s.name in vehicles for _, *ends in s.place.parts for z in ends
