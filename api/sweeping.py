@@ -10,6 +10,7 @@ from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Any
 
 from .geometry.errors import InputError
+from .geometry.input_file import name_of
 from .geometry.section import Section
 from .loading import load
 from .report.data_table import DataTable
@@ -153,7 +154,7 @@ def _study(
         if accuracy is not None:
             raise InputError("a study's accuracy stands in its file: accuracy = 1e-6 at the top")
         return found
-    return Study(Path(source).stem, _base(Path(source)), _plan(parameters, how), width)
+    return Study(name_of(source), _base(Path(source)), _plan(parameters, how), width)
 
 
 def _base(path: Path) -> Any:

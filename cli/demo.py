@@ -40,7 +40,12 @@ def run(options: argparse.Namespace) -> None:
         hint = f"did you mean {near[0]}?" if near else f"choose from {', '.join(examples)}"
         raise InputError(f"there is no example {options.name!r}; {hint}")
     folder = Path(options.folder)
-    (folder / "schema").mkdir(parents=True, exist_ok=True)
+    try:
+        (folder / "schema").mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        why = error.strerror or str(error)
+        said = f"cannot make the folder {folder}: {why}; give another --folder"
+        raise InputError(said) from error
     for kind in ("section", "member", "joint"):
         _write(folder / "schema" / f"{kind}.json", schema_text(kind))
     for name, text in examples.items():

@@ -6,6 +6,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
@@ -71,6 +72,8 @@ def sentence(error: BaseException) -> str:
         text = "stopped"
     elif isinstance(error, (Failure, SoapfilmError)):
         text = str(error)
+    elif isinstance(error, OSError) and error.errno == errno.ENOSPC and not error.filename:
+        text = f"the output cannot be written: {error.strerror}; make room, or send it elsewhere"
     elif isinstance(error, OSError):
         text = ": ".join(str(part) for part in (error.filename, error.strerror or error) if part)
     elif isinstance(error, MemoryError):

@@ -7,6 +7,7 @@ one is imported, and those import numerics inside `run`, so help and usage error
 from __future__ import annotations
 
 import argparse
+import contextlib
 import importlib
 import os
 import sys
@@ -113,12 +114,14 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """
     words = list(sys.argv[1:] if arguments is None else arguments)
     use_one_thread()
+    _open_streams()
     _prepare_streams()
     try:
         options = build_parser(words).parse_args(words)
         with remembered():
             for path in _given_files(options):
                 remember(path)
+            _quieten_libraries()
             with written_as(getattr(options, "tables", MARKUPS[0])):
                 code = _command(options.command).run(options)
         sys.stdout.flush()
@@ -133,7 +136,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except (Exception, KeyboardInterrupt) as error:
         if wants_traceback():
             raise
-        print(f"soapfilm: error: {sentence(error)}", file=sys.stderr)
+        with contextlib.suppress(OSError):  # where even this cannot be written the code tells it
+            print(f"soapfilm: error: {sentence(error)}", file=sys.stderr)
         return exit_code(error)
 
 
@@ -192,6 +196,23 @@ class _Version(argparse.Action):
 
 def _command(name: str):  # type: ignore[no-untyped-def]  # a module with `arguments` and `run`
     return importlib.import_module(f".{name}", __package__)
+
+
+def _open_streams() -> None:
+    """Standard streams that were closed lead nowhere: a file opened later would take their place,
+    and what is printed go into it."""
+    for name, mode in (("stdin", "r"), ("stdout", "w"), ("stderr", "w")):
+        if getattr(sys, name) is None:
+            setattr(sys, name, os.fdopen(os.open(os.devnull, os.O_RDWR), mode, encoding="utf-8"))
+
+
+def _quieten_libraries() -> None:
+    """What libraries log of folders that they may not write to is no word on the result; `doctor`
+    tells where they write instead. Without a handler Python would print it."""
+    import logging
+
+    for name in ("matplotlib", "ezdxf"):
+        logging.getLogger(name).addHandler(logging.NullHandler())
 
 
 def _prepare_streams() -> None:

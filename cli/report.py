@@ -6,6 +6,7 @@ import argparse
 from pathlib import Path
 
 from ..geometry.errors import InputError
+from ..geometry.input_file import name_of
 from ..report.files import check_writable, write_text
 from .actions import case_options
 from .failure import check_accuracy
@@ -74,7 +75,7 @@ def run(options: argparse.Namespace) -> None:
 
 def _name(file: str) -> str:
     """What a page is called after; a rolled shape's designation may hold a fraction."""
-    return Path(file).stem if Path(file).exists() else file.replace("/", "-")
+    return name_of(file) if Path(file).exists() else file.replace("/", "-")
 
 
 def _check_pdf(options: argparse.Namespace) -> None:

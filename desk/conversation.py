@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from ..geometry.errors import InputError, SoapfilmError
-from ..geometry.input_file import confined
+from ..geometry.input_file import confined, name_of
 from .adding import added
 from .folder import Copy, FileChangedError, Folder
 from .lesson import LESSONS, Lesson, lesson_message, listed, offered
@@ -179,7 +179,7 @@ class Conversation:
             name, self._sheet.text, digest, overwrite=bool(message.get("overwrite"))
         )
         place = self._folder.place(name)
-        self._path, self._name, self._home = name, place.stem, place.parent
+        self._path, self._name, self._home = name, name_of(place), place.parent
         self._saved, self._digest, self._outside = copy.text, copy.digest, None
         self._watch.follow(place)
         self._tell("saved", path=self._path, digest=self._digest)

@@ -10,6 +10,7 @@ from typing import Any
 
 from ..geometry.catalogue import search, shape
 from ..geometry.errors import InputError, SoapfilmError
+from ..geometry.input_file import name_of
 from ..geometry.section_file.kinds import kind_of
 from ..geometry.section_file.text import parsed
 from .folder import Folder
@@ -103,7 +104,7 @@ def opened_sheet(
     if "path" in named:
         copy = folder.read(named["path"])
         place = folder.place(named["path"])
-        return Opened(copy.text, place.stem, place.parent, named["path"], copy.digest)
+        return Opened(copy.text, name_of(place), place.parent, named["path"], copy.digest)
     if "example" in named:
         if named["example"] not in examples:
             raise InputError(f"there is no example {named['example'][:80]!r}")

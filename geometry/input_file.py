@@ -82,6 +82,16 @@ def read_as(path: str | os.PathLike[str]) -> str | None:
     return known.get((found.st_dev, found.st_ino))
 
 
+def name_of(path: str | os.PathLike[str]) -> str:
+    """What is called after a file: its name without the extension, each byte that is no UTF-8
+    replaced, so that figures, tables and pages can be written.
+
+    >>> name_of("parts/edge.toml")
+    'edge'
+    """
+    return os.fsencode(Path(path).stem).decode("utf-8", "replace")
+
+
 def content(path: str | os.PathLike[str], limit: int) -> bytes:
     """At most `limit` + 1 bytes of an ordinary file.
 

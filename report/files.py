@@ -17,6 +17,9 @@ from pathlib import Path
 from ..geometry.errors import InputError
 from ..geometry.input_file import read_as
 
+#: Letters of the destination's name in that of the file beside it, which must not grow too long.
+_SHARED = 40
+
 
 @contextmanager
 def replacing(path: str | os.PathLike[str]) -> Iterator[Path]:
@@ -29,12 +32,25 @@ def replacing(path: str | os.PathLike[str]) -> Iterator[Path]:
     ------
     InputError
         If the folder does not exist or cannot be written to, `path` is a folder, or a file that
-        was read.
+        was read; or the system refuses to write it, for want of room, say.
     """
     target = check_writable(path)
+    try:
+        with _replaced(target) as temporary:
+            yield temporary
+    except BrokenPipeError:  # the reader of a device has enough
+        raise
+    except OSError as error:
+        why = error.strerror or str(error)
+        raise InputError(f"cannot write {path}: {why}; make room, or name another place") from error
+
+
+@contextmanager
+def _replaced(target: Path) -> Iterator[Path]:
     passthrough = target.exists() and not target.is_file()
     folder = None if passthrough else target.parent
-    handle, name = tempfile.mkstemp(prefix=f".{target.stem}-", suffix=target.suffix, dir=folder)
+    prefix = f".{target.stem[:_SHARED]}-"
+    handle, name = tempfile.mkstemp(prefix=prefix, suffix=target.suffix, dir=folder)
     os.close(handle)
     temporary = Path(name)
     try:
@@ -76,8 +92,9 @@ def check_writable(path: str | os.PathLike[str]) -> Path:
 
 
 def write_text(path: str | os.PathLike[str], text: str) -> None:
-    """Write UTF-8 text, whole or not at all (see `replacing`)."""
-    write_bytes(path, text.encode())
+    """Write UTF-8 text, whole or not at all (see `replacing`); bytes of a file's name that are no
+    UTF-8 become question marks."""
+    write_bytes(path, text.encode(errors="replace"))
 
 
 def write_bytes(path: str | os.PathLike[str], data: bytes) -> None:

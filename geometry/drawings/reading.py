@@ -8,6 +8,7 @@ from os import PathLike
 from pathlib import Path
 
 from ..errors import FileFormatError
+from ..input_file import name_of
 from ..material import Material
 from ..section import Section
 from ..units import Units
@@ -103,7 +104,7 @@ def read_sheet(
     kind = _kind(path)
     data = read_bytes(path, MAX_MODEL_BYTES if kind == "IFC" else MAX_BYTES)
     with guarded(kind):
-        return replace(_reader(kind, profile)(data, unit), name=Path(path).stem)
+        return replace(_reader(kind, profile)(data, unit), name=name_of(path))
 
 
 def _kind(path: str | PathLike[str]) -> str:

@@ -19,6 +19,7 @@ from numpy.typing import NDArray
 from ..checks.contact_only import contact_only_parts
 from ..checks.validate import check
 from ..errors import InputError
+from ..input_file import name_of
 from ..outline.contour import edge_points
 from ..section import Section
 from .loose_parts import loose_parts
@@ -135,7 +136,7 @@ def _remains(path: str | PathLike[str], unit: str | None, profile: str | None) -
     file = Path(path)
     with suppress(InputError):
         if file.suffix.lower() == ".toml":
-            return parts_seen(read_text(file), unit, file.parent, file.stem)
+            return parts_seen(read_text(file), unit, file.parent, name_of(file))
         return _strokes(file, unit, profile)
     return None
 
@@ -183,4 +184,4 @@ def _strokes(file: Path, unit: str | None, profile: str | None) -> Preview | Non
         for k, curve in stroke.curves.items():
             pieces[k] = curve(steps)[0]
         loose.append(pieces.reshape(-1, 2))
-    return Preview(file.stem, sheet.unit, None, loose=tuple(loose)) if loose else None
+    return Preview(name_of(file), sheet.unit, None, loose=tuple(loose)) if loose else None

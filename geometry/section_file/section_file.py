@@ -79,6 +79,7 @@ from pathlib import Path
 from typing import Any
 
 from ..errors import FileFormatError, InputError
+from ..input_file import name_of
 from ..material import Material
 from ..plates.free_joints import with_free_joints
 from ..plates.plate_tables import PLATED, PlateGroup, plate_group
@@ -135,7 +136,7 @@ def load_section(
                     'itself, in its [[drawing]]: gap = 0.5, layers = ["deck"], profile = "P1"'
                 )
             text = read_text(file)
-            return section_from_table(parsed(text), text, file.stem, unit, file.parent)
+            return section_from_table(parsed(text), text, name_of(file), unit, file.parent)
         from ..drawings import SUFFIXES, read_drawing
 
         if file.suffix.lower() not in SUFFIXES:

@@ -19,6 +19,8 @@ _DOTTED = re.compile(
     f"{{{_MOST_PARTS}}}"
 )
 _CURLY = re.compile("[\u2018\u2019\u201a\u201c\u201d\u201e\u00ab\u00bb]")
+#: A whole number longer than Python reads.
+_LONG = re.compile(r"\d{4301,}")
 _COMMA = re.compile(r"[+-]?\d+,\d+\s*(?:[A-Za-z][\w^*/]*)?\s*(?:#.*)?$")
 _WITH_UNIT = re.compile(r"[+-]?\d+(?:\.\d+)?\s*[A-Za-z%\u00b5\u00b0][^\"'#]*$")
 _WORD = re.compile(r"[A-Za-z][^\"'#=\[\]{}]*$")
@@ -47,6 +49,10 @@ def parsed(text: str) -> dict[str, Any]:
 
 def _slip(text: str, reason: str) -> str:
     """What is likely wrong in the line that the reason names, and the cure; "" when unknown."""
+    long = _LONG.search(text)
+    if long and "digits" in reason:  # Python names no line for these
+        number = text.count("\n", 0, long.start()) + 1
+        return f"line {number}: a number of {len(long.group())} digits; write it like 1.5e6"
     named = re.search(r"at line (\d+), column \d+", reason)
     lines = text.splitlines()
     number = int(named.group(1)) if named else len(lines)

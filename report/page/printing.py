@@ -14,7 +14,7 @@ import tempfile
 from pathlib import Path
 
 from ...geometry.errors import InputError, SoapfilmError
-from ..files import write_bytes
+from ..files import write_bytes, write_text
 
 #: Programs that print by the same options, in the order in which they are looked for.
 PROGRAMS = (
@@ -84,7 +84,7 @@ def print_pdf(html: str, path: str | os.PathLike[str]) -> None:
     program = browser()
     with tempfile.TemporaryDirectory(prefix="soapfilm-print-") as folder:
         source, printed = Path(folder) / "page.html", Path(folder) / "page.pdf"
-        source.write_text(html, "utf-8")
+        write_text(source, html)
         command = [
             program,
             *OPTIONS,

@@ -10,6 +10,8 @@ from __future__ import annotations
 import os
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from io import BytesIO
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -22,7 +24,7 @@ from ..drawing.field_view import FieldView, Lookup
 from ..drawing.fonts import use_fonts_that_have, within
 from ..drawing.layout import Layout, arrange, points_per_length
 from ..drawing.symbols import LEAST_TYPESET, typeset
-from ..files import replacing
+from ..files import write_bytes
 from ..text.number import unit_text
 
 if TYPE_CHECKING:
@@ -113,25 +115,25 @@ def save(axes: Axes | Figure, path: str | os.PathLike[str], dpi: float = 160) ->
     `dpi` are the pixels of an inch in PNG."""
     figure = axes.get_figure(root=True)
     assert figure is not None  # axes are made in a figure
-    with style(), replacing(path) as temporary:
+    kind = Path(path).suffix.lstrip(".").lower()
+    metadata = {"svg": {"Date": None}, "pdf": {"CreationDate": None}}.get(kind, {})
+    drawn = BytesIO()
+    with style():
         use_fonts_that_have(figure)
-        kind = temporary.suffix.lstrip(".").lower()
-        metadata = {"svg": {"Date": None}, "pdf": {"CreationDate": None}}.get(kind, {})
-        figure.savefig(temporary, format=kind, dpi=dpi, metadata=metadata)
+        figure.savefig(drawn, format=kind, dpi=dpi, metadata=metadata)
+    write_bytes(path, drawn.getvalue())
 
 
 def save_sheets(figures: Sequence[Figure], path: str | os.PathLike[str]) -> None:
     """Write figures as the pages of one PDF, whole or not at all."""
     from matplotlib.backends.backend_pdf import PdfPages
 
-    with (
-        style(),
-        replacing(path) as temporary,
-        PdfPages(temporary, metadata={"CreationDate": None}) as pages,
-    ):
+    drawn = BytesIO()
+    with style(), PdfPages(drawn, metadata={"CreationDate": None}) as pages:
         for figure in figures:
             use_fonts_that_have(figure)
             pages.savefig(figure)
+    write_bytes(path, drawn.getvalue())
 
 
 def stress_per_torque(length: str, peak: float) -> tuple[float, str]:

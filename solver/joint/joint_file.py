@@ -28,6 +28,7 @@ from pathlib import Path
 from typing import Any
 
 from ...geometry.errors import FileFormatError, InputError, UnitError
+from ...geometry.input_file import name_of
 from ...geometry.keys.joint_keys import FILE
 from ...geometry.notebook_table import notebook_table
 from ...geometry.plain_record import plain_record
@@ -113,7 +114,7 @@ def load_joints(path: str | PathLike[str]) -> JointFile:
             raise FileFormatError(
                 f"a joint file is TOML and ends in .toml, not {file.suffix[:20]!r}"
             )
-        return joints_from_toml(read_text(file), name=file.stem)
+        return joints_from_toml(read_text(file), name=name_of(file))
 
 
 def joints_from_toml(text: str, *, name: str = "joints") -> JointFile:

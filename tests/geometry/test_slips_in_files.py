@@ -17,6 +17,7 @@ from soapfilm.geometry.units import Units
         ("t = 7,1 mm", "decimals have a point, like t = 7.1 mm"),
         ("m = \u201csteel\u201d", "has curly quotes; type straight ones"),
         (r'f = "C:\Users\deck.dxf"', "write / instead, or put the text in single quotes"),
+        ("t = " + "9" * 5000, "TOML: line 2: a number of 5000 digits; write it like 1.5e6"),
         ("shape = IPE300", 'a text stands in quotes, like shape = "IPE300"'),
     ],
 )

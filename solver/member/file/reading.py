@@ -6,6 +6,7 @@ from os import PathLike
 from pathlib import Path
 
 from ....geometry.errors import FileFormatError
+from ....geometry.input_file import name_of
 from ....geometry.section_file.entry import naming
 from ....geometry.section_file.text import parsed, read_text
 from .member_file import member_from_table
@@ -36,7 +37,7 @@ def load_member(path: str | PathLike[str], output_unit: str | None = None) -> Me
                 "soapfilm section reads drawings"
             )
         return member_from_toml(
-            read_text(file), name=file.stem, folder=file.parent, output_unit=output_unit
+            read_text(file), name=name_of(file), folder=file.parent, output_unit=output_unit
         )
 
 

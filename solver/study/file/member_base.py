@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ....geometry.errors import FileFormatError, InputError
+from ....geometry.input_file import name_of
 from ....geometry.section_file.entry import naming
 from ....geometry.section_file.entry_list import HEADER
 from ....geometry.section_file.text import parsed, read_text
@@ -89,7 +90,7 @@ class MemberBase:
             tables, order = _inlined(parsed(text), text, folder)
             written = json.dumps(tables, default=str, ensure_ascii=False)
             files = companions_digest(tables, folder)
-            return cls(written, order, path.stem, str(folder), files, output_unit)
+            return cls(written, order, name_of(path), str(folder), files, output_unit)
 
     @property
     def digest(self) -> str:

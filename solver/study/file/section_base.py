@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol
 
 from ....geometry.errors import InputError, SoapfilmError
+from ....geometry.input_file import name_of
 from ....geometry.section_file.entry import naming
 from ....geometry.section_file.text import parsed, read_text
 from ..run.content import digest
@@ -96,7 +97,7 @@ class SectionBase:
                 raise InputError('this is a member file; name it by member = "..."')
             folder = path.resolve().parent
             files = companions_digest(tables, folder)
-            return cls(text, path.stem, str(folder), files, output_unit)
+            return cls(text, name_of(path), str(folder), files, output_unit)
 
     @property
     def digest(self) -> str:

@@ -48,6 +48,7 @@ from pathlib import Path
 
 from ....geometry.errors import InputError
 from ....geometry.grades import grade
+from ....geometry.input_file import name_of
 from ....geometry.section_file.entry import Entry, naming
 from ....geometry.section_file.kinds import SIZES, STUDY, refuse_other_kinds
 from ....geometry.section_file.text import parsed, read_text
@@ -96,7 +97,7 @@ def load_sizing(
         entry = Entry("size", 0, table, units)
         refuse_other_kinds(table, SIZES, STUDY)
         entry.need("member", '"edge.toml"')
-        name = entry.text("name", file.stem)
+        name = entry.text("name", name_of(file))
         entry.text("member")
         replaces = entry.text("replaces")
         depth, width = (_size(entry, word) for word in ("depth", "width"))

@@ -33,6 +33,7 @@ from os import PathLike
 from pathlib import Path
 
 from ....geometry.errors import InputError
+from ....geometry.input_file import name_of
 from ....geometry.section_file.entry import Entry, naming
 from ....geometry.section_file.kinds import STUDY, refuse_other_kinds
 from ....geometry.section_file.text import parsed, read_text
@@ -63,7 +64,7 @@ def load_study(path: str | PathLike[str], output_unit: str | None = None) -> Stu
     file = Path(path)
     with naming(str(path)):
         entry = Entry("study", 0, parsed(read_text(file)), Units("mm"))
-        name = entry.text("name", file.stem)
+        name = entry.text("name", name_of(file))
         base = base_of(entry, file.parent, output_unit or "")
         accuracy = study_accuracy(entry)
         plan = _plan(entry)
