@@ -5,7 +5,6 @@ from __future__ import annotations
 from .description import Key, Table
 from .holding_keys import AT, ECCENTRICITY, EVERY, FROM, NAME, PLACE, SPAN, TO
 
-CASE = Key("case", "text", "the load case it belongs to", example='"dead"')
 _LOAD = Table(
     "load",
     "list",

@@ -64,7 +64,7 @@ def joined(
         for seat in chosen:
             contact = seat.contact
             forward = contact.first == pair[0]
-            for at_end in _ends(weld, seat, chosen):
+            for at_end in _ends(weld, seat):
                 if weld.kind == "fillet":
                     part, throat = _fillet(weld, pair, contact, at_end, regions)
                     fillets.append(part)
@@ -118,7 +118,7 @@ def _distance(path: Path, point: Array) -> float:
     return min(float(np.hypot(*(foot - point))) for foot in feet)
 
 
-def _ends(weld: Weld, seat: JoinedBorder, chosen: Sequence[JoinedBorder]) -> list[bool]:
+def _ends(weld: Weld, seat: JoinedBorder) -> list[bool]:
     """The ends that the weld works from: False the start, True the end. Full: one entry."""
     if weld.kind == "full":
         return [True]

@@ -5,12 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 
 if TYPE_CHECKING:
     from matplotlib.colors import Colormap
-
-Array = NDArray[np.float64]
 
 #: Share of viridis used for stress, from light to dark; lines would vanish on its darkest end.
 _LIGHT, _DARK = 1.0, 0.12
@@ -36,15 +33,6 @@ def warping_colours() -> Colormap:
     from matplotlib import colormaps
 
     return colormaps["coolwarm"]
-
-
-def darkness(colours: Colormap, share: Array) -> Array:
-    """How dark the colour at each share (0 to 1) of the range is: 1 less its luminance.
-
-    Luminance as Rec. 709 weighs linearised sRGB, with the exponent 2.2 undone by the final root.
-    """
-    rgb = np.asarray(colours(np.clip(share, 0.0, 1.0)))[..., :3]
-    return np.asarray(1.0 - (rgb**2.2 @ np.array([0.2126, 0.7152, 0.0722])) ** (1 / 2.2))
 
 
 #: Fills that stay apart in print and for colour-blind readers: blue, sand, grey, rose, green,

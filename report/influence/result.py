@@ -99,7 +99,7 @@ def influence_in_words(
     also = places_across(request)
     over, seen = tuple(travels), None
     if surface and not travels:
-        over, edges = deck_lines(member, request.sections)
+        over, edges = deck_lines(request.sections)
         seen = [*edges, *also]
     found = influence_of(
         member, request.sections, asked or usual_results(member, units),

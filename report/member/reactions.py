@@ -34,7 +34,7 @@ def reactions(assessment: Assessment, units: MemberUnits) -> Passage:
     leads = assessment.reactions[0]
     passage: list[HeadedRows | Sentences] = [
         _supports(leads, units),
-        Sentences(_support_words(assessment, units)),
+        Sentences(_support_words(assessment)),
     ]
     if leads.bearings:
         passage += [_bearings(leads, units), Sentences([_bearing_words(leads, units)])]
@@ -110,7 +110,7 @@ def _governing(found: Reactions, title: str, size: tuple[float, ...]) -> dict[in
     return dict(sorted(governs.items()))
 
 
-def _support_words(assessment: Assessment, units: MemberUnits) -> list[str]:
+def _support_words(assessment: Assessment) -> list[str]:
     leads = assessment.reactions[0]
     size = scales(leads)
     idle = [

@@ -141,7 +141,7 @@ def _leave_out(
     if found is not None and not found.settled:
         piece.stress[:] = np.nan
         return
-    zone = plate_thickness(solution, sections)
+    zone = plate_thickness(solution)
     for at in disturbed_stations(solution, zone):
         piece.stress[abs(piece.z - at) <= zone] = np.nan
     spots = loaded_spots(solution)

@@ -151,7 +151,7 @@ class _Choice:
                 if hidden is not None:
                     sided[:, hidden] = -np.inf
                 best = sided.argmax(axis=1)
-                real = size > 1e-6 * self._scale(component.key, rows)
+                real = size > 1e-6 * self._scale(rows)
                 found.update(int(k) for k in best[real])
                 if len(before):
                     short = sided[each, best] - sided[:, before].max(axis=1)
@@ -159,7 +159,7 @@ class _Choice:
                     worst = max(worst, float(ratio.max(initial=0.0)))
         return worst
 
-    def _scale(self, key: str, rows: Array) -> Array:
+    def _scale(self, rows: Array) -> Array:
         """Size of the von Mises stress of each row: a component far below it is rounding."""
         return np.asarray(np.abs(rows) @ self.sizes)
 

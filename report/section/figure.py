@@ -37,7 +37,6 @@ if TYPE_CHECKING:
 
 Array = NDArray[np.float64]
 
-FORMATS = ("svg", "png", "pdf")
 #: A mean wall drawn thinner than this many points gets a detail, this many walls wide.
 _THIN_WALL = 12.0
 _DETAIL_WALLS = 4.5

@@ -41,7 +41,7 @@ def size_table(result: SizeResult, units: Units) -> str:
         Of the member.
     """
     if not result.found:
-        return _nothing(result, units)
+        return _nothing(result)
     objective = result.sizing.setting.objective
     title = f"{result.sizing.name}: the {objective.superlative} that keeps every limit"
     if objective.superlative in ("lightest", "cheapest"):
@@ -227,7 +227,7 @@ def reasons(trial: Trial) -> list[str]:
     return [line for reason in trial.reasons for line in paragraph(reason.words, "    ", "      ")]
 
 
-def _nothing(result: SizeResult, units: Units) -> str:
+def _nothing(result: SizeResult) -> str:
     title = f"{result.sizing.name}: no section keeps every limit"
     lines = [*titled(title), ""]
     closest = result.closest

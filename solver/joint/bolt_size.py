@@ -65,11 +65,6 @@ class Bolt:
     yield_strength: float
     hole: float
 
-    @property
-    def shank_area(self) -> float:
-        """pi d^2 / 4 (mm^2)."""
-        return math.pi * self.diameter**2 / 4
-
 
 def bolt_of(size: str, grade: str) -> Bolt:
     """The bolt of a size like "M20" or "3/4 in" and a grade like "8.8" or "A325".

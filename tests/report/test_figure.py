@@ -191,9 +191,10 @@ def test_the_unit_of_torque_suits_the_section(peak: float, unit: str) -> None:
 
 
 def test_colours_grow_darker_with_stress() -> None:
-    """Even in grey, more stress must look like more."""
-    shade = palette.darkness(palette.stress_colours(), np.linspace(0, 1, 50))
-    assert (np.diff(shade) > 0).all()
+    """Even in grey, more stress must look like more: luminance as Rec. 709 weighs linearised sRGB,
+    with the exponent 2.2."""
+    rgb = np.asarray(palette.stress_colours()(np.linspace(0, 1, 50)))[:, :3]
+    assert (np.diff(rgb**2.2 @ np.array([0.2126, 0.7152, 0.0722])) < 0).all()
     over = palette.stress_colours()(2.0)
     assert sum(to_rgb(over)) < sum(to_rgb(palette.stress_colours()(1.0)))
 

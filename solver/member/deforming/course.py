@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -226,21 +226,3 @@ def arc_ratio(curvature: float, line_x: float) -> float:
     """Length along the section's origin per length of the axis, whose curvature is positive where
     its centre lies on the side of +x: 1 + kappa x of the axis' point."""
     return 1 + curvature * line_x
-
-
-def curved_parts(
-    spans: Sequence[tuple[float, float, float]], section: ReducedSection, line_x: float
-) -> list[MemberPart]:
-    """Parts of one section over (start, end, curvature) of the axis.
-
-    The reduced section counts its radius to its own origin, positive with the centre on the side of
-    -x; the axis through `line_x` counts it positive on the side of +x.
-    """
-    made: dict[float, ReducedSection] = {0.0: section}
-    found = []
-    for start, end, curvature in spans:
-        ratio = arc_ratio(curvature, line_x)
-        if curvature not in made:
-            made[curvature] = section.curved(-(1 / curvature + line_x))
-        found.append(MemberPart(start, end, section, made[curvature], ratio))
-    return found

@@ -103,7 +103,7 @@ def stress_envelope(
     SolveError
         If the member is so short that single forces and held ends disturb all of it.
     """
-    zone = plate_thickness(solution, sections)
+    zone = plate_thickness(solution)
     look = StressLook(solution, sections, loaded_spots(solution), zone)
     z, element = _stations(solution, look.spots, zone)
     if not len(z):

@@ -3,7 +3,7 @@ ends and steps, where elastic stress has no bound or is not what a beam can tell
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from itertools import pairwise
 
 import numpy as np
@@ -11,7 +11,6 @@ from numpy.typing import NDArray
 
 from ..model.load import LineLoad, PointLoad
 from ..model.member import SAME_STATION
-from ..model.solved_section import SolvedSection
 from ..model.tendon_path import tendon_runs
 from .holds import bearing_point
 from .solution import DeformingSolution
@@ -19,7 +18,7 @@ from .solution import DeformingSolution
 Array = NDArray[np.float64]
 
 
-def plate_thickness(solution: DeformingSolution, sections: Mapping[str, SolvedSection]) -> float:
+def plate_thickness(solution: DeformingSolution) -> float:
     """Mean thickness of the walls, 2 A / perimeter, the largest of all sections."""
     found = []
     for part in solution.course.parts:

@@ -232,5 +232,7 @@ def _taper(piece: TaperedPiece, last: ReducedSection, segment: Segment) -> Taper
 
 
 def _bent(section: ReducedSection, curvature: float, line_x: float) -> ReducedSection:
-    """The section on an axis of given curvature; see `course.curved_parts`."""
+    """The section on an axis of given curvature. The section counts its radius to its own origin,
+    positive with the centre on the side of -x; the axis through `line_x` counts it positive on the
+    side of +x."""
     return section if not curvature else section.curved(-(1 / curvature + line_x))

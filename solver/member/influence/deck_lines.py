@@ -10,7 +10,6 @@ from numpy.typing import NDArray
 from ....geometry.errors import InputError
 from ....geometry.section import Section
 from ..model.load import Where
-from ..model.member import Member
 from ..model.solved_section import SolvedSection
 from .analysis import TravelLine
 
@@ -25,7 +24,7 @@ DEVIATION = 1e-4
 
 
 def deck_lines(
-    member: Member, sections: Mapping[str, SolvedSection], count: int = COUNT
+    sections: Mapping[str, SolvedSection], count: int = COUNT
 ) -> tuple[tuple[TravelLine, ...], tuple[Where, ...]]:
     """Lines from the left edge to the right one, on top of the material, and those of them that the
     sections are to answer: both edges and the middle.

@@ -119,7 +119,7 @@ def envelope_of(request: MemberRequest) -> Envelope:
     check_envelope(request)
     member = request.member
     found = influence_of(
-        member, request.sections, envelope_results(member, request.units, request.limits),
+        member, request.sections, envelope_results(member, request.limits),
         (), also=places_across(request),
         keep_shape=request.keep_shape, loaded=True,
     )  # fmt: skip

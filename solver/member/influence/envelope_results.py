@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from ....geometry.units import Units
 from ..model.held_point import held_point
 from ..model.hinge import Hinge
 from ..model.load import Place, Where
@@ -19,7 +18,7 @@ MOST_POINTS = 2
 
 
 def envelope_results(
-    member: Member, units: Units, limits: Sequence[Limit | StressLimit] = ()
+    member: Member, limits: Sequence[Limit | StressLimit] = ()
 ) -> tuple[AskedResult, ...]:
     """Reactions and bearings; M_x, V_y, T and twist of the spans; deflection of the points that
     limits hold (or of the first that are named); seats of half-joints; movement and rotation at

@@ -62,7 +62,6 @@ def brought_by(member: Member) -> tuple[Brought, ...]:
 
 
 def with_beams(
-    member: Member,
     rows: Sequence[SupportReaction],
     brought: Sequence[Brought],
     combination: int,

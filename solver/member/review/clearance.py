@@ -169,7 +169,7 @@ def _holding(leads: Leads, title: str, c: int) -> SupportReaction:
         member, rows = leads.mesh.member, leads.reactions[c]
     else:
         member, rows = leads.member, reactions(leads, c)
-    return next(r for r in with_beams(member, rows, brought_by(member), c) if r.title == title)
+    return next(r for r in with_beams(rows, brought_by(member), c) if r.title == title)
 
 
 def _answer(leads: Leads) -> Answer:

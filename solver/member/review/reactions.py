@@ -187,7 +187,7 @@ def _gathered(
 ) -> Reactions:
     applied, moved = acting
     brought = brought_by(member)
-    supports = tuple(with_beams(member, rows, brought, c) for c, rows in enumerate(supports))
+    supports = tuple(with_beams(rows, brought, c) for c, rows in enumerate(supports))
     applied = applied - sum((b.sums for b in brought), np.zeros_like(applied))
     single = np.array([[_about_start(member, r) for r in rows] for rows in supports])
     single = single.reshape(len(names), -1, 6)

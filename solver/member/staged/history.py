@@ -179,7 +179,7 @@ class _Run:
             solutions.append(found)
             # What connected beams bring down is part of what they exert, as without stages.
             brought = brought_by(standing.with_(combinations=group))
-            reactions += [with_beams(standing, r, brought, n) for n, r in enumerate(rows)]
+            reactions += [with_beams(r, brought, n) for n, r in enumerate(rows)]
         self.answers.append(StageAnswer(stage, standing, tuple(solutions), tuple(reactions), gone))
 
     def _further(

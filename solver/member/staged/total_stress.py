@@ -68,7 +68,7 @@ def _deforming(
     totals: Totals, loaded: Sequence[StageAnswer], sections: Mapping[str, SolvedSection]
 ) -> DeformingStress:
     solutions: list[DeformingSolution] = [s for a in loaded for s in a.solutions]  # type: ignore[misc]
-    zone = max(plate_thickness(s, sections) for s in solutions)
+    zone = max(plate_thickness(s) for s in solutions)
     z = _stations(solutions, zone)
     spots = [spot for s in solutions for spot in loaded_spots(s)]
     count = len(totals.names)

@@ -168,12 +168,12 @@ def _masses(
         points = order + 1 + (EXTRA_POINTS if varies else 0)
         z, weight, value = gauss_of(float(a), float(b), order, points)
         where = z if varies else np.array([middle])
-        rows = [_line_rows(line, member, grips, part, where, middle) for line in lines]
+        rows = [_line_rows(line, grips, part, where, middle) for line in lines]
         sections = [part.at(float(s)) for s in (where if part.tapered is not None else where[:1])]
         own = np.array([s.mass for s in sections]) * (part.ratio * carried.own)
         mass = np.repeat(own, len(where) // len(own), axis=0)
         for line, taken in zip(lines, rows, strict=True):
-            share = np.array([line.at(float(s)) for s in where]) * _per(line, member, part, middle)
+            share = np.array([line.at(float(s)) for s in where]) * _per(line, member, middle)
             mass = mass + share[:, None, None] * (taken.transpose(0, 2, 1) @ taken)
         shapes = where if part.tapered is not None else where[:1]
         rigid = np.array([part.shape(float(s)).rigid for s in shapes])
@@ -182,7 +182,7 @@ def _masses(
 
 
 def _line_rows(
-    line: CarriedLine, member: Member, grips: Grips, part: MemberPart, where: Array, middle: float
+    line: CarriedLine, grips: Grips, part: MemberPart, where: Array, middle: float
 ) -> Array:
     """(m, 3, n) rows of a place at stations."""
     if part.tapered is not None:
@@ -190,7 +190,7 @@ def _line_rows(
     return np.repeat(grips.force(middle, line.place)[None], len(where), axis=0)
 
 
-def _per(line: CarriedLine, member: Member, part: MemberPart, middle: float) -> float:
+def _per(line: CarriedLine, member: Member, middle: float) -> float:
     """Length of a mass's own line per length of the axis, where it is measured along that."""
     if not line.own_line:
         return 1.0

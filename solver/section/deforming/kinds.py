@@ -32,7 +32,6 @@ _REENTRANT = np.deg2rad(183)
 def kinds_of(
     fields: Fields,
     solid: NDArray[np.bool_],
-    planar: NDArray[np.bool_],
     shapes: NDArray[np.complex128],
     warping: Array,
 ) -> tuple[str, ...]:
@@ -44,8 +43,6 @@ def kinds_of(
         The basis.
     solid : (t,) bool
         Where the section has material.
-    planar : (n,) bool
-        Which functions move the section in its plane.
     shapes : (n, m) complex
         Coefficients of the modes.
     warping : (count,)

@@ -124,7 +124,7 @@ class ReducedSection:
             basis.names, basis.mode, slow.rate[:modes],
             float(np.abs(slow.rate[modes:]).min(initial=slow.complete)),
             own, elastic, 0.0, warping, basis.shapes[part],
-            kinds_of(own, elastic.solid, basis.in_plane, basis.shapes[part], warping), notes,
+            kinds_of(own, elastic.solid, basis.shapes[part], warping), notes,
         )  # fmt: skip
 
     def first(self, modes: int) -> ReducedSection:
@@ -180,14 +180,10 @@ class ReducedSection:
         """
         return self._at(points)[0]
 
-    def strain_rows(self, points: Array) -> tuple[Array, Array]:
-        """S0 and S1, each (k, 6, n): the strain at points (k, 2) is S0 @ a + S1 @ a', in the order
-        xx, yy, zz, yz, xz, xy."""
-        return self._at(points)[1:3]
-
     def stress_rows(self, points: Array) -> tuple[Array, Array]:
-        """The same for stresses."""
-        return self._at(points)[3:5]
+        """T0 and T1, each (k, 6, n): the stress at points (k, 2) is T0 @ a + T1 @ a', in the order
+        xx, yy, zz, yz, xz, xy; raises as `displacement_rows`."""
+        return self._at(points)[1:]
 
     def resultant_rows(self) -> tuple[Array, Array]:
         """R0 and R1, each (7, n): N, V_x, V_y, M_x, M_y, T and B are R0 @ a + R1 @ a'.
@@ -269,8 +265,8 @@ class ReducedSection:
             return triangle, xi, eta
         return (triangle, *self.fields.settled(triangle, xi, eta, points))
 
-    def _at(self, points: Array) -> tuple[Array, Array, Array, Array, Array]:
-        """Displacements, strains and stresses at points: u, S0, S1, D S0, D S1."""
+    def _at(self, points: Array) -> tuple[Array, Array, Array]:
+        """Displacements and stresses at points: u, D S0, D S1."""
         points = np.asarray(points, dtype=float).reshape(-1, 2)
         fields, elastic = self.fields, self.elastic
         triangle, xi, eta = self.place_of(points)
@@ -278,6 +274,4 @@ class ReducedSection:
         u, gradient = fields.at_each(spots)
         still, along = strains(u, gradient, spots.points, self.curvature, spots.speed)
         laws = elastic.of(triangle)
-        rows = (u, still, along, laws.stress(still), laws.stress(along))
-        u, s0, s1, d0, d1 = (r[:, 0] for r in rows)
-        return u, s0, s1, d0, d1
+        return u[:, 0], laws.stress(still)[:, 0], laws.stress(along)[:, 0]

@@ -49,7 +49,7 @@ def chains_of(plan: PlanarMap, broken: BrokenEdges) -> BorderChains:
     number: dict[tuple[int, int], int] = {}
     faces = [[_signed(run, joint, runs, number) for run in face] for face in loops]
     first = _first_pieces(plan, broken)
-    embedded = [_loose(inner, first, broken, joint, runs) for inner in plan.embedded]
+    embedded = [_loose(inner, first, broken, runs) for inner in plan.embedded]
     return BorderChains(runs, faces, embedded)
 
 
@@ -95,9 +95,7 @@ def _signed(
     return signed
 
 
-def _loose(
-    edges: Ints, first: Ints, broken: BrokenEdges, joint: NDArray[np.bool_], runs: list[Ints]
-) -> list[int]:
+def _loose(edges: Ints, first: Ints, broken: BrokenEdges, runs: list[Ints]) -> list[int]:
     """BorderChains of edges that bound no face: one an edge."""
     out = []
     for k in edges:

@@ -158,7 +158,7 @@ def _triangles(plan: PlanarMap, broken: BrokenEdges) -> tuple[Array, Ints, Ints]
         try:
             gmsh.model.mesh.generate(2)
         except Exception as error:  # gmsh raises bare Exception
-            raise MeshError(_failure(gmsh, broken, str(error))) from error
+            raise MeshError(_failure(broken, str(error))) from error
         return _read(gmsh, plan, broken, centre, scale)
 
 
@@ -217,7 +217,7 @@ def _grow_inward(gmsh: Any, curves: int, growth: float) -> None:
         gmsh.option.setNumber(name, 0)
 
 
-def _failure(gmsh: Any, broken: BrokenEdges, message: str) -> str:
+def _failure(broken: BrokenEdges, message: str) -> str:
     tightest = int(np.argmin(broken.size))
     x, y = broken.points[tightest]
     return (
