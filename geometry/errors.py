@@ -18,11 +18,12 @@ _LONGEST, _BEGINNING, _END = 2000, 1000, 400
 class SoapfilmError(Exception):
     """Root of every error this package raises on purpose.
 
-    What a file says and a message repeats may be of any length; the message is not.
+    What a file says and a message repeats may be of any length and in several lines; the message
+    is not.
     """
 
     def __str__(self) -> str:
-        return shortened(super().__str__())
+        return one_line(shortened(super().__str__()))
 
 
 class InputError(SoapfilmError):

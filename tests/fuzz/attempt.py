@@ -25,6 +25,8 @@ from soapfilm.geometry.section_file import load_section
 from soapfilm.geometry.units import Units
 from soapfilm.solver.section.stress.case_file import load_cases
 
+from .keyed_texts import COMPANIONS
+
 VALID, REFUSED, UNSOLVED = "valid", "refused", "not solved"
 #: Longest sentence about what is wrong.
 _SENTENCE = 1500
@@ -63,6 +65,8 @@ def attempt(
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / ("a.toml" if kind == ".cases" else f"a{kind}")
         path.write_bytes(data)
+        for name, text in COMPANIONS.items() if kind == ".toml" else ():
+            path.with_name(name).write_text(text, "utf-8")
         try:
             if kind == ".cases":
                 cases = load_cases(str(path), Units("mm"))

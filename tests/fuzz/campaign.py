@@ -217,7 +217,13 @@ an input is known by its source and number, and is the same in every run.
 - *Restated*: valid TOML files that say something else and are TOML still: numbers from 1e-300 to
   1e300, none, infinite, negative or of another kind, tables and keys dropped, renamed, repeated up
   to 400 times or taken from other files, texts of 20,000 characters, names of something else or of
-  themselves, quantities that go round in circles.
+  themselves, quantities that go round in circles. Drawings likewise, in the form of their kind:
+  group codes, entities and blocks of DXF, elements and transforms of SVG, references of IFC; what
+  is used may be what it stands in.
+- *Retyped*: valid TOML files in another hand. Names in any script, with line breaks, control
+  characters and mark-up, the same in all that refers to them; two things of one name; units and
+  numbers in odd writing; files that name themselves or each other; lists longer, shorter or
+  deeper; dates; then line ends, encodings, decimal commas and curly quotes of the whole text.
 - *Noise*: random bytes.
 - `.member`, `.joint`, `.study` and `.size` are files about sections. *Written* ones have a part
   that stands by itself and up to three tables drawn from the description of all keys; *mutated*

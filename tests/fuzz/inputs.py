@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import random
 
+from .drawing_change import restated_drawing
 from .keyed_texts import keyed_text
 from .mutation import mutated
+from .retyping import retyped
 from .section_texts import section_text
 from .seeds import FILES, KINDS, seeds
 from .statement_change import restated
@@ -17,10 +19,13 @@ SOURCES = (
     "noise",
     "restated .toml",
     "restated .cases",
+    *(f"restated {kind}" for kind in (".dxf", ".svg", ".geojson", ".ifc")),
+    "retyped .toml",
+    "retyped .cases",
 )
 #: The same of files that are about sections.
 FILE_SOURCES = tuple(
-    f"{how} {kind}" for kind in FILES for how in ("written", "mutated", "restated")
+    f"{how} {kind}" for kind in FILES for how in ("written", "mutated", "restated", "retyped")
 )
 
 
@@ -45,10 +50,13 @@ def fuzz_input(source: str, number: int) -> tuple[bytes, str, str | None]:
         size = rng.choice([0, 1, 10, 100, 3000])
         return rng.randbytes(size), kind, rng.choice([None, "mm"])
     files = seeds(kind)
-    if how == "restated":
+    if how == "restated" and kind in KINDS and kind not in (".toml", ".cases"):
+        return restated_drawing(rng.choice(files), rng, kind), kind, None
+    if how in ("restated", "retyped"):
         fresh = kind in FILES and rng.random() < 0.5
         data = keyed_text(rng, kind[1:]).encode() if fresh else rng.choice(files)
-        return restated(data, rng, files), kind, None
+        change = restated if how == "restated" else retyped
+        return change(data, rng, files), kind, None
     data = mutated(rng.choice(files), rng, files)
     given = kind == ".wkt" or (kind not in (".toml", ".cases", *FILES) and rng.random() < 0.2)
     return data, kind, rng.choice(["mm", "in"]) if given else None

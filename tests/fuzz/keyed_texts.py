@@ -235,7 +235,7 @@ def _size(rng: random.Random) -> tuple[list[str], list[str]]:
     return ['member = "edge.toml"', 'section = "tube.toml"'], [parameter]
 
 
-#: What study and size files name, beside the bundled examples.
+#: What files name, beside the bundled examples; two of them each other and whatever is tried.
 COMPANIONS: Mapping[str, str] = {
     "tube.toml": 'unit = "mm"\n[[shape]]\nname = "box"\nmaterial = "S355"\n'
     'profile = "RectangleHollow"\nXDim = 100\nYDim = 200\nWallThickness = 8\n',
@@ -243,4 +243,7 @@ COMPANIONS: Mapping[str, str] = {
     'material = "S355"\nprofile = "RectangleHollow"\nXDim = 100\nYDim = 200\nWallThickness = 8\n'
     '[[span]]\nlength = "4 m"\n[[support]]\nat = ["start", "end"]\nkind = "fork"\n'
     '[[load]]\nweight = "5 kN/m"\nplace = [90, 0]\n[[limit]]\ntwist = "1 deg"\n',
+    "loop.toml": 'unit = "mm"\n[[drawing]]\nfile = "ring.toml"\n[[drawing]]\nfile = "a.toml"\n',
+    "ring.toml": 'member = "loop.toml"\nsection = "fuzzed.toml"\n[[span]]\nlength = "3 m"\n'
+    '[section.a]\nfile = "loop.toml"\n[section.b]\nfile = "fuzzed.toml"\n',
 }

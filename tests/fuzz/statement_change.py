@@ -52,10 +52,14 @@ def restated(data: bytes, rng: random.Random, others: Sequence[bytes] = ()) -> b
         tree = parsed(data.decode())
     except (FileFormatError, UnicodeDecodeError):
         return data
-    more = [other for other in others if other != data]
-    for _ in range(rng.choice([1, 1, 1, 1, 2, 2, 4])):
-        rng.choice(_CHANGES)(tree, rng, more)
+    changed(tree, rng, [other for other in others if other != data])
     return written(tree).encode()
+
+
+def changed(tree: Tree, rng: random.Random, others: Sequence[bytes] = ()) -> None:
+    """One or a few statements of a tree changed in place."""
+    for _ in range(rng.choice([1, 1, 1, 1, 2, 2, 4])):
+        rng.choice(_CHANGES)(tree, rng, others)
 
 
 def written(tree: Tree) -> str:
@@ -96,19 +100,19 @@ def _value(value: Any) -> str:
 
 
 # -- changes ---------------------------------------------------------------------------------------
-def _places(item: Any) -> list[Place]:
+def places(item: Any) -> list[Place]:
     """All places of a tree, tables and lists themselves too."""
     pairs = item.items() if isinstance(item, dict) else enumerate(item)
     found: list[Place] = []
     for key, value in pairs:
         found.append((item, key))
         if isinstance(value, dict | list):
-            found += _places(value)
+            found += places(value)
     return found
 
 
 def _one(tree: Tree, rng: random.Random, fits: Callable[[Any], bool]) -> Place | None:
-    found = [(holder, key) for holder, key in _places(tree) if fits(holder[key])]
+    found = [(holder, key) for holder, key in places(tree) if fits(holder[key])]
     return rng.choice(found) if found else None
 
 
@@ -161,7 +165,7 @@ def _dropped(tree: Tree, rng: random.Random, _: Sequence[bytes]) -> None:
 
 def _renamed(tree: Tree, rng: random.Random, _: Sequence[bytes]) -> None:
     """A key of another name: one that is used elsewhere, one misspelt, one that nobody knows."""
-    keys = [(holder, key) for holder, key in _places(tree) if isinstance(holder, dict)]
+    keys = [(holder, key) for holder, key in places(tree) if isinstance(holder, dict)]
     if not keys:
         return
     holder, key = rng.choice(keys)

@@ -87,5 +87,12 @@ FlangeThickness = 18
     assert "WebThickness 11 mm must be less than OverallWidth" in outcome.message
 
 
+def test_a_name_in_two_lines() -> None:
+    """The message repeated it as it stands."""
+    outcome = attempt(b'[[case]]\nname = "a\\nb"\nT = ""\n', ".cases", None)
+    assert outcome.what == REFUSED
+    assert "a b: T" in outcome.message
+
+
 def test_parts_in_contact_only_are_judged_by_each_part() -> None:
     assert attempt(PLATES.encode(), ".toml", None, commands=True).what == VALID

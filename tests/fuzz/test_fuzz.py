@@ -19,6 +19,7 @@ from .campaign import attempted
 from .file_attempt import attempt_file
 from .inputs import FILE_SOURCES, SOURCES, fuzz_input
 from .keyed_texts import keyed_text
+from .retyping import replaced
 from .seeds import FILES, KINDS, seeds
 from .statement_change import restated, written
 
@@ -77,6 +78,18 @@ def test_restated_files_are_toml_and_say_something_else(kind: str) -> None:
     rng = random.Random(1)
     new = [restated(seeds(kind)[0], rng, seeds(kind)) for _ in range(40)]
     assert sum(parsed(data.decode()) != known[0] for data in new) > 30
+
+
+def test_a_name_is_retyped_wherever_it_stands() -> None:
+    """So that the file stays valid, and tables and figures meet the name."""
+    tree = {"case": [{"name": "wind", "not_with": ["wind"]}], "limit": {"wind": {"case": "wind"}}}
+    replaced(tree, "wind", "a\nb")
+    assert tree == {
+        "case": [{"name": "a\nb", "not_with": ["a\nb"]}], "limit": {"a\nb": {"case": "a\nb"}}
+    }  # fmt: skip
+    for kind in (".joint", ".study", ".size"):
+        outcomes = [attempted(f"retyped {kind}", n, commands=False).what for n in range(20)]
+        assert 2 <= outcomes.count(VALID) <= 18, kind
 
 
 @pytest.mark.parametrize("answer", ['{"twist": NaN}', '{"J": -Infinity}'])
