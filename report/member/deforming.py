@@ -10,6 +10,7 @@ import numpy as np
 
 from ...solver.member.beam.mismatch import mismatched_steps
 from ...solver.member.review.diaphragm_spacing import customary_curved_spacing, customary_spacing
+from ...solver.member.review.parting import ALIKE
 from ..text.blocks import HeadedRows, Passage, Sentences
 from ..text.number import near_zero, number
 from .settling import change_words, unsettled_words
@@ -86,6 +87,14 @@ def parting_words(found: Deformed, units: MemberUnits) -> str:
             f"go down by {left} and {right} {units.unit('displacement')} there. The classical "
             f"theory does not see it (deforming over classical: {ratios}); diaphragms hold it."
         )
+    if parting.reason == "small twist":
+        return (
+            f"The twist is small: it moves the section's edges by less than {100 * ALIKE:.0f} % of "
+            f"the deflection. Of so little the theories tell different parts (deforming over "
+            f"classical: {ratios}): loads near the shear centre leave a remainder to which the "
+            "section's own bending and Poisson's ratio, which the classical theory leaves out, "
+            "add as much."
+        )
     tapers = any(part.taper is not None for part in found.solution.course.parts)
     taper = ", and inclined plates of a taper carry a part of torque and shear" if tapers else ""
     return (
@@ -135,8 +144,9 @@ def _curved_words(assessment: Assessment, longest: float, units: MemberUnits) ->
 def _said(found: Deformed, units: MemberUnits) -> list[str]:
     """What the numbers are, how good they are, and what they leave out."""
     said = [
-        "Limits are judged by the theory whose sections deform. Twist is the mean rotation of the "
-        "section, deflection that of the corner that moves most.",
+        "Limits are judged by the theory whose sections deform. Twist is the mean rotation on "
+        "which a torque works, to which walls and cells count by their share of J; deflection is "
+        "that of the corner that moves most.",
         change_words(found),
     ]
     if found.buckling is not None:

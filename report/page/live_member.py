@@ -62,7 +62,7 @@ def member_data(assessment: Assessment) -> dict[str, Any]:
     if stress is not None:
         columns.append((*STRESS, deforming.get("von Mises", rows.of_table(stress.mises))))
     factors = np.array([units.factor(q) for q in QUANTITY])
-    beside["T_t"] = beside["T"]
+    beside |= {"T_t": beside["T"], "V_x": beside["V_y"], "N": beside["V_y"]}
     own = [_without_noise(rows.of_table(getattr(table, w)), beside.get(w, 0.0)) for w in ACTIONS]
     actions = np.stack(own)
     actions *= factors[:, None, None]

@@ -10,7 +10,8 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 from soapfilm.report.page.live_member import member_data
-from soapfilm.solver.member.file import load_member
+from soapfilm.solver.member.beam.solution import ACTIONS
+from soapfilm.solver.member.file import load_member, member_from_toml
 from soapfilm.solver.member.model.load import Place
 from soapfilm.solver.member.review.assessment import Assessment, assess
 from soapfilm.solver.member.review.deformed import Deformed
@@ -89,3 +90,35 @@ def test_twist_and_deflection_are_those_of_deforming_sections(
     assert column(data, "v", combination) == pytest.approx(down, abs=1e-5 * np.abs(down).max())
     classical = np.degrees(girder.solution.at(1e3 * z).phi[:, k])
     assert np.abs(twist - classical).max() > 0.01 * np.abs(classical).max()  # it tells them apart
+
+
+def test_what_nothing_pushes_across_has_no_shear_across() -> None:
+    """Rounding of 1e-16 kN filled the field of V_x, which showed its first digits alone."""
+    plate = """
+unit = "mm"
+[analysis]
+sections = "keep their shape"
+[section.g]
+unit = "mm"
+[section.g.material.steel]
+grade = "S355"
+[[section.g.outline]]
+points = [[-150, -250], [150, -250], [150, -230], [5, -230], [5, 232], [90, 232], [90, 250],
+    [-90, 250], [-90, 232], [-5, 232], [-5, -230], [-150, -230]]
+[[span]]
+length = "7.2 m"
+[[span]]
+length = "9.6 m"
+[[support]]
+at = ["start", "end of span 1", "end"]
+kind = "fork"
+[[load]]
+weight = "3 kN/m"
+place = [75, 250]
+"""
+    data = member_data(assess(member_from_toml(plate), cures=False))
+    actions = packed(data["actions"]).reshape(len(data["names"]), 8, -1)[0]
+    across, up = actions[ACTIONS.index("V_x")], actions[ACTIONS.index("V_y")]
+    assert np.abs(up).max() > 10
+    assert (across == 0).all()
+    assert (actions[ACTIONS.index("N")] == 0).all()

@@ -165,7 +165,9 @@ def check_envelope(request: MemberRequest) -> None:
         )
     if request.order == "second":
         raise InputError(
-            'influence lines add up in first order alone; take order = "second" out for this'
+            'influence lines add up in first order alone; take order = "second" out, or take the '
+            "vehicles and crowds out and give them as loads where soapfilm influence finds them "
+            "worst in first order"
         )
 
 

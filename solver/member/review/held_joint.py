@@ -128,9 +128,7 @@ def held(
             failures.append((actions.name, str(error)))
     last = next((s for s in shares if s.actions is worst), None)
     shares = [s for s in shares if s is not last]
-    return HeldJoint(
-        holder, spec, detail, tuple(shares), tuple(failures), turn, effects, last
-    )
+    return HeldJoint(holder, spec, detail, tuple(shares), tuple(failures), turn, effects, last)
 
 
 def _slack(assessment: Assessment, title: str) -> tuple[str, SupportReaction] | None:

@@ -21,7 +21,7 @@ NOISE = 1e6
 #: Share of the largest value of its kind below which a combination decides nothing.
 COUNTS = 0.2
 
-Reason = Literal["alike", "local", "distortion", "other"]
+Reason = Literal["alike", "local", "distortion", "small twist", "other"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,9 +30,10 @@ class Parting:
 
     Attributes
     ----------
-    reason : "alike", "local", "distortion" or "other"
-        Alike within `ALIKE`; motions alike and stress apart; the section distorts; or warping,
-        shear lag, shear deformation and tapers.
+    reason : "alike", "local", "distortion", "small twist" or "other"
+        Alike within `ALIKE`; motions alike and stress apart; the section distorts; the twists alone
+        part, and move its corners by less than `ALIKE` of the deflection; or warping, shear lag,
+        shear deformation and tapers.
     twist, deflection, stress : float
         Deforming over classical, of the combination where it is farthest from 1.
     at : float
@@ -76,10 +77,20 @@ def parting_of(
         reason = "alike" if abs(ratio["stress"] - 1) < ALIKE else "local"
     elif worst > DISTORTS * largest:
         reason = "distortion"
+    elif moved == ["twist"]:
+        twist = max(max(pair.deforming, pair.classical) for pair in kinds["twist"] if pair)
+        if twist * _reach(solution, at["twist"]) < ALIKE * largest:
+            reason = "small twist"
     far = max(ratio, key=lambda word: abs(np.log(ratio[word])))
     return Parting(
         reason, ratio["twist"], ratio["deflection"], ratio["stress"], at[far], where, sides
     )
+
+
+def _reach(solution: DeformingSolution, z: float) -> float:
+    """Half of the largest extent of the section at a station: the arm of a twist."""
+    (corners,) = corners_of(solution, np.array([z]))
+    return float(np.ptp(corners.points[0], axis=0).max()) / 2
 
 
 def _sides(solution: DeformingSolution, z: float) -> tuple[float, float]:
