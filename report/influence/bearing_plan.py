@@ -17,6 +17,7 @@ from ..member.units import MemberUnits
 from ..section.figure import style
 from ..text.number import number
 from .bearing_schedule import bearing_title
+from .heading import put_heading
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -47,8 +48,6 @@ def plot_bearings(envelope: Envelope, units: MemberUnits) -> Figure:
     height = 1.7 + 7.4 * share + 0.32 * len({bearing_title(r) for r in rows})
     with style():
         figure = Figure(figsize=(8.3, height), dpi=150, facecolor=drafting.PAPER)
-        title, letter = within(f"{member.name}: bearings", 7.6, 12.0)
-        figure.text(0.03, 1 - 0.2 / height, title, fontsize=letter, weight="bold", va="center")
         moves = [abs(row.values[k] or 0.0) for row in rows for k in (3, 4) if row.quantity == k]
         longest = max(moves, default=0.0)
         arrows = (
@@ -58,7 +57,7 @@ def plot_bearings(envelope: Envelope, units: MemberUnits) -> Figure:
             else "no bearing moves in plan under these loads"
         )
         words = f"plan from above; {arrows}"
-        figure.text(0.03, 1 - 0.42 / height, words, fontsize=7, color=drafting.INK, va="center")
+        put_heading(figure, f"{member.name}: bearings", words)
         foot = 0.32 * len({bearing_title(r) for r in rows}) + 0.55
         axes = figure.add_axes((0.06, foot / height, 0.9, 1 - (foot + 0.75) / height))
         axes.plot(line[:, 0], line[:, 1], "-.", color="#8a8a8a", lw=0.8)

@@ -11,6 +11,7 @@ from ..drawing import drafting
 from ..drawing.fonts import use_fonts_that_have, within
 from ..section.figure import style
 from ..text.number import number
+from .heading import put_heading
 from .result import InfluenceResult
 from .table import load_words
 
@@ -39,12 +40,10 @@ def plot_influence(result: InfluenceResult) -> Figure:
             count, 1, left=0.11, right=0.97, top=1 - _HEAD / height, bottom=_FOOT / height,
             hspace=0.55,
         )  # fmt: skip
-        title, size = within(f"{found.member.name}: influence lines", 7.6, 12.0)
-        figure.text(0.03, 1 - 0.2 / height, title, fontsize=size, weight="bold", va="center")
         words = f"vertical load of {load_words(result)}, downward; dots: maximum and minimum"
         if count < len(found.asked):
             words += f"; the first {count} of {len(found.asked)} results"
-        figure.text(0.03, 1 - 0.42 / height, words, fontsize=7, color=drafting.INK, va="center")
+        put_heading(figure, f"{found.member.name}: influence lines", words)
         axes = [figure.add_subplot(grid[k, 0]) for k in range(count)]
         for c, ax in enumerate(axes):
             _panel(ax, result, c)

@@ -20,6 +20,7 @@ from ..section.figure import style
 from ..text.number import number
 from ..text.numbering import LONGEST
 from .envelope import number_of
+from .heading import put_heading
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -50,12 +51,10 @@ def plot_places(
             count, 1, left=0.08, right=0.97, top=1 - _HEAD / height, bottom=_FOOT / height,
             hspace=0.95,
         )  # fmt: skip
-        title, size = within(f"{member.name}: worst places", 7.6, 12.0)
-        figure.text(0.03, 1 - 0.2 / height, title, fontsize=size, weight="bold", va="center")
         words = "the deck laid out straight from above; blue: crowd, red: wheels, grey: supports"
         if count < len(found):
             words += f"; the first {count} of {len(found)} arrangements"
-        figure.text(0.03, 1 - 0.42 / height, words, fontsize=7, color=drafting.INK, va="center")
+        put_heading(figure, f"{member.name}: worst places", words)
         titles = [
             within(_said(envelope, one, n, units), 7.4, 7.0)
             for n, one in enumerate(found[:count], 1)

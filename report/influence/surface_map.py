@@ -10,6 +10,7 @@ from ..drawing import drafting
 from ..drawing.fonts import use_fonts_that_have, within
 from ..section.figure import style
 from ..text.number import number
+from .heading import put_heading
 from .result import InfluenceResult
 from .table import load_words
 
@@ -36,15 +37,13 @@ def plot_surface(result: InfluenceResult) -> Figure:
             count, 2, left=0.1, right=0.91, top=1 - _HEAD / height, bottom=_FOOT / height,
             hspace=0.6, wspace=0.03, width_ratios=[60, 1],
         )  # fmt: skip
-        title, size = within(f"{found.member.name}: influence surfaces", 7.6, 12.0)
-        figure.text(0.03, 1 - 0.2 / height, title, fontsize=size, weight="bold", va="center")
         words = (
             f"vertical load of {load_words(result)}, downward, anywhere on the deck, which is laid "
             "out straight; dots: maximum and minimum; bars: supports"
         )
         if count < len(found.asked):
             words += f"; the first {count} of {len(found.asked)} results"
-        figure.text(0.03, 1 - 0.42 / height, words, fontsize=7, color=drafting.INK, va="center")
+        put_heading(figure, f"{found.member.name}: influence surfaces", words)
         for c in range(count):
             axes = figure.add_subplot(grid[c, 0])
             _panel(axes, figure.add_subplot(grid[c, 1]), result, c)
