@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from soapfilm.cli.main import main
 from soapfilm.geometry.errors import InputError
+from soapfilm.report.pay.record import pay_rows
 from soapfilm.report.pay.table import pay_table
 from soapfilm.solver.study.derivative.file_number import asked_number, numbers_of
 from soapfilm.solver.study.derivative.section_pay import section_pay
@@ -97,6 +98,18 @@ def test_output_in_another_unit_keeps_elasticities(tmp_path: Path) -> None:
             ]
         )
     assert found[0] == pytest.approx(found[1], rel=1e-6)
+
+
+def test_what_symmetry_makes_vanish_has_no_elasticity(tmp_path: Path) -> None:
+    """By its rounding of -1e-15 mm the centroid of an I had one of 2e5."""
+    text = 'unit = "mm"\n[[shape]]\nprofile = "I"\nOverallDepth = 300.7\nOverallWidth = 150.3\n'
+    text += "WebThickness = 7.1\nFlangeThickness = 10.7\n"
+    pay = section_pay(_base(tmp_path, text), ["shape.1.OverallDepth"])
+    rows = {row["property"]: row for row in pay_rows(pay)}
+    places = ("centroid", "shear_centre", "monosymmetry")
+    for name in ("product_moment", *(f"{p}_{axis}" for p in places for axis in "xy")):
+        assert (rows[name]["property_value"], rows[name]["elasticity"]) == (0, None), name
+    assert rows["area"]["elasticity"] > 0.3
 
 
 def test_a_number_asked_for_twice_stands_twice(tmp_path: Path) -> None:

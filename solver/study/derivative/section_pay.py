@@ -191,4 +191,28 @@ def _outline(result: SectionResult) -> SectionPay:
     moments = result.second_moments
     if not warps(result.warping_constant, moments.x, moments.y, result.area):
         del numbers["warping_constant"]  # rounding
+    for name, least in _rounding(result).items():
+        if abs(numbers[name]) <= least:
+            numbers[name] = 0.0  # which has no elasticity
     return SectionPay(result, numbers, (), border_worth(result))
+
+
+#: Share of its scale below which what the outline gives without a field is rounding.
+_ROUNDING = 1e-9
+
+
+def _rounding(result: SectionResult) -> dict[str, float]:
+    """Below what values that symmetry makes vanish are rounding, or what J's interval leaves of
+    them."""
+    moments, size = result.second_moments, result.section.size()
+    place = _ROUNDING * size
+    field = place + result.field.relative_width * result.warping_properties.polar_radius
+    return {
+        "centroid_x": place,
+        "centroid_y": place,
+        "product_moment": _ROUNDING * (moments.x + moments.y),
+        "shear_centre_x": field,
+        "shear_centre_y": field,
+        "monosymmetry_x": 2 * field,
+        "monosymmetry_y": 2 * field,
+    }
