@@ -265,7 +265,12 @@ def test_members_solved_anew(
             if result in every[0]:
                 found = float(derivative([one[result] for one in every], step))
                 scale = abs(value / rate.number.value)
-                assert rate.rates[result] == pytest.approx(found, abs=2e-6 * scale), (name, result)
+                near = 2e-6 * scale
+                if result == "critical_factor" and "second" not in text:  # of finer elements
+                    found *= 2 * value / (every[1][result] + every[2][result])
+                    near = rate.doubts[result]
+                    assert near < 2e-3 * scale, (name, near / scale)
+                assert rate.rates[result] == pytest.approx(found, abs=near), (name, result)
 
 
 def _anew(
@@ -279,7 +284,7 @@ def _anew(
         value = float(read_result(solution, asked)[0])
         found[one] = float(np.degrees(value)) if asked.kind == "twist" else value
     if request.order == "first":  # the second order looks at critical loads on its own mesh
-        found["critical_factor"] = critical_loads(request.member)[0].factor
+        found["critical_factor"] = critical_loads(request.member, parts=64)[0].factor
         modes = vibration_of(
             request.member, request.sections, request.units, keep_shape=True, modes=2, judged=False
         )

@@ -72,7 +72,9 @@ def test_round_tube_by_closed_forms(tmp_path: Path) -> None:
     area = np.pi * (outer**2 - inner**2)
     assert pay.elasticity(wall, "mass") == pytest.approx(2 * np.pi * inner * 6 / area, rel=1e-9)
     assert pay.by_weight(span, "twist_deg") == pytest.approx(2, rel=1e-6)
-    assert all(pay.doubt(rate, name) < 1e-4 for rate in pay.numbers for name in rate.rates)
+    for rate in pay.numbers:
+        for name in rate.rates:  # critical loads: by a finite number of elements
+            assert pay.doubt(rate, name) < (5e-4 if name == "critical_factor" else 1e-4), name
 
 
 def test_channel_beside_members_read_and_meshed_anew(tmp_path: Path) -> None:

@@ -5,14 +5,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from ....geometry.errors import SolveError
 from ....geometry.section import Section
 from ...member.file.request import MemberRequest
 from ...member.model.section_source import sheared_constants
 from ...member.model.solved_section import SolvedSection, Solving
 from ...section.derivative.difference import STEPS
+from ...section.derivative.rate_doubt import rate_doubts
 from ...section.derivative.section_motion import SectionMotion, section_motion
 from ...section.derivative.section_rate import FollowedSection
+from ...section.derivative.torsion_rate import TorsionRate, torsion_rate
 from ...section.stress.unit_stress import UnitStress
 from ..file.member_base import MemberBase
 from .file_number import FileNumber
@@ -96,7 +100,7 @@ class MovedSections:
             for name in changed
             if self._same_materials(name, outlines)
         }
-        doubt = max((_doubt(motion) for motion in motions.values()), default=0.0)
+        doubt = max((self._doubt(*one) for one in motions.items()), default=0.0)
         requests, units = [], []
         for k, own in zip(STEPS, outlines, strict=True):
             moved = {name: motion.at(k * step, own[name]) for name, motion in motions.items()}
@@ -161,6 +165,9 @@ class MovedSections:
         moving = self._following[name]
         return section_motion(moving, first.search.units, moving.moved(sections, step))
 
+    def _doubt(self, name: str, motion: SectionMotion) -> float:
+        return _doubt(motion, torsion_rate(self._following[name].one_order_less, motion.rate))
+
     def _same_materials(self, name: str, outlines: list[dict[str, Section]]) -> bool:
         result = self._first[name].result
         assert result is not None
@@ -173,7 +180,11 @@ def _ready(units: UnitStress, name: str) -> SolvedSection:
     return SolvedSection(name, replace(sheared_constants(units), name=name), units.result)
 
 
-def _doubt(motion: SectionMotion) -> float:
-    torsion, result = motion.torsion, motion.units.result
-    width = motion.units.field.relative_width * abs(torsion.torsion_constant)
-    return (torsion.torsion_constant_doubt + width) / result.torsion_constant
+def _doubt(motion: SectionMotion, lower: TorsionRate) -> float:
+    """How far relative changes of J, or of levers from the shear centre that are as long as the
+    polar radius, may be off."""
+    result = motion.units.result
+    speed = float(np.abs(motion.rate.vertices).max()) / result.section.size()
+    doubts = rate_doubts(result, motion.torsion, lower, speed)
+    lever = doubts["shear_centre_x"] / result.warping_properties.polar_radius
+    return doubts["torsion_constant"] / result.torsion_constant + lever
