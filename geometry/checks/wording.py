@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from ..place import place
 from ..section import Section
 from .fault import Fault, Kind
-from .naming import contour_name, place, region_name, slit_name
+from .naming import contour_name, region_name, slit_name
 
 #: Sentences by kind: contours c, regions r, slits s by their names; places p with the unit and q
 #: without; counts n; the length d; the direction that the first contour's vertices are counted in.

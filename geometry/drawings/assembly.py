@@ -8,10 +8,10 @@ from difflib import get_close_matches
 
 import numpy as np
 
-from ..checks.naming import place
 from ..errors import FileFormatError, GeometryError, InputError
 from ..material import Material
 from ..outline.biarc import curve_arcs
+from ..place import place
 from ..section import Section, Slit
 from .bounds import MAX_EDGES, MAX_ENTITIES, check_count
 from .layers import is_slit, is_void

@@ -15,10 +15,10 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from ..checks.naming import place
 from ..errors import GeometryError
 from ..material import Material
 from ..outline.contour import Contour
+from ..place import place
 from ..planar.crossings import CROSSING, length_tolerance, meetings
 from ..section import Region
 from .bounds import MAX_CONTOURS, MAX_PAIRS, check_count

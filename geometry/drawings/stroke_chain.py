@@ -14,9 +14,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..checks.naming import place
 from ..errors import GeometryError
 from ..outline.contour import Contour
+from ..place import place
 from .clusters import clusters
 from .stroke import Array, Stroke, on_layer
 

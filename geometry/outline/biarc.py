@@ -20,8 +20,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from ..checks.naming import place
 from ..errors import GeometryError
+from ..place import place
 from .contour import Contour
 
 Array = NDArray[np.float64]

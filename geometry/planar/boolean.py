@@ -10,12 +10,12 @@ from collections.abc import Callable, Sequence
 
 import numpy as np
 
-from ..checks.naming import place
 from ..errors import GeometryError
 from ..material import Material
 from ..outline.contour import Contour, edge_points
 from ..outline.edges import Array, Bools, Ints
 from ..outline.smoothing import merged
+from ..place import place
 from ..section import Region
 from .arrangement import Arrangement, arrange, runs
 from .crossings import length_tolerance

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..drawing.drafting import ACCENT, INK
-from ..section.figure import style
+from ..drawing.figure_style import style
 from ..section.moved_section import frame_both, moved_border, moved_inside
 from ..text.number import displayed, number
 from .words import action_texts, length_text, stress_text

@@ -8,9 +8,9 @@ import textwrap
 from typing import TYPE_CHECKING, Any
 
 from ...geometry.section_file.preview import Preview
-from ..section.figure import style
 from . import drafting, outline_labels, wall_labels
 from . import preview_layers as draw_layers
+from .figure_style import style
 from .labels import Board
 from .layout import points_per_length
 

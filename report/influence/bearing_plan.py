@@ -12,9 +12,9 @@ from ...solver.member.influence.bearing_schedule import ScheduleRow, bearing_sch
 from ...solver.member.influence.envelope import Envelope
 from ...solver.member.model.support import Support
 from ..drawing import drafting
+from ..drawing.figure_style import style
 from ..drawing.fonts import use_fonts_that_have, within
 from ..member.units import MemberUnits
-from ..section.figure import style
 from ..text.number import number
 from .bearing_schedule import bearing_title
 from .heading import put_heading

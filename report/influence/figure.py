@@ -8,8 +8,8 @@ import numpy as np
 
 from ...solver.member.influence.analysis import LoadExtreme
 from ..drawing import drafting
+from ..drawing.figure_style import style
 from ..drawing.fonts import use_fonts_that_have, within
-from ..section.figure import style
 from ..text.number import number
 from .heading import put_heading
 from .result import InfluenceResult

@@ -14,9 +14,9 @@ from ...solver.member.influence.worst_place import WorstPlace
 from ...solver.member.model.member import Member
 from ...solver.member.model.moving import Crowd, Vehicle
 from ..drawing import drafting
+from ..drawing.figure_style import style
 from ..drawing.fonts import use_fonts_that_have, within
 from ..member.units import MemberUnits
-from ..section.figure import style
 from ..text.number import number
 from ..text.numbering import LONGEST
 from .envelope import number_of

@@ -10,8 +10,8 @@ import numpy as np
 from ...solver.joint.detail import AXES
 from ..drawing import palette
 from ..drawing.drafting import ACCENT, INK
+from ..drawing.figure_style import style
 from ..drawing.layout import points_per_length
-from ..section.figure import style
 from .measure import JointMeasure
 
 if TYPE_CHECKING:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ..drawing import drafting, palette
-from ..section.figure import style
+from ..drawing.figure_style import style
 from ..text.number import number
 from .combination_numbers import numbering
 from .deformed_sections import draw_sections, words_of

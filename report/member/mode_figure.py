@@ -8,7 +8,7 @@ import numpy as np
 
 from ...solver.member.deforming.shapes import shape_of
 from ..drawing import drafting
-from ..section.figure import style
+from ..drawing.figure_style import style
 from ..text.number import number
 from .units import MemberUnits
 

@@ -6,7 +6,7 @@ import io
 from base64 import b64encode
 from typing import TYPE_CHECKING
 
-from ..section import figure
+from ..drawing.figure_style import style
 from .document import Picture
 
 if TYPE_CHECKING:
@@ -48,6 +48,6 @@ def svg(axes: Axes | Figure) -> bytes:
             if fill.get_zorder() <= 1:
                 fill.set_rasterized(True)
     text = io.BytesIO()
-    with figure.style():
+    with style():
         drawing.savefig(text, format="svg", dpi=_DOTS, metadata={"Date": None})
     return text.getvalue()

@@ -9,8 +9,9 @@ from numpy.typing import NDArray
 
 from ...geometry.errors import InputError
 from ..drawing import drafting
+from ..drawing.figure_style import style
 from ..drawing.layout import Layout, arrange
-from ..section.figure import legend, style
+from ..section.figure import legend
 from ..section.vocabulary import SectionQuantity, section_quantity
 
 if TYPE_CHECKING:

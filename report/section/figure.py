@@ -8,8 +8,7 @@ drawing.
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Sequence
 from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -21,6 +20,7 @@ from ...geometry.units import Units
 from ..drawing import drafting, palette
 from ..drawing import fills as layers
 from ..drawing.field_view import FieldView, Lookup
+from ..drawing.figure_style import style
 from ..drawing.fonts import use_fonts_that_have, within
 from ..drawing.layout import Layout, arrange, points_per_length
 from ..drawing.symbols import LEAST_TYPESET, typeset
@@ -42,12 +42,6 @@ _THIN_WALL = 12.0
 _DETAIL_WALLS = 4.5
 #: A peak stress below this calls for a larger unit of torque.
 _SMALL = 0.5
-_STYLE: dict[Any, Any] = {
-    "font.family": ["DejaVu Sans", "sans-serif"],
-    "svg.fonttype": "none",  # text stays text: searchable, selectable, small
-    "text.parse_math": False,  # names are text: a dollar sign starts no mathematics
-    "svg.hashsalt": "soapfilm",  # the same section gives the same file
-}
 
 
 def plot_shear(result: SectionResult, *, ax: Axes | None = None) -> Axes:
@@ -153,15 +147,6 @@ def stress_per_torque(length: str, peak: float) -> tuple[float, str]:
 
 
 # -- page ------------------------------------------------------------------------------------------
-@contextmanager
-def style() -> Iterator[None]:
-    """Text and file settings of every figure."""
-    from matplotlib import rc_context
-
-    with rc_context(_STYLE):
-        yield
-
-
 def page(view: FieldView, *, may_enlarge: bool) -> tuple[Axes, Layout]:
     """A figure of its own with framed drawing axes."""
     from matplotlib.figure import Figure

@@ -9,9 +9,9 @@ from numpy.typing import NDArray
 
 from ...solver.member.review.greatest import greatest
 from ..drawing import drafting
+from ..drawing.figure_style import style
 from ..drawing.palette import SERIES, SHOWN
 from ..member.units import MemberUnits
-from ..section.figure import style
 from ..text.number import number
 
 if TYPE_CHECKING:

@@ -19,6 +19,7 @@ from ...solver.section.torsion.peak import LEFT_OUT
 from ..drawing import drafting, flow_lines, palette
 from ..drawing import fills as layers
 from ..drawing.field_view import FieldView, mean_wall
+from ..drawing.figure_style import style
 from ..drawing.layout import points_per_length
 from ..drawing.sampling import patches
 from ..section import figure
@@ -64,7 +65,7 @@ def plot_stress(
     view, values = _view(stress, shown, case)
     unit, factor = _unit(stress)
     extremes = [e for e in stress.cases[case].extremes if e.component == component]
-    with figure.style():
+    with style():
         axes, layout = (
             figure.page(view, may_enlarge=True) if ax is None else (figure.framed(ax, view), None)
         )

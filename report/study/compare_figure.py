@@ -12,8 +12,9 @@ import numpy as np
 from ..drawing import drafting, flow_lines, palette
 from ..drawing import fills as layers
 from ..drawing.field_view import FieldView, Lookup
+from ..drawing.figure_style import style
 from ..drawing.layout import points_per_length
-from ..section.figure import stress_per_torque, style
+from ..section.figure import stress_per_torque
 from .ratio_bars import draw_bars
 
 if TYPE_CHECKING:

@@ -11,8 +11,8 @@ from numpy.typing import NDArray
 from ...geometry.errors import InputError
 from ...solver.study.file.parameter import Value
 from ..drawing import drafting
+from ..drawing.figure_style import style
 from ..drawing.palette import SERIES
-from ..section.figure import style
 from .axis import labelled, on_one_scale, scale_unit
 from .columns import column_unit, column_words, with_unit
 

@@ -12,8 +12,8 @@ from ...solver.study.choice.setting import request_of
 from ...solver.study.choice.sizing import SizeResult
 from ...solver.study.choice.tradeoff import Tradeoff, TradePoint
 from ..drawing import drafting
+from ..drawing.figure_style import style
 from ..drawing.palette import SERIES
-from ..section.figure import style
 from .size_table import weight_unit
 
 if TYPE_CHECKING:

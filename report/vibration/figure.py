@@ -8,9 +8,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..drawing import drafting
+from ..drawing.figure_style import style
 from ..drawing.fonts import use_fonts_that_have, within
 from ..member.view import View, nice
-from ..section.figure import style
 from .result import ModesResult
 from .table import hertz
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from ....geometry.checks.naming import place
 from ....geometry.errors import GeometryError
 from ....geometry.outline.contour import Contour
 from ....geometry.outline.tapering import matches
+from ....geometry.place import place
 from ....geometry.section import Section
 from ..mesh.section_mesh import Array
 
