@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ..place import place
+from ..place_words import place
 from ..section import Section
 from .fault import Fault, Kind
 from .naming import contour_name, region_name, slit_name

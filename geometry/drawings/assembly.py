@@ -11,7 +11,7 @@ import numpy as np
 from ..errors import FileFormatError, GeometryError, InputError
 from ..material import Material
 from ..outline.biarc import curve_arcs
-from ..place import place
+from ..place_words import place
 from ..section import Section, Slit
 from .bounds import MAX_EDGES, MAX_ENTITIES, check_count
 from .layers import is_slit, is_void

@@ -18,7 +18,7 @@ import numpy as np
 from ..errors import GeometryError
 from ..material import Material
 from ..outline.contour import Contour
-from ..place import place
+from ..place_words import place
 from ..planar.crossings import CROSSING, length_tolerance, meetings
 from ..section import Region
 from .bounds import MAX_CONTOURS, MAX_PAIRS, check_count

@@ -16,7 +16,7 @@ import numpy as np
 
 from ..errors import GeometryError
 from ..outline.contour import Contour
-from ..place import place
+from ..place_words import place
 from .clusters import clusters
 from .stroke import Array, Stroke, on_layer
 

@@ -21,7 +21,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..errors import GeometryError
-from ..place import place
+from ..place_words import place
 from .contour import Contour
 
 Array = NDArray[np.float64]

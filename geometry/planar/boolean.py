@@ -15,7 +15,7 @@ from ..material import Material
 from ..outline.contour import Contour, edge_points
 from ..outline.edges import Array, Bools, Ints
 from ..outline.smoothing import merged
-from ..place import place
+from ..place_words import place
 from ..section import Region
 from .arrangement import Arrangement, arrange, runs
 from .crossings import length_tolerance

@@ -17,7 +17,7 @@ from ....geometry.errors import GeometryError
 from ....geometry.outline.contour import edge_points, sub_bulge
 from ....geometry.outline.edge_places import places_on
 from ....geometry.outline.tapering import intermediate
-from ....geometry.place import place
+from ....geometry.place_words import place
 from ....geometry.section import Section
 from ..mesh.membrane import membrane_stiffness
 from ..mesh.refinement import smallest_stretch

@@ -7,7 +7,7 @@ import numpy as np
 from ....geometry.errors import GeometryError
 from ....geometry.outline.contour import Contour
 from ....geometry.outline.tapering import matches
-from ....geometry.place import place
+from ....geometry.place_words import place
 from ....geometry.section import Section
 from ..mesh.section_mesh import Array
 
