@@ -12,12 +12,18 @@ from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
-from ..geometry.errors import InputError, SoapfilmError, defect, one_line
+from ..geometry.errors import InputError, SoapfilmError, defect, one_line, shortened
 
 if TYPE_CHECKING:
     from ..solver.section.result import SectionResult
 
 INPUT, SOLVE, STOPPED = 2, 1, 130
+#: What the system says without the name of a file, and what it is about.
+_NAMELESS = {
+    errno.ENOSPC: "the output cannot be written: {}; make room, or send it elsewhere",
+    errno.ENOENT: "the folder in which the command runs is no longer there; change to another",
+    errno.EMFILE: "{}; allow more (ulimit -n), or work with fewer --workers",
+}
 
 
 class Failure(Exception):
@@ -72,15 +78,15 @@ def sentence(error: BaseException) -> str:
         text = "stopped"
     elif isinstance(error, (Failure, SoapfilmError)):
         text = str(error)
-    elif isinstance(error, OSError) and error.errno == errno.ENOSPC and not error.filename:
-        text = f"the output cannot be written: {error.strerror}; make room, or send it elsewhere"
+    elif isinstance(error, OSError) and error.errno in _NAMELESS and not error.filename:
+        text = _NAMELESS[error.errno].format(error.strerror)
     elif isinstance(error, OSError):
         text = ": ".join(str(part) for part in (error.filename, error.strerror or error) if part)
     elif isinstance(error, MemoryError):
         text = "not enough memory; ask for a lower accuracy or simplify the outline"
     else:
         text = defect(error, "report it with the output under SOAPFILM_TRACEBACK=1")
-    return one_line(text)
+    return one_line(shortened(text))
 
 
 def wants_traceback() -> bool:
