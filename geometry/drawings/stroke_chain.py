@@ -8,8 +8,9 @@ that says where.
 
 from __future__ import annotations
 
+import shlex
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -19,6 +20,9 @@ from ..outline.contour import Contour
 from ..place_words import place
 from .clusters import clusters
 from .stroke import Array, Stroke, on_layer
+
+#: Layers that a message names at most.
+_MOST_LAYERS = 6
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -81,8 +85,9 @@ def close_contours(
             loops.append(_loop([(tidy, True)], {}, unit))
         else:
             loose[stroke.group].append(tidy)
+    layers = dict.fromkeys(s.layer for s in strokes)
     for members in loose.values():
-        chained, closed_gaps, repeats = _chain(members, gap, tiny, unit)
+        chained, closed_gaps, repeats = _chain(members, gap, tiny, unit, layers)
         loops += chained
         gaps += closed_gaps
         dropped += repeats
@@ -104,9 +109,12 @@ def without_points(stroke: Stroke, tiny: float) -> Stroke | None:
 
 
 def _chain(
-    strokes: list[Stroke], gap: float, tiny: float, unit: str
+    strokes: list[Stroke], gap: float, tiny: float, unit: str, layers: Iterable[str]
 ) -> tuple[list[Loop], list[Gap], int]:
-    """Loops of one group's open strokes. End 2 i is the start of stroke i, end 2 i + 1 its end."""
+    """Loops of one group's open strokes, of a drawing with these layers.
+
+    End 2 i is the start of stroke i, end 2 i + 1 its end.
+    """
     strokes, dropped = _distinct(strokes, tiny)
     ends = np.array([p for s in strokes for p in (s.points[0], s.points[-1])])
     node = clusters(ends, tiny)
@@ -130,7 +138,7 @@ def _chain(
         gaps.append(Gap(width, (float(middle[0]), float(middle[1])), strokes[a // 2].layer))
     left = [e for e in single if e not in partner]
     if left:
-        _open(strokes, ends, left, gap, unit)
+        _open(strokes, ends, left, gap, unit, layers)
     return _walk(strokes, partner, moved, unit), gaps, dropped
 
 
@@ -225,7 +233,23 @@ def _nearest(points: Array) -> list[tuple[int, float]]:
     return [found.get(i, (i, np.inf)) for i in range(len(points))]
 
 
-def _open(strokes: list[Stroke], ends: Array, left: list[int], gap: float, unit: str) -> None:
+def _other_layers(apart: Collection[str], layers: Iterable[str]) -> str:
+    """What to do where open ends lie on layers apart from those of whole outlines."""
+    closed = [name for name in layers if name not in apart]
+    if not 0 < len(closed) <= _MOST_LAYERS:
+        return ""
+    options = " ".join(f"--layer {shlex.quote(name or '0')}" for name in closed)
+    return f"; if what is open is no outline, read the others alone: {options}"
+
+
+def _open(
+    strokes: list[Stroke],
+    ends: Array,
+    left: list[int],
+    gap: float,
+    unit: str,
+    layers: Iterable[str],
+) -> None:
     layer = on_layer(strokes[left[0] // 2].layer)
     where = place(ends[left[0]], unit)
     near = _nearest(ends[left])[0][1] if len(left) > 1 else np.inf
@@ -239,6 +263,7 @@ def _open(strokes: list[Stroke], ends: Array, left: list[int], gap: float, unit:
         if crowd
         else f"close the contour there, or allow a larger gap than {gap:.4g} {unit}".rstrip()
         + ", with --gap on the command line or gap = in a [[drawing]]"
+        + _other_layers({strokes[end // 2].layer for end in left}, layers)
     )
     raise GeometryError(f"open end at {where}{layer}, nearest other end {away}{more}; {advice}")
 

@@ -151,10 +151,9 @@ def _said(found: Sequence[HeldJoint], units: MemberUnits) -> Sentences:
         "and prying is left to codes."
     ]
     for place, titles in _standing(found, units).items():
-        many = len(titles) > 1
         words.append(
-            f"At {', '.join(titles)} the middle of the bolts stands at the point of the "
-            f"support{'s' * many}, {place} (the shear centre where the file gives no `point`)."
+            f"At {', '.join(titles)} the middle of the bolts stands at the support's point: {place}"
+            f"{'; key point of the support puts it elsewhere' * (place == 'shear centre')}."
         )
     if any(h.worst is not None for h in found):
         words.append(

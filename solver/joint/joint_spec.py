@@ -159,7 +159,8 @@ class JointSpec:
         value = getattr(self, key)
         word = key if key in ("pitch", "gauge", "arm") else key.replace("_", " ")
         if value is None:
-            raise InputError(f"{word} is missing; a {self.kind} needs it")
+            article = "an" if self.kind == "end plate" else "a"
+            raise InputError(f"{word} is missing; {article} {self.kind} needs it")
         if not value > 0:
             raise InputError(f"{word} must be positive, got {value:g}")
         return float(value)

@@ -61,6 +61,21 @@ def test_a_wide_gap_is_an_error_that_says_where(dxf: Make) -> None:
         read_drawing(dxf(frame(0.01)), gap=0.0)
 
 
+def test_an_open_line_on_another_layer_says_how_to_leave_it_out(dxf: Make) -> None:
+    """A dimension line beside a whole outline: the outline's layer alone is the section."""
+
+    def draw(space: Any) -> None:
+        space.add_lwpolyline([(0, 0), (200, 0), (200, 100), (0, 100)], close=True,
+                             dxfattribs={"layer": "cut steel"})  # fmt: skip
+        space.add_line((0, -20), (200, -20), dxfattribs={"layer": "notes"})
+
+    with pytest.raises(GeometryError, match="read the others alone: --layer 'cut steel'$"):
+        read_drawing(dxf(draw))
+    assert read_drawing(dxf(draw), layers=["cut steel"]).regions[0].area() == 20_000
+    with pytest.raises(GeometryError, match=r"\[\[drawing\]\]$"):
+        read_drawing(dxf(frame(1.0)))
+
+
 @pytest.mark.parametrize("gap", [-1.0, float("nan"), float("inf"), 50.0])
 def test_unusable_tolerances(dxf: Make, gap: float) -> None:
     with pytest.raises(
