@@ -4,42 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ....geometry.errors import ArrangementError, InputError, SolveError
 from ..beam.mismatch import mismatch_of
-from ..deforming.analysis import frame_of
 from ..deforming.course import Course
 from ..deforming.gathering import course_of
-from ..deforming.grading import STEP, graded
-from ..model.imposed import Settlement
-from ..model.load import LineLoad, Load, Place, PointLoad, SelfWeight, Where
+from ..model.load import Place, PointLoad, Where
 from ..model.member import Member
-from ..model.restraint import Deck
 from ..model.solved_section import SolvedSection
 from .answering import Field
 from .asked import AskedResult
-from .beam_adjoint import beam_field
-from .deforming_adjoint import answerable, deforming_field
+from .ordinates import beam_ordinates, deforming_ordinates
 
 Array = NDArray[np.float64]
 
 #: The load case of the load that travels.
 TRAVELLING = "travelling unit load"
-#: Orders tried one after the other, and the change of the ordinates, as a share of each line's
-#: largest, that is good enough.
-ORDERS, ACCURACY = (4, 5, 7), 1e-3
-#: Times longer elements where no stress is asked for: resultants and movements raise hardly any of
-#: the modes that die out fast, but where the load stands beside a point that is asked for: where
-#: the change by the last order says that it was too much, elements are as short as for stress.
-COARSE = 4.0
-#: Results whose ordinates stay below this share of the largest of their quantity are judged on it.
-SMALL = 1e-2
-#: Stations of each line, about; and of each element at least.
-STATIONS, LEAST = 240, 5
 #: Golden sections that take an extreme between stations to rounding of its place.
 SECTIONS = 40
 
@@ -154,76 +137,20 @@ def influence_of(
             raise
         except (InputError, SolveError) as error:
             alone = str(error)
-    change = float("nan")
     if course is None:
         mismatch = mismatch_of(whole)
         if mismatch is not None:
             raise SolveError(mismatch.sentence())
-        beam = beam_field(whole, asked)
-        field: Field = beam
-        notes = beam.notes
-        z, side = stations(field.nodes, member.length)
-        own_lines = [ordinates_on(field, line.place, z, side) for line in lines]
-        values = np.array(own_lines).reshape(len(lines), len(z), len(asked))
+        found = beam_ordinates(whole, asked, [line.place for line in lines])
     else:
-        breaks = _breaks(whole, asked, own)
         places = [line.place for line in lines] or [*also, Place("shear_centre")]
-        for step in (COARSE * STEP, STEP)[any(one.kind == "stress" for one in asked) :]:
-            nodes = graded(course.pieces, breaks, step)
-            frame = frame_of(whole, course, nodes)
-            told = [one for one in asked if answerable(frame, one)] if loaded else list(asked)
-            z, side = stations(nodes, member.length)
-            before = None
-            for order in ORDERS:
-                field = deforming_field(frame, order, told)
-                values = np.array([ordinates_on(field, place, z, side) for place in places])
-                if before is not None:
-                    change = _change(before, values, told)
-                    if change <= ACCURACY:
-                        break
-                before = values
-            if change <= ACCURACY:
-                break
-        notes = frame.notes
-        if len(told) < len(asked):
-            left = ", ".join(one.title for one in asked if one not in told)
-            notes += (f"left out, as rigid holds share them in no single way: {left}",)
-        asked = told
-    values = values[: len(lines)]
+        found = deforming_ordinates(whole, course, asked, places, own, loaded=loaded)
+    field, z, side, values = found.field, found.z, found.last, found.values[: len(lines)]
     most, least = (_extremes(field, lines, z, side, sign * values, sign) for sign in (1.0, -1.0))
     return Influence(
-        member, tuple(asked), tuple(lines), z, side, values, most, least, field, alone, change,
-        (*notes, *_shut(member)),
+        member, found.asked, tuple(lines), z, side, values, most, least, field, alone,
+        found.change, (*found.notes, *_shut(member)),
     )  # fmt: skip
-
-
-def _change(before: Array, values: Array, asked: Sequence[AskedResult]) -> float:
-    """Largest change of ordinates (l, m, c) as a share of each result's largest, or of
-    what is small beside others of its quantity."""
-    size = np.abs(values).max(axis=(0, 1))
-    quantity = np.array([one.quantity for one in asked])
-    least = [SMALL * size[quantity == q].max() for q in quantity]
-    moved = np.abs(values - before).max(axis=(0, 1))
-    return float((moved / np.maximum(np.maximum(size, least), 1e-300)).max())
-
-
-def stations(nodes: Array, length: float) -> tuple[Array, NDArray[np.bool_]]:
-    """Stations (m,) element by element, both ends of each, and whether each is the last of its
-    element."""
-    found, last = [], []
-    for a, b in pairwise(np.unique(nodes)):
-        count = max(LEAST, int(np.ceil(STATIONS * (b - a) / length)) + 1)
-        found.append(np.linspace(a, b, count))
-        last.append(np.arange(count) == count - 1)
-    return np.concatenate(found), np.concatenate(last)
-
-
-def ordinates_on(field: Field, place: Where, z: Array, last: NDArray[np.bool_]) -> Array:
-    """(m, c) ordinates at stations, those of an element's last one from the left."""
-    line = field.on(place)
-    found = line.at(z)
-    found[last] = line.at(z[last], "left")
-    return found
 
 
 def _extremes(
@@ -262,21 +189,6 @@ def _extremes(
         LoadExtreme(sign * float(v), float(s), int(n))
         for v, s, n in zip(best, place, line, strict=True)
     )
-
-
-def _breaks(member: Member, asked: Sequence[AskedResult], loads: Sequence[Load]) -> list[float]:
-    found = [*member.axis.breaks.tolist(), *(one.at for one in asked)]
-    for item in (
-        *member.supports, *member.restraints, *member.diaphragms, *member.hinges, *loads,
-    ):  # fmt: skip
-        if isinstance(item, SelfWeight):
-            continue
-        found += [item.start, item.end] if isinstance(item, Deck | LineLoad) else [item.at]
-    for strained in member.imposed:
-        if not isinstance(strained, Settlement):
-            found += [strained.start, strained.end]
-    found += [point.at for tendon in member.tendons for point in tendon.points]
-    return found
 
 
 #: Said of bearings that only push, where nothing shows that they stay pressed.

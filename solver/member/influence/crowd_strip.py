@@ -10,8 +10,9 @@ from numpy.typing import NDArray
 
 from ..model.load import Where
 from ..model.member import Member
-from .analysis import Influence, ordinates_on
+from .analysis import Influence
 from .line_ordinates import across
+from .ordinates import ordinates_on
 
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]

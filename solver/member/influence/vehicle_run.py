@@ -17,8 +17,9 @@ from numpy.typing import NDArray
 
 from ....geometry.errors import InputError
 from ..model.moving import Vehicle
-from .analysis import Influence, ordinates_on
+from .analysis import Influence
 from .crowd_strip import BESIDE, CrowdStrip, own_length
+from .ordinates import ordinates_on
 
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
