@@ -392,6 +392,7 @@ def test_bad_cases_and_sets(before: str, after: str, message: str) -> None:
     [
         ("van = 1.0", "van = 0.0", "factor of a vehicle or crowd is positive"),
         ("van = 1.0", "bus = 1.0", "load case 'bus' has no loads"),
+        ("van = 1.0", "vam = 1.0", r"'vam' has no loads \(did you mean 'van'\?\)"),
         ('lanes = ["left", "right"]', 'lanes = ["middle"]', "there is no lane 'middle'"),
         ('lanes = ["left", "right"]', "lanes = []", "lanes is a list of the names"),
         (

@@ -86,6 +86,19 @@ kind = "fork"
 """
 
 
+@pytest.mark.parametrize(("behind", "said"), [("3 m", False), ("3000 m", True)])
+def test_axles_farther_apart_than_the_member_is_long_are_said(behind: str, said: bool) -> None:
+    cart = f"""
+[[vehicle]]
+name = "cart"
+axles = [{{ at = 0, force = "1 kN" }}, {{ at = "{behind}", force = "1 kN" }}]
+lines = [[0, 0]]
+"""
+    found = [w for w in doubts(member_from_toml(DECK + cart)) if "axles of cart" in w]
+    assert len(found) == said
+    assert all("3000 m apart, farther than the member is long" in words for words in found)
+
+
 @pytest.mark.parametrize(
     ("level", "said"),
     [("-0.39", ""), ("-1.95", "1.75 m below the section"), ("21", "21 m above the section")],

@@ -42,6 +42,7 @@ from typing import Any
 
 from ....geometry.errors import InputError
 from ....geometry.section_file.entry import Entry
+from ..model.case_names import nearest
 from ..model.load import Combination, Place
 from ..model.pattern import base_case, span_patterns
 from ..model.variable import VariableCombination
@@ -72,6 +73,9 @@ def combinations_of(
     if any(not f > 0 for f in travel.values()):
         raise InputError("the factor of a vehicle or crowd is positive; where it helps, it is away")
     still = {k: f for k, f in factors.items() if k not in travel}
+    for case in still:
+        if case not in cases and nearest(case, moving):
+            raise InputError(f"load case {case!r} has no loads{nearest(case, moving)}")
     parts: dict[str, list[str]] = {}
     for case in patterns:
         if case in moving:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 
 from ..file.request import MemberRequest
 from ..model.constants import SectionConstants
@@ -48,6 +49,7 @@ def _doubts(request: MemberRequest) -> Iterator[str]:
     yield from off_course(member, unit)
     yield from _through_joints(member)
     yield from recalled((*request.vehicles, *request.crowds), member)
+    yield from far_axles(request.vehicles, member, unit)
     yield from off_deck((*request.vehicles, *request.crowds), member, unit)
     for support in member.supports:
         across = [bearing.x for bearing in support.bearings]
@@ -99,6 +101,18 @@ def _through_joints(member: Member) -> Iterator[str]:
                     "presses on the supports that hold along, not piece on piece; anchor a tendon "
                     "on each side, or let z pass"
                 )
+
+
+def far_axles(vehicles: Sequence[Vehicle], member: Member, unit: str) -> Iterator[str]:
+    """Vehicles of which neighbouring axles never stand on the member together."""
+    for vehicle in vehicles:
+        places = sorted(axle.behind for axle in vehicle.axles)
+        apart = max((b - a for a, b in pairwise(places)), default=0.0)
+        if apart > member.length:
+            yield (
+                f"axles of {vehicle.name} are {apart:.4g} {unit} apart, farther than the member is "
+                "long, and never stand on it together; check their unit"
+            )
 
 
 def off_deck(moving: Sequence[Vehicle | Crowd], member: Member, unit: str) -> Iterator[str]:
