@@ -17,11 +17,12 @@ from .prestress import Terms
 
 Array = NDArray[np.float64]
 
-#: Factors of a state below this share of the largest of all are left out.
-SMALL = 1e-5
-#: States of one combination by their singular values, whose share of the largest is below this, are
-#: left out; of the stress that is no more.
-FEW = 2e-4
+#: States of a combination in a stretch of elements, by their singular values: those below this
+#: share of the largest of all elements are left out; of the stress that is no more.
+FEW = 2e-5
+#: Elements of a stretch at least, and stretches at most. In a short one few states tell the stress,
+#: but each stretch holds matrices of its own.
+SHORT, STRETCHES = 8, 16
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -33,12 +34,15 @@ class Nodal:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Weighted:
-    """States along some elements: of each the matrices C, L^T, L and M side by side (n, 4n), the
-    elements where it counts, and its weighted factors there (e, g, 1)."""
+class _Stretch:
+    """States along e elements: the matrices C, L^T, L and M of all r states side by side
+    (n, r 4n), and what leads from a state's coefficients to the places by its weighted factors,
+    from those of a and of a', each (e, g, (p + 1) r)."""
 
     elements: NDArray[np.intp]
-    states: list[tuple[Array, NDArray[np.intp], Array]]
+    matrices: Array
+    value: Array
+    slope: Array
 
 
 class StressOperator:
@@ -60,45 +64,48 @@ class StressOperator:
         _, w, self._value, self._slope = sampled(order, points)
         self._length = np.diff(nodes)
         self._nodal, self._system = nodal, system
-        self._parts = [self._weighted(t, w, combination) for t in terms]
+        self._stretches = [own for t in terms for own in self._shared(t, w, combination)]
 
-    def _weighted(self, t: Terms, w: Array, combination: int) -> _Weighted:
-        """The states of one combination, fewer than those of all."""
+    def _shared(self, t: Terms, w: Array, combination: int) -> list[_Stretch]:
+        """The states of one combination, stretch by stretch, each fewer than those of all."""
         f = t.factors[combination]
-        left, sizes, right = np.linalg.svd(f.reshape(-1, f.shape[-1]), full_matrices=False)
-        some = sizes > FEW * sizes.max(initial=0.0)
-        four = (t.C, t.L.swapaxes(1, 2), t.L, t.M)
-        matrices = np.concatenate([np.tensordot(right[some], m, 1) for m in four], axis=2)
-        factors = (left[:, some] * sizes[some]).reshape(*f.shape[:2], -1)
-        size = np.abs(factors).max(axis=1, initial=0.0)
-        counts = size > SMALL * size.max(initial=0.0)
-        factors *= (w * self._length[t.elements, None] / 2)[..., None]
-        rows = [np.flatnonzero(own) for own in counts.T]
-        own = [factors[row, :, k, None] for k, row in enumerate(rows)]
-        return _Weighted(t.elements, list(zip(matrices, rows, own, strict=True)))
+        e, _, r = f.shape
+        largest = float(np.linalg.norm(f.reshape(-1, r), 2)) if f.any() else np.inf
+        width = max(SHORT, -(-e // STRETCHES)) if r > SHORT else max(e, 1)
+        found = []
+        for first in range(0, e, width):
+            own = f[first : first + width]
+            left, sizes, right = np.linalg.svd(own.reshape(-1, r), full_matrices=False)
+            some = sizes > FEW * largest
+            if not some.any():
+                continue
+            factors = (left[:, some] * sizes[some]).reshape(*own.shape[:2], 1, -1)
+            elements = t.elements[first : first + width]
+            length = self._length[elements, None, None, None]
+            factors = factors * (w[:, None, None] * length / 2)
+            shape = (*own.shape[:2], -1)
+            found.append(
+                _Stretch(
+                    elements,
+                    _side_by_side(t, right[some]),
+                    (self._value[:, :, None] * factors).reshape(shape),
+                    (self._slope[:, :, None] * factors * (2 / length)).reshape(shape),
+                )
+            )
+        return found
 
     def __call__(self, x: Array) -> Array:
         out = np.zeros_like(x)
         n = x.shape[2]
-        for part in self._parts:
-            length = self._length[part.elements, None, None]
-            given = x[part.elements]
-            acting = np.zeros((len(given), len(self._value), 2 * n))
-            for matrices, own, f in part.states:
-                # Coefficients are fewer than places: the matrices come before the shapes.
-                every = len(own) == len(given)
-                some = given if every else given[own]
-                y = (some.reshape(-1, n) @ matrices).reshape(*some.shape[:2], -1)
-                here = np.matmul(self._slope, y[..., 2 * n :])
-                here *= 2 / length[own]
-                here += np.matmul(self._value, y[..., : 2 * n])
-                here *= f
-                if every:
-                    acting += here
-                else:
-                    acting[own] += here
-            out[part.elements] += np.matmul(self._value.T, acting[..., :n])
-            out[part.elements] += np.matmul(self._slope.T, acting[..., n:]) * (2 / length)
+        for some in self._stretches:
+            # Coefficients are fewer than places: the matrices come before the shapes.
+            y = x[some.elements].reshape(-1, n) @ some.matrices
+            y = y.reshape(len(some.elements), -1, 4 * n)
+            acting = some.value @ y[..., : 2 * n]
+            acting += some.slope @ y[..., 2 * n :]
+            acting[..., n:] *= 2 / self._length[some.elements, None, None]
+            out[some.elements] += self._value.T @ acting[..., :n]
+            out[some.elements] += self._slope.T @ acting[..., n:]
         for single in self._nodal:
             places = [self._place(node) for node in single.nodes]
             acting = single.matrix @ np.concatenate([x[place] for place in places])
@@ -114,6 +121,16 @@ class StressOperator:
         """An element with the node, and which end it is."""
         hit = np.argwhere(self._system.ends == node)
         return int(hit[0, 0]), int(hit[0, 1])
+
+
+def _side_by_side(t: Terms, mix: Array) -> Array:
+    """(n, r 4n): C, L^T, L and M of r states that `mix` (r, all) makes of all."""
+    r, n = len(mix), t.C.shape[1]
+    out = np.empty((n, r, 4, n))
+    for k, matrix in ((0, t.C), (2, t.L), (3, t.M)):
+        out[:, :, k] = np.tensordot(mix, matrix, 1).transpose(1, 0, 2)
+    out[:, :, 1] = out[:, :, 2].transpose(2, 1, 0)
+    return out.reshape(n, -1)
 
 
 class ElasticInverse:
