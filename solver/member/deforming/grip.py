@@ -17,7 +17,7 @@ from ...section.deforming.reduced import ReducedSection
 from ..model.load import Place, Where
 from ..model.member import Member
 from .course import Course, MemberPart
-from .outline import enclosed, in_material, level_material, nearest_material
+from .outline import enclosed, level_material, nearest_materials
 from .traction import torsional_warping, unit_tractions
 
 Array = NDArray[np.float64]
@@ -54,7 +54,13 @@ class Grips:
     def point_force(self, z: float, point: tuple[float, float], side: str = "right") -> Array:
         """The same at a point (x, y)."""
         part = self.course.part(z, side)
-        return self._once(part, z, ("point", *point), lambda s, q: _taken(s, q, point))
+        return self._once(
+            part, z, ("point", *point), lambda s, q: _taken(s, q, np.array([point]))[0]
+        )
+
+    def point_forces(self, part: MemberPart, points: Array) -> Array:
+        """(k, 3, n): the same at many points (k, 2) of a part that does not taper."""
+        return _taken(part.straight, self._tractions(part, part.start), points)
 
     def own_twist(self, z: float, side: str = "right") -> Array:
         """(n,): the section's own deformation per unit rate of twist, see `torsional_warping`."""
@@ -142,16 +148,21 @@ def arm_moments(arm: tuple[float, float]) -> Array:
     return np.array([[0.0, 0.0, -y], [0.0, 0.0, x], [y, -x, 0.0]])
 
 
-def _taken(section: ReducedSection, tractions: Array, point: tuple[float, float]) -> Array:
+def _taken(section: ReducedSection, tractions: Array, points: Array) -> Array:
+    """(k, 3, n) what forces at points (k, 2) work on."""
     mesh = section.material
-    if in_material(mesh, point):
-        return np.asarray(section.displacement_rows(np.array([point]))[0])
-    if enclosed(mesh, point):
-        return spread(tractions, point)
-    near = nearest_material(mesh, point)
-    rows = section.displacement_rows(np.array([near]))[0]
-    arm = (point[0] - near[0], point[1] - near[1])
-    return np.asarray(rows + arm_moments(arm) @ tractions[:, 3:].T)
+    near = nearest_materials(mesh, points)
+    arms = points - near
+    off = np.flatnonzero(arms.any(axis=1))
+    void = off[enclosed(mesh, points[off])] if off.size else off
+    held = np.setdiff1d(np.arange(len(points)), void)
+    found = np.empty((len(points), 3, section.size))
+    found[held] = section.displacement_rows(near[held])
+    for k in np.setdiff1d(off, void):
+        found[k] += arm_moments((arms[k, 0], arms[k, 1])) @ tractions[:, 3:].T
+    for k in void:
+        found[k] = spread(tractions, (points[k, 0], points[k, 1]))
+    return found
 
 
 def _level_rows(section: ReducedSection, level: float) -> Array:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from ...section.elements.curved import positions
+from ...section.elements.curved import positions, positions_each
 from ...section.mesh.location import locate
 from ...section.mesh.section_mesh import SectionMesh
 
@@ -51,12 +51,14 @@ def nearest_materials(mesh: SectionMesh, points: Array) -> Array:
         return found
     lines, triangle, local = _border(mesh)
     start, along = lines[:, 0], lines[:, 1] - lines[:, 0]
-    for n in away:
-        share = ((found[n] - start) * along).sum(axis=1) / (along**2).sum(axis=1)
-        share = np.clip(share, 0.0, 1.0)
+    size = (along**2).sum(axis=1)
+    line, part = np.zeros(len(away), np.intp), np.zeros(len(away))
+    for m, n in enumerate(away):
+        share = np.clip(((found[n] - start) * along).sum(axis=1) / size, 0.0, 1.0)
         foot = start + share[:, None] * along
-        k = int(np.argmin(((foot - found[n]) ** 2).sum(axis=1)))
-        found[n] = _pulled_in(mesh, int(triangle[k]), local[k], float(share[k]))
+        line[m] = np.argmin(((foot - found[n]) ** 2).sum(axis=1))
+        part[m] = share[line[m]]
+    found[away] = _pulled_in(mesh, triangle[line], local[line], part)
     return found
 
 
@@ -77,7 +79,8 @@ def lowest_material(mesh: SectionMesh, x: float) -> Point | None:
     share = np.where(flat & (lines[:, 1, 1] < lines[:, 0, 1]), 1.0, share)
     y = np.where(flat, low_end, y)
     k = int(np.argmin(np.where(across, y, np.inf)))
-    return _pulled_in(mesh, triangle[k], local[k], float(share[k]))
+    (point,) = _pulled_in(mesh, triangle[[k]], local[[k]], share[[k]]).tolist()
+    return (point[0], point[1])
 
 
 def level_material(mesh: SectionMesh, y: float) -> tuple[Array, Array]:
@@ -98,11 +101,14 @@ def level_material(mesh: SectionMesh, y: float) -> tuple[Array, Array]:
     return np.stack([x.ravel(), np.full(x.size, y)], axis=1), weights / weights.sum()
 
 
-def enclosed(mesh: SectionMesh, point: Point) -> bool:
-    """Whether a point lies within the outer border, in the material or in a cell."""
-    from shapely import Point as ShapelyPoint
+def enclosed(mesh: SectionMesh, points: Array) -> NDArray[np.bool_]:
+    """Which of points (k, 2) lie within the outer border, in the material or in a cell."""
+    import shapely
 
-    return any(ring.covers(ShapelyPoint(point)) for ring in _filled_rings(mesh))
+    spots, found = shapely.points(points), np.zeros(len(points), bool)
+    for ring in _filled_rings(mesh):
+        found |= shapely.covers(ring, spots)
+    return found
 
 
 @lru_cache(maxsize=_KEPT)
@@ -152,10 +158,8 @@ def _ordered(
     return np.asarray(mesh.triangles[triangle[:, None], ends], np.intp)
 
 
-def _pulled_in(mesh: SectionMesh, triangle: int, local: Array, share: float) -> Point:
-    """A point of a border edge by its place in the triangle, so that an arc's own point is met."""
-    place = local[0] * (1 - share) + local[1] * share
-    own = np.array([triangle])
-    corners, bulges = mesh.corners[own], mesh.corner_bulges[own]
-    x, y = positions(corners, bulges, place[None, 0], place[None, 1])[0][0, 0]
-    return (float(x), float(y))
+def _pulled_in(mesh: SectionMesh, triangle: NDArray[np.intp], local: Array, share: Array) -> Array:
+    """(k, 2) points of border edges by their places in the triangles, so that an arc's own points
+    are met."""
+    place = local[:, 0] * (1 - share[:, None]) + local[:, 1] * share[:, None]
+    return positions_each(mesh.corners[triangle], mesh.corner_bulges[triangle], place)[0]

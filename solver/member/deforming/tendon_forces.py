@@ -9,7 +9,6 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from ...section.mesh.location import locate
 from ..beam.equilibrium import about_start
 from ..beam.junction import kink_matrix
 from ..model.tendon import Tendon
@@ -93,21 +92,11 @@ def _rows(grips: Grips, part: MemberPart, z: Array, place: Array, force: Array) 
     """(m, n) forces (m, 3) at places (m, 2) from the axis point; those off the material take hold
     of it as loads do."""
     points = place + np.asarray(grips.member.line)
-    found = np.zeros((len(z), grips.course.size))
     if part.tapered is None:
-        section = part.shape(float(z[0]))
-        mesh = section.material
-        inside = locate(mesh, points)[0] >= 0
-        if inside.any():
-            rows = section.displacement_rows(points[inside])
-            found[inside] = np.einsum("mdn,md->mn", rows, force[inside])
-    else:
-        inside = np.zeros(len(z), bool)
+        return np.asarray(np.einsum("mdn,md->mn", grips.point_forces(part, points), force))
     side = "left" if z[-1] >= part.end else "right"
-    for m in np.flatnonzero(~inside):
-        x, y = points[m]
-        found[m] = force[m] @ grips.point_force(float(z[m]), (float(x), float(y)), side)
-    return found
+    rows = zip(z.tolist(), points.tolist(), force, strict=True)
+    return np.array([f @ grips.point_force(at, (x, y), side) for at, (x, y), f in rows])
 
 
 def _wrenches(grips: Grips, run: TendonRun, z: Array) -> Array:

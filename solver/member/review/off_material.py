@@ -58,7 +58,8 @@ def _places(solution: DeformingSolution, unit: str) -> Iterator[tuple[str, str]]
         if away > least:
             x, y, foot_x, foot_y = (0.0 if abs(v) < least else v for v in (x, y, *near))
             foot = f"({foot_x:.4g}, {foot_y:.4g})"
-            taken = _in_a_void if enclosed(mesh, (x, y)) else _beside
+            inside = enclosed(mesh, np.array([[x, y]])).any()
+            taken = _in_a_void if inside else _beside
             yield load.title, f"({x:.4g}, {y:.4g}) {unit} lies {taken(f'{away:.3g} {unit}', foot)}"
 
 

@@ -178,12 +178,19 @@ class ReducedSection:
         InputError
             A point lies outside the material; names it.
         """
-        return self._at(points)[0]
+        points = np.asarray(points, dtype=float).reshape(-1, 2)
+        return self.fields.displacements(*self.place_of(points))
 
     def stress_rows(self, points: Array) -> tuple[Array, Array]:
         """T0 and T1, each (k, 6, n): the stress at points (k, 2) is T0 @ a + T1 @ a', in the order
         xx, yy, zz, yz, xz, xy; raises as `displacement_rows`."""
-        return self._at(points)[1:]
+        points = np.asarray(points, dtype=float).reshape(-1, 2)
+        triangle, xi, eta = self.place_of(points)
+        spots = self.fields.each(triangle, xi, eta)
+        u, gradient = self.fields.at_each(spots)
+        still, along = strains(u, gradient, spots.points, self.curvature, spots.speed)
+        laws = self.elastic.of(triangle)
+        return laws.stress(still)[:, 0], laws.stress(along)[:, 0]
 
     def resultant_rows(self) -> tuple[Array, Array]:
         """R0 and R1, each (7, n): N, V_x, V_y, M_x, M_y, T and B are R0 @ a + R1 @ a'.
@@ -264,14 +271,3 @@ class ReducedSection:
         if self.fields.toward is None:
             return triangle, xi, eta
         return (triangle, *self.fields.settled(triangle, xi, eta, points))
-
-    def _at(self, points: Array) -> tuple[Array, Array, Array]:
-        """Displacements and stresses at points: u, D S0, D S1."""
-        points = np.asarray(points, dtype=float).reshape(-1, 2)
-        fields, elastic = self.fields, self.elastic
-        triangle, xi, eta = self.place_of(points)
-        spots = fields.each(triangle, xi, eta)
-        u, gradient = fields.at_each(spots)
-        still, along = strains(u, gradient, spots.points, self.curvature, spots.speed)
-        laws = elastic.of(triangle)
-        return u[:, 0], laws.stress(still)[:, 0], laws.stress(along)[:, 0]

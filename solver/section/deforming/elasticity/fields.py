@@ -18,6 +18,8 @@ from ...mesh.section_mesh import Array, Ints, SectionMesh
 
 #: Newton's steps from a place that is nearly right.
 _STEPS = 3
+#: Numbers held at once while fields are evaluated at single places.
+_CHUNK = 1_000_000
 
 
 def function_numbers(mesh: SectionMesh, order: int) -> tuple[Ints, int]:
@@ -157,6 +159,17 @@ class Fields:
         slope = np.einsum("tna,tndc->atdc", spots.grad, c, optimize=True)
         gradient = np.einsum("atdc,tae->etdc", slope, spots.inverse[:, 0], optimize=True)
         return u, gradient[:, :, None]
+
+    def displacements(self, triangles: Ints, xi: Array, eta: Array) -> Array:
+        """(k, 3, c) displacements at one place of each of some triangles, which may repeat."""
+        out = np.empty((len(triangles), *self.coefficients.shape[1:]))
+        step = max(1, _CHUNK // (self.numbers.shape[1] * self.coefficients[0].size))
+        for first in range(0, len(triangles), step):
+            some = slice(first, first + step)
+            value, _ = shape_functions(self.order, xi[some], eta[some])
+            c = self.coefficients[self.numbers[triangles[some]]]
+            out[some] = np.einsum("tn,tndc->tdc", value, c, optimize=True)
+        return out
 
     def at(self, spots: Spots) -> tuple[Array, Array]:
         """Displacements (t, q, 3, c) and their derivatives (2, t, q, 3, c) by x and y."""
