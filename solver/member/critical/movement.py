@@ -106,10 +106,10 @@ def mode_movement(state: Prestressed, mode: MemberMode, c: int, names: ModeNames
         part = course.parts[k]
         groups = [own] if part.tapered is None else [own[j : j + 1] for j in range(len(own))]
         for some in groups:
-            section = part.shape(float(z[some[0]]))
-            planar = a[some] * section.planar
-            rows[some] = planar @ np.linalg.pinv(section.rigid[:, [0, 1, 5]]).T
-            beyond[some] = np.linalg.norm(planar @ section.in_plane.T, axis=1)
+            planar = a[some] * part.straight.planar
+            rigid = part.rigid(float(z[some[0]]))[:, [0, 1, 5]]
+            rows[some] = planar @ np.linalg.pinv(rigid).T
+            beyond[some] = np.linalg.norm(planar - rows[some] @ rigid.T, axis=1)
             size[some] = np.linalg.norm(planar, axis=1)
     worst = int(size.argmax())
     at = float(z[worst])

@@ -32,6 +32,8 @@ class Taper:
         Places in 0..1 at which the matrices are known, Chebyshev's.
     C, L, M : (s, n, n)
         There, per length of the line through the section's origin.
+    weight : (s, n, 3)
+        Work of self-weight there, likewise.
     """
 
     last: ReducedSection
@@ -41,6 +43,7 @@ class Taper:
     C: Array
     L: Array
     M: Array
+    weight: Array
 
     def share(self, z: Array) -> Array:
         """How far along the taper stations lie, 0..1."""
@@ -48,17 +51,22 @@ class Taper:
 
     def matrices(self, z: Array) -> Energy:
         """(m, n, n) at stations."""
-        weight = np.stack([interpolation(self.shares, float(s)) for s in self.share(z)])
-        c, cross, m = (
-            (weight @ one.reshape(len(one), -1)).reshape(len(z), *one.shape[1:])
-            for one in (self.C, self.L, self.M)
-        )
-        return Energy(c, cross, m)
+        return Energy(*self._between(z, self.C, self.L, self.M))
+
+    def weights(self, z: Array) -> Array:
+        """(m, n, 3) work of self-weight at stations, as `ReducedSection` has it."""
+        return self._between(z, self.weight)[0]
+
+    def _between(self, z: Array, *known: Array) -> list[Array]:
+        """What is known at `shares`, at stations (m,)."""
+        mix = np.stack([interpolation(self.shares, float(s)) for s in self.share(z)])
+        return [(mix @ a.reshape(len(a), -1)).reshape(len(z), *a.shape[1:]) for a in known]
 
     def first(self, last: ReducedSection, kept: NDArray[np.bool_]) -> Taper:
         """Of some functions alone."""
         both = np.ix_(np.ones(len(self.shares), bool), kept, kept)
-        return replace(self, last=last, C=self.C[both], L=self.L[both], M=self.M[both])
+        c, cross, m = (matrix[both] for matrix in (self.C, self.L, self.M))
+        return replace(self, last=last, C=c, L=cross, M=m, weight=self.weight[:, kept])
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -110,23 +110,16 @@ def stiffness_of(order: int, length: float, energy: Energy) -> Array:
     weight, slope = w * length / 2, slope * (2 / length)
     n = energy.M.shape[-1]
     size = (order + 1) * n
-    if energy.M.ndim == 2:
-        table = [
-            np.einsum("g,gi,gj->ij", weight, a, b).ravel()
-            for a, b in ((slope, slope), (slope, value), (value, slope), (value, value))
-        ]
-        parts = np.stack([energy.M, energy.L, energy.L.T, energy.C]).reshape(4, -1)
-        blocks = (np.stack(table, axis=1) @ parts).reshape(order + 1, order + 1, n, n)
-        return np.asarray(blocks.transpose(0, 2, 1, 3).reshape(size, size))
-
-    def sum_of(a: Array, b: Array, matrix: Array) -> Array:
-        pairs = np.einsum("g,gi,gj->ijg", weight, a, b).reshape(-1, points)
-        full = (pairs @ matrix.reshape(points, -1)).reshape(order + 1, order + 1, n, n)
-        return np.asarray(full.transpose(0, 2, 1, 3).reshape(size, size))
-
-    cross = sum_of(slope, value, energy.L)
-    found = sum_of(slope, slope, energy.M) + cross + cross.T + sum_of(value, value, energy.C)
-    return np.asarray(found)
+    # What does not change needs no place of its own for each Gauss point.
+    sums = "g,gi,gj->ij" if energy.M.ndim == 2 else "g,gi,gj->ijg"
+    tables = [
+        np.einsum(sums, weight, a, b).reshape((order + 1) ** 2, -1)
+        for a, b in ((slope, slope), (slope, value), (value, slope), (value, value))
+    ]
+    parts = (energy.M, energy.L, energy.L.swapaxes(-1, -2), energy.C)
+    matrices = np.concatenate([matrix.reshape(-1, n * n) for matrix in parts])
+    blocks = (np.concatenate(tables, axis=1) @ matrices).reshape(order + 1, order + 1, n, n)
+    return np.asarray(blocks.transpose(0, 2, 1, 3).reshape(size, size))
 
 
 def element_of(order: int, stiffness: Array, *, keep: bool = False, loaded: bool = True) -> Element:
@@ -134,8 +127,9 @@ def element_of(order: int, stiffness: Array, *, keep: bool = False, loaded: bool
     `loaded` says whether forces act on them."""
     n = len(stiffness) // (order + 1)
     end, own = slice(0, 2 * n), slice(2 * n, None)
+    # Symmetric, and with columns first as LAPACK takes it.
     condensed, factor, follow = _condensed(
-        stiffness[end, end], stiffness[own, end], stiffness[own, own]
+        stiffness[end, end], stiffness[end, own].T, stiffness[own, own].T
     )
     inner = Inner(np.arange((order - 1) * n), None, factor if loaded else None, follow)
     return Element(stiffness if keep else None, condensed, (inner,))

@@ -205,8 +205,8 @@ def _intensity(
     alone = at[:1] if part.tapered is None else at  # one section all along, or each its own
     if isinstance(load, SelfWeight):
         down = np.asarray(grips.member.pitch.down)
-        weight = np.array([part.at(float(s)).weight @ down for s in alone])
-        return np.broadcast_to(load.gravity * part.ratio * weight, (len(z), weight.shape[1]))
+        own = part.section.weight[None] if part.taper is None else part.taper.weights(at)
+        return np.broadcast_to(load.gravity * part.ratio * (own @ down), (len(z), own.shape[1]))
     share = ((z - load.start) / (load.end - load.start))[:, None]
     force_end = load.force if load.force_end is None else load.force_end
     torque_end = load.torque if load.torque_end is None else load.torque_end

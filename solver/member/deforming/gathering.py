@@ -228,7 +228,8 @@ def _along(piece: TaperedPiece, start: float, ratio: float) -> SectionAt:
 def _taper(piece: TaperedPiece, last: ReducedSection, segment: Segment) -> Taper:
     n = last.size
     c, cross, m = piece.table[:, : 3 * n * n].reshape(-1, 3, n, n).transpose(1, 0, 2, 3)
-    return Taper(last, segment.start, segment.end, piece.stations, c, cross, m)
+    weight = piece.table[:, -3 * n :].reshape(-1, n, 3)
+    return Taper(last, segment.start, segment.end, piece.stations, c, cross, m, weight)
 
 
 def _bent(section: ReducedSection, curvature: float, line_x: float) -> ReducedSection:

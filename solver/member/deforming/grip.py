@@ -81,8 +81,7 @@ class Grips:
 
     def moment(self, z: float, side: str = "right") -> Array:
         """(3, n): what unit moments M_x, M_y, T work on: the mean rotations."""
-        part = self.course.part(z, side)
-        return self._once(part, z, ("moment",), lambda s, q: q[:, 3:].T)
+        return self._tractions(self.course.part(z, side), z)[:, 3:].T
 
     def warping(self, z: float, side: str = "right") -> Array:
         """(1, n): the rate of twist that the axial motion shows; its dual is -B."""
