@@ -108,8 +108,9 @@ def ellipse_arcs(semi_x: float, semi_y: float, deviation: float) -> tuple[Contou
             np.stack([-semi_x * s, semi_y * c], axis=1),
         )
 
-    # One quarter, mirrored: the contour keeps both symmetries to the last digit.
-    run = curve_arcs(curve, [0.0, np.pi / 4, np.pi / 2], deviation)
+    # One quarter, mirrored: the contour keeps both symmetries to the last digit. Its arcs are many
+    # enough to follow both axes where these are alike, too, and any arc would do for a circle.
+    run = curve_arcs(curve, np.linspace(0.0, np.pi / 2, 9).tolist(), deviation)
     quarter, bulges = run.points.copy(), run.bulges
     quarter[-1, 0] = quarter[0, 1] = 0.0
     half = np.vstack([quarter[:-1], quarter[:0:-1] * [-1.0, 1.0]])

@@ -198,8 +198,8 @@ def _doubts(pay: SectionPay, numbers: Sequence[NumberPay]) -> str:
     return (
         "The derivatives of J and W_T are means of what stress function and warping make of them, "
         "those of C_w and the shear centre come from the warping. The elasticities are in doubt "
-        f"{', '.join(told)}; a measure, no bound. Those of the outline's own numbers are exact but "
-        "for rounding."
+        f"{', '.join(told)}; a measure, no bound. Those of the outline's own numbers are exact for "
+        "the outline as it is drawn, but for rounding."
     )
 
 

@@ -72,6 +72,11 @@ class Elements:
         """(n,) whether each element has freedoms of warping."""
         return np.asarray(~np.isin(self.family[self.of], (PLAIN, PLAIN_JUNCTION)))
 
+    @property
+    def kinds(self) -> Index:
+        """(n,) what each element is: by series and with its layers split off it says the same."""
+        return np.where(self.family == LAYER, SERIES, self.family)[self.of]
+
 
 def elements_of(mesh: Mesh) -> Elements:
     """Find the distinct elements of a mesh and solve each once."""

@@ -28,7 +28,6 @@ from ..beam.analysis import (
     SECOND_ORDER_PARTS,
     fine_length,
     solve,
-    twist_bends,
 )
 from ..beam.stability import shares_of, tightened
 from ..model.member import Member
@@ -88,6 +87,8 @@ class CriticalMember:
     member : Member
     column : int
         Of the combination that is nearest to its critical load.
+    value : float
+        Its factor as reported.
     order : "first" or "second"
         Of the analysis, which tells how finely the member is cut.
 
@@ -97,16 +98,21 @@ class CriticalMember:
         No mode.
     """
 
-    def __init__(self, member: Member, column: int, order: str) -> None:
-        self._column = column
+    def __init__(self, member: Member, column: int, value: float, order: str) -> None:
+        self._column, self._value = column, value
         parts = CRITICAL_PARTS if order == "first" else SECOND_ORDER_PARTS
         first = FactoredMember.of(solve(member, longest=fine_length(member, parts)))
         self._levels = [first]
-        self._extrapolated = not twist_bends(first.solution)
-        if order == "first":
-            fine = fine_length(member, 2 * CRITICAL_PARTS)
-            self._levels.append(FactoredMember.of(solve(member, longest=fine)))
+        if order == "first":  # decks and layers may ask for finer elements than either
+            half = float(first.solution.mesh.length.max()) / 2
+            finer = min(half, fine_length(member, 2 * CRITICAL_PARTS))
+            self._levels.append(FactoredMember.of(solve(member, longest=finer)))
         self._modes = [self._of(level) for level in self._levels]
+
+    @property
+    def finest(self) -> float:
+        """The factor on the finest mesh."""
+        return self._modes[-1].factor
 
     def _of(self, level: FactoredMember) -> _Modes:
         c = self._column
@@ -151,8 +157,7 @@ class CriticalMember:
         if len(every) == 1:
             return every[0]
         coarse, fine = every
-        # as `critical_loads` has it; of its relative changes the same error is taken out always
-        value = (4 * fine.value - coarse.value) / 3 if self._extrapolated else coarse.value
+        value = self._value
         shares = [np.array([one.rises, one.falls, one.doubt]) / one.value for one in (coarse, fine)]
         rises, falls, _ = value * (4 * shares[1] - shares[0]) / 3
         apart = LEFT * float(np.abs(shares[1] - shares[0])[:2].max())
@@ -194,6 +199,11 @@ class LowestFactor:
     order : "first" or "second"
         Of the analysis.
 
+    Attributes
+    ----------
+    finest : float
+        The lowest factor on the finest mesh.
+
     Raises
     ------
     SolveError
@@ -204,7 +214,8 @@ class LowestFactor:
         ranked = sorted(range(len(factors)), key=lambda c: factors[c])
         least = factors[ranked[0]]
         lowest = [c for c in ranked if factors[c] <= least * (1 + EQUAL)]
-        self._lowest = [CriticalMember(member, c, order) for c in lowest]
+        self._lowest = [CriticalMember(member, c, factors[c], order) for c in lowest]
+        self.finest = min(one.finest for one in self._lowest)
         others = [factors[c] for c in ranked[len(lowest) :]]
         self._next = min(others, default=math.inf)
 

@@ -23,8 +23,8 @@ Array = NDArray[np.float64]
 Size = Callable[[Stations], Array]
 
 #: Stations among which peaks are sought, and rounds in which each place is narrowed, each with so
-#: many places: to 1e-5 of a distance of stations.
-SEARCH, _ROUNDS, _PLACES = 400, 3, 41
+#: many places: to 1e-6 of a distance of stations, for a derivative is as exact as its place.
+SEARCH, _ROUNDS, _PLACES = 400, 5, 41
 #: Share of the highest by which two elements may differ where they meet.
 ROUNDING = 1e-11
 

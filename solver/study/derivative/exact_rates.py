@@ -24,7 +24,7 @@ from ...member.influence.words import asked_in_words
 from ...member.review.judgement import classical_judgement
 from ...section.derivative.difference import derivative, plain_difference
 from ...section.derivative.largest import SOON, Rates
-from ...section.derivative.rate_doubt import ORDERS_APART
+from ...section.derivative.largest_stress import ORDERS_APART
 from ..choice.member_outcome import member_mass
 from .member_difference import moving, two_sides
 from .sections_in_motion import MovedRequests
@@ -42,6 +42,13 @@ def _movement(table: Stations) -> Array:
 
 #: Largest values along the member that need its answer alone.
 _SIZES = {"twist_deg": _twist, "displacement": _movement}
+#: The critical factor on the finest mesh.
+FINEST = "critical_factor of the finest elements"
+#: What steps that stand for a taper, and elements of the second order, leave of an elasticity by
+#: one: stations move across the steps, and what the order adds acts at nodes.
+_TAPERED, _SECOND = 2e-4, 5e-5
+#: Its derivative is a third as far from that of the factor as two meshes are apart, at least.
+_BY_FINEST = 3.0
 
 
 @dataclass(slots=True)
@@ -96,6 +103,8 @@ class ExactMember:
         ]
         solved = [one.result for one in request.sections.values() if one.result is not None]
         self._width = max((one.field.relative_width for one in solved), default=0.0)
+        tapers = any(segment.section_end is not None for segment in member.segments)
+        self._steps = _TAPERED if tapers else _SECOND if request.order == "second" else 0.0
         mass = member_mass(request)
         if mass:
             self.results["mass"] = mass
@@ -145,8 +154,14 @@ class ExactMember:
             return None
 
     def beside(self, request: MemberRequest) -> dict[str, float]:
-        """The same results of a member beside this one, solved by itself."""
-        return ExactMember(replace(request, keep_shape=True), self._asked).results
+        """The same results of a member beside this one, solved by itself, and `FINEST`."""
+        other = ExactMember(replace(request, keep_shape=True), self._asked)
+        return other.results | other.finest
+
+    @property
+    def finest(self) -> dict[str, float]:
+        """The critical factor on the finest mesh, where there is one."""
+        return {} if self._critical is None else {FINEST: self._critical.finest}
 
     def stretch(self, request: MemberRequest) -> float:
         """The largest relative change of an element's length in a member beside this one: steps
@@ -202,11 +217,22 @@ class ExactMember:
     def doubt_sections(
         self, rates: Mapping[str, float], doubts: dict[str, float], value: float
     ) -> None:
-        """Add to the doubts of derivatives what the sections themselves leave in doubt."""
+        """Add to the doubts of derivatives what sections, and elements of tapers and of the second
+        order, leave in doubt."""
         for name, rate in rates.items():
             if name != "mass":
-                apart = self._width + (ORDERS_APART * self._apart if name == "stress" else 0.0)
+                apart = self._width + self._steps
+                apart += ORDERS_APART * self._apart if name == "stress" else 0.0
                 doubts[name] += apart * (abs(rate) + abs(self.results[name] / value))
+
+    def doubt_elements(self, rates: dict[str, float], doubts: dict[str, float]) -> None:
+        """Add to the doubt of the critical factor's derivative what elements leave in doubt, and
+        take that of `FINEST` out."""
+        fine, _ = rates.pop(FINEST, math.nan), doubts.pop(FINEST, None)
+        if "critical_factor" in rates and not math.isnan(fine):
+            value = self.results["critical_factor"]
+            apart = rates["critical_factor"] / value - fine / self.finest[FINEST]
+            doubts["critical_factor"] += _BY_FINEST * abs(apart * value)
 
     def _differenced(self, found: Found, name: str, values: Sequence[float], step: float) -> None:
         slope = float(derivative(values, step))

@@ -23,7 +23,7 @@ from ...section.derivative.difference import STEPS
 from ..choice.outcome_record import record
 from ..choice.staged_outcome import outcome
 from ..file.member_base import MemberBase
-from .exact_rates import ExactMember, exact_for
+from .exact_rates import FINEST, ExactMember, exact_for
 from .file_number import FileNumber, numbers_of
 from .member_difference import Differenced, cleared, moving, told
 from .sections_in_motion import MovedSections
@@ -223,9 +223,13 @@ def _exact_rate(
         found = member.rate(moved, number.value, step)
     except SoapfilmError as error:
         silent = _Count(None, 0)
-        rate = _differences(sections, number, member.results, "classical", member.beside, silent)
+        results = member.results | member.finest
+        rate = _differences(sections, number, results, "classical", member.beside, silent)
         count.told()
         if not rate.reason:
+            member.doubt_elements(rate.rates, rate.doubts)
+            rate.falling.pop(FINEST, None)
+            rate.remarks[:] = [words for words in rate.remarks if not words.startswith(FINEST)]
             member.doubt_sections(rate.rates, rate.doubts, number.value)
             rate.remarks.insert(0, f"by differences of the whole solution, because {error}")
         return rate
