@@ -127,3 +127,24 @@ def test_the_twist_of_a_place_between_stations(tmp_path: Path) -> None:
     (rate,) = pay.numbers
     found = change * begin / twist
     assert pay.elasticity(rate, "twist_deg") == pytest.approx(found, abs=1e-8)
+
+
+def test_largest_values_between_stations_are_in_doubt(tmp_path: Path) -> None:
+    """Stages are differenced at stations: the elasticity of a twist that is largest between two of
+    them was off by 4e-4, and said to be in doubt by 5e-6."""
+    text = ANGLE[: ANGLE.index("[section.angle]")] + (
+        '[[section.t.shape]]\nname = "s"\nprofile = "CircleHollow"\nRadius = 100\n'
+        'WallThickness = 8\nmaterial = "S355"\n[[span]]\nlength = 4137\n'
+        '[[support]]\nat = "start"\nkind = "fork"\n[[support]]\nat = "end"\nkind = "fork"\n'
+        'twist = "200 kN*m/rad"\n[[load]]\ncase = "live"\nweight = "2 kN/m"\nplace = [90, 0]\n'
+        'from = "0.4 m"\n[[combination]]\nname = "all"\nfactors = { live = 1.0 }\n'
+    )
+    path = tmp_path / "member.toml"
+    found = []
+    for stages in ("", '[[stage]]\nname = "one"\ncases = ["live"]\n'):
+        path.write_text(text + stages)
+        pay = member_pay(MemberBase.from_file(path), ["section.t.s.Radius"])
+        (rate,) = pay.numbers
+        found.append((pay.elasticity(rate, "twist_deg"), pay.doubt(rate, "twist_deg")))
+    (exact, _), (differenced, doubt) = found
+    assert 1e-5 < abs(differenced - exact) < doubt < 5e-3

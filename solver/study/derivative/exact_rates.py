@@ -101,8 +101,7 @@ class ExactMember:
             f"{owner} is about to open or to close: derivatives hold to one side"
             for owner in touching(solution)
         ]
-        solved = [one.result for one in request.sections.values() if one.result is not None]
-        self._width = max((one.field.relative_width for one in solved), default=0.0)
+        self._width = widest(request)
         tapers = any(segment.section_end is not None for segment in member.segments)
         self._steps = _TAPERED if tapers else _SECOND if request.order == "second" else 0.0
         mass = member_mass(request)
@@ -282,6 +281,12 @@ def _asked_values(solution: Solution, words: str, request: MemberRequest) -> Arr
         raise InputError(f"{words!r}: of stresses the largest is differentiated, no other")
     values = read_result(solution, one)
     return np.degrees(values) if one.kind in ("twist", "rotation") else values
+
+
+def widest(request: MemberRequest) -> float:
+    """The largest relative width of J's interval of a member's sections."""
+    solved = [one.result for one in request.sections.values() if one.result is not None]
+    return max((one.field.relative_width for one in solved), default=0.0)
 
 
 def exact_for(request: MemberRequest) -> bool:

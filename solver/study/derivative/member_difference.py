@@ -19,6 +19,9 @@ from ...section.derivative.difference import STEPS, derivative, plain_difference
 _SHARE, _ELASTICITY = 0.05, 0.02
 #: An elasticity below this is rounding; two that are nearer than the other are one.
 _NOTHING, _APART = 1e-10, 1e-6
+#: Largest values at stations, and the share of an elasticity and of one that may be off because the
+#: largest of all lies between two of them.
+_LARGEST, _BETWEEN = ("twist_deg", "displacement", "deflection", "stress"), 5e-4
 #: A movement below this share of the largest is rounding.
 _STILL = 1e-9
 
@@ -58,6 +61,21 @@ class Differenced:
         rises = (4 * values[2] - 3 * here - values[3]) / (2 * step)
         falls = (3 * here - 4 * values[1] + values[0]) / (2 * step)
         return cls(rises, falls, abs(rises - falls) + abs(outer / step), bends=True)
+
+
+def doubt_stations(
+    rates: Mapping[str, float],
+    doubts: dict[str, float],
+    results: Mapping[str, float],
+    value: float,
+    width: float,
+) -> None:
+    """Add to the doubts of differences what stations leave of largest values between them, and the
+    relative `width` of J of results at all."""
+    for name, rate in rates.items():
+        if name != "mass":
+            left = width + (_BETWEEN if name in _LARGEST else 0.0)
+            doubts[name] += left * (abs(rate) + abs(results[name] / value))
 
 
 def moving(results: Mapping[str, float], length: float) -> dict[str, float]:

@@ -23,9 +23,9 @@ from ...section.derivative.difference import STEPS
 from ..choice.outcome_record import record
 from ..choice.staged_outcome import outcome
 from ..file.member_base import MemberBase
-from .exact_rates import FINEST, ExactMember, exact_for
+from .exact_rates import FINEST, ExactMember, exact_for, widest
 from .file_number import FileNumber, numbers_of
-from .member_difference import Differenced, cleared, moving, told
+from .member_difference import Differenced, cleared, doubt_stations, moving, told
 from .sections_in_motion import MovedSections
 
 if TYPE_CHECKING:
@@ -191,6 +191,8 @@ def member_pay(
         return values
 
     rates = [_differences(sections, number, found, theory, beside, count) for number in numbers]
+    for rate in rates:
+        doubt_stations(rate.rates, rate.doubts, found, rate.number.value, widest(request))
     return MemberPay(request.member.name, base.unit, theory, found, tuple(rates), notes)
 
 
