@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import math
 from typing import TYPE_CHECKING
 
 from ..geometry.errors import InputError
@@ -13,6 +14,9 @@ if TYPE_CHECKING:
     from ..solver.joint.detail import JointDetail
     from ..solver.joint.joint_file import JointCase, JointFile
     from ..solver.joint.sharing import JointShare
+
+#: Turns beyond this are none of a linear spring.
+_MOST_TURN = math.radians(30)
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -67,8 +71,11 @@ def run(options: argparse.Namespace) -> None:
     turn = None
     if options.turn is not None:
         turn = file.units.read(options.turn, "angle", what="--turn", bare="deg")
-        if not turn > 0:
-            raise InputError(f"--turn must be an angle above zero, got {options.turn}")
+        if not 0 < turn <= _MOST_TURN:
+            raise InputError(
+                f"--turn must be an angle above zero and at most {math.degrees(_MOST_TURN):.0f} "
+                f"deg, as springs and slip are those of small turns; got {options.turn}"
+            )
     shares = _shares(options, file, details)
     effects = [] if turn is None else [(turn, turn_effects(spec, turn)) for spec in specs]
     _write(options, shares, file)

@@ -44,7 +44,10 @@ def section_of(options: argparse.Namespace) -> Section:
     from ..geometry.section_file.named_section import named_section
 
     section = named_section(options.file, **drawing_words(options))
-    section = with_material(section, options.material)
+    given, section = section, with_material(section, options.material)
+    if options.material and section is given:
+        note = f"--material {options.material} is not used: every part names a material of its own"
+        section = replace(section, notes=(*section.notes, note))
     return shown_in(section, options.output_unit)
 
 

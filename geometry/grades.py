@@ -241,7 +241,10 @@ def with_material(section: Section, grade: str | None) -> Section:
     InputError
         For an unknown grade, or a section without a unit.
     """
-    if grade is None or all(r.material.specified for r in section.regions):
+    if grade is None:
+        return section
+    if all(r.material.specified for r in section.regions):
+        generic_material(grade, Units(section.unit or "mm"))  # known, though not used
         return section
     if not section.unit:
         raise InputError("a material needs the section's length unit; give --unit, or unit=")

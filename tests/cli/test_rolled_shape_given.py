@@ -50,3 +50,21 @@ def test_what_is_no_section(
 ) -> None:
     assert main(words) == 2
     assert told in capsys.readouterr().err
+
+
+def test_a_grade_that_is_not_used_is_told(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    """A file that names its material keeps it; a grade that nobody knows is refused there too."""
+    file = tmp_path / "bar.toml"
+    file.write_text(
+        'unit = "mm"\n[material.steel]\ngrade = "S355"\n'
+        '[[shape]]\nprofile = "Rectangle"\nXDim = 60\nYDim = 40\n'
+    )
+    given = ["stress", str(file), "N = 10 kN", "--accuracy", "1e-3", "--material"]
+    assert main([*given, "S275"]) == 0
+    assert "--material S275 is not used: every part names" in " ".join(
+        capsys.readouterr().out.split()
+    )
+    assert main([*given, "S999"]) == 2
+    assert "S999" in capsys.readouterr().err

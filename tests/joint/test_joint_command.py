@@ -127,6 +127,7 @@ def test_mistakes_are_one_line(
         (["V 60 kN"], "is no action"),
         (["V = 60"], "has no unit"),
         (["--turn", "-1"], "--turn must be an angle above zero"),
+        (["--turn", "200 deg"], "at most 30 deg, as springs and slip are those of small turns"),
     ],
 )
 def test_wrong_options_are_one_line(
