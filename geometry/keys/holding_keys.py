@@ -52,7 +52,9 @@ SUPPORT = Table(
         Key("twist_slip", "angle", "the slip itself, in place of these two", "0", '"0.3 deg"'),
         Key("plumb", "true or false", "on a slope: x, y, z and bearings level across, vertical and "
             "level along, not by the member's own axes", "false"),
-        Key("joint", "text", "a [[joint]] that holds the member's end here", example='"end plate"'),
+        Key("joint", "text",
+            "a [[joint]] that holds the member's end here, the middle of its bolts at the point",
+            example='"end plate"'),
         Key("spacing", "length", "of a pair of bearings", example='"3 m"'),
         Key("centre", "length", "x of the middle between them", "0"),
         LEVEL,
