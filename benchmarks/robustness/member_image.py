@@ -236,8 +236,10 @@ def cut_up(case: MemberCase, rng: np.random.Generator) -> Image:
 
 
 def bent_slightly(case: MemberCase) -> Image:
-    """A straight member as an arc of 10,000 times its length."""
-    slight = 1e-4 / case.length
+    """A straight member as an arc of 10,000 times its length; of a million times where strains are
+    imposed. What those lock in between held ends, N = E A alpha T, pushes an arc of radius R aside
+    by N / R, however little the loads move the member: a real movement, in proportion to 1 / R."""
+    slight = (1e-6 if case.imposed else 1e-4) / case.length
     pieces = tuple((length, slight, slight) for length, _, _ in case.pieces)
     image = replace(case, pieces=pieces)
     return Image("as an arc of a huge radius", image, lambda p: p, (1.0, 1.0, 1.0))
