@@ -9,10 +9,12 @@ import pytest
 from soapfilm.geometry.material import Material
 from soapfilm.geometry.outline.contour import Contour
 from soapfilm.geometry.section import Region, Section
+from soapfilm.solver.section.deforming import recent as recent_module
 from soapfilm.solver.section.deforming.kept import KeptSections, key_of
 from soapfilm.solver.section.deforming.recent import keep_on_disk, recent
 from soapfilm.solver.section.deforming.reduced import ReducedSection
 from soapfilm.solver.section.deforming.reduction import reduced_section
+from soapfilm.solver.section.deforming.response import Acting
 
 STEEL = Material("steel", 210_000.0, 0.3)
 BAR = Section(
@@ -81,7 +83,6 @@ def test_a_folder_that_cannot_be_used_is_no_store(tmp_path: Path, bar: ReducedSe
 def test_the_same_question_is_solved_once_even_by_another_process(
     tmp_path: Path, bar: ReducedSection, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from soapfilm.solver.section.deforming import recent as module
 
     solved = []
 
@@ -93,7 +94,7 @@ def test_the_same_question_is_solved_once_even_by_another_process(
     try:
         for _ in range(2):
             # Another process begins with nothing in memory.
-            monkeypatch.setattr(module, "_KNOWN", type(module._KNOWN)())
+            monkeypatch.setattr(recent_module, "_KNOWN", recent_module.Lately(1))
             (found,) = recent("test", [BAR], (2,), solve)
         assert np.array_equal(found.M, bar.M)
         recent("test", [BAR], (3,), solve)
@@ -104,3 +105,32 @@ def test_the_same_question_is_solved_once_even_by_another_process(
 
 def test_a_key_changes_with_the_question() -> None:
     assert key_of((1, 2.0)) == key_of((1, 2.0)) != key_of((1, 2.0 + 1e-15))
+
+
+def test_slow_modes_stay_while_what_acts_changes(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The same digits as of a section asked about for the first time, and no modes solved."""
+    from soapfilm.solver.section.deforming import reduction
+
+    def known() -> None:
+        monkeypatch.setattr(reduction, "_SLOW", recent_module.Lately(3))
+        monkeypatch.setattr(recent_module, "_KNOWN", recent_module.Lately(3))
+
+    def asked(*acting: Acting) -> list[ReducedSection]:
+        return [reduced_section(BAR, modes=2, acting=one) for one in acting]
+
+    held, curved = Acting(held=True), Acting(curved=True, held=True)
+    known()
+    _, after = asked(held, curved)
+    known()
+    (alone,) = asked(curved)
+    assert after.size == alone.size > reduced_section(BAR, modes=2).size
+    for name in ("C", "L", "M", "rates", "shapes"):
+        assert np.array_equal(getattr(after, name), getattr(alone, name)), name
+
+    def refused(*_: object) -> None:
+        raise AssertionError("slow modes solved again")
+
+    monkeypatch.setattr(reduction, "slow_modes", refused)
+    asked(held)
+    with pytest.raises(AssertionError, match="again"):
+        reduced_section(BAR, modes=3, acting=held)

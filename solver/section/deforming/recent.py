@@ -11,17 +11,41 @@ import threading
 from collections import OrderedDict
 from collections.abc import Callable, Hashable, Sequence
 from pathlib import Path
+from typing import Generic, TypeVar
 
 from ....geometry.section import Section
 from .kept import KeptSections, key_of
 from .reduced import ReducedSection
 
+T = TypeVar("T")
+
 #: How many answers are kept; a large section takes some ten megabytes.
 KEPT = 8
 
-_LOCK = threading.Lock()
+
+class Lately(Generic[T]):
+    """The last few answers, each under its question."""
+
+    def __init__(self, most: int) -> None:
+        self._most, self._lock = most, threading.Lock()
+        self._known: OrderedDict[Hashable, T] = OrderedDict()
+
+    def answer(self, key: Hashable, solve: Callable[[], T]) -> T:
+        """The answer from before, or a new one."""
+        with self._lock:
+            if key in self._known:
+                self._known.move_to_end(key)
+                return self._known[key]
+        found = solve()
+        with self._lock:
+            self._known[key] = found
+            while len(self._known) > self._most:
+                self._known.popitem(last=False)
+        return found
+
+
 _STORE: list[KeptSections] = []
-_KNOWN: OrderedDict[Hashable, tuple[ReducedSection, ...]] = OrderedDict()
+_KNOWN: Lately[tuple[ReducedSection, ...]] = Lately(KEPT)
 
 
 def keep_on_disk(folder: Path | None) -> None:
@@ -48,16 +72,7 @@ def recent(
         Finds the answer.
     """
     key = (what, tuple(content_of(section) for section in sections), options)
-    with _LOCK:
-        if key in _KNOWN:
-            _KNOWN.move_to_end(key)
-            return _KNOWN[key]
-    found = _kept_or_solved(key, solve)
-    with _LOCK:
-        _KNOWN[key] = found
-        while len(_KNOWN) > KEPT:
-            _KNOWN.popitem(last=False)
-    return found
+    return _KNOWN.answer(key, lambda: _kept_or_solved(key, solve))
 
 
 def _kept_or_solved(

@@ -18,7 +18,7 @@ from .elasticity.matrices import section_matrices
 from .elasticity.part import Part, part_of
 from .extension import extended
 from .family import Flags
-from .recent import recent
+from .recent import Lately, content_of, recent
 from .reduced import ReducedSection
 from .response import Acting, Responses, responses_to
 from .slow import SlowModes, slow_modes
@@ -28,6 +28,10 @@ from .span import Columns, basis_of
 NOTHING = Acting()
 #: Slow modes kept unless told otherwise.
 MODES = 10
+
+#: Slow modes of the last few questions: whatever acts they are the same, and while loads move or
+#: remedies are tried one member is asked about again and again.
+_SLOW: Lately[dict[int, SlowModes]] = Lately(3)
 
 
 def reduced_section(
@@ -102,6 +106,8 @@ def _reduced_sections(
 ) -> tuple[ReducedSection, ...]:
     common = common_mesh(sections, tapers, steps)
     order = order or common.order
+    question = tuple(content_of(s) for s in sections), tuple(tapers), tuple(steps), modes, order
+    slow = _SLOW.answer(question, dict)
     places = list({id(mesh): mesh for mesh in (common.base, *common.meshes)}.values())
     bare = [bare_fields(mesh, order) for mesh in places]
     place = [next(n for n, mesh in enumerate(places) if mesh is own) for own in common.meshes]
@@ -110,7 +116,7 @@ def _reduced_sections(
     asked = [(k, mesh, None) for k, mesh in enumerate(common.meshes)]
     asked += [(i, _halfway(common.meshes[i], common.meshes[j]), j) for i, j in tapers]
     solved, columns = [], []
-    for (k, mesh, end), acts in zip(asked, acting, strict=True):
+    for number, ((k, mesh, end), acts) in enumerate(zip(asked, acting, strict=True)):
         part = _part(mesh, order, common.solid(k))
         moving = None
         if end is not None:
@@ -118,7 +124,9 @@ def _reduced_sections(
             moving = replace(part.fields, toward=far.fields, rate=1.0)
         size = sections[k].size() / 2
         elastic = elastic_on(sections[k : k + 1], common.region[k : k + 1], 0)
-        one = solve_modes(part.fields, elastic.of(part.triangles), size, modes, acts, moving)
+        own = elastic.of(part.triangles)
+        one = solve_modes(part.fields, own, size, modes, acts, moving, slow.get(number))
+        slow[number] = one.slow
         solved.append((one, part))
         columns.append(_extended(columns_of(one, modes), mesh, order, part, elastics[k]))
     basis = basis_of(bare, columns)
@@ -171,12 +179,13 @@ def solve_modes(
     modes: int,
     acting: Acting = NOTHING,
     moving: Fields | None = None,
+    slow: SlowModes | None = None,
 ) -> Solved:
     """Saint-Venant's solutions and slow modes on a mesh; `size` is a length of the section,
-    `moving` as in `responses_to`."""
+    `moving` as in `responses_to`, `slow` the modes where they are known."""
     matrices = section_matrices(fields, elastic)
     chains = chains_of(fields, matrices, elastic)
-    slow = slow_modes(matrices, chains, size, modes)
+    slow = slow or slow_modes(matrices, chains, size, modes)
     answers = responses_to(acting, fields, matrices, elastic, chains, slow, size, modes, moving)
     return Solved(chains, slow, answers)
 
