@@ -17,7 +17,7 @@ from .contact import Contact
 from .equilibrium import residual
 from .factor import Factor, factorised
 from .geometric import geometric_matrix
-from .mesh import TAPER_PARTS, mesh_of
+from .mesh import TAPER_PARTS, Mesh, mesh_of
 from .preparation import active_contacts, combined_loading
 from .solution import Solution
 from .stability import (
@@ -57,6 +57,7 @@ def solve(
     stations: Iterable[float] = (),
     taper_parts: int = TAPER_PARTS,
     longest: float = math.inf,
+    like: Mesh | None = None,
 ) -> Solution:
     """Solve every combination of a member (every load case, if it has no combinations).
 
@@ -73,6 +74,8 @@ def solve(
         Pieces of a tapered segment.
     longest : float
         Longest element.
+    like : Mesh, optional
+        With the parts that every piece between stations is to have.
 
     Raises
     ------
@@ -85,7 +88,7 @@ def solve(
         raise InputError("the member carries no load; add one, or a self-weight")
     if order == "second":
         longest = min(longest, fine_length(member, SECOND_ORDER_PARTS))
-    mesh = mesh_of(member, extra=stations, longest=longest, taper_parts=taper_parts)
+    mesh = mesh_of(member, extra=stations, longest=longest, taper_parts=taper_parts, like=like)
     elements = elements_of(mesh)
     contacts, notes = active_contacts(mesh, elements)
     loading = combined_loading(mesh, elements)

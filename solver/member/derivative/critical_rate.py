@@ -16,7 +16,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -37,8 +37,8 @@ Array = NDArray[np.float64]
 
 #: Factors nearer than this are one, of as many modes; factors nearer than the other are told.
 EQUAL, NEAR = 1e-6, 0.02
-#: Share that may be left of how far two meshes put a relative change apart. A third is taken out,
-#: as of errors in proportion to the square of elements' lengths; uneven elements halve unevenly.
+#: Share that may be left of how far two meshes put a relative change apart, of which a third, as of
+#: errors in proportion to the square of elements' lengths, is taken out.
 LEFT = 1.0
 
 
@@ -103,10 +103,10 @@ class CriticalMember:
         parts = CRITICAL_PARTS if order == "first" else SECOND_ORDER_PARTS
         first = FactoredMember.of(solve(member, longest=fine_length(member, parts)))
         self._levels = [first]
-        if order == "first":  # decks and layers may ask for finer elements than either
-            half = float(first.solution.mesh.length.max()) / 2
-            finer = min(half, fine_length(member, 2 * CRITICAL_PARTS))
-            self._levels.append(FactoredMember.of(solve(member, longest=finer)))
+        if order == "first":
+            mesh = first.solution.mesh  # every element halved, as errors by their squares ask for
+            halved = solve(member, like=replace(mesh, parts=2 * mesh.parts))
+            self._levels.append(FactoredMember.of(halved))
         self._modes = [self._of(level) for level in self._levels]
 
     @property

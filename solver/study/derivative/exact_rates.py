@@ -24,9 +24,8 @@ from ...member.influence.words import asked_in_words
 from ...member.review.judgement import classical_judgement
 from ...section.derivative.difference import derivative, plain_difference
 from ...section.derivative.largest import SOON, Rates
-from ...section.derivative.largest_stress import ORDERS_APART
 from ..choice.member_outcome import member_mass
-from .member_difference import moving, two_sides
+from .member_difference import moving, two_sides, widest
 from .sections_in_motion import MovedRequests
 
 Array = NDArray[np.float64]
@@ -47,6 +46,8 @@ FINEST = "critical_factor of the finest elements"
 #: What steps that stand for a taper, and elements of the second order, leave of an elasticity by
 #: one: stations move across the steps, and what the order adds acts at nodes.
 _TAPERED, _SECOND = 2e-4, 5e-5
+#: Factor on how far two orders put the largest stress apart, whose derivatives they may put further.
+_ORDERS_APART = 20.0
 #: Its derivative is a third as far from that of the factor as two meshes are apart, at least.
 _BY_FINEST = 3.0
 
@@ -221,7 +222,7 @@ class ExactMember:
         for name, rate in rates.items():
             if name != "mass":
                 apart = self._width + self._steps
-                apart += ORDERS_APART * self._apart if name == "stress" else 0.0
+                apart += _ORDERS_APART * self._apart if name == "stress" else 0.0
                 doubts[name] += apart * (abs(rate) + abs(self.results[name] / value))
 
     def doubt_elements(self, rates: dict[str, float], doubts: dict[str, float]) -> None:
@@ -281,12 +282,6 @@ def _asked_values(solution: Solution, words: str, request: MemberRequest) -> Arr
         raise InputError(f"{words!r}: of stresses the largest is differentiated, no other")
     values = read_result(solution, one)
     return np.degrees(values) if one.kind in ("twist", "rotation") else values
-
-
-def widest(request: MemberRequest) -> float:
-    """The largest relative width of J's interval of a member's sections."""
-    solved = [one.result for one in request.sections.values() if one.result is not None]
-    return max((one.field.relative_width for one in solved), default=0.0)
 
 
 def exact_for(request: MemberRequest) -> bool:

@@ -11,17 +11,24 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import TYPE_CHECKING
 
 from ...section.derivative.difference import STEPS, derivative, plain_difference, unevenness
+
+if TYPE_CHECKING:
+    from ...member.file.request import MemberRequest
 
 #: Slopes of both sides that are further apart than this share of the larger, and in elasticity than
 #: this, are two; nearer ones are one in doubt.
 _SHARE, _ELASTICITY = 0.05, 0.02
 #: An elasticity below this is rounding; two that are nearer than the other are one.
 _NOTHING, _APART = 1e-10, 1e-6
-#: Largest values at stations, and the share of an elasticity and of one that may be off because the
-#: largest of all lies between two of them.
-_LARGEST, _BETWEEN = ("twist_deg", "displacement", "deflection", "stress"), 5e-4
+#: Largest values at stations and critical loads by elements, and the share of an elasticity and of
+#: one that may be off because the largest of all lies between two of them, or elements are long.
+_BY_PARTS = ("twist_deg", "displacement", "deflection", "stress", "critical_factor")
+_BETWEEN = 5e-4
+#: The same of what sections that deform leave out, which changes with their meshes.
+_DEFORMING = 1e-3
 #: A movement below this share of the largest is rounding.
 _STILL = 1e-9
 
@@ -63,19 +70,28 @@ class Differenced:
         return cls(rises, falls, abs(rises - falls) + abs(outer / step), bends=True)
 
 
-def doubt_stations(
+def doubt_differences(
     rates: Mapping[str, float],
     doubts: dict[str, float],
     results: Mapping[str, float],
     value: float,
-    width: float,
+    theory: str,
+    request: MemberRequest,
 ) -> None:
-    """Add to the doubts of differences what stations leave of largest values between them, and the
-    relative `width` of J of results at all."""
+    """Add to the doubts of differences what stations and elements leave, what sections that deform
+    do, and the width of J's intervals."""
+    width = widest(request)
     for name, rate in rates.items():
         if name != "mass":
-            left = width + (_BETWEEN if name in _LARGEST else 0.0)
+            left = width + (_BETWEEN if name in _BY_PARTS else 0.0)
+            left += _DEFORMING if theory == "deforming" else 0.0
             doubts[name] += left * (abs(rate) + abs(results[name] / value))
+
+
+def widest(request: MemberRequest) -> float:
+    """The largest relative width of J's interval of a member's sections."""
+    solved = [one.result for one in request.sections.values() if one.result is not None]
+    return max((one.field.relative_width for one in solved), default=0.0)
 
 
 def moving(results: Mapping[str, float], length: float) -> dict[str, float]:

@@ -23,9 +23,9 @@ from ...section.derivative.difference import STEPS
 from ..choice.outcome_record import record
 from ..choice.staged_outcome import outcome
 from ..file.member_base import MemberBase
-from .exact_rates import FINEST, ExactMember, exact_for, widest
+from .exact_rates import FINEST, ExactMember, exact_for
 from .file_number import FileNumber, numbers_of
-from .member_difference import Differenced, cleared, doubt_stations, moving, told
+from .member_difference import Differenced, cleared, doubt_differences, moving, told
 from .sections_in_motion import MovedSections
 
 if TYPE_CHECKING:
@@ -170,8 +170,8 @@ def member_pay(
     exact = keep_shape and exact_for(request)
     if results and not exact:
         raise InputError(
-            "results in words have derivatives by the classical theory alone, of a member that is "
-            "loaded at once by loads that stand; ask for it (--keep-shape), or leave them out"
+            "results in words have derivatives by the classical theory alone, of a member loaded "
+            "at once by loads that stand; ask for it (--keep-shape), or leave them out"
         )
     count = _Count(progress, 1 + len(numbers) * (1 if exact else len(STEPS)))
     if exact:
@@ -179,8 +179,9 @@ def member_pay(
         count.told()
         rates = [_exact_rate(sections, member, number, count) for number in numbers]
         notes = tuple(member.notes)
-        name = request.member.name
-        return MemberPay(name, base.unit, "classical", member.results, tuple(rates), notes)
+        return MemberPay(
+            request.member.name, base.unit, "classical", member.results, tuple(rates), notes
+        )
     found, theory, notes = _results(request, keep_shape)
     count.told()
 
@@ -192,7 +193,7 @@ def member_pay(
 
     rates = [_differences(sections, number, found, theory, beside, count) for number in numbers]
     for rate in rates:
-        doubt_stations(rate.rates, rate.doubts, found, rate.number.value, widest(request))
+        doubt_differences(rate.rates, rate.doubts, found, rate.number.value, theory, request)
     return MemberPay(request.member.name, base.unit, theory, found, tuple(rates), notes)
 
 
