@@ -255,6 +255,9 @@ f9940b2) one failed: a message to programs repeated a name of two lines as it st
 no UTF-8, closed streams and full disks, tried by hand, led to what `tests/cli/test_surroundings.py`
 holds.
 
+Restated drawings and retyped files came last, on commit 660b18d; nothing failed but a count of
+lines in the campaign itself, where a name holds a line separator.
+
 Files written by hand with one number of another size (a length of 1e9 m, 1e30 kN, 1e30 K, a bow of
 1e9 m) led to three more: rounding told as a twist of 2e15 degrees, and supports blamed for a unit.
 """

@@ -6,6 +6,7 @@ the commands a person types. Either numbers come out that are finite and in bala
 
 from __future__ import annotations
 
+import csv
 import math
 import tempfile
 from collections.abc import Callable, Mapping
@@ -143,7 +144,8 @@ def _solved_study(path: Path, read: Any) -> Outcome:
     code, out, err = run("sweep", str(path), "--workers", "1", "--no-cache", "--csv", str(rows))
     if code:
         return _told(code, err)
-    assert len(rows.read_text("utf-8").splitlines()) == len(read.plan) + 1, out
+    with rows.open(encoding="utf-8", newline="") as file:  # names may hold line breaks
+        assert len(list(csv.reader(file))) == len(read.plan) + 1, out
     return Outcome(VALID)
 
 
