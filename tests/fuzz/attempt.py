@@ -22,8 +22,10 @@ from soapfilm.geometry.checks.contact_only import contact_only_parts
 from soapfilm.geometry.checks.validate import check
 from soapfilm.geometry.errors import InputError
 from soapfilm.geometry.section_file import load_section
+from soapfilm.geometry.section_file.text import parsed
 from soapfilm.geometry.units import Units
 from soapfilm.solver.section.stress.case_file import load_cases
+from soapfilm.solver.study.derivative.file_number import dimensions_of
 
 from .keyed_texts import COMPANIONS
 
@@ -101,7 +103,18 @@ def _other_command(turn: int, path: Path, unit: str | None) -> tuple[str, ...]:
         ("compare", file, "HEB200", *rough, *steel, "--equal", "area", "--json"),
         ("stress", file, *rough, "M_y = 9 kN*m", "B = 1 kN*m^2", "--export", fields),
         ("buckle", file, *rough[2:], *steel, "N = -1 kN", *longer, "--json"),
-    )[turn % 6]
+        ("pays", file, *rough, *_number(path, turn), "V_y = 12 kN", "T = 3 kN*m", "--json"),
+    )[turn % 7]
+
+
+def _number(path: Path, turn: int) -> tuple[str, ...]:
+    """The address of a number of a section file, if it has one."""
+    if path.suffix != ".toml":
+        return ()
+    tables = parsed(path.read_text("utf-8"))
+    names = [one.name for one in dimensions_of(tables)]
+    names += ["outline.1.points.1.x"] if "outline" in tables else []
+    return (names[turn % len(names)],) if names else ()
 
 
 def given_to(words: Sequence[str]) -> Outcome:

@@ -80,6 +80,7 @@ def _others(kind: str, path: Path) -> tuple[tuple[str, ...], ...]:
             ("report", file, "-o", beside("page.html")),
             ("member", file, "--no-remedies", *more),
             ("pays", file, "--keep-shape", "--json"),
+            ("pays", file, "--keep-shape", "span.1.length", "load.1.weight", "--json"),
             ("compare", "HEB200", "IPE300", "--material", "S355", "--member", file, "--json"),
         )
     if kind == ".joint":

@@ -45,7 +45,7 @@ _SIZES = {"twist_deg": _twist, "displacement": _movement}
 FINEST = "critical_factor of the finest elements"
 #: What steps that stand for a taper, and elements of the second order, leave of an elasticity by
 #: one: stations move across the steps, and what the order adds acts at nodes.
-_TAPERED, _SECOND = 2e-4, 5e-5
+_TAPERED, _SECOND = 2e-4, 1e-3
 #: Factor on how far two orders put the largest stress apart; they may put its derivatives further.
 _ORDERS_APART = 20.0
 #: Its derivative is a third as far from that of the factor as two meshes are apart, at least.
