@@ -10,7 +10,7 @@ from soapfilm.geometry.errors import InputError, SoapfilmError
 from soapfilm.geometry.material import Material
 from soapfilm.geometry.profiles.solid import rectangle
 from soapfilm.solver.member.beam.analysis import solve
-from soapfilm.solver.member.model.axis import Arc, Axis, Straight
+from soapfilm.solver.member.model.axis import Arc, Axis, Kink, Straight
 from soapfilm.solver.member.model.constants import SectionConstants
 from soapfilm.solver.member.model.load import Combination, LineLoad, Place, PointLoad, SelfWeight
 from soapfilm.solver.member.model.member import Member, Segment
@@ -140,3 +140,51 @@ def test_only_a_curve_whose_centre_lies_in_the_section_folds_it(radius: float, f
             made()
     else:
         assert made().length == 10.0
+
+
+@pytest.mark.parametrize(
+    ("gap", "angles", "folds"),
+    [
+        (17.0, (10.0, 10.0), True),
+        (18.0, (10.0, 10.0), False),
+        (1.0, (10.0, -10.0), False),
+        (1.0, (-10.0, -10.0), False),
+    ],
+)
+def test_kinks_leave_material_between_them(
+    gap: float, angles: tuple[float, float], folds: bool
+) -> None:
+    """A bar that reaches 100 toward +x loses 100 tan 5 = 8.75 by each kink that way."""
+    steel = Material("steel", 210e3, 0.3)
+    outline = rectangle(x_dim=100, y_dim=50).section(material=steel, name="bar")
+    segments = (Segment(0, 1000.0, solved_section(outline, "bar", 1e-2).constants),)
+    kinks = tuple(Kink(500.0 + k * gap, math.radians(angle)) for k, angle in enumerate(angles))
+
+    def made() -> Member:
+        axis = Axis((Straight(1000.0),), kinks=kinks)
+        return Member(axis, segments, (fork(0), fork(1000)), line=(-50.0, 0.0))
+
+    if folds:
+        with pytest.raises(InputError, match=r"kink at 517: it lies 17 from kink at 500, .* 17\.4"):
+            made()
+    else:
+        assert made().length == 1000.0
+
+
+def test_a_kink_at_an_end_and_a_curve_beside_it_leave_material() -> None:
+    """Beside the end, which is square, a kink of 60 degrees takes 50 tan 30 = 28.9; an arc of 0.5
+    between them 25 more."""
+    steel = Material("steel", 210e3, 0.3)
+    outline = rectangle(x_dim=100, y_dim=50).section(material=steel, name="bar")
+    constants = solved_section(outline, "bar", 1e-2).constants
+
+    def made(at: float, *pieces: Arc | Straight) -> Member:
+        axis = Axis(pieces, kinks=(Kink(at, math.radians(60.0)),))
+        return Member(axis, (Segment(0, axis.length, constants),), (fork(0), fork(axis.length)))
+
+    assert made(29.0, Straight(1000.0)).length == 1000.0
+    with pytest.raises(InputError, match=r"kink at 28: it lies 28 from the start"):
+        made(28.0, Straight(1000.0))
+    assert made(961.0, Straight(1000.0)).length == 1000.0
+    with pytest.raises(InputError, match=r"the end: it lies 39 from kink at 961"):
+        made(961.0, Straight(970.0), Arc(30.0, 60.0))

@@ -14,12 +14,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ....geometry.errors import ArrangementError
+from ...section.deforming.outline import nearest_material
 from ...section.deforming.reduced import ReducedSection
 from ..model.diaphragm import Bar, Diaphragm
 from ..model.member import Member
 from .course import Course
 from .node_places import node_at
-from .outline import nearest_material
 from .panel import cell_area, cells_of, panel_of
 
 Array = NDArray[np.float64]

@@ -8,10 +8,10 @@ from itertools import pairwise
 
 from ....geometry.errors import ArrangementError, GeometryError, InputError
 from ....geometry.section import Section
+from ...section.deforming.acting import Acting
 from ...section.deforming.common_mesh import Pairs
 from ...section.deforming.reduced import ReducedSection
 from ...section.deforming.reduction import reduced_sections
-from ...section.deforming.response import Acting
 from ...section.deforming.taper import TaperedPiece, tapered_piece
 from ..model.member import SAME_STATION, Member, Segment
 from ..model.solved_section import SolvedSection

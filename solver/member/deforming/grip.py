@@ -13,11 +13,16 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from ...section.deforming.outline import (
+    enclosed,
+    level_material,
+    level_patterns,
+    nearest_materials,
+)
 from ...section.deforming.reduced import ReducedSection
 from ..model.load import Place, Where
 from ..model.member import Member
 from .course import Course, MemberPart
-from .outline import enclosed, level_material, nearest_materials
 from .traction import torsional_warping, unit_tractions
 
 Array = NDArray[np.float64]
@@ -168,11 +173,9 @@ def _level_rows(section: ReducedSection, level: float) -> Array:
     """Of the material that is nearest to a level: its mean movement across, and its rotation by the
     straight line through how far its points move up; carried on to the level itself."""
     points, weights = level_material(section.material, level)
-    rows = section.displacement_rows(points)
-    off = points[:, 0] - weights @ points[:, 0]
-    turn = np.einsum("k,kn->n", weights * off / (weights @ off**2), rows[:, 1])
-    across = weights @ rows[:, 0] - (level - points[0, 1]) * turn
-    return np.stack([across, turn])
+    rows = section.displacement_rows(points)[:, :2]
+    across, turn = np.einsum("kdr,kdn->rn", level_patterns(points, weights), rows)
+    return np.stack([across - (level - points[0, 1]) * turn, turn])
 
 
 def _warping(section: ReducedSection, tractions: Array) -> Array:

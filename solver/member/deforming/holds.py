@@ -21,6 +21,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from ...section.deforming.outline import lowest_material
 from ..beam.contact import Contact
 from ..model.member import Member
 from ..model.restraint import Deck, LateralSpring
@@ -29,7 +30,6 @@ from ..model.support import Bearing, Support
 from .element import Element, element_of
 from .grip import Grips
 from .lobatto import sampled
-from .outline import lowest_material
 from .passing import acting_side, facing
 
 Array = NDArray[np.float64]

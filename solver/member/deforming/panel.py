@@ -21,11 +21,11 @@ from ....geometry.section import Region, Section
 from ...section.deforming.elasticity.elastic import Elastic
 from ...section.deforming.elasticity.linear import bare_fields
 from ...section.deforming.elasticity.matrices import section_matrices
+from ...section.deforming.outline import border_lines, in_material, nearest_materials
 from ...section.deforming.reduced import ReducedSection
 from ...section.elements.basis import places_at
 from ...section.mesh.triangulation import triangulate
 from ..model.diaphragm import DiaphragmPlate
-from .outline import border_lines, in_material, nearest_materials
 
 Array = NDArray[np.float64]
 

@@ -24,6 +24,7 @@ from ..beam.junction import kink_matrix, turning_points
 from ..model.axis import Kink
 from ..model.hinge import PASSED, Hinge
 from ..model.member import SAME_STATION, Member
+from .acting import keeps_shape
 from .bare_kink import bare_kink
 from .course import Course
 
@@ -133,10 +134,7 @@ def _kept(member: Member, z: float) -> bool:
     for diaphragm in member.diaphragms:
         if _same(member, diaphragm.at, z) and diaphragm.plate is None and not diaphragm.bars:
             return True
-    return any(
-        _same(member, s.at, z) and s.x == s.y == "held" and s.twist not in (None, "free", 0)
-        for s in member.supports
-    )
+    return any(_same(member, s.at, z) and keeps_shape(s) for s in member.supports)
 
 
 def _same(member: Member, one: float, other: float) -> bool:

@@ -58,6 +58,7 @@ from ....geometry.section_file.linked_numbers import linked
 from ....geometry.units import Units
 from ...accuracy import ACCURACY, check_width
 from ..critical.imperfection import Imperfection
+from ..model.folding import check_kinks
 from ..model.load import Load
 from ..model.member import Member, Restraint, Segment
 from ..model.pitch import Pitch
@@ -138,6 +139,7 @@ def member_from_table(
     segments = segments_of(member_tables.entries(table, "segment", units), along, sections)
     line = top.point("axis_point", (0.0, 0.0))
     check_radii(axis, along, segments, line[0])
+    check_kinks(axis, segments, line[0], along.shown)
     supports = _supports(table, along, points, joints)
     imposed = imposed_of(table, along, segments, supports)
     loads = _loads(table, along, points, segments)

@@ -19,6 +19,7 @@ from .case_names import check_combinations, nearest
 from .constants import SectionConstants
 from .diaphragm import Diaphragm
 from .faces import Face
+from .folding import check_kinks, check_radius
 from .hinge import PASSED, Hinge, check_hinges
 from .imposed import Imposed, Settlement, Shrinkage, Temperature
 from .load import Combination, LineLoad, Load, Place, PointLoad, SelfWeight, Where
@@ -205,26 +206,12 @@ class Member:
                     f"before ends at {reach:g}; segments follow one another without gaps"
                 )
             reach = segment.end
-            self._check_radius(n, segment)
+            check_radius(self.axis, n, segment, self.line[0])
         if abs(reach - self.length) > tolerance:
             raise InputError(
                 f"the segments end at {reach:g}, the axis at {self.length:g}; make them equal"
             )
-
-    def _check_radius(self, n: int, segment: Segment) -> None:
-        starts = self.axis.breaks
-        for piece, a, b in zip(self.axis.pieces, starts[:-1], starts[1:], strict=True):
-            if piece.tightest == 0 or b <= segment.start or a >= segment.end:
-                continue
-            for section in (segment.section, segment.section_end or segment.section):
-                for curvature in filter(None, piece.ends):
-                    reach = section.inner_reach(curvature, self.line[0])
-                    if reach is not None and abs(1 / curvature) <= reach:
-                        raise InputError(
-                            f"segment {n}: the plan radius {abs(1 / curvature):g} is not larger "
-                            f"than the {reach:g} from the axis to the inner side of section "
-                            f"{section.name!r}, which would fold; give a larger radius"
-                        )
+        check_kinks(self.axis, self.segments, self.line[0])
 
     def _check_positions(self) -> None:
         tolerance = SAME_STATION * self.length

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from ...section.deforming.outline import enclosed, in_material, nearest_material
 from ..deforming.grip import SPREAD
-from ..deforming.outline import enclosed, in_material, nearest_material
 from ..deforming.solution import DeformingSolution
 from ..model.load import LineLoad, Place, PointLoad
 

@@ -12,11 +12,11 @@ from collections.abc import Mapping
 import numpy as np
 from numpy.typing import NDArray
 
+from ...section.deforming.outline import nearest_material
 from ...section.deforming.reduced import ReducedSection
 from ..deforming.brace import Brace
 from ..deforming.course import Course
 from ..deforming.grip import Grips
-from ..deforming.outline import nearest_material
 from ..deforming.panel import cell_area, cells_of
 from ..model.member import SAME_STATION, Member
 from ..model.solved_section import SolvedSection

@@ -9,6 +9,7 @@ import numpy as np
 
 from ....geometry.section import Section
 from ..mesh.section_mesh import SectionMesh
+from .acting import Acting
 from .chains import Chains, chains_of
 from .common_mesh import Pairs, common_mesh
 from .elasticity.elastic import Elastic, elastic_on
@@ -20,7 +21,7 @@ from .extension import extended
 from .family import Flags
 from .recent import Lately, content_of, recent
 from .reduced import ReducedSection
-from .response import Acting, Responses, responses_to
+from .response import Responses, responses_to
 from .slow import SlowModes, slow_modes
 from .span import Columns, basis_of
 

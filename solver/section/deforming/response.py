@@ -15,7 +15,9 @@ A load over a short length, or a support or diaphragm that holds the section's s
 waves along the member. Under f sin kz the section answers with (U sin kz, W cos kz), by one
 symmetric matrix for each k. Answers at a few wave numbers between the section's size and the load's
 length span those at all others closely, as rational Krylov spaces do (Ruhe, Linear Algebra Appl. 58
-(1984) 391): far fewer functions than the modes that would show the same.
+(1984) 391): far fewer functions than the modes that would show the same. What a bearing or a deck
+pushes back with is a load like any other, but that it varies as the member moves: a deck is
+answered by waves no longer than the section however long it is.
 """
 
 from __future__ import annotations
@@ -29,47 +31,15 @@ from ..elements.basis import sampled_basis, shape_functions
 from ..elements.integrals import CURVED_EXTRA
 from ..mesh.location import locate
 from ..mesh.section_mesh import Array
+from .acting import Acting, Force, LevelHold
 from .chains import Chains, in_plane_system, refined, without_rigid
 from .elasticity.condensed import CondensedSystems
 from .elasticity.elastic import Elastic
 from .elasticity.fields import Fields
 from .elasticity.matrices import SectionMatrices
 from .inclination import growing_warpings, inclined_forces, inclined_warpings
+from .outline import level_material, level_patterns, lowest_material
 from .slow import SlowModes
-
-
-@dataclass(frozen=True, slots=True)
-class Force:
-    """A force at a point of the section, over a length of the member.
-
-    Attributes
-    ----------
-    point : (x, y)
-    direction : int
-        0 for x, 1 for y.
-    length : float
-    """
-
-    point: tuple[float, float]
-    direction: int
-    length: float
-
-
-@dataclass(frozen=True, slots=True)
-class Acting:
-    """What acts on a section: forces at points, the pull of a curve in plan, and supports and
-    diaphragms that hold its shape somewhere.
-
-    With `coarse` the largest wave number of each answer is left out: what it adds shows how far
-    the answers have settled.
-    """
-
-    forces: tuple[Force, ...] = ()
-    curved: bool = False
-    held: bool = False
-    warping_held: bool = False
-    coarse: bool = False
-
 
 Wave = tuple[float, Array]
 """A wave number k, and forces (count, 3, m) sin kz in the plane, cos kz along the member."""
@@ -130,6 +100,10 @@ def responses_to(
             continue
         for k in _chosen(wave_numbers(2 * size, force.length), acting):
             waves.append((float(k), _across(unit)))
+    for hold in acting.levels:
+        pattern = _across(level_forces(fields, hold))
+        for k in _chosen(wave_numbers(2 * size, min(hold.length, 2 * size)), acting):
+            waves.append((float(k), pattern))
     if acting.held:
         # What a rigid plate must do to the section: keep it from contracting.
         grip = matrices.stiff(chains.contraction)
@@ -214,13 +188,29 @@ def wave_numbers(size: float, length: float) -> Array:
 def unit_force(fields: Fields, force: Force) -> Array:
     """(count, 2, 1) a unit of a force on the shape functions; (count, 2, 0) where there is no
     material at its point."""
-    triangle, xi, eta = locate(fields.mesh, np.array([force.point], dtype=float))
-    count = int(fields.numbers.max()) + 1
-    if triangle[0] < 0:
-        return np.zeros((count, 2, 0))
-    out = np.zeros((count, 2, 1))
-    value, _ = shape_functions(fields.order, xi, eta)
-    out[fields.numbers[triangle[0]], force.direction, 0] = value[0]
+    x, y = force.point
+    point = lowest_material(fields.mesh, x) if y is None else (x, y)
+    pattern = np.zeros((1, 2, 1))
+    pattern[0, force.direction] = 1.0
+    if point is None or locate(fields.mesh, np.array([point], float))[0][0] < 0:
+        pattern, point = pattern[..., :0], (0.0, 0.0)
+    return _shared_out(fields, np.array([point], float), pattern)
+
+
+def level_forces(fields: Fields, hold: LevelHold) -> Array:
+    """(count, 2, k) what a unit of each hold along a level does to the shape functions."""
+    points, weights = level_material(fields.mesh, hold.level)
+    chosen = np.flatnonzero([hold.across, hold.turn])
+    return _shared_out(fields, points, level_patterns(points, weights)[..., chosen])
+
+
+def _shared_out(fields: Fields, points: Array, pattern: Array) -> Array:
+    """Forces (m, 2, k) at points (m, 2) of the material on the shape functions, (count, 2, k)."""
+    out = np.zeros((int(fields.numbers.max()) + 1, *pattern.shape[1:]))
+    if pattern.size:
+        triangle, xi, eta = locate(fields.mesh, points)
+        value, _ = shape_functions(fields.order, xi, eta)
+        np.add.at(out, fields.numbers[triangle], value[..., None, None] * pattern[:, None])
     return out
 
 

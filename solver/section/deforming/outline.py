@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from ...section.elements.curved import positions, positions_each
-from ...section.mesh.location import locate
-from ...section.mesh.section_mesh import SectionMesh
+from ..elements.curved import positions, positions_each
+from ..mesh.location import locate
+from ..mesh.section_mesh import SectionMesh
 
 if TYPE_CHECKING:
     from shapely import Polygon
@@ -99,6 +99,16 @@ def level_material(mesh: SectionMesh, y: float) -> tuple[Array, Array]:
     x = cuts[:, :1] + width * (1 + place) / 2
     weights = (width * weight / 2).ravel()
     return np.stack([x.ravel(), np.full(x.size, y)], axis=1), weights / weights.sum()
+
+
+def level_patterns(points: Array, weights: Array) -> Array:
+    """(k, 2, 2) forces at points of a level that work on its mean movement across, and on its
+    rotation by the straight line through how far the points move up."""
+    off = points[:, 0] - weights @ points[:, 0]
+    found = np.zeros((len(points), 2, 2))
+    found[:, 0, 0] = weights
+    found[:, 1, 1] = weights * off / (weights @ off**2)
+    return found
 
 
 def enclosed(mesh: SectionMesh, points: Array) -> NDArray[np.bool_]:
