@@ -15,9 +15,11 @@ from soapfilm.solver.member.vibration.analysis import vibration_of
 
 from .member_case import ALL, Array, MemberCase, SolvedMember, solved
 from .member_image import mirrored
+from .member_rounding import rounding
 from .trial import Trial
 
-#: Combinations against their cases, relative to the largest movement of all.
+#: Combinations against their cases, relative to the largest movement of all; where sections deform,
+#: or by what rounding of the nodes' forces moves each (see `member_rounding`), if that is more.
 SUPERPOSED = 1e-9
 #: A taper is cut where loads stand, and is a chain of prismatic pieces by the classical theory.
 CUT_ELSEWHERE = 1e-4
@@ -66,16 +68,25 @@ def hold_superposition(trial: Trial, found: SolvedMember, stated: float) -> None
         )
         size = max(float(np.abs(v).max()) for v in (even, odd, whole))
         misses = (
-            (both - _FACTORS[1] * even - _FACTORS[0] * odd, SUPERPOSED),
-            (together - even - odd, SUPERPOSED),
-            (together - whole, within),
+            (both - _FACTORS[1] * even - _FACTORS[0] * odd, SUPERPOSED, _FACTORS),
+            (together - even - odd, SUPERPOSED, (1.0, 1.0)),
+            (together - whole, within, None),
         )
-        for miss, share in misses:
-            off = float(np.abs(miss).max())
-            if not off <= share * size:
+        for miss, share, factors in misses:
+            off, least = float(np.abs(miss).max()), share * size
+            if not off <= least and theory == "deforming" and factors:
+                least = max(least, _rounded(other, "both" if factors is _FACTORS else ALL, factors))
+            if not off <= least:
                 trial.troubles.append(
                     f"{theory}: loads together move it otherwise by {off / size:.1e}"
                 )
+
+
+def _rounded(other: SolvedMember, name: str, factors: tuple[float, float]) -> float:
+    """What rounding alone may part a combination by from its two cases times their factors."""
+    own = rounding(other)
+    odd, even, whole = (float(own[other.deforming.column(n)]) for n in ("odd", "even", name))
+    return whole + abs(factors[0]) * odd + abs(factors[1]) * even
 
 
 def frequencies(found: SolvedMember) -> Array:

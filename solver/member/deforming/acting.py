@@ -11,7 +11,6 @@ from ..model.load import LineLoad, Place, PointLoad
 from ..model.member import SAME_STATION, Member
 from ..model.restraint import Deck, LateralSpring
 from ..model.secondary_beam import SecondaryBeam
-from ..model.support import Support
 from ..model.tendon_path import tendon_runs
 from .grip import SPREAD
 
@@ -85,15 +84,16 @@ def _tendons(member: Member, counts: Counts) -> Iterator[Force]:
 
 
 def _holds(member: Member, counts: Counts) -> Iterator[Force]:
-    """Forces by which bearings, supports at a point and secondary beams hold the member."""
+    """Forces by which bearings, supports at a point and secondary beams hold the member where
+    nothing keeps the section's shape."""
     for support in member.supports:
-        if not counts(support.at, support.at):
+        if not counts(support.at, support.at) or shape_kept(member, support.at):
             continue
         section = member.section_at(support.at)
         for bearing in support.bearings:
             y = None if bearing.y is None else section.height(bearing.y)
             yield Force((bearing.x, y), 1, 0.0)
-        if support.point is not None and not keeps_shape(support):
+        if support.point is not None:
             point = member.locate(support.point, section)
             for direction, freedom in enumerate(_ACROSS):
                 if getattr(support, freedom) not in ("free", 0):
@@ -103,7 +103,7 @@ def _holds(member: Member, counts: Counts) -> Iterator[Force]:
             continue
         place = beam.place
         named = isinstance(place, Place) and place.origin in SPREAD and not (place.dx or place.dy)
-        if not named:
+        if not (named or shape_kept(member, beam.at)):
             yield Force(member.locate(place, member.section_at(beam.at)), 1, 0.0)
 
 
@@ -125,6 +125,12 @@ def _levels(member: Member, counts: Counts) -> Iterator[LevelHold]:
                 yield LevelHold(level, across, turn, one.end - one.start)
 
 
-def keeps_shape(support: Support) -> bool:
-    """Whether a support is a plate or a frame that keeps its section's shape rigidly."""
-    return support.x == support.y == "held" and support.twist not in (None, "free", 0)
+def shape_kept(member: Member, z: float) -> bool:
+    """Whether something keeps the section's shape at a station rigidly: a rigid diaphragm, or a
+    support that is a plate or a frame."""
+    least = SAME_STATION * member.length
+    rigid = (d.at for d in member.diaphragms if d.plate is None and not d.bars)
+    plates = (
+        s.at for s in member.supports if s.x == s.y == "held" and s.twist not in (None, "free", 0)
+    )
+    return any(abs(at - z) <= least for at in (*rigid, *plates))

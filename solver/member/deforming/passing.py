@@ -24,7 +24,7 @@ from ..beam.junction import kink_matrix, turning_points
 from ..model.axis import Kink
 from ..model.hinge import PASSED, Hinge
 from ..model.member import SAME_STATION, Member
-from .acting import keeps_shape
+from .acting import shape_kept
 from .bare_kink import bare_kink
 from .course import Course
 
@@ -83,12 +83,14 @@ def check_passing(member: Member) -> None:
 
 
 def _check_kink(member: Member, kink: Kink) -> None:
-    if not _kept(member, kink.at) and kink.warping != "continuous":
+    if not shape_kept(member, kink.at) and kink.warping != "continuous":
         raise InputError(
             f"{kink.title}: warping is {kink.warping} there, which takes a plate that both pieces "
             "end on; put a rigid [[diaphragm]] at it, or let warping be continuous"
         )
-    braced = _kept(member, kink.at) or any(_same(member, d.at, kink.at) for d in member.diaphragms)
+    braced = shape_kept(member, kink.at) or any(
+        _same(member, d.at, kink.at) for d in member.diaphragms
+    )
     most = SHARPEST if braced else SHARPEST_BARE
     if abs(np.degrees(kink.angle)) > most * (1 + 1e-9):
         cure = "" if braced else f"; put a [[diaphragm]] at it, with which {SHARPEST:g} are"
@@ -127,14 +129,6 @@ def _check_section(member: Member, z: float, title: str) -> None:
                     f"{title}: the section changes right there, which sections that deform do not "
                     "carry; let it change a little beside"
                 )
-
-
-def _kept(member: Member, z: float) -> bool:
-    """Whether something keeps the section's shape at a station rigidly."""
-    for diaphragm in member.diaphragms:
-        if _same(member, diaphragm.at, z) and diaphragm.plate is None and not diaphragm.bars:
-            return True
-    return any(_same(member, s.at, z) and keeps_shape(s) for s in member.supports)
 
 
 def _same(member: Member, one: float, other: float) -> bool:
@@ -194,7 +188,7 @@ def passings_of(
             turns = turning_points(member, item, member.section_at(item.at), (0.0, 0.0))
             found[e] = _hinged(item, turns, mean, section.in_plane, section.axial)
         else:
-            if not _kept(member, item.at):
+            if not shape_kept(member, item.at):
                 half = turned_motion(item.angle / 2, member.line)
                 rows, back = bare_kink(section, item.angle, half)
                 found[e] = Passing(rows, np.zeros((rows.shape[1],) * 2), back)
