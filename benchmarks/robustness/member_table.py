@@ -27,9 +27,9 @@ hold each to a law of its own.
   anew) it moves alike, to 0.1 % of the largest movement or twice what it states of its own change;
 - **cut in pieces**, its axis and its stretches of one section, or **as an arc of a huge radius**
   where it is straight, it moves alike to the same;
-- **superposition**: a combination is its cases' sum, to 1e-9 (where sections deform to what rounding
-  of every node's forces moves them, if that is more), and all loads in two cases do what they did in
-  one;
+- **superposition**: a combination is its cases' sum, to 1e-9 (where sections deform, to what
+  rounding of every node's forces moves them, if that is more), and all loads in two cases do what
+  they did in one;
 - **frequencies**, of three members in ten: three of the mirror image to 0.2 %, and none lower where
   a spring is added;
 - **a chain of straight pieces** in place of an arc, turning by at most one degree where they meet:
