@@ -11,13 +11,24 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from itertools import pairwise
-from typing import TYPE_CHECKING
+from typing import Protocol
 
 from ....geometry.errors import InputError
 from .axis import Axis
+from .constants import SectionConstants
 
-if TYPE_CHECKING:
-    from .member import Segment
+
+class Segment(Protocol):
+    """What a member's segment tells here: where it runs, its section and that to which it tapers."""
+
+    @property
+    def start(self) -> float: ...
+    @property
+    def end(self) -> float: ...
+    @property
+    def section(self) -> SectionConstants: ...
+    @property
+    def section_end(self) -> SectionConstants | None: ...
 
 
 def check_kinks(
