@@ -18,8 +18,8 @@ from .axis import Axis
 from .constants import SectionConstants
 
 
-class Segment(Protocol):
-    """What a member's segment tells here: where it runs, its section and that to which it tapers."""
+class Sectioned(Protocol):
+    """What a segment tells here: where it runs, its section and that to which it tapers."""
 
     @property
     def start(self) -> float: ...
@@ -33,7 +33,7 @@ class Segment(Protocol):
 
 def check_kinks(
     axis: Axis,
-    segments: Sequence[Segment],
+    segments: Sequence[Sectioned],
     x: float,
     shown: Callable[[float], str] = "{:g}".format,
 ) -> None:
@@ -80,7 +80,7 @@ def check_kinks(
                     )
 
 
-def check_radius(axis: Axis, n: int, segment: Segment, x: float) -> None:
+def check_radius(axis: Axis, n: int, segment: Sectioned, x: float) -> None:
     """Refuse a curve whose centre lies within the section of segment n.
 
     Raises
