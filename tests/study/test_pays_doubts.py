@@ -148,3 +148,24 @@ def test_largest_values_between_stations_are_in_doubt(tmp_path: Path) -> None:
         found.append((pay.elasticity(rate, "twist_deg"), pay.doubt(rate, "twist_deg")))
     (exact, _), (differenced, doubt) = found
     assert 1e-5 < abs(differenced - exact) < doubt < 5e-3
+
+
+def test_a_twist_that_bends_between_stations_of_stages_is_in_doubt(tmp_path: Path) -> None:
+    """T a (L - a) / (G J L) under a torque at a: a / (L - a) by the span; the stations of stages
+    move past the torque, and the elasticity was 0.5 off, its doubt 1e-3."""
+    text = ANGLE[: ANGLE.index("[section.angle]")] + (
+        '[[section.t.shape]]\nname = "s"\nprofile = "CircleHollow"\nRadius = 100\n'
+        'WallThickness = 8\nmaterial = "S355"\n[[span]]\nlength = 2551.63\n'
+        '[[support]]\nat = ["start", "end"]\nkind = "fork"\n[[load]]\ncase = "live"\nT = "1 kN*m"\n'
+        'at = 1535.58\n[[combination]]\nname = "all"\nfactors = { live = 1.0 }\n'
+        '[[stage]]\nname = "one"\ncases = ["live"]\n'
+    )
+    path = tmp_path / "member.toml"
+    path.write_text(text)
+    pay = member_pay(MemberBase.from_file(path), ["span.1.length"])
+    (rate,) = pay.numbers
+    if "twist_deg" in rate.rates:
+        off = abs(pay.elasticity(rate, "twist_deg") - 1535.58 / (2551.63 - 1535.58))
+        assert off < pay.doubt(rate, "twist_deg")
+    else:
+        assert any("no derivative" in words for words in rate.remarks)
