@@ -100,9 +100,9 @@ def responses_to(
             continue
         for k in _chosen(wave_numbers(2 * size, force.length), acting):
             waves.append((float(k), _across(unit)))
-    for hold in acting.levels:
-        pattern = _across(level_forces(fields, hold))
-        for k in _chosen(wave_numbers(2 * size, min(hold.length, 2 * size)), acting):
+    for level in acting.levels:
+        pattern = _across(level_forces(fields, level))
+        for k in _chosen(wave_numbers(2 * size, min(level.length, 2 * size)), acting):
             waves.append((float(k), pattern))
     if acting.held:
         # What a rigid plate must do to the section: keep it from contracting.
