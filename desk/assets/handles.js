@@ -7,8 +7,8 @@ import { el } from "./elements.js";
 import { arrow, draggable } from "./gesture.js";
 import { seated } from "./labels.js";
 import { statedUnit } from "./lengths.js";
-import { typed } from "./numbers.js";
 import { clamped, rounded, stepOf, written } from "./rounding.js";
+import { TypedEntry } from "./typed_entry.js";
 
 // Handles at one place of a line stand apart from it, one over the other, by so many pixels.
 const LIFT = 25;
@@ -20,7 +20,7 @@ export class Handles {
     this.shown = [];
     this.gesture = 0;
     this.held = null;
-    this.makeEntry();
+    this.entry = new TypedEntry((changes) => this.takeTyped(changes));
   }
 
   // -- keeping in step with the sheet ---------------------------------------------------------------
@@ -38,9 +38,9 @@ export class Handles {
         s.handle = handles[k];
       });
     } else {
-      this.closeEntry();
+      this.entry.close();
       this.shown = handles.map((handle) => this.made(handle));
-      this.root.replaceChildren(...this.shown.map((s) => s.node), this.entry);
+      this.root.replaceChildren(...this.shown.map((s) => s.node), this.entry.node);
     }
     this.place();
   }
@@ -115,7 +115,7 @@ export class Handles {
     let start = null;
     return {
       begin: () => {
-        this.closeEntry();
+        this.entry.close();
         this.gesture += 1;
         start = { ...shown.handle };
         this.held = shown;
@@ -241,65 +241,13 @@ export class Handles {
   }
 
   // -- typing ---------------------------------------------------------------------------------------
-  makeEntry() {
-    this.entry = el("input", {
-      class: "entry",
-      type: "text",
-      autocomplete: "off",
-      spellcheck: "false",
-      hidden: true,
-    });
-    this.entry.addEventListener("keydown", (event) => {
-      event.stopPropagation();
-      if (event.key === "Enter") this.takeEntry();
-      else if (event.key === "Escape") this.closeEntry(true);
-    });
-    this.entry.addEventListener("blur", () => this.closeEntry());
-  }
-
   openEntry(shown, first = null) {
-    const { entry } = this;
-    this.typed = shown;
-    entry.hidden = false;
-    entry.setAttribute("aria-label", `${shown.handle.name}, new value`);
-    entry.value = first ?? this.text(shown);
-    const { view } = this.stage;
-    const x = Math.min(Math.max(shown.at[0] + 14, 4), view.width - 150);
-    const y = Math.min(Math.max(shown.at[1] - 15, 4), view.height - 40);
-    entry.style.transform = `translate(${x}px, ${y}px)`;
-    entry.focus({ preventScroll: true });
-    if (first === null) entry.select();
+    this.entry.open(shown, first ?? this.text(shown), this.stage.view, first === null);
   }
 
-  takeEntry() {
-    const shown = this.typed;
-    const text = this.entry.value.trim();
-    this.closeEntry(true);
-    if (!text) return;
+  takeTyped(changes) {
     this.gesture += 1;
-    const { at } = shown.handle;
-    // A bare number, or one in the unit that the handle shows, is written as the file has it; anything
-    // else (another unit, an expression) as it was typed.
-    const { unit, factor } = statedUnit(shown.handle.text, shown.handle.unit);
-    const own = (part) => {
-      const bare = unit && part.endsWith(unit) ? part.slice(0, -unit.length) : part;
-      const value = typed(bare);
-      return value === null ? part : value / factor;
-    };
-    const parts = text.split(/[,;]\s+|;/);
-    const changes =
-      shown.kind === "point"
-        ? parts.slice(0, 2).map((part, k) => ({ at: at[k], to: own(part.trim()) }))
-        : [{ at, to: own(text) }];
     this.sheet.set(changes, `typed ${this.gesture}`);
-  }
-
-  closeEntry(back = false) {
-    const shown = this.typed;
-    if (!shown) return;
-    this.typed = null;
-    this.entry.hidden = true;
-    if (back) shown.node.focus({ preventScroll: true });
   }
 }
 

@@ -7,9 +7,8 @@ import { el, find } from "./elements.js";
 import { Fields } from "./fields.js";
 import { ForceView } from "./force_view.js";
 import { drawLegend } from "./legend.js";
-import { number } from "./numbers.js";
+import { number, roundAbove } from "./numbers.js";
 import { raised } from "./readings.js";
-import { rounded } from "./stage.js";
 import { SolidView } from "./solid_view.js";
 import { unitText } from "./unit_text.js";
 
@@ -156,7 +155,7 @@ export class PushView {
     const shear = { key: "shear", sheared: true };
     const values = fields.values(shear);
     const { value } = fields.extreme(shear, 1, values);
-    const top = rounded(value);
+    const top = roundAbove(value);
     const table = data.colours.magnitude;
     this.face = { fields, values, top, table: banded(table) };
     this.force.colour(this.face, this.pushed.rows);

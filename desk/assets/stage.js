@@ -7,7 +7,7 @@ import { Fields } from "./fields.js";
 import { flowLines } from "./flow_lines.js";
 import { giveSize, onceAFrame } from "./frames.js";
 import { arrow } from "./gesture.js";
-import { niceAbove } from "./numbers.js";
+import { roundAbove } from "./numbers.js";
 import {
   drawCentres,
   drawExtreme,
@@ -81,7 +81,7 @@ export class Stage {
     this.values = this.fields.values(shear);
     if (this.held && this.top) return;
     this.peak = this.fields.extreme(shear, 1, this.values);
-    this.top = rounded(this.peak.value);
+    this.top = roundAbove(this.peak.value);
     this.onScale?.();
   }
 
@@ -315,11 +315,4 @@ export class Stage {
     this.moved();
     this.request();
   }
-}
-
-// A round number a little above, a tenth finer than 1, 2, 5.
-export function rounded(value) {
-  if (!(value > 0)) return 1;
-  const step = niceAbove(value) / 10;
-  return Math.ceil(value / step - 1e-9) * step;
 }

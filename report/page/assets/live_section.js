@@ -4,7 +4,7 @@ import { Controls } from "./controls.js";
 import { Fields, scalar } from "./fields.js";
 import { FilmView } from "./film_view.js";
 import { drawLegend } from "./legend.js";
-import { niceAbove, number } from "./numbers.js";
+import { number, roundAbove } from "./numbers.js";
 import { SectionView } from "./section_view.js";
 import { symbolNodes } from "./symbols.js";
 
@@ -159,12 +159,6 @@ export class LiveSection {
     out.textContent = `${place}: ${all.join(", ")}`;
     Object.assign(out.dataset, { x: at[0], y: at[1], normal: s, shearX: x, shearY: y });
   }
-}
-
-// A round number a little above: a tenth finer than 1, 2, 5, so that colours are used.
-function roundAbove(value) {
-  const step = niceAbove(value) / 10;
-  return Math.ceil(value / step - 1e-9) * step;
 }
 
 export class LiveFilm {

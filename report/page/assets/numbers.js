@@ -86,3 +86,10 @@ export function niceAbove(value) {
   }
   return 10 * power;
 }
+
+// A round number a little above: a tenth finer than 1, 2, 5, so that colours are used.
+export function roundAbove(value) {
+  if (!(value > 0)) return 1;
+  const step = niceAbove(value) / 10;
+  return Math.ceil(value / step - 1e-9) * step;
+}
