@@ -25,10 +25,12 @@ from .members import LIPPED, STOCKY, E, member, section, squeezed
 LENGTH = 8000.0
 
 
-def solved(made: Member, bow: Imperfection | None = None) -> tuple[DeformingSolution, float]:
+def solved(
+    made: Member, bow: Imperfection | None = None, modes: int | None = None
+) -> tuple[DeformingSolution, float]:
     """Second order, and the critical factor."""
     known = {"section": section(STOCKY)}
-    first = solve_deforming(made, course_of(made, known))
+    first = solve_deforming(made, course_of(made, known, modes))
     found, buckling = second_order(first, known, bow)
     return found, buckling.factors[0].factor
 
@@ -93,14 +95,18 @@ def test_twist_grows_as_in_the_classical_theory() -> None:
 
 
 def test_torques_balance_on_the_moved_member() -> None:
-    """Loads act where their points have moved, springs where theirs have."""
+    """Loads act where their points have moved, springs where theirs have.
+
+    As exactly as the initial stress is in balance within the section beside what acts at points: by
+    the usual number of modes torques part by 3e-5, by 40 by 2e-6.
+    """
     q = np.array([0.5, -8.0])
     supports = [
         Support(z, x=2e3, y="held", twist=3e8, z=hold, point=(0.0, 0.0), name=f"at {z:g}")
         for z, hold in ((0.0, "held"), (LENGTH, "free"))
     ]
     loads = [LineLoad(0, LENGTH, (*q, 0), place=(20.0, 100.0))]
-    found, _ = solved(member(STOCKY, LENGTH, loads, supports))
+    found, _ = solved(member(STOCKY, LENGTH, loads, supports), modes=40)
     z = np.linspace(0, LENGTH, 801)
     at = found.displacement([(20, 100)], z)[:, 0, :2, 0] + (20, 100)
     torque = simpson(at[:, 0] * q[1] - at[:, 1] * q[0], x=z)

@@ -22,13 +22,20 @@ class Sectioned(Protocol):
     """What a segment tells here: where it runs, its section and that to which it tapers."""
 
     @property
-    def start(self) -> float: ...
+    def start(self) -> float:
+        """Along the axis."""
+
     @property
-    def end(self) -> float: ...
+    def end(self) -> float:
+        """Along the axis."""
+
     @property
-    def section(self) -> SectionConstants: ...
+    def section(self) -> SectionConstants:
+        """At the start."""
+
     @property
-    def section_end(self) -> SectionConstants | None: ...
+    def section_end(self) -> SectionConstants | None:
+        """At the end of a taper."""
 
 
 def check_kinks(
