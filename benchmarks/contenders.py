@@ -17,7 +17,7 @@ from soapfilm.geometry.section import Section
 from .sections import SECTIONS
 
 #: Solves in one process: enough for a stable minimum on a shared machine, few for slow ones.
-_MOST_REPEATS, _SECONDS = 15, 3.0
+_MOST_REPEATS, _SECONDS = 100, 3.0
 #: Beyond this many unknowns the quadratic elements are extrapolated, not run.
 _QUADRATIC_LIMIT = 1_500_000
 
