@@ -9,6 +9,7 @@ from itertools import pairwise
 from ....geometry.errors import InputError
 from ....geometry.section_file.entry import Entry, naming
 from ..model.axis import Axis
+from ..model.folding import tight_curves
 from ..model.member import Segment
 from ..model.solved_section import SolvedSection
 from .positions import Along
@@ -80,20 +81,14 @@ def _chained(start: float, end: float, chain: Sequence[SolvedSection]) -> list[S
 
 def check_radii(axis: Axis, along: Along, segments: Sequence[Segment], x: float) -> None:
     """A curve's centre lies beyond the section's inner side, seen from the axis at x of it."""
-    for piece, start, end in zip(axis.pieces, axis.breaks[:-1], axis.breaks[1:], strict=True):
-        span = next(n for n, (_, b) in enumerate(along.spans, 1) if (start + end) / 2 < b)
-        for segment in segments:
-            if end <= segment.start or start >= segment.end:
-                continue
-            for section in (segment.section, segment.section_end or segment.section):
-                for curvature in filter(None, piece.ends):
-                    reach = section.inner_reach(curvature, x)
-                    if reach is not None and abs(1 / curvature) <= reach:
-                        raise InputError(
-                            f"span {span}: radius {along.shown(abs(1 / curvature))} is not larger "
-                            f"than the {along.shown(reach)} from the axis to the inner side of "
-                            f"section {section.name!r}, which would fold; give a larger radius"
-                        )
+    for one in tight_curves(axis, segments, x):
+        middle = (one.start + one.end) / 2
+        span = next(n for n, (_, b) in enumerate(along.spans, 1) if middle < b)
+        raise InputError(
+            f"span {span}: radius {along.shown(one.radius)} is not larger than the "
+            f"{along.shown(one.reach)} from the axis to the inner side of section "
+            f"{one.section!r}, which would fold; give a larger radius"
+        )
 
 
 def _named(entry: Entry, key: str, sections: Sections) -> SolvedSection:

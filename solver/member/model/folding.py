@@ -9,7 +9,8 @@ the same material would be there twice. The member's ends are square.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import Protocol
 
@@ -87,6 +88,31 @@ def check_kinks(
                     )
 
 
+@dataclass(frozen=True, slots=True)
+class TooTight:
+    """A curve whose centre lies within a section: where its piece of the axis runs, the radius, and
+    how far the section reaches toward the centre."""
+
+    start: float
+    end: float
+    radius: float
+    reach: float
+    section: str
+
+
+def tight_curves(axis: Axis, segments: Sequence[Sectioned], x: float) -> Iterator[TooTight]:
+    """Curves that sections of some segments, with the axis at x of them, would fold on."""
+    for piece, a, b in zip(axis.pieces, axis.breaks[:-1], axis.breaks[1:], strict=True):
+        for segment in segments:
+            if b <= segment.start or a >= segment.end:
+                continue
+            for section in (segment.section, segment.section_end or segment.section):
+                for curvature in filter(None, piece.ends):
+                    reach, radius = section.inner_reach(curvature, x), abs(1 / curvature)
+                    if reach is not None and radius <= reach:
+                        yield TooTight(a, b, radius, reach, section.name)
+
+
 def check_radius(axis: Axis, n: int, segment: Sectioned, x: float) -> None:
     """Refuse a curve whose centre lies within the section of segment n.
 
@@ -95,18 +121,12 @@ def check_radius(axis: Axis, n: int, segment: Sectioned, x: float) -> None:
     InputError
         Which segment and radius, and what would do.
     """
-    for piece, a, b in zip(axis.pieces, axis.breaks[:-1], axis.breaks[1:], strict=True):
-        if piece.tightest == 0 or b <= segment.start or a >= segment.end:
-            continue
-        for section in (segment.section, segment.section_end or segment.section):
-            for curvature in filter(None, piece.ends):
-                reach = section.inner_reach(curvature, x)
-                if reach is not None and abs(1 / curvature) <= reach:
-                    raise InputError(
-                        f"segment {n}: the plan radius {abs(1 / curvature):g} is not larger "
-                        f"than the {reach:g} from the axis to the inner side of section "
-                        f"{section.name!r}, which would fold; give a larger radius"
-                    )
+    for one in tight_curves(axis, [segment], x):
+        raise InputError(
+            f"segment {n}: the plan radius {one.radius:g} is not larger than the {one.reach:g} "
+            f"from the axis to the inner side of section {one.section!r}, which would fold; give "
+            "a larger radius"
+        )
 
 
 def _turn(axis: Axis, start: float, end: float) -> float:
